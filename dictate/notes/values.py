@@ -1,0 +1,90 @@
+"""The values of an entry as plain data: the shape that is shown, amended, confirmed and exported.
+
+It is the entry of `dictate explain --json` (fixed keys; new ones may be added, none removed).
+"""
+
+import datetime as dt
+from decimal import Decimal
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+__all__ = [
+    "ActionValues",
+    "EntryValues",
+    "FindingValues",
+    "FollowUpValues",
+    "LocomotionValues",
+    "MarkValues",
+    "MeasureValues",
+]
+
+Foot = Literal["LF", "RF", "LH", "RH"]
+Claw = Literal["outer", "inner"]
+
+
+class _Values(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class FindingValues(_Values):
+    foot: Foot | None = None
+    claw: Claw | None = None
+    zone: int | None = Field(default=None, ge=0, le=12)
+    lesion: str
+    stage: str | None = None
+    severity: str | None = None
+    heard: str = ""
+    object: str | None = None
+    course: str | None = None
+    tissue: tuple[str, ...] = ()
+
+
+class ActionValues(_Values):
+    kind: str
+    foot: Foot | None = None
+    claw: Claw | None = None
+    material: str | None = None
+
+
+class FollowUpValues(_Values):
+    kind: str
+    in_days: int | None = None
+    date: dt.date | None = None
+    when: str = ""
+
+
+class LocomotionValues(_Values):
+    score: int
+    scale: Literal["1-5", "0-3"] | None = None
+
+
+class MeasureValues(_Values):
+    what: str
+    number: Decimal
+    unit: str
+
+
+class MarkValues(_Values):
+    """Why an entry wants a look: `id` of the check and words for a person."""
+
+    id: str
+    what: str
+    why: str = ""
+    clear: str = ""
+    first: int = -1
+    last: int = -1
+    candidates: tuple[str, ...] = ()
+
+
+class EntryValues(_Values):
+    animal: str | None = None
+    animal_candidates: tuple[str, ...] = ()
+    findings: tuple[FindingValues, ...] = ()
+    actions: tuple[ActionValues, ...] = ()
+    follow_ups: tuple[FollowUpValues, ...] = ()
+    locomotion: LocomotionValues | None = None
+    measures: tuple[MeasureValues, ...] = ()
+    remark: str | None = None
+    marks: tuple[str, ...] = ()
+    mark_details: tuple[MarkValues, ...] = ()
