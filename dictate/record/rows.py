@@ -1,0 +1,176 @@
+"""The herd record as plain frozen rows: what the counting, the sheets and the exports work on.
+
+Rows hold only what a person confirmed. The store builds them; nothing here touches a database.
+"""
+
+import datetime as dt
+from dataclasses import dataclass
+from decimal import Decimal
+
+__all__ = [
+    "NO_LESION",
+    "ActionRow",
+    "AnimalRow",
+    "FarmRow",
+    "FindingRow",
+    "FollowUpRow",
+    "LocomotionRow",
+    "MeasureRow",
+    "RemarkRow",
+    "VisitRow",
+]
+
+NO_LESION = "no lesion"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FarmRow:
+    """One farm."""
+
+    id: int
+    name: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AnimalRow:
+    """One animal of a farm's roster, or one that was confirmed without being on it."""
+
+    id: int
+    farm_id: int
+    number: str
+    """Management number, as spoken at the chute."""
+    eid: str | None = None
+    """15-digit electronic number (ISO 11784)."""
+    ear_tag: str | None = None
+    """National ear tag, as printed."""
+    name: str | None = None
+    lactation: int | None = None
+    calved_on: dt.date | None = None
+    dried_off_on: dt.date | None = None
+    status: str = "present"
+    """present, sold, dead, off the roster."""
+    merged_into: int | None = None
+    """Animal that this one turned out to be."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VisitRow:
+    """One trimmer, one farm, one day."""
+
+    id: int
+    farm_id: int
+    on: dt.date
+    whole_herd: bool | None = None
+    """True: whole herd trimmed; False: chosen animals; None: not stated."""
+    trimmer: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FindingRow:
+    """A confirmed lesion (or `no lesion`) on an animal."""
+
+    id: int
+    farm_id: int
+    visit_id: int
+    animal_id: int
+    on: dt.date
+    lesion: str
+    animal: str = ""
+    """Management number."""
+    foot: str | None = None
+    claw: str | None = None
+    zone: int | None = None
+    stage: str | None = None
+    severity: str | None = None
+    course: str | None = None
+    object: str | None = None
+    tissue: tuple[str, ...] = ()
+    heard: str = ""
+    lactation: int | None = None
+    """Lactation number on the day, when known."""
+    entry_id: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ActionRow:
+    """Something that was done; products are in the speaker's own words."""
+
+    id: int
+    farm_id: int
+    visit_id: int
+    animal_id: int
+    on: dt.date
+    kind: str
+    animal: str = ""
+    foot: str | None = None
+    claw: str | None = None
+    material: str | None = None
+    entry_id: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FollowUpRow:
+    """Something due; its date was spoken or comes from the trimmer's own settings."""
+
+    id: int
+    farm_id: int
+    visit_id: int
+    animal_id: int
+    on: dt.date
+    """Day it was asked for."""
+    kind: str
+    animal: str = ""
+    due_on: dt.date | None = None
+    in_days: int | None = None
+    when: str = ""
+    """The interval or date as said."""
+    snoozed_to: dt.date | None = None
+    done_on: dt.date | None = None
+    done_by_entry: int | None = None
+    """Entry that settled it; None when a person ticked it off."""
+    entry_id: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LocomotionRow:
+    """A lameness score; the scale belongs to the number."""
+
+    id: int
+    farm_id: int
+    visit_id: int
+    animal_id: int
+    on: dt.date
+    score: int
+    animal: str = ""
+    scale: str | None = None
+    entry_id: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeasureRow:
+    """A spoken measure, recorded and never judged."""
+
+    id: int
+    farm_id: int
+    visit_id: int
+    animal_id: int
+    on: dt.date
+    what: str
+    number: Decimal
+    unit: str
+    animal: str = ""
+    entry_id: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RemarkRow:
+    """A remark, word for word."""
+
+    id: int
+    farm_id: int
+    visit_id: int
+    animal_id: int
+    on: dt.date
+    text: str
+    animal: str = ""
+    entry_id: int | None = None
