@@ -1,0 +1,98 @@
+"""The trimmer's own settings: one TOML file in the home folder of the program.
+
+The home folder is `$DICTATE_HOME`, or the usual place for data on this system. It holds
+`settings.toml`, the database and the kept sound. Nothing clinical has a default: intervals and
+prices come from the trimmer or stay empty.
+"""
+
+import os
+import tomllib
+from decimal import Decimal
+from pathlib import Path
+from typing import Literal
+
+import platformdirs
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from dictate.errors import SettingsError
+
+__all__ = ["Settings", "home_folder", "load_settings"]
+
+FILE_NAME = "settings.toml"
+
+
+class Settings(BaseModel):
+    """What `settings.toml` may say. Unknown keys are faults, so that a typing mistake is seen."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    home: Path
+    """Folder of the program's data; never in the file."""
+    trimmer: str = Field(default="trimmer", min_length=1)
+    """Who speaks; what is learnt from fixes belongs to this name."""
+    farm: str | None = None
+    """Farm used when a command names none."""
+    model: Path | None = None
+    """Folder of a Vosk model; none means the bundled one."""
+    database: str | None = None
+    """SQLAlchemy URL; none means an SQLite file in the home folder."""
+    paper: Literal["A4", "Letter"] = "A4"
+    currency: str = Field(default="", max_length=8)
+    """Printed before prices, as written."""
+    prices: dict[str, Decimal] = Field(default_factory=dict)
+    """Price of one action by its kind, e.g. `block = "18.50"`."""
+    intervals: dict[str, int] = Field(default_factory=dict)
+    """Days until a follow-up by its kind, when the words gave none; the trimmer's own."""
+
+    @property
+    def database_url(self) -> str:
+        return self.database or f"sqlite:///{self.home / 'record.db'}"
+
+    @property
+    def sounds(self) -> Path:
+        """Folder that keeps taken-in sound by content hash."""
+        return self.home / "sounds"
+
+    @property
+    def sheets(self) -> Path:
+        """Folder for sheets that are written without a path."""
+        return self.home / "sheets"
+
+
+def home_folder() -> Path:
+    """`$DICTATE_HOME`, else the user's data folder for `dictate`."""
+    given = os.environ.get("DICTATE_HOME")
+    return Path(given).expanduser() if given else Path(platformdirs.user_data_dir("dictate"))
+
+
+def load_settings(home: Path | None = None) -> Settings:
+    """Settings of the home folder; a missing file means none were made.
+
+    Raises:
+        SettingsError: the file cannot be read or has faults; all of them are named at once.
+    """
+    home = home or home_folder()
+    path = home / FILE_NAME
+    raw = _read(path) if path.exists() else {}
+    if "home" in raw:
+        raise SettingsError("home is not a setting", where=str(path), remedy="Set DICTATE_HOME instead")
+    if url := os.environ.get("DICTATE_DATABASE"):
+        raw["database"] = url
+    try:
+        return Settings(home=home, **raw)
+    except ValidationError as error:
+        faults = "; ".join(
+            f"{'.'.join(map(str, fault['loc']))}: {fault['msg']}" for fault in error.errors()
+        )
+        raise SettingsError(
+            faults, where=str(path), remedy="docs/reference/settings.md lists every key"
+        ) from error
+
+
+def _read(path: Path) -> dict[str, object]:
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        raise SettingsError(
+            f"cannot be read: {error}", where=str(path), remedy="Correct or remove the file"
+        ) from error

@@ -1,0 +1,136 @@
+"""The herd record: rows made only by confirming an entry, and taken out again by undoing it.
+
+Every row names its entry (the evidence), animal, visit, farm and the visit's date, so that lists
+and pictures need no further joins.
+"""
+
+import datetime as dt
+from decimal import Decimal
+
+from sqlalchemy import Column, ForeignKey, Index
+from sqlmodel import Field, SQLModel
+
+from dictate.store.columns import BIG_KEY, JSON_COLUMN, DecimalText
+
+__all__ = [
+    "RECORD_TABLES",
+    "Action",
+    "Finding",
+    "FollowUp",
+    "Locomotion",
+    "Measure",
+    "Remark",
+]
+
+
+class _Recorded(SQLModel):
+    """What all rows of the record share."""
+
+    entry_id: int = Field(foreign_key="entry.id", index=True)
+    animal_id: int = Field(foreign_key="animal.id")
+    visit_id: int = Field(foreign_key="visit.id", index=True)
+    farm_id: int = Field(foreign_key="farm.id")
+    date: dt.date
+    """Day of the visit."""
+    position: int
+    """Place among its like in the entry, from 0."""
+
+
+def _key() -> int | None:
+    return Field(default=None, sa_type=BIG_KEY, primary_key=True)
+
+
+class Finding(_Recorded, table=True):
+    """A lesion, or `no lesion`, at a foot, claw and zone."""
+
+    __table_args__ = (
+        Index("finding_farm_date", "farm_id", "date"),
+        Index("finding_animal_date", "animal_id", "date"),
+    )
+
+    id: int | None = _key()
+    foot: str | None = None
+    claw: str | None = None
+    zone: int | None = None
+    lesion: str
+    stage: str | None = None
+    severity: str | None = None
+    heard: str = ""
+    object: str | None = None
+    course: str | None = None
+    tissue: list[str] = Field(default_factory=list, sa_column=Column(JSON_COLUMN, nullable=False))
+    lactation: int | None = None
+    """Of the animal on the day, when known."""
+
+
+class Action(_Recorded, table=True):
+    """What was done."""
+
+    __table_args__ = (
+        Index("action_farm_date", "farm_id", "date"),
+        Index("action_animal_date", "animal_id", "date"),
+    )
+
+    id: int | None = _key()
+    kind: str
+    foot: str | None = None
+    claw: str | None = None
+    material: str | None = None
+    """In the speaker's own words."""
+
+
+class FollowUp(_Recorded, table=True):
+    """Something due; `date` is the day it was said, `due_on` the day it is due."""
+
+    __tablename__ = "follow_up"
+    __table_args__ = (
+        Index("follow_up_farm_due", "farm_id", "due_on"),
+        Index("follow_up_animal_date", "animal_id", "date"),
+    )
+
+    id: int | None = _key()
+    kind: str
+    due_on: dt.date | None = None
+    """None when no date was said."""
+    in_days: int | None = None
+    said_when: str = ""
+    """The interval or date as said."""
+    snoozed_to: dt.date | None = None
+    done_on: dt.date | None = None
+    done_entry_id: int | None = Field(
+        default=None, sa_column=Column(ForeignKey("entry.id"), index=True, nullable=True)
+    )
+    """The confirmed entry that showed it was done, if one did."""
+    done_by: str | None = None
+
+
+class Locomotion(_Recorded, table=True):
+    __table_args__ = (Index("locomotion_animal_date", "animal_id", "date"),)
+
+    id: int | None = _key()
+    score: int
+    scale: str | None = None
+    """`1-5` or `0-3`."""
+
+
+class Measure(_Recorded, table=True):
+    """A spoken measure, recorded and never judged."""
+
+    __table_args__ = (Index("measure_animal_date", "animal_id", "date"),)
+
+    id: int | None = _key()
+    what: str
+    number: Decimal = Field(sa_column=Column(DecimalText, nullable=False))
+    unit: str
+
+
+class Remark(_Recorded, table=True):
+    """Verbatim words."""
+
+    __table_args__ = (Index("remark_animal_date", "animal_id", "date"),)
+
+    id: int | None = _key()
+    text: str
+
+
+RECORD_TABLES = (Finding, Action, FollowUp, Locomotion, Measure, Remark)
