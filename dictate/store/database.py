@@ -1,0 +1,170 @@
+"""Opening the database, and the two ways to work with it: reading and writing."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from types import TracebackType
+from typing import Any, Self
+
+import sqlalchemy as sa
+from sqlalchemy import event
+from sqlalchemy.engine import URL, Connection, make_url
+from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
+from sqlmodel import Session
+
+from dictate.errors import StoreError
+
+__all__ = ["HEAD", "Database", "open_database"]
+
+HEAD = "0001"
+"""The newest migration; a test compares it with the migrations folder."""
+
+_BUSY_MS = 15_000
+_REMEDIES = (
+    ("database is locked", "Another program holds it: close it, or try again"),
+    ("disk is full", "Free some space and run the same command again; nothing is lost"),
+    ("readonly", "Make the file and its folder writable"),
+    ("unable to open", "Check that the folder exists and is writable"),
+    ("malformed", "The file is damaged: run `dictate doctor`"),
+    ("not a database", "The file is not a database of this program: name another in settings.toml"),
+    ("append-only", "The history is only ever added to"),
+)
+
+
+class Database:
+    """An open database; close it, or use it in a `with` block."""
+
+    def __init__(self, engine: sa.Engine) -> None:
+        self._engine = engine
+        self._writer = engine.execution_options(dictate_writes=True)
+
+    @property
+    def url(self) -> URL:
+        """Where it is; printing it hides the password."""
+        return self._engine.url
+
+    @property
+    def engine(self) -> sa.Engine:
+        return self._engine
+
+    @contextmanager
+    def reading(self) -> Iterator[Session]:
+        """A session that sees one state of the database; what it changes is dropped.
+
+        Raises:
+            StoreError: the database cannot be read.
+        """
+        with _mapped(self.url), Session(self._engine) as session:
+            yield session
+            session.rollback()
+
+    @contextmanager
+    def writing(self) -> Iterator[Session]:
+        """A session whose changes are committed together at the end, or not at all.
+
+        On SQLite it takes the write lock first, so that two programs take turns.
+
+        Raises:
+            StoreError: the database cannot be written.
+        """
+        with _mapped(self.url), Session(self._writer, expire_on_commit=False) as session:
+            yield session
+            session.commit()
+
+    def close(self) -> None:
+        self._engine.dispose()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+
+def open_database(url: str) -> Database:
+    """Open the database at an SQLAlchemy URL and bring its tables up to date.
+
+    Raises:
+        StoreError: it cannot be opened, is damaged, or was made by a newer version.
+    """
+    try:
+        parsed = make_url(url)
+        _make_folder(parsed)
+        engine = sa.create_engine(parsed)
+    except (ArgumentError, NoSuchModuleError, ModuleNotFoundError, OSError) as error:
+        raise StoreError(
+            f"cannot be opened: {error}", where=url.split("@")[-1], remedy="Correct `database` in settings.toml"
+        ) from error
+    if parsed.get_backend_name() == "sqlite":
+        event.listen(engine, "connect", _prepare_sqlite)
+        event.listen(engine, "begin", _begin_sqlite)
+    database = Database(engine)
+    try:
+        with _mapped(parsed):
+            _bring_up_to_date(database)
+    except StoreError:
+        database.close()
+        raise
+    return database
+
+
+def _make_folder(url: URL) -> None:
+    if url.get_backend_name() == "sqlite" and url.database and url.database != ":memory:":
+        Path(url.database).parent.mkdir(parents=True, exist_ok=True)
+
+
+def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
+    # The driver's own transaction handling starts too late for BEGIN IMMEDIATE and for DDL.
+    connection.isolation_level = None
+    cursor = connection.cursor()
+    cursor.execute(f"PRAGMA busy_timeout = {_BUSY_MS}")
+    cursor.execute("PRAGMA journal_mode = WAL")
+    # FULL: a confirmed entry survives a power cut, not only a crash of the program.
+    cursor.execute("PRAGMA synchronous = FULL")
+    cursor.execute("PRAGMA foreign_keys = ON")
+    cursor.close()
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    writes = connection.get_execution_options().get("dictate_writes", False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def _bring_up_to_date(database: Database) -> None:
+    with database.engine.connect() as connection:
+        found = _revision(connection)
+    if found == HEAD:
+        return
+    if found is not None and found > HEAD:
+        raise StoreError(
+            f"was made by a newer version of dictate (tables {found}, this program knows {HEAD})",
+            where=database.url.render_as_string(),
+            remedy="Install the newer version",
+        )
+    from dictate.store.migrate import upgrade  # noqa: PLC0415 (alembic is slow to load and seldom needed)
+
+    upgrade(database.engine.execution_options(dictate_writes=True))
+
+
+def _revision(connection: Connection) -> str | None:
+    if not sa.inspect(connection).has_table("alembic_version"):
+        return None
+    return connection.scalar(sa.text("SELECT version_num FROM alembic_version"))
+
+
+@contextmanager
+def _mapped(url: URL) -> Iterator[None]:
+    """Turn the driver's errors into ours, with the remedy for the usual ones."""
+    try:
+        yield
+    except DBAPIError as error:
+        said = str(error.orig)
+        remedy = next((text for part, text in _REMEDIES if part in said), "Run `dictate doctor`")
+        raise StoreError(said.strip(), where=_where(url), remedy=remedy) from error
+
+
+def _where(url: URL) -> Any:
+    return url.database if url.get_backend_name() == "sqlite" else url.render_as_string()
