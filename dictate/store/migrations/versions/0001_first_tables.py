@@ -15,7 +15,7 @@ def upgrade() -> None:
     op.create_table(
         "event",
         sa.Column("id", BIG_KEY, nullable=False),
-        sa.Column("at", UtcTime(), nullable=False),
+        sa.Column("at", UtcTime(timezone=True), nullable=False),
         sa.Column("who", sa.String(), nullable=False),
         sa.Column("kind", sa.String(), nullable=False),
         sa.Column("subject", sa.String(), nullable=False),
@@ -51,7 +51,7 @@ def upgrade() -> None:
         sa.Column("trimmer_id", sa.Integer(), nullable=False),
         sa.Column("heard", sa.String(), nullable=False),
         sa.Column("term", sa.String(), nullable=False),
-        sa.Column("taught_at", UtcTime(), nullable=False),
+        sa.Column("taught_at", UtcTime(timezone=True), nullable=False),
         sa.ForeignKeyConstraint(
             ["trimmer_id"],
             ["trimmer.id"],
@@ -130,9 +130,9 @@ def upgrade() -> None:
         sa.Column("seconds", sa.Float(), nullable=False),
         sa.Column("source_rate", sa.Integer(), nullable=False),
         sa.Column("channels", sa.Integer(), nullable=False),
-        sa.Column("recorded_at", UtcTime(), nullable=True),
+        sa.Column("recorded_at", UtcTime(timezone=True), nullable=True),
         sa.Column("recorded_from", sa.String(), nullable=False),
-        sa.Column("taken_in_at", UtcTime(), nullable=False),
+        sa.Column("taken_in_at", UtcTime(timezone=True), nullable=False),
         sa.ForeignKeyConstraint(
             ["visit_id"],
             ["visit.id"],
@@ -155,7 +155,7 @@ def upgrade() -> None:
         sa.Column("alternatives", JSON_COLUMN, nullable=False),
         sa.Column("has_speech", sa.Boolean(), nullable=False),
         sa.Column("seconds_taken", sa.Float(), nullable=False),
-        sa.Column("heard_at", UtcTime(), nullable=False),
+        sa.Column("heard_at", UtcTime(timezone=True), nullable=False),
         sa.ForeignKeyConstraint(
             ["clip_id"],
             ["clip.id"],
@@ -184,7 +184,7 @@ def upgrade() -> None:
         sa.Column("animal_id", sa.Integer(), nullable=True),
         sa.Column("confirmed_how", sa.String(), nullable=True),
         sa.Column("confirmed_by", sa.String(), nullable=True),
-        sa.Column("confirmed_at", UtcTime(), nullable=True),
+        sa.Column("confirmed_at", UtcTime(timezone=True), nullable=True),
         sa.Column("reason", sa.String(), nullable=True),
         sa.ForeignKeyConstraint(
             ["animal_id"],
@@ -215,7 +215,7 @@ def upgrade() -> None:
         sa.Column("carried_in", sa.String(), nullable=True),
         sa.Column("carried_out", sa.String(), nullable=True),
         sa.Column("content", JSON_COLUMN, nullable=False),
-        sa.Column("read_at", UtcTime(), nullable=False),
+        sa.Column("read_at", UtcTime(timezone=True), nullable=False),
         sa.ForeignKeyConstraint(
             ["note_id"],
             ["note.id"],
@@ -396,7 +396,7 @@ def upgrade() -> None:
         sa.Column("position", sa.Integer(), nullable=False),
         sa.Column("id", BIG_KEY, nullable=False),
         sa.Column("what", sa.String(), nullable=False),
-        sa.Column("number", DecimalText(), nullable=False),
+        sa.Column("number", DecimalText(length=40), nullable=False),
         sa.Column("unit", sa.String(), nullable=False),
         sa.ForeignKeyConstraint(
             ["animal_id"],

@@ -1,0 +1,231 @@
+"""Looking things up: people, farms, animals, visits, and the way of a clip to its entries."""
+
+import datetime as dt
+import re
+from typing import TYPE_CHECKING, TypeVar
+
+from sqlalchemy import func
+from sqlalchemy.exc import IntegrityError
+from sqlmodel import Session, SQLModel, col, select
+from sqlmodel.sql.expression import SelectOfScalar
+
+from dictate.errors import NotFoundError
+from dictate.store.tables import (
+    Alias,
+    Animal,
+    AnimalStatus,
+    Clip,
+    Entry,
+    Farm,
+    Note,
+    Reading,
+    Trimmer,
+    Visit,
+)
+
+if TYPE_CHECKING:
+    from grammar import Roster
+
+T = TypeVar("T", bound=SQLModel)
+
+__all__ = [
+    "aliases_of",
+    "animal_by_number",
+    "clip_by_hash",
+    "clips_in_order",
+    "entries_of_note",
+    "entry_by_id",
+    "farm_by_name",
+    "find_visit",
+    "heard_text",
+    "latest_reading",
+    "natural",
+    "note_of_clip",
+    "roster_of",
+    "unheard_clips",
+    "visit_for",
+    "visits_with_work",
+]
+
+
+def heard_text(note: Note) -> str:
+    """The heard words as one line."""
+    return " ".join(word["text"] for word in note.words)
+
+
+def farm_by_name(session: Session, name: str, *, make: bool = False) -> Farm:
+    """Find a farm by its name, or make it.
+
+    Raises:
+        NotFoundError: there is none and `make` is false.
+    """
+    found = session.exec(select(Farm).where(Farm.name == name)).first()
+    if found is None and not make:
+        known = ", ".join(session.exec(select(Farm.name).order_by(Farm.name)).all()) or "none yet"
+        raise NotFoundError(f"no farm is called {name!r}", remedy=f"Known farms: {known}")
+    return found or _add(session, Farm(name=name), select(Farm).where(Farm.name == name))
+
+
+def visit_for(session: Session, *, farm: str, trimmer: str, date: dt.date) -> Visit:
+    """The visit of one trimmer to one farm on one day; made when new, with its farm and trimmer."""
+    at = farm_by_name(session, farm, make=True)
+    by_name = select(Trimmer).where(Trimmer.name == trimmer)
+    who = session.exec(by_name).first() or _add(session, Trimmer(name=trimmer), by_name)
+    query = select(Visit).where(
+        Visit.farm_id == at.id, Visit.trimmer_id == who.id, Visit.date == date
+    )
+    made = Visit(farm_id=_id(at), trimmer_id=_id(who), date=date)
+    return session.exec(query).first() or _add(session, made, query)
+
+
+def find_visit(
+    session: Session, *, farm: str | None = None, date: dt.date | None = None, trimmer: str | None = None
+) -> Visit:
+    """The newest visit that fits what is given.
+
+    Raises:
+        NotFoundError: no visit fits.
+    """
+    query = select(Visit).join(Farm).join(Trimmer)
+    if farm is not None:
+        query = query.where(Visit.farm_id == farm_by_name(session, farm).id)
+    if date is not None:
+        query = query.where(Visit.date == date)
+    if trimmer is not None:
+        query = query.where(Trimmer.name == trimmer)
+    found = session.exec(query.order_by(col(Visit.date).desc(), col(Visit.id).desc())).first()
+    if found is None:
+        asked = ", ".join(str(part) for part in (farm, date, trimmer) if part) or "the database"
+        raise NotFoundError(
+            f"no visit found for {asked}", remedy="Take some sound files in first: dictate take-in PATH"
+        )
+    return found
+
+
+def roster_of(session: Session, farm_id: int) -> "Roster | None":
+    """The animals the grammar may expect at a farm; None when no roster was taken in."""
+    animals = session.exec(
+        select(Animal)
+        .where(
+            Animal.farm_id == farm_id,
+            Animal.status == AnimalStatus.PRESENT,
+            col(Animal.on_roster).is_(True),
+            col(Animal.merged_into_id).is_(None),
+        )
+        .order_by(Animal.number)
+    ).all()
+    if not animals:
+        return None
+    from grammar import Roster  # noqa: PLC0415 (slow to load, and few commands need it)
+
+    return Roster(
+        numbers=tuple(animal.number for animal in animals),
+        eids={animal.eid: animal.number for animal in animals if animal.eid},
+        tags={animal.ear_tag: animal.number for animal in animals if animal.ear_tag},
+    )
+
+
+def animal_by_number(session: Session, farm_id: int, number: str) -> Animal | None:
+    """The animal that bears a management number at a farm today."""
+    return session.exec(
+        select(Animal).where(
+            Animal.farm_id == farm_id,
+            Animal.number == number,
+            Animal.status == AnimalStatus.PRESENT,
+            col(Animal.merged_into_id).is_(None),
+        )
+    ).first()
+
+
+def aliases_of(session: Session, trimmer_id: int) -> dict[str, str]:
+    """What a trimmer taught: heard words to term."""
+    rows = session.exec(select(Alias).where(Alias.trimmer_id == trimmer_id)).all()
+    return {row.heard: row.term for row in rows}
+
+
+def clip_by_hash(session: Session, sha256: str) -> Clip | None:
+    return session.exec(select(Clip).where(Clip.sha256 == sha256)).first()
+
+
+def unheard_clips(session: Session, *, trimmer: str | None = None) -> list[Clip]:
+    """Clips that were taken in and have no note yet, by visit and in order of time."""
+    query = select(Clip).join(Note, isouter=True).where(col(Note.id).is_(None))
+    if trimmer is not None:
+        query = query.join(Visit, col(Visit.id) == Clip.visit_id).join(Trimmer).where(
+            Trimmer.name == trimmer
+        )
+    return sorted(session.exec(query).all(), key=lambda clip: (clip.visit_id, *_in_time(clip)))
+
+
+def clips_in_order(session: Session, visit_id: int) -> list[Clip]:
+    """All clips of a visit in order of time, then of their names (`note 2` before `note 10`)."""
+    return sorted(session.exec(select(Clip).where(Clip.visit_id == visit_id)).all(), key=_in_time)
+
+
+def note_of_clip(session: Session, clip_id: int) -> Note | None:
+    return session.exec(select(Note).where(Note.clip_id == clip_id)).first()
+
+
+def visits_with_work(session: Session, *, trimmer: str | None = None) -> list[Visit]:
+    """Visits with notes that are heard or parsed and not in the queue yet."""
+    query = select(Visit).where(
+        col(Visit.id).in_(select(Note.visit_id).where(col(Note.state).in_(("heard", "parsed"))))
+    )
+    if trimmer is not None:
+        query = query.join(Trimmer).where(Trimmer.name == trimmer)
+    return list(session.exec(query.order_by(col(Visit.date), col(Visit.id))).all())
+
+
+def latest_reading(session: Session, note_id: int) -> Reading | None:
+    return session.exec(
+        select(Reading).where(Reading.note_id == note_id).order_by(col(Reading.id).desc()).limit(1)
+    ).first()
+
+
+def entries_of_note(session: Session, note_id: int) -> list[Entry]:
+    return list(
+        session.exec(select(Entry).where(Entry.note_id == note_id).order_by(col(Entry.position))).all()
+    )
+
+
+def entry_by_id(session: Session, entry_id: int) -> Entry:
+    """Find an entry.
+
+    Raises:
+        NotFoundError: there is none with this id.
+    """
+    found = session.get(Entry, entry_id, populate_existing=True)
+    if found is None:
+        count = session.exec(select(func.count()).select_from(Entry)).one()
+        raise NotFoundError(
+            f"there is no entry {entry_id}", remedy=f"`dictate queue` lists them ({count} in all)"
+        )
+    return found
+
+
+def _in_time(clip: Clip) -> tuple[float, list[tuple[int, str]]]:
+    moment = clip.recorded_at.timestamp() if clip.recorded_at else 0.0
+    return moment, natural(clip.file_name)
+
+
+def natural(name: str) -> list[tuple[int, str]]:
+    """Sort key of a name that counts its digits as numbers."""
+    parts = re.findall(r"\d+|\D+", name)
+    return [(int(part), "") if part.isdecimal() else (-1, part.lower()) for part in parts]
+
+
+def _add(session: Session, row: T, query: SelectOfScalar[T]) -> T:
+    """Write a new row, or find the one that another program wrote a moment earlier."""
+    try:
+        with session.begin_nested():
+            session.add(row)
+            session.flush()
+    except IntegrityError:
+        return session.exec(query).one()
+    return row
+
+
+def _id(row: Farm | Trimmer) -> int:
+    if row.id is None:
+        raise ValueError(f"{row} was not written yet")
+    return row.id

@@ -1,0 +1,91 @@
+"""The one way into the herd record and out of it."""
+
+from collections.abc import Iterable
+from typing import Any
+
+from sqlmodel import Session, col, delete, update
+
+from dictate.notes.values import EntryValues
+from dictate.store.queries import animal_by_number
+from dictate.store.record_tables import (
+    RECORD_TABLES,
+    Action,
+    Finding,
+    FollowUp,
+    Locomotion,
+    Measure,
+    Remark,
+)
+from dictate.store.tables import Animal, Entry, EntryState, Visit
+
+__all__ = ["record_entry"]
+
+
+def record_entry(session: Session, entry: Entry) -> None:
+    """Make the herd record hold exactly what an entry's state says: its rows, or none.
+
+    Calling it twice changes nothing. An animal that the farm does not have yet is added, off the
+    roster. What the entry had settled (a follow-up done) is open again when it is withdrawn.
+    """
+    _withdraw(session, entry)
+    if entry.state != EntryState.CONFIRMED:
+        entry.animal_id = None
+        return
+    values = EntryValues.model_validate(entry.content)
+    visit = session.get_one(Visit, entry.visit_id)
+    animal = _animal(session, visit.farm_id, values.animal)
+    entry.animal_id = animal.id
+    shared = {
+        "entry_id": entry.id,
+        "animal_id": animal.id,
+        "visit_id": visit.id,
+        "farm_id": visit.farm_id,
+        "date": visit.date,
+    }
+    session.add_all(_rows(values, shared, animal))
+    session.flush()
+
+
+def _withdraw(session: Session, entry: Entry) -> None:
+    for table in RECORD_TABLES:
+        session.exec(delete(table).where(col(table.entry_id) == entry.id))
+    session.exec(
+        update(FollowUp)
+        .where(col(FollowUp.done_entry_id) == entry.id)
+        .values(done_entry_id=None, done_on=None, done_by=None)
+    )
+
+
+def _animal(session: Session, farm_id: int, number: str | None) -> Animal:
+    if number is None:
+        raise ValueError("an entry without an animal cannot be recorded")
+    found = animal_by_number(session, farm_id, number)
+    if found is None:
+        found = Animal(farm_id=farm_id, number=number)
+        session.add(found)
+        session.flush()
+    return found
+
+
+def _rows(values: EntryValues, shared: dict[str, Any], animal: Animal) -> Iterable[Any]:
+    for at, finding in enumerate(values.findings):
+        yield Finding(
+            **shared, position=at, lactation=animal.lactation, **finding.model_dump(mode="python")
+        )
+    for at, action in enumerate(values.actions):
+        yield Action(**shared, position=at, **action.model_dump())
+    for at, follow_up in enumerate(values.follow_ups):
+        yield FollowUp(
+            **shared,
+            position=at,
+            kind=follow_up.kind,
+            due_on=follow_up.date,
+            in_days=follow_up.in_days,
+            said_when=follow_up.when,
+        )
+    if values.locomotion is not None:
+        yield Locomotion(**shared, position=0, **values.locomotion.model_dump())
+    for at, measure in enumerate(values.measures):
+        yield Measure(**shared, position=at, **measure.model_dump())
+    if values.remark:
+        yield Remark(**shared, position=0, text=values.remark)
