@@ -1,0 +1,186 @@
+"""Cases: one lesion on one claw of one animal, from the visit that found it to the one that closed it.
+
+A later finding belongs to an open case when animal, foot and lesion agree and the claw agrees or one
+of the two leaves it open. A case closes when a later note says `healed`, or says `no lesion` for that
+foot (or that claw). `No lesion` said without a foot closes nothing: it does not say which feet were
+lifted. Nothing here decides what a lesion is worth; these are counting rules.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from statistics import median
+
+from dictate.record.lesions import case_name
+from dictate.record.rows import NO_LESION, FindingRow
+
+__all__ = ["Case", "CaseCounts", "Closing", "cases_of", "count_cases", "match_open_case", "time_to_close"]
+
+_CLOSING = frozenset({"healed", "closed"})
+_NEW = frozenset({"new", "recurrence"})
+SEEN_AGAIN = "seen again"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """One lesion of one animal over time."""
+
+    animal_id: int
+    animal: str
+    name: str
+    """The lesion, or what the lesions seen are forms of (`white line`)."""
+    foot: str | None
+    claw: str | None
+    findings: tuple[FindingRow, ...]
+    """In order of date; the first one opened the case."""
+    closed_on: date | None = None
+    after_closed: bool = False
+    """An earlier case in the same place had been closed."""
+
+    @property
+    def first_on(self) -> date:
+        return self.findings[0].on
+
+    @property
+    def last_on(self) -> date:
+        """Last day the lesion was there."""
+        return self.findings[-1].on
+
+    @property
+    def visits(self) -> int:
+        """Visits at which the lesion was there."""
+        return len({finding.visit_id for finding in self.findings})
+
+    @property
+    def course(self) -> str:
+        """What the last note said of it: closed, healing, better, same, worse, or only seen again."""
+        if self.closed_on:
+            return "closed"
+        last = self.findings[-1].course
+        return last or (SEEN_AGAIN if self.visits > 1 else "new")
+
+    def kind(self, chronic_visits: int) -> str:
+        """Return chronic (there at so many visits or more), repeat (after a closed one) or new."""
+        if self.visits >= chronic_visits:
+            return "chronic"
+        return "repeat" if self.after_closed else "new"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CaseCounts:
+    """Cases of a period by kind."""
+
+    new: int
+    repeat: int
+    chronic: int
+    open: int
+    """Of all these, still open."""
+    chronic_visits: int
+    """Visits from which a case counts as chronic here."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Closing:
+    """Days from the first finding to the note that closed the case."""
+
+    closed: int
+    open: int
+    """Cases not closed yet; they are in no figure here, so the true time is longer."""
+    median_days: float | None
+    shortest_days: int | None
+    longest_days: int | None
+
+
+def cases_of(findings: Iterable[FindingRow]) -> tuple[Case, ...]:
+    """Build the cases of any number of animals, by first day and animal."""
+    by_animal: dict[int, list[FindingRow]] = defaultdict(list)
+    for finding in findings:
+        by_animal[finding.animal_id].append(finding)
+    cases = [case for rows in by_animal.values() for case in _cases_of_animal(rows)]
+    return tuple(sorted(cases, key=lambda case: (case.first_on, case.animal, case.name, case.foot or "")))
+
+
+def match_open_case(finding: FindingRow, cases: Sequence[Case]) -> Case | None:
+    """Return the one open case a new finding goes on with; None when none or more than one fits."""
+    fitting = [case for case in cases if not case.closed_on and _fits(case, finding)]
+    exact = [case for case in fitting if case.claw == finding.claw]
+    chosen = exact or fitting
+    return chosen[0] if len(chosen) == 1 else None
+
+
+def count_cases(cases: Iterable[Case], *, chronic_visits: int = 3) -> CaseCounts:
+    """Count cases by kind; say `chronic_visits` wherever the result is shown."""
+    kinds = [(case.kind(chronic_visits), case.closed_on is None) for case in cases]
+    return CaseCounts(
+        new=sum(kind == "new" for kind, _ in kinds),
+        repeat=sum(kind == "repeat" for kind, _ in kinds),
+        chronic=sum(kind == "chronic" for kind, _ in kinds),
+        open=sum(is_open for _, is_open in kinds),
+        chronic_visits=chronic_visits,
+    )
+
+
+def time_to_close(cases: Iterable[Case]) -> Closing:
+    """Return how long the closed cases took, and how many are still open."""
+    days, still_open = [], 0
+    for case in cases:
+        if case.closed_on:
+            days.append((case.closed_on - case.first_on).days)
+        else:
+            still_open += 1
+    return Closing(
+        closed=len(days),
+        open=still_open,
+        median_days=median(days) if days else None,
+        shortest_days=min(days, default=None),
+        longest_days=max(days, default=None),
+    )
+
+
+def _cases_of_animal(rows: list[FindingRow]) -> list[Case]:
+    cases: list[Case] = []
+    # `no lesion` last within a visit: it speaks of what is left after the lesions named.
+    for row in sorted(rows, key=lambda r: (r.on, r.visit_id, r.lesion == NO_LESION, r.id)):
+        if row.lesion == NO_LESION:
+            cases = [_close(case, row) if _clears(row, case) else case for case in cases]
+        else:
+            cases = _with_lesion(cases, row)
+    return cases
+
+
+def _with_lesion(cases: list[Case], row: FindingRow) -> list[Case]:
+    found = None if row.course in _NEW else match_open_case(row, cases)
+    if found is not None:
+        extended = replace(found, findings=(*found.findings, row), claw=found.claw or row.claw)
+        if row.course in _CLOSING:
+            # The lesion is no longer there: this note closes the case and adds no sighting.
+            extended = replace(found, closed_on=row.on)
+        return [extended if case is found else case for case in cases]
+    after_closed = row.course == "recurrence" or any(case.closed_on and _fits(case, row) for case in cases)
+    case = Case(
+        animal_id=row.animal_id,
+        animal=row.animal,
+        name=case_name(row.lesion),
+        foot=row.foot,
+        claw=row.claw,
+        findings=(row,),
+        closed_on=row.on if row.course in _CLOSING else None,
+        after_closed=after_closed,
+    )
+    return [*cases, case]
+
+
+def _fits(case: Case, row: FindingRow) -> bool:
+    same_claw = case.claw == row.claw or case.claw is None or row.claw is None
+    return case.name == case_name(row.lesion) and case.foot == row.foot and same_claw
+
+
+def _clears(row: FindingRow, case: Case) -> bool:
+    if case.closed_on or row.foot is None or row.foot != case.foot or row.visit_id == case.findings[-1].visit_id:
+        return False
+    return row.claw is None or row.claw == case.claw
+
+
+def _close(case: Case, row: FindingRow) -> Case:
+    return replace(case, closed_on=row.on)

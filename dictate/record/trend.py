@@ -1,0 +1,122 @@
+"""How the figures move from visit to visit, visits of one kind only."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from math import hypot
+
+from dictate.record.intervals import percent, wilson
+from dictate.record.prevalence import prevalence
+from dictate.record.rows import ActionRow, FindingRow, VisitRow
+
+__all__ = ["Change", "Point", "changes_since_last", "difference_interval", "trend", "trims_per_year"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Point:
+    """One lesion at one visit."""
+
+    visit_id: int
+    on: date
+    lesion: str
+    count: int
+    out_of: int
+
+    @property
+    def percent(self) -> str:
+        return percent(self.count, self.out_of)
+
+    @property
+    def interval(self) -> tuple[float, float]:
+        return wilson(self.count, self.out_of)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One lesion at the last visit against the one before."""
+
+    lesion: str
+    before: Point
+    now: Point
+    low: float
+    """Lower end of the 95 % interval of the difference in shares, from -1 to 1."""
+    high: float
+
+    @property
+    def is_up(self) -> bool:
+        return self.now.count * self.before.out_of > self.before.count * self.now.out_of
+
+    @property
+    def is_clear(self) -> bool:
+        """The interval of the difference leaves out zero: more than visits differ by chance."""
+        return self.low > 0 or self.high < 0
+
+
+def trend(
+    visits: Sequence[VisitRow], findings: Sequence[FindingRow], actions: Sequence[ActionRow]
+) -> tuple[Point, ...]:
+    """Return a point for every lesion seen in these visits and every visit, zeros included."""
+    day = {f"{visit.on.isoformat()} #{visit.id}": visit for visit in visits}
+    counted = {(row.group, row.lesion): row for row in prevalence(findings, actions, by="visit")}
+    out_of = {group: row.out_of for (group, _), row in counted.items()}
+    lesions = sorted({lesion for _, lesion in counted})
+    points = []
+    for lesion in lesions:
+        for group in sorted(out_of):
+            row = counted.get((group, lesion))
+            visit = day[group]
+            points.append(
+                Point(
+                    visit_id=visit.id,
+                    on=visit.on,
+                    lesion=lesion,
+                    count=row.count if row else 0,
+                    out_of=out_of[group],
+                )
+            )
+    return tuple(points)
+
+
+def changes_since_last(points: Sequence[Point]) -> tuple[Change, ...]:
+    """Compare the last two visits lesion by lesion, the largest rise first."""
+    visits = sorted({(point.on, point.visit_id) for point in points})[-2:]
+    if len(visits) < len(("before", "now")):
+        return ()
+    at = {(point.visit_id, point.lesion): point for point in points}
+    (_, before_id), (_, now_id) = visits
+    changes = []
+    for lesion in sorted({point.lesion for point in points}):
+        before, now = at[before_id, lesion], at[now_id, lesion]
+        if before.count or now.count:
+            low, high = difference_interval(now.count, now.out_of, before.count, before.out_of)
+            changes.append(Change(lesion=lesion, before=before, now=now, low=low, high=high))
+    return tuple(sorted(changes, key=lambda c: c.before.count / c.before.out_of - c.now.count / c.now.out_of))
+
+
+def difference_interval(count: int, out_of: int, other: int, other_out_of: int) -> tuple[float, float]:
+    """Return the 95 % interval of count/out_of - other/other_out_of.
+
+    Newcombe 1998 (Stat Med 17:873-890), hybrid score without continuity correction, from the two
+    Wilson intervals.
+    """
+    share, other_share = count / out_of, other / other_out_of
+    low, high = wilson(count, out_of)
+    other_low, other_high = wilson(other, other_out_of)
+    difference = share - other_share
+    return (
+        difference - hypot(share - low, other_high - other_share),
+        difference + hypot(high - share, other_share - other_low),
+    )
+
+
+def trims_per_year(visits: Sequence[VisitRow], *, first: date, last: date) -> str | None:
+    """Return how often a farm was trimmed, in the classes published tables use; None when never."""
+    years = ((last - first).days + 1) / 365.25
+    count = sum(first <= visit.on <= last for visit in visits)
+    if count == 0:
+        return None
+    rate = round(count / years, 2)
+    for limit, label in ((1, "<1"), (2, "1-<2"), (3, "2-<3")):
+        if rate < limit:
+            return label
+    return ">=3"

@@ -1,0 +1,69 @@
+"""What is counted, and out of what."""
+
+import datetime as dt
+
+import pytest
+
+from dictate.record.prevalence import ANY_LESION, GROUPINGS, prevalence
+from dictate.record.rows import NO_LESION
+
+from .rowmaker import action, finding
+
+
+def figures(rows, actions=(), by="herd"):
+    return {(row.group, row.lesion): (row.count, row.out_of) for row in prevalence(rows, actions, by=by)}
+
+
+def test_an_animal_counts_once_however_many_lesions_and_visits():
+    rows = [
+        finding(1, "sole ulcer", "LH", "outer"),
+        finding(1, "sole ulcer", "RH", "outer"),
+        finding(1, "sole ulcer", "LH", "outer", visit=2),
+        finding(2, NO_LESION),
+    ]
+    assert figures(rows)[("", "sole ulcer")] == (1, 2)
+
+
+def test_a_trimmed_animal_without_findings_is_in_the_denominator():
+    rows = [finding(1, "sole ulcer", "LH")]
+    actions = [action(2, "functional trim", "LH"), action(3, "wrap removed", "LH")]
+    assert figures(rows, actions)[("", "sole ulcer")] == (1, 2)
+    assert figures(rows, actions, "foot")[("LH", "sole ulcer")] == (1, 2)
+
+
+def test_no_lesion_without_a_foot_counts_for_no_foot():
+    rows = [finding(1, "sole ulcer", "LH"), finding(2, NO_LESION), finding(3, NO_LESION, "LH")]
+    assert figures(rows)[("", ANY_LESION)] == (1, 3)
+    assert figures(rows, by="foot") == {("LH", ANY_LESION): (1, 2), ("LH", "sole ulcer"): (1, 2)}
+
+
+def test_claws_and_zones_are_counted_out_of_checked_feet():
+    rows = [
+        finding(1, "sole ulcer", "LH", "outer", 4),
+        finding(1, "white line disease", "LH", "outer", 3),
+        finding(2, NO_LESION, "LH"),
+        finding(3, "digital dermatitis", "RH", None, 10),
+    ]
+    claws = figures(rows, by="claw")
+    assert claws[("LH outer", ANY_LESION)] == (1, 2)
+    assert claws[("LH inner", ANY_LESION)] == (0, 2)
+    zones = figures(rows, by="zone")
+    assert zones[("zone 10", "digital dermatitis")] == (1, 3)
+    assert zones[("zone 0", ANY_LESION)] == (0, 3)
+    assert [group for group, _ in zones].index("zone 10") > [group for group, _ in zones].index("zone 9")
+
+
+def test_lactations_and_years_have_their_own_denominators():
+    rows = [
+        finding(1, "sole ulcer", "LH", lactation=1, on=dt.date(2025, 5, 1)),
+        finding(2, NO_LESION, lactation=1, on=dt.date(2026, 5, 1)),
+        finding(3, NO_LESION, on=dt.date(2026, 5, 1)),
+    ]
+    assert figures(rows, by="lactation")[("lactation 1", "sole ulcer")] == (1, 2)
+    assert figures(rows, by="lactation")[("lactation not known", ANY_LESION)] == (0, 1)
+    assert figures(rows, by="year")[("2026", ANY_LESION)] == (0, 2)
+
+
+@pytest.mark.parametrize("by", GROUPINGS)
+def test_nothing_seen_gives_no_figures(by):
+    assert prevalence([], [], by=by) == ()
