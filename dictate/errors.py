@@ -7,6 +7,7 @@ DictateError
 ├── StoreError         a database that cannot be opened, written or migrated
 ├── NotFoundError      a note, entry, animal or visit that is not there
 ├── ConflictError      somebody else changed the same thing first
+├── ReviewError        a decision in the queue that cannot be carried out
 └── RosterError        a roster file that cannot be taken in
 
 Speech that cannot be understood is never an error: it is a note for review.
@@ -17,6 +18,7 @@ __all__ = [
     "DictateError",
     "ModelError",
     "NotFoundError",
+    "ReviewError",
     "RosterError",
     "SettingsError",
     "SoundError",
@@ -68,3 +70,7 @@ class ConflictError(DictateError):
 
 class RosterError(DictateError):
     exit_code = 8
+
+
+class ReviewError(DictateError):
+    exit_code = 9

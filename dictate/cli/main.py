@@ -1,31 +1,104 @@
-"""The `dictate` command: mounts one module per command and turns errors into text and exit codes."""
+"""The `dictate` command: finds one module per command and turns errors into text and exit codes."""
 
+import ast
+import logging
 import sys
 from importlib import import_module
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Annotated, Any
 
 import typer
+from typer.core import TyperCommand, TyperGroup
 
 from dictate.errors import DictateError
 
-__all__ = ["app", "run"]
+__all__ = ["COMMANDS", "app", "run", "summary"]
 
-COMMANDS: tuple[str, ...] = ()
-"""Modules of `dictate.cli`, in the order of `dictate --help`; each has a Typer `app`."""
+COMMANDS = (
+    "demo",
+    "take_in",
+    "queue",
+    "confirm",
+    "amend",
+    "reject",
+    "undo",
+    "animal",
+    "visit_sheet",
+    "roster",
+    "phrases",
+    "explain",
+    "hear",
+    "model",
+    "doctor",
+)
+"""Modules of `dictate.cli` in the order of `dictate --help`.
+
+Each has a Typer `app`; its first docstring line is the command's summary, `_` in its name is `-`
+in the command's.
+"""
+
+EXIT_STOPPED = 130
+"""Ctrl-C, as shells count it."""
+
+
+class OneModulePerCommand(TyperGroup):
+    """Loads a command's module only when it is called: the recogniser takes a second to load."""
+
+    def list_commands(self, ctx: typer.Context) -> list[str]:
+        return [name.replace("_", "-") for name in COMMANDS if find_spec(f"dictate.cli.{name}")]
+
+    def get_command(self, ctx: typer.Context, cmd_name: str) -> Any:
+        if cmd_name not in self.list_commands(ctx):
+            return None
+        module = import_module(f"dictate.cli.{cmd_name.replace('-', '_')}")
+        command = typer.main.get_command(module.app)
+        command.name = cmd_name
+        return command
+
+    def format_help(self, ctx: typer.Context, formatter: Any) -> None:
+        known = {name: TyperCommand(name, help=summary(name)) for name in self.list_commands(ctx)}
+        shown = _Listed(name=self.name, help=self.help, params=self.params, commands=known)
+        shown.rich_markup_mode = self.rich_markup_mode
+        shown.format_help(ctx, formatter)
+
+
+class _Listed(TyperGroup):
+    def list_commands(self, ctx: typer.Context) -> list[str]:
+        return list(self.commands)
+
+
+def summary(command: str) -> str:
+    """The first line of a command's module, read without loading it."""
+    spec = find_spec(f"dictate.cli.{command.replace('-', '_')}")
+    if spec is None or spec.origin is None:
+        return ""
+    text = ast.get_docstring(ast.parse(Path(spec.origin).read_text(encoding="utf-8"))) or ""
+    return text.partition("\n")[0]
+
 
 app = typer.Typer(
-    help="Spoken notes at the chute to a reviewed herd record. Works offline.",
-    no_args_is_help=True,
-    add_completion=False,
-    pretty_exceptions_enable=False,
+    cls=OneModulePerCommand, no_args_is_help=True, add_completion=False, pretty_exceptions_enable=False
 )
-for _name in COMMANDS:
-    app.add_typer(import_module(f"dictate.cli.{_name}").app)
+
+
+@app.callback()
+def main(
+    *,
+    verbose: Annotated[bool, typer.Option("--verbose", help="Say on stderr what is done.")] = False,
+) -> None:
+    """Spoken notes at the chute to a reviewed herd record. Works offline."""
+    logging.basicConfig(
+        level=logging.INFO if verbose else logging.WARNING,
+        format="%(levelname)s %(name)s %(message)s",
+        stream=sys.stderr,
+    )
 
 
 def run() -> None:
     """Entry point of the console script."""
     try:
-        app()
+        app(standalone_mode=True)
     except DictateError as error:
         typer.echo(f"dictate: {error.line}", err=True)
         sys.exit(error.exit_code)

@@ -188,13 +188,13 @@ def entries_of_note(session: Session, note_id: int) -> list[Entry]:
     )
 
 
-def entry_by_id(session: Session, entry_id: int) -> Entry:
-    """Find an entry.
+def entry_by_id(session: Session, entry_id: int, *, lock: bool = False) -> Entry:
+    """Find an entry as it is now; `lock` keeps others from changing it until the session ends.
 
     Raises:
         NotFoundError: there is none with this id.
     """
-    found = session.get(Entry, entry_id, populate_existing=True)
+    found = session.get(Entry, entry_id, populate_existing=True, with_for_update=lock or None)
     if found is None:
         count = session.exec(select(func.count()).select_from(Entry)).one()
         raise NotFoundError(

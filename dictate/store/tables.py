@@ -179,6 +179,8 @@ class Reading(SQLModel, table=True):
     """Animal handed to the next note."""
     content: dict[str, Any] = Field(sa_column=Column(JSON_COLUMN, nullable=False))
     """The whole reading, as `dictate explain --json` prints it."""
+    entries: list[dict[str, Any]] = Field(sa_column=Column(JSON_COLUMN, nullable=False))
+    """`EntryValues` of each entry as it went to the queue."""
     read_at: dt.datetime = Field(default_factory=now, sa_column=Column(UtcTime, nullable=False))
 
 

@@ -215,6 +215,7 @@ def upgrade() -> None:
         sa.Column("carried_in", sa.String(), nullable=True),
         sa.Column("carried_out", sa.String(), nullable=True),
         sa.Column("content", JSON_COLUMN, nullable=False),
+        sa.Column("entries", JSON_COLUMN, nullable=False),
         sa.Column("read_at", UtcTime(timezone=True), nullable=False),
         sa.ForeignKeyConstraint(
             ["note_id"],

@@ -1,0 +1,1 @@
+"""Check the program, its model and its data, and say what to do."""

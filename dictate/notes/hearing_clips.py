@@ -1,0 +1,111 @@
+"""Hearing clips: each becomes a note with the words that the engine heard, committed by itself."""
+
+import logging
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import asdict, dataclass
+from itertools import groupby
+from typing import Any
+
+from sqlalchemy.exc import IntegrityError
+
+from dictate.errors import SoundError
+from dictate.hearing import Engine, Heard
+from dictate.notes.taking_in import kept_path
+from dictate.settings import Settings
+from dictate.sound import has_speech, read_sound
+from dictate.store.database import Database
+from dictate.store.queries import roster_of, unheard_clips
+from dictate.store.tables import Clip, Note, Visit
+from grammar import Roster, Word
+
+__all__ = ["ClipHeard", "hear_clips"]
+
+log = logging.getLogger(__name__)
+
+OpenEngine = Callable[[Roster | None], Engine]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClipHeard:
+    """The outcome for one clip."""
+
+    file_name: str
+    text: str = ""
+    fault: str = ""
+    """Why it could not be heard; it stays taken in and is tried again next time."""
+
+
+def hear_clips(
+    database: Database,
+    settings: Settings,
+    open_engine: OpenEngine,
+    *,
+    before: Callable[[int], None] = lambda _: None,
+    after: Callable[[ClipHeard], None] = lambda _: None,
+) -> list[ClipHeard]:
+    """Hear every clip of this trimmer that has no note yet.
+
+    The engine is opened once for each farm, with its roster. `before` gets the number of clips,
+    `after` each outcome.
+
+    Raises:
+        ModelError: the recogniser cannot be opened; nothing is lost.
+        StoreError: the database cannot be written.
+    """
+    with database.reading() as session:
+        clips = unheard_clips(session, trimmer=settings.trimmer)
+        farms = {clip.visit_id: session.get_one(Visit, clip.visit_id).farm_id for clip in clips}
+        rosters = {farm: roster_of(session, farm) for farm in set(farms.values())}
+    before(len(clips))
+    outcomes = []
+    by_farm = sorted(clips, key=lambda clip: farms[clip.visit_id])
+    for farm, group in groupby(by_farm, key=lambda clip: farms[clip.visit_id]):
+        engine = open_engine(rosters[farm])
+        for clip in group:
+            outcome = _hear_one(database, settings, engine, clip)
+            after(outcome)
+            outcomes.append(outcome)
+    return outcomes
+
+
+def _hear_one(database: Database, settings: Settings, engine: Engine, clip: Clip) -> ClipHeard:
+    began = time.monotonic()
+    try:
+        sound = read_sound(kept_path(settings, clip))
+    except SoundError as error:
+        return ClipHeard(file_name=clip.file_name, fault=error.line)
+    speaks = has_speech(sound)
+    heard = engine.hear(sound) if speaks else None
+    about = engine.describe()
+    note = Note(
+        clip_id=clip.id or 0,
+        visit_id=clip.visit_id,
+        engine=f"{about.engine} {about.version}",
+        model=about.model,
+        words=list(_plain(heard.words if heard else ())),
+        alternatives=[list(_plain(words)) for words in _others(heard)],
+        has_speech=speaks,
+        seconds_taken=time.monotonic() - began,
+    )
+    text = heard.text if heard else ""
+    try:
+        with database.writing() as session, session.begin_nested():
+            session.add(note)
+    except IntegrityError:  # another program heard it a moment ago
+        return ClipHeard(file_name=clip.file_name, text=text)
+    log.info(
+        "heard clip=%s seconds=%.1f taken=%.2f words=%d speech=%s",
+        clip.sha256[:12], clip.seconds, note.seconds_taken, len(note.words), speaks,
+    )  # fmt: skip
+    return ClipHeard(file_name=clip.file_name, text=text)
+
+
+def _others(heard: Heard | None) -> Iterator[tuple[Word, ...]]:
+    for words in heard.alternatives if heard else ():
+        if [word.text for word in words] != [word.text for word in heard.words]:
+            yield words
+
+
+def _plain(words: tuple[Word, ...]) -> Iterator[dict[str, Any]]:
+    return (asdict(word) for word in words)

@@ -1,0 +1,222 @@
+"""Taking sound files in: each is checked, kept by its hash, and becomes a clip of a visit."""
+
+import datetime as dt
+import hashlib
+import os
+import shutil
+import tempfile
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+from pathlib import Path
+
+from sqlalchemy.exc import IntegrityError
+from sqlmodel import Session
+
+from dictate.errors import DictateError, NotFoundError, SoundError, StoreError
+from dictate.settings import Settings
+from dictate.sound import RecordedAt, Sound, read_sound, recorded_at
+from dictate.store.database import Database
+from dictate.store.queries import clip_by_hash, natural, visit_for
+from dictate.store.tables import Clip, Farm, Visit
+
+__all__ = ["Fate", "TakenIn", "Where", "find_files", "kept_path", "take_in"]
+
+_SOUND_SUFFIXES = frozenset(
+    ".3gp .aac .aif .aiff .amr .au .caf .flac .m4a .mka .mp3 .mp4 .oga .ogg .opus .wav .webm .wma".split()
+)
+"""Looked for in folders; a file that is named itself is always tried."""
+
+
+class Fate(StrEnum):
+    """What became of a file."""
+
+    NEW = "new"
+    KNOWN = "known"
+    """The same bytes were taken in before; nothing was added."""
+    REFUSED = "refused"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakenIn:
+    """The outcome for one file."""
+
+    path: Path
+    fate: Fate
+    message: str = ""
+    """Why it was refused, or where it already is."""
+    clip_id: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Where:
+    """The visit that the files belong to."""
+
+    farm: str
+    date: dt.date | None = None
+    """None: each file's own day."""
+    whole_herd: bool | None = None
+    """True: whole herd; False: part of it; None: leave as it is."""
+
+
+def find_files(paths: Iterable[Path]) -> list[Path]:
+    """Files to take in, folders opened up, each once, in the order of their names.
+
+    In folders only files with the suffix of a sound format count. A path that is not there stays in
+    the list, so that taking it in says so.
+    """
+    found: dict[Path, None] = {}
+    for path in paths:
+        inside = _inside(path) if path.is_dir() else (path,)
+        found.update(dict.fromkeys(inside))
+    return list(found)
+
+
+def take_in(
+    database: Database,
+    settings: Settings,
+    files: Iterable[Path],
+    where: Where,
+    *,
+    after: Callable[[TakenIn], None] = lambda _: None,
+) -> list[TakenIn]:
+    """Take files in, each committed by itself; a bad one never stops the rest.
+
+    `after` is called with each outcome. Running it again on the same files adds nothing.
+
+    Raises:
+        StoreError: the database or the sounds folder cannot be written.
+    """
+    outcomes = []
+    for path in files:
+        outcome = _take_one(database, settings, path, where)
+        after(outcome)
+        outcomes.append(outcome)
+    return outcomes
+
+
+def kept_path(settings: Settings, clip: Clip) -> Path:
+    """Where the bytes of a clip are kept."""
+    return settings.sounds / clip.sha256[:2] / f"{clip.sha256}{clip.suffix}"
+
+
+def _inside(folder: Path) -> Iterator[Path]:
+    files = (path for path in folder.rglob("*") if path.suffix.lower() in _SOUND_SUFFIXES)
+    visible = (path for path in files if not any(part.startswith(".") for part in path.relative_to(folder).parts))
+    yield from sorted(visible, key=lambda path: natural(str(path)))
+
+
+def _take_one(database: Database, settings: Settings, path: Path, where: Where) -> TakenIn:
+    try:
+        sound = read_sound(path)
+        known = _known(database, settings, sound)
+        if known:
+            return known
+        moment = recorded_at(path)
+        _keep(settings, sound)
+        return _add_clip(database, settings, sound, moment, where)
+    except StoreError:
+        raise
+    except DictateError as error:
+        return TakenIn(path=path, fate=Fate.REFUSED, message=error.line)
+
+
+def _known(database: Database, settings: Settings, sound: Sound) -> TakenIn | None:
+    with database.reading() as session:
+        clip = clip_by_hash(session, sound.sha256)
+        if clip is None:
+            return None
+        message = _place(session, clip)
+    if not kept_path(settings, clip).exists():  # somebody cleared the folder: put it back
+        _keep(settings, sound, suffix=clip.suffix)
+    return TakenIn(path=_path(sound), fate=Fate.KNOWN, message=message, clip_id=clip.id)
+
+
+def _place(session: Session, clip: Clip) -> str:
+    visit = session.get_one(Visit, clip.visit_id)
+    farm = session.get_one(Farm, visit.farm_id)
+    return f"already taken in as {clip.file_name} ({farm.name}, {visit.date})"
+
+
+def _add_clip(
+    database: Database, settings: Settings, sound: Sound, moment: RecordedAt, where: Where
+) -> TakenIn:
+    path = _path(sound)
+    with database.writing() as session:
+        visit = visit_for(
+            session,
+            farm=where.farm,
+            trimmer=settings.trimmer,
+            date=where.date or moment.moment.date(),
+        )
+        if where.whole_herd is not None:
+            visit.whole_herd = where.whole_herd
+        clip = Clip(
+            sha256=sound.sha256,
+            visit_id=visit.id or 0,
+            file_name=path.name,
+            suffix=path.suffix.lower(),
+            seconds=sound.seconds,
+            source_rate=sound.source_rate,
+            channels=sound.channels,
+            recorded_at=_usable_time(moment, where),
+            recorded_from=moment.source,
+        )
+        try:
+            with session.begin_nested():
+                session.add(clip)
+        except IntegrityError:  # another program took it in a moment ago
+            return TakenIn(path=path, fate=Fate.KNOWN, message="already taken in")
+        return TakenIn(path=path, fate=Fate.NEW, clip_id=clip.id)
+
+
+def _usable_time(moment: RecordedAt, where: Where) -> dt.datetime | None:
+    """The time to order by; None leaves it to the names.
+
+    With the day given, a file's own time says little: copying a folder sets it anew in any order.
+    """
+    if not moment.has_time or (where.date and moment.source == "file time"):
+        return None
+    return moment.moment
+
+
+def _keep(settings: Settings, sound: Sound, *, suffix: str | None = None) -> None:
+    """Copy the file into the sounds folder under its hash; complete or not at all."""
+    path = _path(sound)
+    suffix = path.suffix.lower() if suffix is None else suffix
+    target = settings.sounds / sound.sha256[:2] / f"{sound.sha256}{suffix}"
+    if target.exists():
+        return
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        with (
+            path.open("rb") as source,
+            tempfile.NamedTemporaryFile(dir=target.parent, prefix=".part-", delete=False) as copy,
+        ):
+            shutil.copyfileobj(source, copy)
+            copy.flush()
+            os.fsync(copy.fileno())
+        _check_hash(Path(copy.name), sound)
+        Path(copy.name).replace(target)
+    except OSError as error:
+        raise StoreError(
+            f"the sound cannot be kept: {error.strerror or error}",
+            where=str(settings.sounds),
+            remedy="Free some space or make the folder writable, and run the same command again",
+        ) from error
+
+
+def _check_hash(copy: Path, sound: Sound) -> None:
+    with copy.open("rb") as file:
+        found = hashlib.file_digest(file, "sha256").hexdigest()
+    if found != sound.sha256:
+        copy.unlink()
+        raise SoundError(
+            "changed while it was read", where=str(sound.path), remedy="Take it in again once it is complete"
+        )
+
+
+def _path(sound: Sound) -> Path:
+    if sound.path is None:
+        raise NotFoundError("this sound has no file")
+    return sound.path

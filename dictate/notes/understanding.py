@@ -1,0 +1,96 @@
+"""From heard words to the entries of one note: the grammar's reading, made ready for the queue."""
+
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from dictate.notes.values import EntryValues, FollowUpValues, MarkValues
+from grammar import Carry, Roster, Word, as_json, parse_best
+
+__all__ = ["Context", "Understood", "understand"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Context:
+    """What the grammar may know while it reads the notes of one visit."""
+
+    roster: Roster | None = None
+    on: dt.date | None = None
+    aliases: Mapping[str, str] = field(default_factory=dict)
+    """Heard words to term, as the speaker taught them."""
+    intervals: Mapping[str, int] = field(default_factory=dict)
+    """The trimmer's own days by kind of follow-up, for those said without a date."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Understood:
+    """One note, read."""
+
+    content: dict[str, Any]
+    """The reading as `dictate explain --json` prints it."""
+    entries: tuple[EntryValues, ...]
+    """At least one: a note without any gets an empty entry, so that a person looks at it."""
+    carried_out: str | None
+    """Animal handed to the next note."""
+
+
+def understand(
+    hearings: Sequence[Sequence[Word]], context: Context, *, carried: str | None = None
+) -> Understood:
+    """Read one note from its best hearing and the engine's other ones."""
+    reading = parse_best(
+        hearings,
+        roster=context.roster,
+        on=context.on,
+        carry=Carry(animal=carried),
+        aliases=context.aliases,
+    )
+    content = as_json(reading)
+    entries = tuple(EntryValues.model_validate(entry) for entry in content["entries"])
+    if not entries:
+        # Words that were not understood may have named another animal: nothing is handed on.
+        handed_on = None if content["leftover"] else reading.carry.animal
+        return Understood(content=content, entries=(_blank(content),), carried_out=handed_on)
+    with_dates = tuple(_with_own_intervals(entry, context) for entry in entries)
+    return Understood(content=content, entries=with_dates, carried_out=reading.carry.animal)
+
+
+def _blank(content: Mapping[str, Any]) -> EntryValues:
+    if not content["words"]:
+        mark = MarkValues(
+            id="no-speech",
+            what="no speech was found in this clip",
+            why="machine noise alone, or a voice too far away",
+            clear="listen; reject it, or type what was said",
+        )
+    elif content["leftover"]:
+        mark = MarkValues(
+            id="not-understood",
+            what="nothing here could be understood",
+            why="no animal, finding or action was found in the words",
+            clear="listen; type what was said, or reject it",
+        )
+    else:
+        mark = MarkValues(
+            id="nothing-to-record",
+            what="only a spoken command, nothing to record",
+            why="a note of its own that holds no finding or action",
+            clear="reject it, or type what was meant",
+        )
+    return EntryValues(marks=(mark.id,), mark_details=(mark,))
+
+
+def _with_own_intervals(entry: EntryValues, context: Context) -> EntryValues:
+    dated = tuple(_dated(follow_up, context) for follow_up in entry.follow_ups)
+    return entry if dated == entry.follow_ups else entry.model_copy(update={"follow_ups": dated})
+
+
+def _dated(follow_up: FollowUpValues, context: Context) -> FollowUpValues:
+    days = context.intervals.get(follow_up.kind)
+    if days is None or follow_up.date or follow_up.in_days is not None:
+        return follow_up
+    due = context.on + dt.timedelta(days=days) if context.on else None
+    return follow_up.model_copy(
+        update={"in_days": days, "date": due, "when": f"own interval: {days} days"}
+    )

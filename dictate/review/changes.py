@@ -1,0 +1,141 @@
+"""Changing the values of an entry: pure, from old values and a few named changes to new ones."""
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from pydantic import ValidationError
+
+from dictate.errors import ReviewError
+from dictate.notes.values import EntryValues
+
+__all__ = ["apply_changes", "changes_from_text"]
+
+_LISTS = {
+    "finding": "findings",
+    "action": "actions",
+    "follow-up": "follow_ups",
+    "measure": "measures",
+}
+_OF_FINDING = frozenset("foot claw zone lesion stage severity object course".split())
+
+
+def apply_changes(values: EntryValues, changes: Mapping[str, Any]) -> EntryValues:
+    """Give new values with some slots changed.
+
+    Args:
+        values: As they stand.
+        changes: By path: `animal`, `remark`, `findings.0.lesion`, `locomotion.score`. None empties
+            a slot, or takes the item out of its list (`actions.1`); `findings.+` adds an item.
+
+    Raises:
+        ReviewError: a path or a value does not fit.
+    """
+    content = values.model_dump(mode="json")
+    gone: list[tuple[str, int]] = []
+    for path, value in changes.items():
+        _set(content, path.split("."), value, path, gone)
+    for name, at in sorted(gone, reverse=True):
+        del content[name][at]
+    content["marks"], content["mark_details"] = _open_marks(content, changes)
+    try:
+        return EntryValues.model_validate(content)
+    except ValidationError as error:
+        faults = "; ".join(
+            f"{'.'.join(map(str, fault['loc']))}: {fault['msg']}" for fault in error.errors()
+        )
+        raise ReviewError(f"this change does not fit: {faults}") from error
+
+
+def changes_from_text(values: EntryValues, texts: Iterable[str]) -> dict[str, Any]:
+    """Turn `animal=412`, `finding.2.zone=4`, `action.1=` or `foot=LH` into changes.
+
+    Items count from 1, as they are shown. The slots of a finding may stand alone when the entry has
+    just one (or none yet: then it is added).
+
+    Raises:
+        ReviewError: a text is not of this form.
+    """
+    changes: dict[str, Any] = {}
+    added: dict[str, Any] = {}
+    for text in texts:
+        name, equals, value = text.partition("=")
+        if not equals:
+            raise ReviewError(f"{text!r} is not a change", remedy="Write it as slot=value, e.g. animal=412")
+        head, _, rest = name.strip().partition(".")
+        said = value.strip() or None
+        if head in _LISTS:
+            changes[_item_path(head, rest, name)] = said
+        elif head in _OF_FINDING and not values.findings:
+            added[head] = said
+        elif head in _OF_FINDING:
+            changes[f"findings.{_only(values, name)}.{head}"] = said
+        else:
+            changes[name.strip()] = said
+    if added:
+        changes["findings.+"] = added
+    return changes
+
+
+def _item_path(head: str, rest: str, name: str) -> str:
+    number, _, slot = rest.partition(".")
+    if not number.isdecimal() or int(number) < 1:
+        raise ReviewError(f"{name!r} names no item", remedy=f"Count from 1, e.g. {head}.1.foot=LH")
+    return ".".join(part for part in (_LISTS[head], str(int(number) - 1), slot) if part)
+
+
+def _only(values: EntryValues, name: str) -> int:
+    if len(values.findings) > 1:
+        raise ReviewError(
+            f"the entry has {len(values.findings)} findings", remedy=f"Say which: finding.1.{name}=…"
+        )
+    return 0
+
+
+def _set(
+    content: dict[str, Any], steps: list[str], value: Any, path: str, gone: list[tuple[str, int]]
+) -> None:
+    name, *inner = steps
+    if name not in content or name in ("marks", "mark_details", "animal_candidates"):
+        slots = ", ".join(sorted(set(content) - {"marks", "mark_details", "animal_candidates"}))
+        raise ReviewError(f"there is no slot {path!r}", remedy=f"The slots are {slots}")
+    here = content[name]
+    if isinstance(here, list):
+        _set_item(here, name, inner, value, path, gone)
+    elif inner:
+        content[name] = {**(here or {}), inner[0]: value}
+    else:
+        content[name] = value
+
+
+def _set_item(
+    items: list[Any], name: str, steps: list[str], value: Any, path: str, gone: list[tuple[str, int]]
+) -> None:
+    if steps == ["+"]:
+        items.append(value)
+        return
+    if not steps or not steps[0].isdecimal() or int(steps[0]) >= len(items):
+        raise ReviewError(f"there is no item {path!r}", remedy=f"The entry has {len(items)} {name}")
+    at = int(steps[0])
+    if len(steps) > 1:
+        items[at] = {**items[at], steps[1]: value}
+    elif value is None:
+        gone.append((name, at))
+    else:
+        items[at] = value
+
+
+def _open_marks(
+    content: Mapping[str, Any], changes: Mapping[str, Any]
+) -> tuple[list[str], list[Any]]:
+    """Marks that the change leaves open: whoever sets the animal has settled the doubts about it."""
+    settled = {"animal"} if changes.get("animal") else set()
+    if any(not path.startswith("animal") for path in changes):
+        settled.add("note")
+    kept = [mark for mark in content["mark_details"] if _about(mark["id"]) not in settled]
+    return list(dict.fromkeys(mark["id"] for mark in kept)), kept
+
+
+def _about(check: str) -> str:
+    if check in ("no-speech", "not-understood", "nothing-to-record"):
+        return "note"
+    return "animal" if check.startswith(("animal", "number")) else "other"

@@ -1,0 +1,89 @@
+"""The history: every change of an entry goes through `changing`, which writes what was and what is."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+from uuid import uuid4
+
+from sqlmodel import Session, col, select
+
+from dictate.store.tables import Entry, EntryState, Event, Note, NoteState
+
+__all__ = ["changing", "history_of", "new_act", "tell"]
+
+_KEPT = ("state", "content", "confirmed_how", "confirmed_by", "reason", "touched")
+"""What an event keeps of an entry, so that undoing can put it back."""
+
+
+def new_act() -> str:
+    """A name for one act; all events of the act bear it."""
+    return uuid4().hex
+
+
+@contextmanager
+def changing(
+    session: Session, entry: Entry, *, kind: str, who: str, act: str, undoes: int | None = None
+) -> Iterator[None]:
+    """Change an entry inside the block: its version goes up and the history gets one event."""
+    before = snapshot(entry)
+    yield
+    entry.version += 1
+    session.flush()
+    tell(session, entry, kind=kind, who=who, act=act, before=before, undoes=undoes)
+    _settle_note(session, entry.note_id)
+
+
+def tell(
+    session: Session,
+    entry: Entry,
+    *,
+    kind: str,
+    who: str,
+    act: str,
+    before: dict[str, Any] | None,
+    undoes: int | None = None,
+) -> None:
+    """Add one event about an entry as it stands now."""
+    session.add(
+        Event(
+            who=who,
+            kind=kind,
+            subject="entry",
+            subject_id=entry.id or 0,
+            act=act,
+            before=before,
+            after=snapshot(entry),
+            undoes_id=undoes,
+        )
+    )
+    session.flush()
+
+
+def snapshot(entry: Entry) -> dict[str, Any]:
+    """What an event keeps of an entry."""
+    return {name: getattr(entry, name) for name in _KEPT}
+
+
+def history_of(session: Session, subject: str, subject_id: int) -> list[Event]:
+    """All events of one thing, oldest first."""
+    return list(
+        session.exec(
+            select(Event)
+            .where(Event.subject == subject, Event.subject_id == subject_id)
+            .order_by(col(Event.id))
+        ).all()
+    )
+
+
+def _settle_note(session: Session, note_id: int) -> None:
+    """A note is decided once none of its entries waits."""
+    note = session.get_one(Note, note_id)
+    if note.state in (NoteState.HEARD, NoteState.PARSED):
+        return
+    states = set(session.exec(select(Entry.state).where(Entry.note_id == note_id)).all())
+    if EntryState.WAITING in states:
+        note.state = NoteState.WAITING
+    elif EntryState.CONFIRMED in states:
+        note.state = NoteState.CONFIRMED
+    else:
+        note.state = NoteState.REJECTED
