@@ -10,9 +10,10 @@ together: chosen animals are the lame ones, so their figures are higher (Solano 
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Hashable, Iterable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import chain
+from datetime import date
+from typing import NamedTuple
 
 from dictate.record.intervals import percent, wilson
 from dictate.record.rows import NO_LESION, ActionRow, FindingRow, VisitRow
@@ -22,6 +23,7 @@ __all__ = [
     "GROUPINGS",
     "TRIM_KINDS",
     "Grouping",
+    "Look",
     "Prevalence",
     "Share",
     "by_trim",
@@ -33,7 +35,15 @@ __all__ = [
 ANY_LESION = "any lesion"
 TRIM_KINDS = frozenset({"functional trim", "therapeutic trim"})
 
-Row = FindingRow | ActionRow
+
+class Look(NamedTuple):
+    """An animal, and perhaps a foot of it, that was looked at on a visit."""
+
+    animal_id: int
+    visit_id: int
+    on: date
+    foot: str | None
+    lactation: int | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,24 +90,24 @@ class Grouping:
     unit: str
     of: Callable[[FindingRow], str | None]
     """Group of a finding; None leaves it out."""
-    seen_in: Callable[[Row], Iterable[str]]
+    seen_in: Callable[[Look], Iterable[str]]
     """Groups whose denominator a row adds to."""
-    one: Callable[[Row], Hashable]
+    one: Callable[[Look | FindingRow], Hashable]
     """What counts once."""
 
 
-def _foot(row: Row) -> Iterable[str]:
+def _foot(row: Look) -> Iterable[str]:
     return (row.foot,) if row.foot else ()
 
 
-def _claws(row: Row) -> Iterable[str]:
+def _claws(row: Look) -> Iterable[str]:
     return (f"{row.foot} outer", f"{row.foot} inner") if row.foot else ()
 
 
 _ZONES = tuple(f"zone {number}" for number in range(13))
 
 
-def _lactation(row: Row) -> str:
+def _lactation(row: Look | FindingRow) -> str:
     return "lactation not known" if row.lactation is None else f"lactation {row.lactation}"
 
 
@@ -134,9 +144,15 @@ GROUPINGS: dict[str, Grouping] = {
 }
 
 
-def looked_at(findings: Iterable[FindingRow], actions: Iterable[ActionRow]) -> chain[Row]:
-    """Yield the rows that say an animal, and perhaps a foot, was looked at."""
-    return chain(findings, (action for action in actions if action.kind in TRIM_KINDS))
+def looked_at(findings: Sequence[FindingRow], actions: Iterable[ActionRow]) -> Iterator[Look]:
+    """Yield what was looked at: by a finding, or by a trim without one."""
+    lactations = {(row.animal_id, row.visit_id): row.lactation for row in findings}
+    for row in findings:
+        yield Look(row.animal_id, row.visit_id, row.on, row.foot, row.lactation)
+    for row in actions:
+        if row.kind in TRIM_KINDS:
+            lactation = lactations.get((row.animal_id, row.visit_id))
+            yield Look(row.animal_id, row.visit_id, row.on, row.foot, lactation)
 
 
 def prevalence(

@@ -105,8 +105,6 @@ class ActionRow:
     foot: str | None = None
     claw: str | None = None
     material: str | None = None
-    lactation: int | None = None
-    """Lactation number on the day, when known."""
     entry_id: int | None = None
 
 

@@ -64,6 +64,14 @@ def test_lactations_and_years_have_their_own_denominators():
     assert figures(rows, by="year")[("2026", ANY_LESION)] == (0, 2)
 
 
+def test_a_trim_counts_in_the_lactation_its_animal_has_that_day():
+    rows = [finding(1, "sole ulcer", "LH", lactation=2)]
+    trims = [action(1, "functional trim", "LH"), action(2, "functional trim", "LH")]
+    found = figures(rows, trims, by="lactation")
+    assert found[("lactation 2", ANY_LESION)] == (1, 1)
+    assert found[("lactation not known", ANY_LESION)] == (0, 1)
+
+
 @pytest.mark.parametrize("by", GROUPINGS)
 def test_nothing_seen_gives_no_figures(by):
     assert prevalence([], [], by=by) == ()

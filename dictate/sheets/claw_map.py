@@ -1,0 +1,222 @@
+"""The claw map: the eight claws seen from the sole, with what was found drawn in, as SVG.
+
+Feet stand as on the cow seen from above with her head up the page, so her left is on the left; each
+foot is drawn as its sole. The drawing is made for black and white: a lesion's place is hatched and
+outlined, what was done to a claw is a sign beneath it. It uses no style sheet and no script, so it
+may stand in a page, in a printed sheet or alone.
+"""
+
+import tomllib
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cache
+from html import escape
+from importlib.resources import files
+from typing import Any, Protocol
+
+__all__ = ["FEET", "claw_map"]
+
+FEET = ("LF", "RF", "LH", "RH")
+_FOOT_NAMES = {"LF": "left front", "RF": "right front", "LH": "left hind", "RH": "right hind"}
+_SIGNS = {"block": "block", "wrap": "wrap"}
+_NO_LESION = "no lesion"
+_GAP = 16
+_HEAD = 16
+"""Height for a foot's letters."""
+_FOOT_OF_PAGE = 12
+"""Height for the signs of what was done."""
+
+
+class _Found(Protocol):
+    foot: str | None
+    claw: str | None
+    zone: int | None
+    lesion: str
+
+
+class _Done(Protocol):
+    kind: str
+    foot: str | None
+    claw: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Look:
+    """How the map is drawn."""
+
+    key: str
+    small: bool
+    focus: bool
+
+    def fill(self, finding: _Found) -> str:
+        """Hatching lets the numbers show; a small zone would drown in it."""
+        return "currentColor" if self.small and finding.zone is not None else f"url(#{self.key}-hatch)"
+
+
+def claw_map(
+    findings: Iterable[_Found],
+    actions: Iterable[_Done] = (),
+    *,
+    title: str,
+    key: str = "map",
+    small: bool = False,
+    focus: bool = False,
+) -> str:
+    """Draw findings (and blocks and wraps) on the eight claws; return one `<svg>` element.
+
+    `title` names the animal for screen readers. `key` must differ between maps of one page.
+    `small` sets the four feet side by side for a line of a sheet, outlines only, zones filled.
+    `focus` lets the keyboard reach every finding, whose words then show as its title.
+    """
+    found, done = list(findings), list(actions)
+    look = _Look(key=escape(key), small=small, focus=focus)
+    width, height = _drawing()["width"], _drawing()["height"]
+    step_x, step_y = width + _GAP, height + _HEAD + _FOOT_OF_PAGE
+    columns = len(FEET) if small else 2
+    rows = len(FEET) // columns
+    parts = [
+        f'<g transform="translate({at % columns * step_x} {at // columns * step_y})">'
+        f"{_foot(foot, found, done, look)}</g>"
+        for at, foot in enumerate(FEET)
+    ]
+    total_width, total_height = columns * step_x - _GAP, rows * step_y
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="claw-map" role="img" '
+        f'viewBox="0 0 {total_width} {total_height}" aria-labelledby="{look.key}-title {look.key}-desc">'
+        f'<title id="{look.key}-title">{escape(title)}</title>'
+        f'<desc id="{look.key}-desc">{escape(_in_words(found, done))}</desc>'
+        f"{_hatching(look)}{''.join(parts)}</svg>"
+    )
+
+
+def _foot(foot: str, findings: Sequence[_Found], actions: Sequence[_Done], look: _Look) -> str:
+    own = [finding for finding in findings if finding.foot == foot]
+    lesions = [finding for finding in own if finding.lesion != _NO_LESION]
+    parts = [_plain_zones(look), _marked(foot, lesions, look)]
+    parts.append(_signs(foot, [action for action in actions if action.foot == foot]))
+    if own and not lesions:
+        parts.append(_tick(own[0]))
+    return (
+        f'<text x="50" y="13" font-size="{16 if look.small else 11}" font-weight="bold" text-anchor="middle" '
+        f'fill="currentColor">{foot}</text><g transform="translate(0 {_HEAD})">{"".join(parts)}</g>'
+    )
+
+
+def _plain_zones(look: _Look) -> str:
+    """Outline both claws; on the large map their zones with numbers, and what lies between."""
+    data = _drawing()
+    if look.small:
+        outline = _polygon(data["claw_outline"]["points"])
+        return f'<g fill="none" stroke="currentColor" stroke-width="2">{outline}{_mirror(outline)}</g>'
+    lines = "".join(_polygon(points) for points in data["claw"].values())
+    claw = f"{lines}{_polygon(data['claw_outline']['points'], width=1.6)}"
+    between = "".join(_polygon(points, dashed=True) for points in data["between"].values())
+    drawn = f'<g fill="none" stroke="currentColor" stroke-width="0.6">{claw}{_mirror(claw)}{between}</g>'
+    texts = []
+    for zone, (x, y, size) in data["label"].items():
+        places = (x,) if zone in data["between"] else (x, data["width"] - x)
+        baseline = y + 0.36 * size
+        texts += [f'<text x="{place}" y="{baseline:.1f}" font-size="{size}">{zone}</text>' for place in places]
+    return f'{drawn}<g text-anchor="middle" fill="currentColor">{"".join(texts)}</g>'
+
+
+def _marked(foot: str, lesions: Sequence[_Found], look: _Look) -> str:
+    places: dict[str, list[_Found]] = {}
+    for finding in lesions:
+        for shape in _shapes(foot, finding):
+            places.setdefault(shape, []).append(finding)
+    parts = []
+    for shape, found in places.items():
+        words = escape("; ".join(dict.fromkeys(_words(finding) for finding in found)))
+        reach = f' tabindex="0" role="img" aria-label="{words}"' if look.focus else ""
+        parts.append(
+            f'<g class="found" fill="{look.fill(found[0])}" stroke="currentColor" stroke-width="2.2" '
+            f'stroke-linejoin="round"{reach}><title>{words}</title>{shape}</g>'
+        )
+    return "".join(parts)
+
+
+def _shapes(foot: str, finding: _Found) -> list[str]:
+    """What a finding marks: a zone of a claw, a claw, or the whole foot when no claw was said."""
+    data = _drawing()
+    zone = None if finding.zone is None else str(finding.zone)
+    if zone in data["between"]:
+        return [_polygon(data["between"][zone])]
+    points = data["claw"][zone] if zone else data["claw_outline"]["points"]
+    shape = _polygon(points)
+    if finding.claw is None:
+        # The claw was not said: both are marked, with a dashed edge because one may be meant.
+        return [f'<g stroke-dasharray="4 3">{shape}{_mirror(shape)}</g>']
+    return [shape if _is_left(foot, finding.claw) else _mirror(shape)]
+
+
+def _signs(foot: str, actions: Sequence[_Done]) -> str:
+    """A bar under a blocked claw, a ring under a wrapped one."""
+    parts = []
+    for kind in dict.fromkeys(action.kind for action in actions if action.kind in _SIGNS):
+        for action in actions:
+            if action.kind != kind:
+                continue
+            claws = (action.claw,) if action.claw else (("outer", "inner") if kind == "block" else (None,))
+            parts += [_sign(kind, 50 if claw is None else 24 if _is_left(foot, claw) else 76) for claw in claws]
+    return "".join(dict.fromkeys(parts))
+
+
+def _sign(kind: str, x: int) -> str:
+    if kind == "block":
+        return f'<rect x="{x - 14}" y="91" width="28" height="6" fill="currentColor"><title>block</title></rect>'
+    return (
+        f'<ellipse cx="{x}" cy="94" rx="12" ry="3.6" fill="none" stroke="currentColor" '
+        f'stroke-width="2"><title>wrap</title></ellipse>'
+    )
+
+
+def _tick(finding: _Found) -> str:
+    return (
+        f'<path d="M38 50 l9 12 l16 -30" fill="none" stroke="currentColor" stroke-width="5">'
+        f"<title>{escape(_words(finding))}</title></path>"
+    )
+
+
+def _is_left(foot: str, claw: str) -> bool:
+    """A left foot's outer claw is on the left, as is a right foot's inner one."""
+    return (foot[0] == "L") == (claw == "outer")
+
+
+def _mirror(shape: str) -> str:
+    return f'<g transform="translate({_drawing()["width"]} 0) scale(-1 1)">{shape}</g>'
+
+
+def _polygon(points: Sequence[Sequence[float]], *, width: float | None = None, dashed: bool = False) -> str:
+    text = " ".join(f"{x},{y}" for x, y in points)
+    more = (f' stroke-width="{width}"' if width else "") + (' stroke-dasharray="2 2"' if dashed else "")
+    return f'<polygon points="{text}"{more}/>'
+
+
+def _hatching(look: _Look) -> str:
+    return (
+        f'<defs><pattern id="{look.key}-hatch" width="4" height="4" patternUnits="userSpaceOnUse" '
+        'patternTransform="rotate(45)"><rect width="1.3" height="4" fill="currentColor"/></pattern></defs>'
+    )
+
+
+def _in_words(findings: Sequence[_Found], actions: Sequence[_Done]) -> str:
+    said = [_words(finding) for finding in findings]
+    said += [f"{action.kind}: {_place(action.foot, action.claw)}".rstrip(": ") for action in actions]
+    seen = "Eight claws seen from the sole, the cow's left on the left."
+    return f"{seen} {'; '.join(said) or 'Nothing recorded'}."
+
+
+def _words(finding: _Found) -> str:
+    place = _place(finding.foot, finding.claw)
+    zone = "" if finding.zone is None else f"zone {finding.zone}"
+    return f"{' '.join(part for part in (place, zone) if part) or 'place not said'}: {finding.lesion}"
+
+
+def _place(foot: str | None, claw: str | None) -> str:
+    return " ".join(part for part in (_FOOT_NAMES.get(foot or ""), claw) if part)
+
+
+@cache
+def _drawing() -> dict[str, Any]:
+    return tomllib.loads((files("dictate.sheets") / "claw_map.toml").read_text("utf-8"))

@@ -1,0 +1,101 @@
+"""The claw map: right place, readable in black and white, open to screen readers."""
+
+import re
+import tomllib
+from importlib.resources import files
+from itertools import pairwise
+from xml.etree import ElementTree as ET
+
+import pytest
+
+from dictate.notes.values import ActionValues, FindingValues
+from dictate.sheets.claw_map import claw_map
+
+SVG = "{http://www.w3.org/2000/svg}"
+FEET_AT = {"LF": 0, "RF": 1, "LH": 2, "RH": 3}
+
+
+def found(foot, claw=None, zone=None, lesion="sole ulcer"):
+    return FindingValues(foot=foot, claw=claw, zone=zone, lesion=lesion)
+
+
+def marks(svg):
+    """Each mark as foot index, titles, and how many mirrored and plain shapes it has."""
+    root = ET.fromstring(svg)
+    for at, foot in enumerate(root.findall(f"{SVG}g")):
+        for group in foot.iter(f"{SVG}g"):
+            if group.get("class") == "found":
+                mirrored = any("scale(-1" in g.get("transform", "") for g in group.iter(f"{SVG}g"))
+                yield at, group.find(f"{SVG}title").text, mirrored, len(list(group.iter(f"{SVG}polygon")))
+
+
+@pytest.mark.parametrize("foot", FEET_AT)
+@pytest.mark.parametrize("claw", ["outer", "inner"])
+@pytest.mark.parametrize("zone", [None, *range(13)])
+def test_each_place_is_marked_once_on_its_own_side(foot, claw, zone):
+    """The outer claw of a left foot is on the left, of a right foot on the right (lateral = away from the cow)."""
+    ((at, words, mirrored, shapes),) = marks(claw_map([found(foot, claw, zone)], title="412"))
+    assert at == FEET_AT[foot]
+    assert shapes == 1
+    if zone not in (0, 10):
+        assert mirrored == ((foot[0] == "L") != (claw == "outer"))
+    assert ("zone" in words) == (zone is not None)
+
+
+def test_a_finding_without_a_claw_marks_both_dashed():
+    ((_, _, mirrored, shapes),) = marks(svg := claw_map([found("LH", None, 6)], title="412"))
+    assert (mirrored, shapes) == (True, 2)
+    assert "stroke-dasharray" in svg
+
+
+def test_two_lesions_of_one_zone_share_a_mark_that_names_both():
+    svg = claw_map([found("LH", "outer", 4), found("LH", "outer", 4, "double sole")], title="412")
+    ((_, words, _, _),) = marks(svg)
+    assert words.count("zone 4") == 2
+    assert "double sole" in words
+
+
+def test_a_clean_foot_is_ticked_and_marks_nothing():
+    svg = claw_map([found("LH", lesion="no lesion")], title="412")
+    assert not list(marks(svg))
+    assert "left hind: no lesion" in svg
+
+
+def test_blocks_and_wraps_have_signs():
+    actions = [ActionValues(kind="block", foot="LH", claw="inner"), ActionValues(kind="wrap", foot="RH")]
+    svg = claw_map([], actions, title="412")
+    assert "<title>block</title>" in svg
+    assert "<title>wrap</title>" in svg
+    assert "block: left hind inner; wrap: right hind." in svg
+
+
+@pytest.mark.parametrize("small", [False, True])
+def test_it_is_safe_to_embed(small):
+    """No style sheet, script, colour or foreign address; text is escaped; ids bear the key."""
+    svg = claw_map([found("LH", "outer", 4)], title="<script>& Co", key="animal-7", small=small, focus=True)
+    root = ET.fromstring(svg)
+    assert root.find(f"{SVG}title").text == "<script>& Co"
+    assert not re.search(r"<script|<style|style=|href|#[0-9a-f]{3,6}[\"']", svg)
+    assert set(re.findall(r'(?:fill|stroke)="([^"]+)"', svg)) <= {"none", "currentColor", "url(#animal-7-hatch)"}
+    ids = [element.get("id") for element in root.iter() if element.get("id")]
+    assert len(ids) == len(set(ids))
+    assert all(name.startswith("animal-7-") for name in ids)
+    assert 'tabindex="0"' in svg
+
+
+def test_all_thirteen_zones_are_numbered():
+    root = ET.fromstring(claw_map([], title="412"))
+    foot = root.find(f"{SVG}g")
+    assert {t.text for t in foot.iter(f"{SVG}text")} == {"LF", *map(str, range(13))}
+
+
+def area(points):
+    """Shoelace formula."""
+    return abs(sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in pairwise([*points, points[0]]))) / 2
+
+
+def test_the_zones_tile_the_claw():
+    """Zones 1-8, 11 and 12 fill the outline: their areas add up to its own."""
+    data = tomllib.loads((files("dictate.sheets") / "claw_map.toml").read_text("utf-8"))
+    inside = sum(area(points) for zone, points in data["claw"].items() if zone != "9")
+    assert inside == pytest.approx(area(data["claw_outline"]["points"]), rel=0.001)
