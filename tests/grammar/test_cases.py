@@ -62,7 +62,7 @@ CASES = read_cases()
 
 
 def parsed(case):
-    """The plain reading of a case's words."""
+    """Read a case's words into plain values."""
     roster = None
     if "roster" in case or "eids" in case:
         numbers = case.get("roster") or sorted(set(case["eids"].values()))
@@ -91,7 +91,9 @@ def same(expected, actual):
 def fits(expected, actual):
     """Whether every key that `expected` lists fits `actual`."""
     return all(
-        set(value) == set(actual.get(key) or ()) if key == "tissue" else same(value, actual.get(key))
+        set(value) == set(actual.get(key) or ())
+        if key == "tissue"
+        else same(value, actual.get(key))
         for key, value in expected.items()
     )
 
@@ -107,7 +109,7 @@ def pairs_up(expected, actual):
 
 
 def entry_faults(expected, actual):
-    """What differs between an expected entry and the parsed one."""
+    """Say what differs between an expected entry and the parsed one."""
     left_open = expected.get("any", [])
     if "animal" in expected and not same(expected["animal"], actual["animal"]):
         yield f"animal: expected {expected['animal']!r}, got {actual['animal']!r}"
@@ -134,7 +136,7 @@ def plain(values):
 
 
 def mark_faults(case, reading):
-    """What differs in the checks raised anywhere in the note."""
+    """Say what differs in the checks raised anywhere in the note."""
     raised = {mark for entry in reading["entries"] for mark in entry["marks"]}
     raised |= set(reading.get("marks", []))
     if missing := set(case.get("marks", [])) - raised:
@@ -146,7 +148,7 @@ def mark_faults(case, reading):
 
 
 def faults(case, reading):
-    """What differs between a case and its reading."""
+    """Say what differs between a case and its reading."""
     entries = reading["entries"]
     if "expect" in case:
         if len(entries) != len(case["expect"]):
@@ -193,12 +195,9 @@ def test_cases_are_well_formed():
             wrong.append(f"{name}: about {case['about']!r}")
         for entry in case.get("expect", []):
             wrong += [f"{name}: {fault}" for fault in shape_faults(entry)]
-    for key in ("id", "heard"):
-        seen = Counter(
-            (case[key], *(str(case.get(k)) for k in ("roster", "eids", "date", "carry") if key == "heard"))
-            for case in CASES
-        )
-        wrong += [f"{key} twice: {value}" for value, times in seen.items() if times > 1]
+    for keys in (("id",), ("heard", "roster", "eids", "date", "carry")):
+        seen = Counter(tuple(str(case.get(key)) for key in keys) for case in CASES)
+        wrong += [f"said twice: {value}" for value, times in seen.items() if times > 1]
     assert not wrong, "\n".join(wrong)
 
 
