@@ -1,0 +1,42 @@
+"""Hear sound files and print what was understood, without touching the database."""
+
+import json
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from dictate.errors import SoundError
+
+app = typer.Typer()
+
+
+@app.command(help=__doc__)
+def hear(
+    files: Annotated[list[Path], typer.Argument(help="Sound files.")],
+    *,
+    model: Annotated[Path | None, typer.Option(help="Folder of a Vosk model.")] = None,
+    roster: Annotated[Path | None, typer.Option(help="Roster file of the herd.")] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="One JSON object a line.")] = False,
+) -> None:
+    from dictate.hearing import open_engine  # noqa: PLC0415 (the recogniser is slow to load)
+    from dictate.hearing.hear_files import hear_file  # noqa: PLC0415
+    from dictate.hearing.terms import aliases, load_terms  # noqa: PLC0415
+    from dictate.settings import load_settings  # noqa: PLC0415
+    from dictate.store.roster import read_roster, roster_from  # noqa: PLC0415
+
+    settings = load_settings()
+    herd = roster_from(read_roster(roster)) if roster else None
+    engine = open_engine(model or settings.model, roster=herd)
+    taught = aliases(load_terms(settings.home), settings.trimmer)
+    faults = 0
+    for file in files:
+        answer = hear_file(engine, file, roster=herd, aliases=taught)
+        if answer["error"]:
+            faults += 1
+            typer.echo(f"dictate: {answer['error']}", err=True)
+        if as_json:
+            typer.echo(json.dumps(answer, ensure_ascii=False))
+        elif not answer["error"]:
+            typer.echo(f"{file}: {answer['text'] or '(no speech)'}")
+    raise typer.Exit(SoundError.exit_code if faults else 0)

@@ -1,0 +1,144 @@
+"""Build a Vosk model folder: an acoustic model, the language of the grammar, the decoding graph."""
+
+import shutil
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict
+from pathlib import Path
+
+from dictate.errors import ModelError
+from dictate.hearing import phones
+from dictate.hearing.graph import decoding_graph, symbols
+from dictate.hearing.language import (
+    ANIMAL,
+    LanguageModel,
+    estimate,
+    read_arpa,
+    write_arpa,
+)
+from dictate.hearing.model_files import (
+    ACOUSTIC,
+    NOTES_MODEL,
+    NUMBERS_MODEL,
+    STATIC_GRAPH,
+    WORDS,
+    ModelCard,
+    write_card,
+)
+from dictate.hearing.pronunciation import Pronunciations
+from dictate.hearing.word_graph import HerdNumbers, Weights, word_graph
+
+__all__ = ["build_model", "read_language", "write_graph"]
+
+_MFCC = """\
+--use-energy=false
+--sample-frequency=16000
+--num-mel-bins=40
+--num-ceps=40
+--low-freq=20
+--high-freq=7600
+--dither=0
+"""
+"""As the network was trained; without dither the same sound always gives the same words."""
+
+_DECODER = """\
+--min-active=200
+--max-active=3000
+--beam=13.0
+--lattice-beam=8.0
+--acoustic-scale=1.0
+--frame-subsampling-factor=3
+--endpoint.silence-phones=1
+--endpoint.rule2.min-trailing-silence=2.0
+--endpoint.rule3.min-trailing-silence=2.0
+--endpoint.rule4.min-trailing-silence=3.0
+--endpoint.rule5.min-utterance-length=120
+"""
+"""A note may pause while the knife works: only long silences end a stretch, never a length."""
+
+
+def build_model(
+    target: Path,
+    *,
+    acoustic: Path,
+    notes: Sequence[Sequence[str]],
+    numbers: Sequence[Sequence[str]],
+    pronounced: Pronunciations,
+    vocabulary: frozenset[str],
+    weights: Weights,
+    name: str,
+    version: str,
+    lexicon: str,
+) -> ModelCard:
+    """Build a model in an empty or missing folder.
+
+    Args:
+        target: where.
+        acoustic: an `am/final.mdl` whose outputs are those of `dictate.hearing.phones`.
+        notes: sampled notes as words, animal numbers replaced by `<animal>`.
+        numbers: sampled animal numbers as words.
+        pronounced: pronunciations of every word.
+        vocabulary: words that must be possible.
+        weights: how language weighs against sound.
+        name: of the model.
+        version: of the model.
+        lexicon: version of the grammar's lexicon.
+
+    Raises:
+        ModelError: the folder holds something already, or words lack a pronunciation.
+
+    """
+    if target.exists() and any(target.iterdir()):
+        raise ModelError("is not empty", where=str(target), remedy="Name a new folder")
+    for part in ("am", "conf", "language"):
+        (target / part).mkdir(parents=True, exist_ok=True)
+    shutil.copyfile(acoustic, target / ACOUSTIC)
+    (target / "conf" / "mfcc.conf").write_text(_MFCC)
+    (target / "conf" / "model.conf").write_text(_DECODER)
+    number_words = {word for number in numbers for word in number}
+    models = {
+        NOTES_MODEL: estimate(notes, vocabulary=vocabulary | {ANIMAL}),
+        NUMBERS_MODEL: estimate(numbers, vocabulary=number_words),
+    }
+    for file, model in models.items():
+        (target / file).write_text("\n".join(write_arpa(model)) + "\n", "utf-8")
+    any_number = read_language(target / NUMBERS_MODEL)
+    write_graph(
+        target,
+        notes=read_language(target / NOTES_MODEL),
+        herd=HerdNumbers(any_number=any_number),
+        pronounced=pronounced,
+        weights=weights,
+    )
+    return write_card(target, name=name, version=version, lexicon=lexicon, weights=asdict(weights))
+
+
+def read_language(path: Path) -> LanguageModel:
+    """Read an ARPA file of a model folder."""
+    return read_arpa(path.read_text("utf-8").splitlines(), where=str(path))
+
+
+def write_graph(
+    target: Path,
+    *,
+    notes: LanguageModel,
+    herd: HerdNumbers,
+    pronounced: Pronunciations,
+    weights: Weights,
+    taught: Mapping[str, float] | None = None,
+) -> None:
+    """Write the decoding graph, its words and phones; `taught` words get a chance anywhere."""
+    words = (notes.words | herd.any_number.words | set(taught or ())) - {ANIMAL}
+    words |= {word for ways in herd.spoken.values() for way in ways for word in way}
+    table = symbols(words)
+    graph = decoding_graph(
+        word_graph(notes, herd, label_of=table.label_of, weights=weights, extra_words=taught or ()),
+        table,
+        pronounced,
+        filler_phone_cost=weights.filler_phone,
+    )
+    (target / "graph" / "phones").mkdir(parents=True, exist_ok=True)
+    graph.write(str(target / STATIC_GRAPH))
+    (target / WORDS).write_text("\n".join(table.lines()) + "\n", "utf-8")
+    (target / "graph" / "phones" / "word_boundary.int").write_text(
+        "\n".join(phones.word_boundary_lines()) + "\n"
+    )

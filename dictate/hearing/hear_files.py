@@ -1,0 +1,68 @@
+"""Hear single files outside any database: the object that `dictate hear --json` prints."""
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from dictate.errors import SoundError
+from dictate.hearing.engine import Engine, Heard
+from dictate.sound import has_speech, read_sound
+from grammar import Roster, as_json, parse_best
+
+__all__ = ["hear_file"]
+
+
+def hear_file(
+    engine: Engine,
+    path: Path,
+    *,
+    roster: Roster | None = None,
+    aliases: Mapping[str, str] | None = None,
+) -> dict[str, Any]:
+    """Hear and read one file; a file that cannot be heard gives its `error` and no words.
+
+    The keys are fixed: file, text, words, entries, engine, model, seconds_audio, seconds_taken,
+    error.
+    """
+    about = engine.describe()
+    answer: dict[str, Any] = {
+        "file": str(path),
+        "text": "",
+        "words": [],
+        "entries": [],
+        "engine": f"{about.engine} {about.version}",
+        "model": about.model,
+        "seconds_audio": 0.0,
+        "seconds_taken": 0.0,
+        "error": None,
+    }
+    try:
+        sound = read_sound(path)
+    except SoundError as error:
+        return answer | {"error": error.line}
+    answer["seconds_audio"] = round(sound.seconds, 3)
+    if not has_speech(sound):
+        return answer
+    heard = engine.hear(sound)
+    return answer | _read(heard, roster, aliases)
+
+
+def _read(
+    heard: Heard, roster: Roster | None, aliases: Mapping[str, str] | None
+) -> dict[str, Any]:
+    hearings = [heard.words, *heard.alternatives]
+    reading = parse_best(hearings, roster=roster, aliases=aliases)
+    return {
+        "text": " ".join(word.text for word in reading.words),
+        "words": [
+            {
+                "word": word.text,
+                "start": word.start,
+                "end": word.end,
+                "confidence": word.confidence,
+            }
+            for word in reading.words
+        ],
+        "entries": as_json(reading)["entries"],
+        "seconds_taken": round(heard.seconds_taken, 3),
+    }

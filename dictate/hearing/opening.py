@@ -1,0 +1,58 @@
+"""Open the engine that fits a model folder, a roster and what was taught."""
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from dictate.hearing.herd import herd_model
+from dictate.hearing.model_files import bundled_model, open_folder
+from dictate.hearing.terms import Term, load_terms
+from dictate.settings import home_folder
+
+if TYPE_CHECKING:
+    from dictate.hearing.engine import Engine
+    from grammar import Roster
+
+__all__ = ["GRAPHS", "open_engine"]
+
+GRAPHS = "graphs"
+"""Folder of kept graphs in the home folder."""
+
+
+def open_engine(
+    model: Path | None = None,
+    *,
+    roster: "Roster | None" = None,
+    terms: Sequence[Term] | None = None,
+    home: Path | None = None,
+) -> "Engine":
+    """Open a recogniser.
+
+    Args:
+        model: a Vosk model folder; none means the bundled model.
+        roster: a herd whose numbers to expect.
+        terms: taught terms; none means those of the home folder.
+        home: home folder of the program, where graphs are kept; none means the usual one.
+
+    Raises:
+        ModelError: the model is missing, altered or unsuitable.
+
+    """
+    from dictate.hearing.vosk_engine import VoskEngine  # noqa: PLC0415  # loading Vosk takes time
+
+    home = home or home_folder()
+    folder = open_folder(model or bundled_model())
+    taught = load_terms(home) if terms is None else tuple(terms)
+    spoken = _spoken(roster)
+    if folder.takes_herd and (spoken or taught):
+        folder = herd_model(folder, spoken=spoken, terms=taught, kept_in=home / GRAPHS)
+        return VoskEngine(folder)
+    return VoskEngine(folder)
+
+
+def _spoken(roster: "Roster | None") -> Mapping[str, Sequence[tuple[str, ...]]]:
+    if roster is None:
+        return {}
+    from grammar import spoken_numbers  # noqa: PLC0415
+
+    return spoken_numbers(roster)

@@ -1,0 +1,127 @@
+"""The evening's second listener: a Whisper-class model hears a clip again, from a local folder.
+
+It is slow and open-vocabulary, so it stays off the live path and its words go through the same
+grammar.  It never decides: what it hears differently is marked with both readings.
+"""
+
+import logging
+import time
+from collections.abc import Iterable, Sequence
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from dictate.errors import ModelError
+from dictate.hearing.engine import EngineDescription, Heard
+from dictate.sound import Sound
+from grammar.records import Word
+from grammar.words import split_text
+
+__all__ = ["SecondListener", "prompt_for"]
+
+_WEIGHTS = "model.bin"
+_PROMPT_TERMS = (
+    "left hind outer claw, sole ulcer, zone four, rubber block on the inner claw, white line, "
+    "digital dermatitis, M two, corium, interdigital hyperplasia, heel horn erosion, salicylic acid, "
+    "corkscrew claw, foul, look again in two weeks"
+)
+_PROMPT_CHARACTERS_MAX = 600
+"""Whisper keeps 224 tokens of a prompt and drops the start without a word: ours never gets there."""
+
+_log = logging.getLogger(__name__)
+
+
+def prompt_for(roster: Roster | None) -> str:
+    """Return a prompt with the trade's words and as many of the herd's numbers as fit."""
+    prompt = f"Cow four twelve, {_PROMPT_TERMS}."
+    left_out = 0
+    for number in roster.numbers if roster else ():
+        longer = f"{prompt} {number}"
+        if len(longer) <= _PROMPT_CHARACTERS_MAX:
+            prompt = longer
+        else:
+            left_out += 1
+    if left_out:
+        _log.info("prompt_shortened numbers_left_out=%d", left_out)
+    return prompt
+
+
+class SecondListener:
+    """faster-whisper behind the engine interface; never reaches for the network."""
+
+    def __init__(self, folder: Path, *, roster: Roster | None = None) -> None:
+        """Load the model.
+
+        Raises:
+            ModelError: the extra is not installed, or the folder is not a faster-whisper model.
+
+        """
+        if not (folder / _WEIGHTS).exists():
+            raise ModelError(
+                "not a faster-whisper model: model.bin missing",
+                where=str(folder),
+                remedy="See docs/how-to/second-listener.md for how to get one",
+            )
+        try:
+            from faster_whisper import WhisperModel  # noqa: PLC0415
+        except ImportError as error:
+            raise ModelError(
+                "the second listener is not installed",
+                where="faster-whisper",
+                remedy='pip install "dictate[second-listener]"',
+            ) from error
+        self._folder = folder
+        self._prompt = prompt_for(roster)
+        self._model = WhisperModel(
+            str(folder), device="cpu", compute_type="int8", local_files_only=True
+        )
+
+    def hear(self, sound: Sound) -> Heard:
+        """Recognise one sound."""
+        began = time.perf_counter()
+        segments, _ = self._model.transcribe(
+            sound.samples.astype(np.float32) / 32768,
+            language="en",
+            temperature=0.0,
+            initial_prompt=self._prompt,
+            condition_on_previous_text=False,
+            word_timestamps=True,
+            vad_filter=True,
+        )
+        return Heard(
+            words=tuple(_words(segments)),
+            engine=f"faster-whisper {version('faster-whisper')}",
+            model=self._folder.name,
+            seconds_audio=sound.seconds,
+            seconds_taken=time.perf_counter() - began,
+        )
+
+    def describe(self) -> EngineDescription:
+        """Say which recogniser and model it is."""
+        return EngineDescription(
+            engine="faster-whisper",
+            version=version("faster-whisper"),
+            model=self._folder.name,
+            path=self._folder,
+        )
+
+    def missing_words(self, words: Iterable[str]) -> tuple[str, ...]:
+        """Return nothing: it can write any word."""
+        del words
+        return ()
+
+
+def _words(segments: Iterable[Any]) -> Iterable[Word]:
+    """Split Whisper's written words ("412,", "re-block") as typed text is split."""
+    for segment in segments:
+        for written in segment.words or ():
+            parts: Sequence[Word] = split_text(written.word)
+            for part in parts:
+                yield Word(
+                    text=part.text,
+                    start=round(float(written.start), 2),
+                    end=round(float(written.end), 2),
+                    confidence=round(float(written.probability), 4),
+                )

@@ -1,0 +1,191 @@
+"""The Vosk recogniser: every quirk of its binding stops here.
+
+The binding gives JSON text, ends several results within one sound, answers unsuitable requests
+only in its log, and has either alternatives or word confidences but not both.  Alternatives are
+asked for, and a word's confidence is worked out from them: the share of the likelihood that falls
+on alternatives with the same word at the same time.
+"""
+
+import json
+import time
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import vosk
+
+from dictate.errors import ModelError
+from dictate.hearing.engine import EngineDescription, Heard
+from dictate.hearing.model_files import ModelFolder
+from dictate.sound.clip import Sound
+from grammar.records import Word
+
+__all__ = ["ALTERNATIVES", "VoskEngine"]
+
+ALTERNATIVES = 10
+"""Readings asked for of every stretch of speech."""
+
+RATE = 16_000
+_LIKELIHOOD_SCALE = 0.35
+"""Flattens likelihoods into chances; fitted on held-out speech, see docs/explanation/hearing.md."""
+_BLOCK_SECONDS = 30.0
+_QUIET = -1
+
+
+@lru_cache(maxsize=2)
+def _load(path: Path) -> vosk.Model:
+    """Load a model once a process: it is by far the largest thing in memory."""
+    vosk.SetLogLevel(_QUIET)
+    try:
+        return vosk.Model(model_path=str(path))
+    except Exception as error:  # the binding raises nothing narrower
+        raise ModelError(
+            "Vosk cannot load it", where=str(path), remedy="Check it with `dictate model check`"
+        ) from error
+
+
+class VoskEngine:
+    """One model, and a fresh recogniser for every sound."""
+
+    def __init__(self, folder: ModelFolder, *, phrases: Sequence[str] = ()) -> None:
+        """Load the model.
+
+        Args:
+            folder: a checked model folder.
+            phrases: for models that take a grammar at run time, word sequences to expect.
+
+        Raises:
+            ModelError: the model cannot be loaded, takes no grammar, or lacks words of it.
+
+        """
+        if phrases and not folder.takes_grammar:
+            raise ModelError(
+                "its vocabulary is fixed, so it cannot be told what to expect",
+                where=str(folder.path),
+                remedy="Use a model with graph/HCLr.fst and graph/Gr.fst, or none at all",
+            )
+        self._folder = folder
+        self._model = _load(folder.path)
+        missing = self.missing_words(word for phrase in phrases for word in phrase.split())
+        if missing:
+            raise ModelError(
+                f"it does not know {', '.join(missing)}",
+                where=str(folder.path),
+                remedy="Leave them out, or spell them with words it knows",
+            )
+        self._phrases = json.dumps(list(phrases)) if phrases else None
+
+    def hear(self, sound: Sound) -> Heard:
+        """Recognise one sound."""
+        began = time.perf_counter()
+        stretches = [_readings(result) for result in self._results(sound.samples)]
+        stretches = [readings for readings in stretches if any(r.words for r in readings)]
+        words = tuple(word for readings in stretches for word in _with_confidence(readings))
+        return Heard(
+            words=words,
+            alternatives=_whole_alternatives(stretches),
+            engine=f"vosk {version('vosk')}",
+            model=self._folder.name,
+            seconds_audio=sound.seconds,
+            seconds_taken=time.perf_counter() - began,
+        )
+
+    def _results(self, samples: np.ndarray) -> list[dict[str, Any]]:
+        given = [self._model, RATE, self._phrases] if self._phrases else [self._model, RATE]
+        recogniser = vosk.KaldiRecognizer(*given)
+        recogniser.SetMaxAlternatives(ALTERNATIVES)
+        recogniser.SetWords(True)
+        block = int(_BLOCK_SECONDS * RATE)
+        results = []
+        for start in range(0, len(samples), block):
+            if recogniser.AcceptWaveform(samples[start : start + block].tobytes()):
+                results.append(recogniser.Result())
+        results.append(recogniser.FinalResult())
+        return [json.loads(result) for result in results]
+
+    def describe(self) -> EngineDescription:
+        """Say which recogniser and model it is."""
+        return EngineDescription(
+            engine="vosk",
+            version=version("vosk"),
+            model=self._folder.name,
+            path=self._folder.path,
+        )
+
+    def missing_words(self, words: Iterable[str]) -> tuple[str, ...]:
+        """Return the words that the model does not know, in alphabetical order."""
+        find = self._model.vosk_model_find_word
+        return tuple(word for word in sorted(set(words)) if find(word) < 0)
+
+
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    words: tuple[Word, ...]
+    log_likelihood: float
+
+
+def _readings(result: dict[str, Any]) -> list[_Reading]:
+    """One stretch's alternatives, likeliest first; the same words only once."""
+    best: dict[tuple[str, ...], _Reading] = {}
+    for alternative in result.get("alternatives", []):
+        words = tuple(
+            Word(text=item["word"], start=item["start"], end=item["end"])
+            for item in alternative.get("result", [])
+        )
+        reading = _Reading(words, float(alternative["confidence"]))
+        best.setdefault(tuple(word.text for word in words), reading)
+    return sorted(best.values(), key=lambda reading: -reading.log_likelihood)
+
+
+def _chances(readings: Sequence[_Reading]) -> np.ndarray:
+    scores = np.array([reading.log_likelihood for reading in readings]) * _LIKELIHOOD_SCALE
+    shares = np.exp(scores - scores.max())
+    return shares / shares.sum()
+
+
+def _with_confidence(readings: Sequence[_Reading]) -> tuple[Word, ...]:
+    """Give the best reading's words the share of the chances that agree with them."""
+    chances = _chances(readings)
+    return tuple(
+        Word(
+            text=word.text,
+            start=word.start,
+            end=word.end,
+            confidence=round(
+                float(sum(c for c, r in zip(chances, readings, strict=True) if _agrees(r, word))), 4
+            ),
+        )
+        for word in readings[0].words
+    )
+
+
+def _agrees(reading: _Reading, word: Word) -> bool:
+    return any(
+        other.text == word.text and other.start < word.end and word.start < other.end
+        for other in reading.words
+    )
+
+
+def _whole_alternatives(stretches: Sequence[Sequence[_Reading]]) -> tuple[tuple[Word, ...], ...]:
+    """Readings of the whole sound that differ from the best in one stretch, least loss first."""
+    best = [readings[0].words for readings in stretches]
+    changed = sorted(
+        (
+            (readings[0].log_likelihood - reading.log_likelihood, at, rank)
+            for at, readings in enumerate(stretches)
+            for rank, reading in enumerate(readings)
+            if rank
+        )
+    )
+    return tuple(
+        tuple(
+            word
+            for index, words in enumerate(best)
+            for word in (stretches[at][rank].words if index == at else words)
+        )
+        for _, at, rank in changed[: ALTERNATIVES - 1]
+    )
