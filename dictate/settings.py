@@ -75,7 +75,9 @@ def load_settings(home: Path | None = None) -> Settings:
     path = home / FILE_NAME
     raw = _read(path) if path.exists() else {}
     if "home" in raw:
-        raise SettingsError("home is not a setting", where=str(path), remedy="Set DICTATE_HOME instead")
+        raise SettingsError(
+            "home is not a setting", where=str(path), remedy="Set DICTATE_HOME instead"
+        )
     if url := os.environ.get("DICTATE_DATABASE"):
         raw["database"] = url
     try:

@@ -78,7 +78,10 @@ def summary(command: str) -> str:
 
 
 app = typer.Typer(
-    cls=OneModulePerCommand, no_args_is_help=True, add_completion=False, pretty_exceptions_enable=False
+    cls=OneModulePerCommand,
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
 )
 
 

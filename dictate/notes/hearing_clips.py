@@ -12,6 +12,7 @@ from sqlalchemy.exc import IntegrityError
 from dictate.errors import SoundError
 from dictate.hearing import Engine, Heard
 from dictate.notes.taking_in import kept_path
+from dictate.notes.watcher import Watcher
 from dictate.settings import Settings
 from dictate.sound import has_speech, read_sound
 from dictate.store.database import Database
@@ -41,13 +42,11 @@ def hear_clips(
     settings: Settings,
     open_engine: OpenEngine,
     *,
-    before: Callable[[int], None] = lambda _: None,
-    after: Callable[[ClipHeard], None] = lambda _: None,
+    watcher: Watcher,
 ) -> list[ClipHeard]:
     """Hear every clip of this trimmer that has no note yet.
 
-    The engine is opened once for each farm, with its roster. `before` gets the number of clips,
-    `after` each outcome.
+    The engine is opened once for each farm, with its roster.
 
     Raises:
         ModelError: the recogniser cannot be opened; nothing is lost.
@@ -57,15 +56,17 @@ def hear_clips(
         clips = unheard_clips(session, trimmer=settings.trimmer)
         farms = {clip.visit_id: session.get_one(Visit, clip.visit_id).farm_id for clip in clips}
         rosters = {farm: roster_of(session, farm) for farm in set(farms.values())}
-    before(len(clips))
+    watcher.stage("hearing", len(clips))
     outcomes = []
     by_farm = sorted(clips, key=lambda clip: farms[clip.visit_id])
     for farm, group in groupby(by_farm, key=lambda clip: farms[clip.visit_id]):
         engine = open_engine(rosters[farm])
         for clip in group:
             outcome = _hear_one(database, settings, engine, clip)
-            after(outcome)
+            if outcome.fault:
+                watcher.fault(outcome.fault)
             outcomes.append(outcome)
+            watcher.step()
     return outcomes
 
 

@@ -1,43 +1,76 @@
-"""From clips to the queue: what is unfinished is finished, wherever the last run stopped.
+"""From files to the queue: what is unfinished is finished, wherever the last run stopped.
 
 Each stage of each clip is committed by itself, so Ctrl-C, a crash or a power cut loses at most the
-clip in hand, and running again goes on from there.
+work on the clip in hand, and running again goes on from there.
 """
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
+from dictate.errors import SoundError
 from dictate.notes.hearing_clips import ClipHeard, OpenEngine, hear_clips
 from dictate.notes.reading_notes import read_notes
+from dictate.notes.taking_in import Fate, TakenIn, Where, take_in
+from dictate.notes.watcher import Silent, Watcher
 from dictate.settings import Settings
 from dictate.store.database import Database
 
-__all__ = ["Finished", "finish"]
+__all__ = ["Batch", "run_batch"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Finished:
+class Batch:
     """What one run did."""
 
+    files: tuple[TakenIn, ...]
     heard: tuple[ClipHeard, ...]
     notes_read: int
 
+    def count(self, fate: Fate) -> int:
+        return sum(taken.fate == fate for taken in self.files)
 
-def finish(
+    @property
+    def faults(self) -> tuple[str, ...]:
+        """One message for each file or clip that could not be used."""
+        refused = tuple(taken.message for taken in self.files if taken.fate == Fate.REFUSED)
+        return refused + tuple(heard.fault for heard in self.heard if heard.fault)
+
+    @property
+    def exit_code(self) -> int:
+        return SoundError.exit_code if self.faults else 0
+
+
+def run_batch(
     database: Database,
     settings: Settings,
+    files: Sequence[Path],
+    where: Where | None,
     open_engine: OpenEngine,
     *,
-    before: Callable[[int], None] = lambda _: None,
-    after: Callable[[ClipHeard], None] = lambda _: None,
-) -> Finished:
-    """Hear every clip without a note, then read every note without entries.
+    watcher: Watcher | None = None,
+) -> Batch:
+    """Take files in, then hear every clip without a note and read every note without entries.
+
+    Args:
+        database: An open database.
+        settings: Whose clips, and where sound is kept.
+        files: Files to take in; none goes on with what is unfinished.
+        where: The visit they belong to; may be None without files.
+        open_engine: Gives the recogniser for a farm's roster.
+        watcher: Told what happens.
 
     Raises:
-        ModelError: the recogniser cannot be opened.
-        StoreError: the database cannot be written.
+        ModelError: the recogniser cannot be opened; the files are kept and heard next time.
+        StoreError: the database or the sounds folder cannot be written.
     """
-    # Notes that an earlier run heard and did not read must not wait for a recogniser that fails.
-    read = read_notes(database, settings)
-    heard = hear_clips(database, settings, open_engine, before=before, after=after)
-    return Finished(heard=tuple(heard), notes_read=read + read_notes(database, settings))
+    watcher = watcher or Silent()
+    taken = take_in(database, settings, files, where, watcher=watcher) if where else []
+    # Notes that an earlier run heard must not wait for a recogniser that fails to open.
+    earlier = read_notes(database, settings)
+    heard = hear_clips(database, settings, open_engine, watcher=watcher)
+    return Batch(
+        files=tuple(taken),
+        heard=tuple(heard),
+        notes_read=earlier + read_notes(database, settings),
+    )

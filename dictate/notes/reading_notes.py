@@ -18,7 +18,7 @@ from dictate.store.queries import (
     aliases_of,
     clips_in_order,
     entries_of_note,
-    latest_reading,
+    heard_reading,
     note_of_clip,
     roster_of,
     visits_with_work,
@@ -77,7 +77,7 @@ def read_visit(database: Database, settings: Settings, visit_id: int) -> int:
 
 def queue_entries(session: Session, note: Note, *, who: str = PROGRAM) -> list[Entry]:
     """Put the entries of a note's newest reading into the queue, in place of its waiting ones."""
-    reading = latest_reading(session, note.id or 0)
+    reading = heard_reading(session, note.id or 0)
     if reading is None:
         raise ValueError(f"note {note.id} was not read yet")
     act = new_act()
@@ -100,9 +100,7 @@ def queue_entries(session: Session, note: Note, *, who: str = PROGRAM) -> list[E
 def _add(
     session: Session, note: Note, position: int, content: dict[str, Any], *, who: str, act: str
 ) -> None:
-    entry = Entry(
-        note_id=note.id or 0, visit_id=note.visit_id, position=position, content=content
-    )
+    entry = Entry(note_id=note.id or 0, visit_id=note.visit_id, position=position, content=content)
     session.add(entry)
     session.flush()
     tell(session, entry, kind="queued", who=who, act=act, before=None)
@@ -113,7 +111,7 @@ def _wants_reading(session: Session, note: Note, carried: str | None) -> bool:
         return True
     if note.state != NoteState.WAITING:
         return False
-    reading = latest_reading(session, note.id or 0)
+    reading = heard_reading(session, note.id or 0)
     return (
         reading is not None
         and reading.carried_in != carried
@@ -147,11 +145,12 @@ def _read(session: Session, note: Note, context: Context, carried: str | None) -
 
 def _handed_on(session: Session, note: Note) -> str | None:
     """The animal for the next note; a person's correction of it goes along."""
-    reading = latest_reading(session, note.id or 0)
+    reading = heard_reading(session, note.id or 0)
     if reading is None:
         return None
     last = entries_of_note(session, note.id or 0)[-1]
-    said = reading.entries[-1].get("animal")
-    if last.touched and reading.carried_out == said:
-        return last.content.get("animal")
+    # Nothing is handed on after words such as "next cow", whatever the entry says.
+    ended = reading.carried_out is None and reading.entries[-1].get("animal") is not None
+    if last.touched and not ended:
+        return last.content.get("animal") or reading.carried_out
     return reading.carried_out

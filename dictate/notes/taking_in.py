@@ -5,7 +5,7 @@ import hashlib
 import os
 import shutil
 import tempfile
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
@@ -14,6 +14,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session
 
 from dictate.errors import DictateError, NotFoundError, SoundError, StoreError
+from dictate.notes.watcher import Watcher
 from dictate.settings import Settings
 from dictate.sound import RecordedAt, Sound, read_sound, recorded_at
 from dictate.store.database import Database
@@ -75,23 +76,26 @@ def find_files(paths: Iterable[Path]) -> list[Path]:
 def take_in(
     database: Database,
     settings: Settings,
-    files: Iterable[Path],
+    files: Sequence[Path],
     where: Where,
     *,
-    after: Callable[[TakenIn], None] = lambda _: None,
+    watcher: Watcher,
 ) -> list[TakenIn]:
     """Take files in, each committed by itself; a bad one never stops the rest.
 
-    `after` is called with each outcome. Running it again on the same files adds nothing.
+    Running it again on the same files adds nothing.
 
     Raises:
         StoreError: the database or the sounds folder cannot be written.
     """
     outcomes = []
+    watcher.stage("taking in", len(files))
     for path in files:
         outcome = _take_one(database, settings, path, where)
-        after(outcome)
+        if outcome.fate == Fate.REFUSED:
+            watcher.fault(outcome.message)
         outcomes.append(outcome)
+        watcher.step()
     return outcomes
 
 
@@ -102,7 +106,11 @@ def kept_path(settings: Settings, clip: Clip) -> Path:
 
 def _inside(folder: Path) -> Iterator[Path]:
     files = (path for path in folder.rglob("*") if path.suffix.lower() in _SOUND_SUFFIXES)
-    visible = (path for path in files if not any(part.startswith(".") for part in path.relative_to(folder).parts))
+    visible = (
+        path
+        for path in files
+        if not any(part.startswith(".") for part in path.relative_to(folder).parts)
+    )
     yield from sorted(visible, key=lambda path: natural(str(path)))
 
 
@@ -212,7 +220,9 @@ def _check_hash(copy: Path, sound: Sound) -> None:
     if found != sound.sha256:
         copy.unlink()
         raise SoundError(
-            "changed while it was read", where=str(sound.path), remedy="Take it in again once it is complete"
+            "changed while it was read",
+            where=str(sound.path),
+            remedy="Take it in again once it is complete",
         )
 
 

@@ -60,7 +60,9 @@ def changes_from_text(values: EntryValues, texts: Iterable[str]) -> dict[str, An
     for text in texts:
         name, equals, value = text.partition("=")
         if not equals:
-            raise ReviewError(f"{text!r} is not a change", remedy="Write it as slot=value, e.g. animal=412")
+            raise ReviewError(
+                f"{text!r} is not a change", remedy="Write it as slot=value, e.g. animal=412"
+            )
         head, _, rest = name.strip().partition(".")
         said = value.strip() or None
         if head in _LISTS:
@@ -86,7 +88,8 @@ def _item_path(head: str, rest: str, name: str) -> str:
 def _only(values: EntryValues, name: str) -> int:
     if len(values.findings) > 1:
         raise ReviewError(
-            f"the entry has {len(values.findings)} findings", remedy=f"Say which: finding.1.{name}=…"
+            f"the entry has {len(values.findings)} findings",
+            remedy=f"Say which: finding.1.{name}=…",
         )
     return 0
 
@@ -108,7 +111,12 @@ def _set(
 
 
 def _set_item(
-    items: list[Any], name: str, steps: list[str], value: Any, path: str, gone: list[tuple[str, int]]
+    items: list[Any],
+    name: str,
+    steps: list[str],
+    value: Any,
+    path: str,
+    gone: list[tuple[str, int]],
 ) -> None:
     if steps == ["+"]:
         items.append(value)

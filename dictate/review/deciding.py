@@ -39,7 +39,8 @@ def confirm(
     entry = seen(session, entry_id, version)
     if entry.state != EntryState.WAITING:
         raise ConflictError(
-            f"entry {entry_id} is {entry.state} already", remedy=f"`dictate undo {entry_id}` takes that back"
+            f"entry {entry_id} is {entry.state} already",
+            remedy=f"`dictate undo {entry_id}` takes that back",
         )
     if entry.content.get("animal") is None:
         raise ReviewError(
@@ -61,7 +62,9 @@ def unmarked(session: Session, visit_id: int) -> list[Entry]:
         .order_by(col(Entry.note_id), col(Entry.position))
     ).all()
     return [
-        entry for entry in waiting if not entry.content["marks"] and entry.content["animal"] is not None
+        entry
+        for entry in waiting
+        if not entry.content["marks"] and entry.content["animal"] is not None
     ]
 
 
@@ -83,7 +86,8 @@ def confirm_unmarked(
     asked = versions if expected is None else expected
     if changed := [str(at) for at, version in asked.items() if versions.get(at) != version]:
         raise ConflictError(
-            f"changed since they were listed: entries {', '.join(changed)}", remedy="List them again"
+            f"changed since they were listed: entries {', '.join(changed)}",
+            remedy="List them again",
         )
     act = new_act()
     return [
@@ -119,7 +123,8 @@ def amend(
     entry = seen(session, entry_id, version)
     if entry.state == EntryState.REJECTED:
         raise ConflictError(
-            f"entry {entry_id} is rejected", remedy=f"`dictate undo {entry_id}` brings it back first"
+            f"entry {entry_id} is rejected",
+            remedy=f"`dictate undo {entry_id}` brings it back first",
         )
     values = apply_changes(EntryValues.model_validate(entry.content), changes)
     if entry.state == EntryState.CONFIRMED and values.animal is None:

@@ -60,7 +60,9 @@ def undo_act(session: Session, act: str, *, by: str) -> list[Entry]:
 
 def last_act(session: Session, *, by: str) -> str | None:
     """The newest act of a person that was not undone yet."""
-    newest = session.exec(_decisions().where(Event.who == by).order_by(col(Event.id).desc())).first()
+    newest = session.exec(
+        _decisions().where(Event.who == by).order_by(col(Event.id).desc())
+    ).first()
     return newest.act if newest else None
 
 

@@ -79,7 +79,10 @@ class Database:
         return self
 
     def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
     ) -> None:
         self.close()
 
@@ -96,7 +99,9 @@ def open_database(url: str) -> Database:
         engine = sa.create_engine(parsed)
     except (ArgumentError, NoSuchModuleError, ModuleNotFoundError, OSError) as error:
         raise StoreError(
-            f"cannot be opened: {error}", where=url.split("@")[-1], remedy="Correct `database` in settings.toml"
+            f"cannot be opened: {error}",
+            where=url.split("@")[-1],
+            remedy="Correct `database` in settings.toml",
         ) from error
     if parsed.get_backend_name() == "sqlite":
         event.listen(engine, "connect", _prepare_sqlite)

@@ -20,5 +20,7 @@ def upgrade(engine: sa.Engine) -> None:
     """Run what is missing, in one transaction; a second program waits and then finds nothing to do."""
     with engine.begin() as connection:
         if connection.dialect.name == "postgresql":
-            connection.execute(sa.text("SELECT pg_advisory_xact_lock(hashtext('dictate migrations'))"))
+            connection.execute(
+                sa.text("SELECT pg_advisory_xact_lock(hashtext('dictate migrations'))")
+            )
         command.upgrade(configuration(connection), "head")

@@ -37,8 +37,8 @@ __all__ = [
     "entry_by_id",
     "farm_by_name",
     "find_visit",
+    "heard_reading",
     "heard_text",
-    "latest_reading",
     "natural",
     "note_of_clip",
     "roster_of",
@@ -79,7 +79,11 @@ def visit_for(session: Session, *, farm: str, trimmer: str, date: dt.date) -> Vi
 
 
 def find_visit(
-    session: Session, *, farm: str | None = None, date: dt.date | None = None, trimmer: str | None = None
+    session: Session,
+    *,
+    farm: str | None = None,
+    date: dt.date | None = None,
+    trimmer: str | None = None,
 ) -> Visit:
     """The newest visit that fits what is given.
 
@@ -97,7 +101,8 @@ def find_visit(
     if found is None:
         asked = ", ".join(str(part) for part in (farm, date, trimmer) if part) or "the database"
         raise NotFoundError(
-            f"no visit found for {asked}", remedy="Take some sound files in first: dictate take-in PATH"
+            f"no visit found for {asked}",
+            remedy="Take some sound files in first: dictate take-in PATH",
         )
     return found
 
@@ -151,8 +156,10 @@ def unheard_clips(session: Session, *, trimmer: str | None = None) -> list[Clip]
     """Clips that were taken in and have no note yet, by visit and in order of time."""
     query = select(Clip).join(Note, isouter=True).where(col(Note.id).is_(None))
     if trimmer is not None:
-        query = query.join(Visit, col(Visit.id) == Clip.visit_id).join(Trimmer).where(
-            Trimmer.name == trimmer
+        query = (
+            query.join(Visit, col(Visit.id) == Clip.visit_id)
+            .join(Trimmer)
+            .where(Trimmer.name == trimmer)
         )
     return sorted(session.exec(query).all(), key=lambda clip: (clip.visit_id, *_in_time(clip)))
 
@@ -176,15 +183,21 @@ def visits_with_work(session: Session, *, trimmer: str | None = None) -> list[Vi
     return list(session.exec(query.order_by(col(Visit.date), col(Visit.id))).all())
 
 
-def latest_reading(session: Session, note_id: int) -> Reading | None:
+def heard_reading(session: Session, note_id: int) -> Reading | None:
+    """The newest reading of the heard words; what a person typed for one entry is apart."""
     return session.exec(
-        select(Reading).where(Reading.note_id == note_id).order_by(col(Reading.id).desc()).limit(1)
+        select(Reading)
+        .where(Reading.note_id == note_id, Reading.origin != "typed")
+        .order_by(col(Reading.id).desc())
+        .limit(1)
     ).first()
 
 
 def entries_of_note(session: Session, note_id: int) -> list[Entry]:
     return list(
-        session.exec(select(Entry).where(Entry.note_id == note_id).order_by(col(Entry.position))).all()
+        session.exec(
+            select(Entry).where(Entry.note_id == note_id).order_by(col(Entry.position))
+        ).all()
     )
 
 

@@ -170,7 +170,8 @@ def _conditions(of: Any, scope: Scope) -> Iterator[ColumnElement[bool]]:
     if scope.animal_id is not None:
         yield of["animal_id"].in_(
             select(Animal.id).where(
-                (col(Animal.id) == scope.animal_id) | (col(Animal.merged_into_id) == scope.animal_id)
+                (col(Animal.id) == scope.animal_id)
+                | (col(Animal.merged_into_id) == scope.animal_id)
             )
         )
     if scope.since is not None:

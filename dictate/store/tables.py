@@ -231,7 +231,9 @@ class Event(SQLModel, table=True):
     """Same for all events of one act, such as confirming many."""
     before: dict[str, Any] | None = Field(default=None, sa_column=Column(JSON_COLUMN))
     after: dict[str, Any] | None = Field(default=None, sa_column=Column(JSON_COLUMN))
-    undoes_id: int | None = Field(default=None, sa_column=Column(BIG_KEY, nullable=True, unique=True))
+    undoes_id: int | None = Field(
+        default=None, sa_column=Column(BIG_KEY, nullable=True, unique=True)
+    )
     """The event taken back by this one."""
 
 

@@ -1,0 +1,118 @@
+"""What several commands share: options, the open database, and printing."""
+
+import datetime as dt
+import json
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import fields, is_dataclass
+from typing import Annotated, Any
+
+import typer
+from pydantic import BaseModel
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+from sqlmodel import Session
+
+from dictate.settings import Settings, load_settings
+from dictate.store.database import Database, open_database
+from dictate.store.queries import find_visit
+from dictate.store.tables import Visit
+
+__all__ = [
+    "Bar",
+    "By",
+    "Day",
+    "Farm",
+    "Json",
+    "Version",
+    "day",
+    "opened",
+    "print_json",
+    "say",
+    "stdout",
+    "visit_asked",
+]
+
+stdout = Console(highlight=False, soft_wrap=False)
+
+Farm = Annotated[str | None, typer.Option("--farm", help="Farm; else the one in the settings.")]
+Day = Annotated[str | None, typer.Option("--date", help="Day of the visit, e.g. 2026-03-02.")]
+Json = Annotated[bool, typer.Option("--json", help="Print JSON.")]
+By = Annotated[
+    str | None, typer.Option("--by", help="Who decides; else the trimmer in the settings.")
+]
+Version = Annotated[
+    int | None, typer.Option("--version", help="Only if the entry still has this version.")
+]
+
+
+@contextmanager
+def opened() -> Iterator[tuple[Database, Settings]]:
+    """The settings and the open database of the home folder."""
+    settings = load_settings()
+    with open_database(settings.database_url) as database:
+        yield database, settings
+
+
+def day(text: str | None) -> dt.date | None:
+    """Read a `--date` option."""
+    if text is None:
+        return None
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise typer.BadParameter(f"{text!r} is not a day such as 2026-03-02") from None
+
+
+def visit_asked(session: Session, settings: Settings, farm: str | None, date: str | None) -> Visit:
+    """The visit that `--farm` and `--date` mean: the newest one that fits.
+
+    Raises:
+        NotFoundError: no visit fits.
+    """
+    return find_visit(session, farm=farm or settings.farm, date=day(date))
+
+
+def print_json(value: Any) -> None:
+    """One JSON document on stdout, letters of all scripts as they are."""
+    typer.echo(json.dumps(value, ensure_ascii=False, indent=1, default=_plain))
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, BaseModel):
+        return value.model_dump(mode="json")
+    if is_dataclass(value):
+        return {field.name: getattr(value, field.name) for field in fields(value)}
+    return str(value)
+
+
+def say(text: str) -> None:
+    """A message for the person, on stderr."""
+    typer.echo(text, err=True)
+
+
+class Bar(Progress):
+    """Shows long work on stderr; on anything but a terminal only the faults are written."""
+
+    def __init__(self) -> None:
+        console = Console(stderr=True)
+        columns = (
+            TextColumn("{task.description}"),
+            BarColumn(),
+            MofNCompleteColumn(),
+            TimeRemainingColumn(),
+        )
+        super().__init__(*columns, console=console, transient=True, disable=not console.is_terminal)
+
+    def stage(self, name: str, total: int) -> None:
+        for task in self.task_ids:
+            self.remove_task(task)
+        if total:
+            self.add_task(name, total=total)
+
+    def step(self) -> None:
+        for task in self.task_ids:
+            self.advance(task)
+
+    def fault(self, message: str) -> None:
+        self.console.print(message, soft_wrap=True, markup=False, highlight=False)

@@ -1,0 +1,207 @@
+"""Fixes that are more than a changed slot: another animal, a note split in two, entries joined.
+
+As everywhere in the queue, each is one act, names the version that the person saw, can be undone as
+a whole, and commits nothing by itself.
+"""
+
+from collections.abc import Collection, Iterable, Sequence
+from typing import Any
+
+from rapidfuzz import process
+from rapidfuzz.distance import OSA
+from sqlmodel import Session, col, func, select
+
+from dictate.errors import ConflictError, ReviewError
+from dictate.notes.values import EntryValues
+from dictate.review.deciding import seen
+from dictate.store.history import changing, new_act, tell
+from dictate.store.queries import clips_in_order
+from dictate.store.record_entry import record_entry
+from dictate.store.tables import Entry, EntryState, Note
+
+__all__ = ["ITEMS", "entry_before", "join", "likely_animals", "split"]
+
+ITEMS = ("findings", "actions", "follow_ups", "measures")
+"""The lists of an entry whose items can move to another entry."""
+_TOLD_BEFORE = "split off from another entry"
+
+
+def likely_animals(
+    values: EntryValues, numbers: Collection[str], *, also: Iterable[str] = (), most: int = 9
+) -> list[str]:
+    """Animals that may have been meant, likeliest first; for a person to choose from, never applied.
+
+    First what the grammar itself held possible, then `also` (such as the animal before), then
+    the roster's `numbers` that differ least in their digits from the number that was read.
+    """
+    marked = [
+        candidate
+        for mark in values.mark_details
+        if mark.id.startswith(("animal", "number"))
+        for candidate in mark.candidates
+    ]
+    found = dict.fromkeys([*marked, *values.animal_candidates, *also])
+    if values.animal:
+        near = process.extract(
+            values.animal, numbers, scorer=OSA.distance, limit=most + 1, score_cutoff=2
+        )
+        found |= dict.fromkeys(number for number, _distance, _at in near)
+    found.pop(values.animal or "", None)
+    return list(found)[:most]
+
+
+def entry_before(session: Session, entry: Entry) -> Entry | None:
+    """The entry spoken before this one at the same visit that was not rejected."""
+    turn = {clip.id: at for at, clip in enumerate(clips_in_order(session, entry.visit_id))}
+    rows = session.exec(
+        select(Entry, Note.clip_id)
+        .join(Note, col(Note.id) == Entry.note_id)
+        .where(Entry.visit_id == entry.visit_id)
+    ).all()
+    spoken = sorted(rows, key=lambda row: (turn[row[1]], row[0].position))
+    earlier: list[Entry] = []
+    for other, _clip in spoken:
+        if other.id == entry.id:
+            break
+        if other.state != EntryState.REJECTED:
+            earlier.append(other)
+    return earlier[-1] if earlier else None
+
+
+def split(
+    session: Session,
+    entry_id: int,
+    moved: Collection[tuple[str, int]],
+    animal: str,
+    *,
+    by: str,
+    version: int | None = None,
+) -> Entry:
+    """Move some items of an entry to a new entry of another animal; the new entry waits.
+
+    Args:
+        session: An open writing session.
+        entry_id: The entry to split.
+        moved: List and place of each item that goes, e.g. `("findings", 1)`.
+        animal: Number for the new entry; empty leaves it open.
+        by: Who decides.
+        version: The version the person saw.
+
+    Raises:
+        NotFoundError: there is no such entry.
+        ConflictError: it was changed since `version`, or does not wait.
+        ReviewError: nothing would move, or nothing would stay.
+    """
+    entry = _waiting(session, entry_id, version)
+    content: dict[str, Any] = EntryValues.model_validate(entry.content).model_dump(mode="json")
+    taken: dict[str, Any] = {name: [] for name in ITEMS}
+    for name in ITEMS:
+        there: Sequence[Any] = content[name]
+        taken[name] = [item for at, item in enumerate(there) if (name, at) in moved]
+        content[name] = [item for at, item in enumerate(there) if (name, at) not in moved]
+    if not any(taken.values()):
+        raise ReviewError("nothing was chosen to go to the other animal")
+    if (
+        not any(content[name] for name in ITEMS)
+        and not content["remark"]
+        and not content["locomotion"]
+    ):
+        raise ReviewError(
+            "nothing would stay with this animal", remedy="Change the animal instead of splitting"
+        )
+    act = new_act()
+    with changing(session, entry, kind="amended", who=by, act=act):
+        entry.content, entry.touched = _checked(content), True
+    return _new_entry(
+        session, entry, _checked({"animal": animal.strip() or None, **taken}), by, act
+    )
+
+
+def join(session: Session, entry_id: int, *, by: str, version: int | None = None) -> Entry:
+    """Give an entry to the animal before it: within one note its items move there, else its animal changes.
+
+    Returns the entry that holds the items now.
+
+    Raises:
+        NotFoundError: there is no such entry.
+        ConflictError: it was changed since `version`, or does not wait.
+        ReviewError: there is no entry before it that names an animal.
+    """
+    entry = _waiting(session, entry_id, version)
+    before = entry_before(session, entry)
+    if before is None or before.content["animal"] is None:
+        raise ReviewError(
+            "no animal was named before this entry", remedy="Choose the animal instead"
+        )
+    act = new_act()
+    if before.note_id != entry.note_id or before.state != EntryState.WAITING:
+        content = entry.content | {"animal": before.content["animal"]}
+        content |= _without_animal_marks(content)
+        with changing(session, entry, kind="amended", who=by, act=act):
+            entry.content, entry.touched = _checked(content), True
+        return entry
+    with changing(session, before, kind="amended", who=by, act=act):
+        before.content, before.touched = _checked(_together(before.content, entry.content)), True
+    with changing(session, entry, kind="rejected", who=by, act=act):
+        entry.state, entry.touched = EntryState.REJECTED, True
+        entry.reason = f"joined to entry {before.id}"
+        record_entry(session, entry)
+    return before
+
+
+def _waiting(session: Session, entry_id: int, version: int | None) -> Entry:
+    entry = seen(session, entry_id, version)
+    if entry.state != EntryState.WAITING:
+        raise ConflictError(f"entry {entry_id} is {entry.state} already", remedy="Undo that first")
+    return entry
+
+
+def _new_entry(session: Session, of: Entry, content: dict[str, Any], by: str, act: str) -> Entry:
+    """Add an entry to a note. It begins as rejected, so that undoing the act rejects it again."""
+    last = session.exec(
+        select(func.max(col(Entry.position))).where(Entry.note_id == of.note_id)
+    ).one()
+    made = Entry(
+        note_id=of.note_id,
+        visit_id=of.visit_id,
+        position=last + 1,
+        state=EntryState.REJECTED,
+        reason=_TOLD_BEFORE,
+        touched=True,
+        content=content,
+    )
+    session.add(made)
+    session.flush()
+    tell(session, made, kind="queued", who=by, act=act, before=None)
+    with changing(session, made, kind="amended", who=by, act=act):
+        made.state, made.reason = EntryState.WAITING, None
+    return made
+
+
+def _together(first: dict[str, Any], second: dict[str, Any]) -> dict[str, Any]:
+    joined = dict(first)
+    for name in (*ITEMS, "mark_details"):
+        joined[name] = [*first.get(name, ()), *second.get(name, ())]
+    remarks = [content["remark"] for content in (first, second) if content.get("remark")]
+    joined["remark"] = " ".join(remarks) or None
+    joined["locomotion"] = first.get("locomotion") or second.get("locomotion")
+    return joined | _without_animal_marks({"mark_details": second.get("mark_details", ())}, first)
+
+
+def _without_animal_marks(
+    content: dict[str, Any], kept: dict[str, Any] | None = None
+) -> dict[str, Any]:
+    """Marks once the animal of `content` was chosen by a person; those of `kept` stay as they are."""
+    left = [
+        *(kept or {}).get("mark_details", ()),
+        *(
+            mark
+            for mark in content["mark_details"]
+            if not mark["id"].startswith(("animal", "number"))
+        ),
+    ]
+    return {"mark_details": left, "marks": list(dict.fromkeys(mark["id"] for mark in left))}
+
+
+def _checked(content: dict[str, Any]) -> dict[str, Any]:
+    return EntryValues.model_validate(content).model_dump(mode="json")

@@ -1,0 +1,127 @@
+"""Fixing an entry as one act: type what was said, change slots, and confirm."""
+
+from collections.abc import Sequence
+
+from sqlmodel import Session
+
+from dictate.errors import ReviewError
+from dictate.notes.reading_notes import context_of
+from dictate.notes.understanding import understand
+from dictate.notes.values import EntryValues
+from dictate.review.changes import changes_from_text
+from dictate.review.deciding import amend, confirm, seen
+from dictate.settings import Settings
+from dictate.store.history import changing, new_act, tell
+from dictate.store.queries import entries_of_note, heard_reading
+from dictate.store.tables import Entry, EntryState, Reading, Visit
+from grammar import lexicon_version, split_text
+
+__all__ = ["fix", "retype"]
+
+
+def fix(
+    session: Session,
+    settings: Settings,
+    entry_id: int,
+    texts: Sequence[str] = (),
+    *,
+    by: str,
+    version: int | None = None,
+    typed: str | None = None,
+    then_confirm: bool = False,
+) -> Entry:
+    """Do what was asked with one entry, all under one act.
+
+    Raises:
+        NotFoundError: there is no such entry.
+        ConflictError: it was changed since `version`, or its state does not allow it.
+        ReviewError: a change does not fit, or nothing was asked.
+    """
+    entry = seen(session, entry_id, version)
+    act = new_act()
+    if not texts and typed is None and not then_confirm:
+        raise ReviewError(
+            f"nothing to change on entry {entry_id}", remedy="Give slot=value or --typed"
+        )
+    if typed is not None:
+        entry = retype(session, settings, entry_id, typed, by=by, act=act)
+    if texts:
+        changes = changes_from_text(EntryValues.model_validate(entry.content), texts)
+        entry = amend(session, entry_id, changes, by=by, act=act)
+    if then_confirm:
+        entry = confirm(session, entry_id, by=by, act=act)
+    return entry
+
+
+def retype(
+    session: Session,
+    settings: Settings,
+    entry_id: int,
+    text: str,
+    *,
+    by: str,
+    version: int | None = None,
+    act: str | None = None,
+) -> Entry:
+    """Read an entry anew from typed words; what was heard stays with the note.
+
+    When the words hold more than one entry, the others join the queue behind it.
+
+    Raises:
+        NotFoundError: there is no such entry.
+        ConflictError: it was changed since `version`.
+        ReviewError: it does not wait, or nothing was typed.
+    """
+    entry = seen(session, entry_id, version)
+    if entry.state != EntryState.WAITING:
+        raise ReviewError(
+            f"entry {entry_id} is {entry.state}", remedy=f"Undo that first: dictate undo {entry_id}"
+        )
+    if not text.strip():
+        raise ReviewError(f"nothing was typed for entry {entry_id}")
+    act = act or new_act()
+    reading = _typed_reading(session, settings, entry, text, by=by)
+    first, *others = reading.entries
+    with changing(session, entry, kind="typed", who=by, act=act):
+        entry.content, entry.touched = first, True
+    _queue_others(session, entry, others, by=by, act=act)
+    return entry
+
+
+def _typed_reading(
+    session: Session, settings: Settings, entry: Entry, text: str, *, by: str
+) -> Reading:
+    heard = heard_reading(session, entry.note_id)
+    context = context_of(session, session.get_one(Visit, entry.visit_id), settings)
+    carried = heard.carried_in if heard else None
+    understood = understand([split_text(text)], context, carried=carried)
+    reading = Reading(
+        note_id=entry.note_id,
+        origin="typed",
+        who=by,
+        lexicon=lexicon_version(),
+        carried_in=carried,
+        carried_out=understood.carried_out,
+        content=understood.content,
+        entries=[values.model_dump(mode="json") for values in understood.entries],
+    )
+    session.add(reading)
+    session.flush()
+    return reading
+
+
+def _queue_others(
+    session: Session, entry: Entry, contents: list[dict[str, object]], *, by: str, act: str
+) -> None:
+    position = max(one.position for one in entries_of_note(session, entry.note_id))
+    for further, content in enumerate(contents, start=1):
+        other = Entry(
+            note_id=entry.note_id,
+            visit_id=entry.visit_id,
+            position=position + further,
+            content=content,
+            touched=True,
+        )
+        session.add(other)
+        session.flush()
+        tell(session, other, kind="queued", who=by, act=act, before=None)

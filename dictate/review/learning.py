@@ -1,0 +1,202 @@
+"""Learning from fixes: a mis-hearing that a person explained becomes an alias of that speaker.
+
+An alias maps heard words to a term of the lexicon. Numbers are never learnt: a wrong animal number
+is a matter of hearing, and an alias would put findings on the wrong animal later.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from rapidfuzz.distance import Levenshtein
+from sqlmodel import Session, col, select
+
+from dictate.errors import NotFoundError, ReviewError
+from dictate.notes.reading_notes import PROGRAM, context_of, queue_entries
+from dictate.notes.understanding import understand
+from dictate.settings import Settings
+from dictate.store.history import new_act
+from dictate.store.queries import entries_of_note, latest_reading
+from dictate.store.tables import Alias, Event, Note, NoteState, Reading, Trimmer, Visit
+from grammar import Word, lexicon_version, load_lexicon, split_text
+
+__all__ = ["Offer", "forget", "learnt", "offer_for_term", "offers_for_text", "read_again", "teach"]
+
+_LONGEST = 4
+"""Words of a mis-hearing; a longer one is another sentence, not another way to hear a term."""
+_WIDER = ((0, 0), (1, 0), (0, 1), (1, 1), (2, 0), (0, 2))
+"""Words to the left and right that may belong to the term, fewest first."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offer:
+    """A mis-hearing that a fix suggests to remember."""
+
+    heard: str
+    term: str
+
+
+def offers_for_text(heard: Sequence[str], typed: str) -> list[Offer]:
+    """Where typed words replace heard ones by a term, that pair; numbers never."""
+    meant = [word.text for word in split_text(typed)]
+    pairs = (
+        pair
+        for change in _replaced(heard, meant)
+        if (pair := _with_neighbours(heard, meant, change)) is not None
+    )
+    return [Offer(heard=said, term=term) for said, term in pairs if _fault(said, term) is None]
+
+
+def offer_for_term(heard: str, term: str) -> Offer | None:
+    """The offer after a slot was set to another term by hand; None when nothing is to be learnt."""
+    return None if _fault(heard, term) else Offer(heard=heard, term=term)
+
+
+def learnt(session: Session, trimmer_id: int | None = None) -> list[tuple[Alias, str]]:
+    """What has been learnt, by speaker and heard words, with the speaker's name."""
+    query = (
+        select(Alias, Trimmer.name)
+        .join(Trimmer, col(Trimmer.id) == Alias.trimmer_id)
+        .order_by(col(Trimmer.name), col(Alias.heard))
+    )
+    if trimmer_id is not None:
+        query = query.where(Alias.trimmer_id == trimmer_id)
+    return list(session.exec(query).all())
+
+
+def teach(session: Session, trimmer_id: int, heard: str, term: str, *, by: str) -> Alias:
+    """Remember that these heard words mean a term when this trimmer speaks.
+
+    Raises:
+        ReviewError: the words hold a number, mean something already, or the term is unknown.
+    """
+    heard, term = _plain(heard), _plain(term)
+    if fault := _fault(heard, term):
+        raise ReviewError(f"“{heard}” was not learnt as {term}: {fault}")
+    found = session.exec(
+        select(Alias).where(Alias.trimmer_id == trimmer_id, Alias.heard == heard)
+    ).first()
+    before = {"heard": heard, "term": found.term} if found else None
+    alias = found or Alias(trimmer_id=trimmer_id, heard=heard, term=term)
+    alias.term = term
+    session.add(alias)
+    session.flush()
+    _tell(session, alias, "learnt", by, before, {"heard": heard, "term": term})
+    return alias
+
+
+def forget(session: Session, alias_id: int, *, by: str) -> Alias:
+    """Forget a mis-hearing; notes that were read with it stay as they are until read again.
+
+    Raises:
+        NotFoundError: it was forgotten already.
+    """
+    alias = session.get(Alias, alias_id)
+    if alias is None:
+        raise NotFoundError("this was forgotten already")
+    _tell(session, alias, "forgotten", by, {"heard": alias.heard, "term": alias.term}, None)
+    session.delete(alias)
+    session.flush()
+    return alias
+
+
+def read_again(session: Session, settings: Settings, trimmer_id: int) -> int:
+    """Read a trimmer's waiting notes again with what was learnt; the number that read differently.
+
+    Notes of which a person changed or decided an entry are left alone.
+    """
+    notes = session.exec(
+        select(Note)
+        .join(Visit, col(Visit.id) == Note.visit_id)
+        .where(Visit.trimmer_id == trimmer_id, Note.state == NoteState.WAITING)
+        .order_by(col(Note.id))
+    ).all()
+    contexts = {
+        visit_id: context_of(session, session.get_one(Visit, visit_id), settings)
+        for visit_id in {note.visit_id for note in notes}
+    }
+    changed = 0
+    for note in notes:
+        entries = entries_of_note(session, note.id or 0)
+        last = latest_reading(session, note.id or 0)
+        if last is None or last.origin == "typed" or any(entry.touched for entry in entries):
+            continue
+        hearings = [[Word(**word) for word in words] for words in (note.words, *note.alternatives)]
+        understood = understand(hearings, contexts[note.visit_id], carried=last.carried_in)
+        read = [values.model_dump(mode="json") for values in understood.entries]
+        if read == last.entries:
+            continue
+        session.add(
+            Reading(
+                note_id=note.id or 0,
+                origin="again",
+                who=PROGRAM,
+                lexicon=lexicon_version(),
+                carried_in=last.carried_in,
+                carried_out=understood.carried_out,
+                content=understood.content,
+                entries=read,
+            )
+        )
+        session.flush()
+        queue_entries(session, note)
+        changed += 1
+    return changed
+
+
+def _fault(heard: str, term: str) -> str | None:
+    """Why a pair cannot be learnt."""
+    lexicon = load_lexicon()
+    words = heard.split()
+    if not words or len(words) > _LONGEST:
+        return f"a mis-hearing has one to {_LONGEST} words"
+    if any(word.isdecimal() or word in lexicon.number_words for word in (*words, *term.split())):
+        return "numbers are never learnt"
+    if term not in lexicon.terms:
+        return "the lexicon has no such term"
+    known = lexicon.terms.get(heard)
+    if known is not None and known.value != lexicon.terms[term].value:
+        return f"these words already mean {known.id}"
+    return "it is understood already" if known is not None else None
+
+
+def _replaced(heard: Sequence[str], meant: Sequence[str]) -> Iterator[tuple[int, int, int, int]]:
+    for change in Levenshtein.opcodes(heard, meant):
+        if change.tag == "replace":
+            yield change.src_start, change.src_end, change.dest_start, change.dest_end
+
+
+def _with_neighbours(
+    heard: Sequence[str], meant: Sequence[str], change: tuple[int, int, int, int]
+) -> tuple[str, str] | None:
+    """The smallest stretch around a replacement that is a term, e.g. `white lime` for `white line`."""
+    a, b, c, d = change
+    terms = load_lexicon().terms
+    for left, right in _WIDER:
+        if left > min(a, c) or b + right > len(heard) or d + right > len(meant):
+            continue
+        if heard[a - left : a] != meant[c - left : c] or heard[b : b + right] != meant[d : d + right]:
+            continue
+        term = " ".join(meant[c - left : d + right])
+        if term in terms:
+            return " ".join(heard[a - left : b + right]), term
+    return None
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.lower().split())
+
+
+def _tell(
+    session: Session,
+    alias: Alias,
+    kind: str,
+    by: str,
+    before: dict[str, str] | None,
+    after: dict[str, str] | None,
+) -> None:
+    session.add(
+        Event(
+            who=by, kind=kind, subject="alias", subject_id=alias.id or 0, act=new_act(),
+            before=before, after=after,
+        )
+    )  # fmt: skip

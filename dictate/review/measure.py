@@ -1,0 +1,125 @@
+"""How the evening goes: how long the queue takes, and how much has to be corrected over time."""
+
+import datetime as dt
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from statistics import median
+
+from sqlalchemy import case, distinct, func
+from sqlmodel import Session, col, select
+
+from dictate.store.tables import Entry, Event, Farm, Visit
+
+__all__ = ["Pace", "ReviewOfVisit", "pace_of", "reviews_by_visit"]
+
+_DECIDED = ("confirmed", "rejected")
+_RECENT = 200
+_LONGEST = 180.0
+"""A longer gap between two decisions was a pause, not work."""
+_FEWEST = 10
+"""Below so many timed decisions the guess below is used."""
+_GUESS_MARKED = 20.0
+_GUESS_PLAIN = 3.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pace:
+    """Seconds for one entry."""
+
+    marked: float
+    plain: float
+    measured: bool
+    """False: a guess, because too few decisions were made yet."""
+
+    def seconds(self, *, marked: int, plain: int) -> float:
+        """Time for a queue with so many entries that have marks and that have none."""
+        return self.marked * marked + self.plain * plain
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReviewOfVisit:
+    """What was corrected at one visit."""
+
+    visit_id: int
+    date: dt.date
+    farm: str
+    notes: int
+    """Notes with at least one entry."""
+    entries: int
+    decided: int
+    """Entries confirmed or rejected."""
+    amended: int
+    """Entries that a person changed at least once, a change that was undone included."""
+    rejected: int
+    confirmed_together: int
+    """Entries confirmed by one act for all without marks."""
+
+    @property
+    def per_note(self) -> float | None:
+        """Corrected or rejected entries for each note; None without notes."""
+        return (self.amended + self.rejected) / self.notes if self.notes else None
+
+
+def pace_of(session: Session, who: str) -> Pace:
+    """How fast a person decided lately: the median time between two decisions."""
+    rows = session.exec(
+        select(Event.at, Event.before, Event.act)
+        .where(Event.who == who, Event.subject == "entry", col(Event.kind).in_(_DECIDED))
+        .order_by(col(Event.id).desc())
+        .limit(_RECENT)
+    ).all()
+    decided = [
+        (at, bool((before or {}).get("content", {}).get("marks")), act) for at, before, act in rows
+    ]
+    gaps = list(_gaps(decided[::-1]))
+    if len(gaps) < _FEWEST:
+        return Pace(marked=_GUESS_MARKED, plain=_GUESS_PLAIN, measured=False)
+    every = median(seconds for seconds, _ in gaps)
+    return Pace(
+        marked=median([seconds for seconds, marked in gaps if marked] or [every]),
+        plain=median([seconds for seconds, marked in gaps if not marked] or [every]),
+        measured=True,
+    )
+
+
+def reviews_by_visit(session: Session, *, since: dt.date | None = None) -> list[ReviewOfVisit]:
+    """Corrections of every visit with entries, oldest first."""
+    changed = (
+        select(col(Event.subject_id).label("entry_id"))
+        .where(Event.subject == "entry", col(Event.kind).in_(("amended", "typed")))
+        .distinct()
+        .subquery()
+    )
+    query = (
+        select(  # type: ignore[call-overload]
+            Visit.id,
+            Visit.date,
+            Farm.name,
+            func.count(distinct(col(Entry.note_id))),
+            func.count(col(Entry.id)),
+            func.sum(case((Entry.state == "waiting", 0), else_=1)),
+            func.count(changed.c.entry_id),
+            func.sum(case((Entry.state == "rejected", 1), else_=0)),
+            func.sum(case((Entry.confirmed_how == "unmarked", 1), else_=0)),
+        )
+        .join(Entry, col(Entry.visit_id) == Visit.id)
+        .join(Farm, col(Farm.id) == Visit.farm_id)
+        .outerjoin(changed, changed.c.entry_id == Entry.id)
+        .group_by(col(Visit.id), col(Visit.date), col(Farm.name))
+        .order_by(col(Visit.date), col(Visit.id))
+    )
+    if since is not None:
+        query = query.where(Visit.date >= since)
+    names = "visit_id date farm notes entries decided amended rejected confirmed_together".split()
+    return [
+        ReviewOfVisit(**dict(zip(names, (value or 0 for value in row), strict=True)))
+        for row in session.execute(query)
+    ]
+
+
+def _gaps(decided: Sequence[tuple[dt.datetime, bool, str]]) -> Iterable[tuple[float, bool]]:
+    """Seconds before each decision that was an act of its own, and whether it had marks."""
+    for (before, _, act_before), (at, marked, act) in zip(decided, decided[1:], strict=False):
+        seconds = (at - before).total_seconds()
+        if act != act_before and 0 < seconds <= _LONGEST:
+            yield seconds, marked

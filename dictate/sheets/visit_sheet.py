@@ -1,0 +1,70 @@
+"""The visit sheet: what the farm gets after a visit, the same for the page and for print.
+
+`visit_sheet_html` is the one rendering; the PDF is printed from that HTML (see `pdf.py`).
+"""
+
+from pathlib import Path
+
+from sqlmodel import Session, func, select
+
+from dictate.settings import Settings
+from dictate.sheets.pdf import print_pages
+from dictate.sheets.template import render
+from dictate.sheets.visit_contents import VisitRows, VisitSheet, make_visit_sheet
+from dictate.sheets.words import day
+from dictate.store import record_queries as record
+from dictate.store.tables import Entry, EntryState, Farm, Visit
+
+__all__ = ["load_visit_sheet", "visit_sheet_html", "visit_sheet_pdf", "write_sheet"]
+
+_PAGES = 2
+_DENSITIES = ("roomy", "close", "tight")
+
+
+def visit_sheet_html(sheet: VisitSheet, *, paper: str = "A4", density: str = "roomy") -> str:
+    """Return the whole page; `density` is roomy, close or tight, and matters in print only."""
+    return render("visit_sheet.html", sheet=sheet, paper=paper, density=density, day=day)
+
+
+def visit_sheet_pdf(sheet: VisitSheet, *, paper: str = "A4") -> bytes:
+    """Print the page: as roomy as fits on two sheets of paper, else as many as it takes."""
+    for density in _DENSITIES:
+        pages, pdf = print_pages(visit_sheet_html(sheet, paper=paper, density=density))
+        if pages <= _PAGES:
+            break
+    return pdf
+
+
+def load_visit_sheet(session: Session, visit: Visit) -> VisitSheet:
+    """Read one visit's confirmed record and lay it out."""
+    scope = record.Scope(visit_id=visit.id)
+    visits = {row.id: row for row in record.visit_rows(session, farm_id=visit.farm_id)}
+    rows = VisitRows(
+        animals=record.animal_rows(session, farm_id=visit.farm_id),
+        findings=record.finding_rows(session, scope),
+        actions=record.action_rows(session, scope),
+        follow_ups=record.follow_up_rows(session, scope),
+        locomotion=record.locomotion_rows(session, scope),
+        measures=record.measure_rows(session, scope),
+        remarks=record.remark_rows(session, scope),
+    )
+    waiting = select(func.count()).select_from(Entry)
+    waiting = waiting.where(Entry.visit_id == visit.id, Entry.state == EntryState.WAITING)
+    return make_visit_sheet(
+        farm=session.get_one(Farm, visit.farm_id).name,
+        visit=visits[visit.id or 0],
+        rows=rows,
+        waiting=session.exec(waiting).one(),
+    )
+
+
+def write_sheet(session: Session, settings: Settings, visit: Visit, *, out: Path | None = None) -> Path:
+    """Write the sheet, as PDF or (for a name ending in .html) as a page; return where it is."""
+    sheet = load_visit_sheet(session, visit)
+    path = out or settings.sheets / f"visit-{visit.id}-{visit.date.isoformat()}.pdf"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    if path.suffix.lower() in {".html", ".htm"}:
+        path.write_text(visit_sheet_html(sheet, paper=settings.paper), encoding="utf-8")
+    else:
+        path.write_bytes(visit_sheet_pdf(sheet, paper=settings.paper))
+    return path
