@@ -1,0 +1,25 @@
+"""Spoken chute notes to slots: pure functions over frozen records, the lexicon as data."""
+
+from grammar.animals import Roster
+from grammar.explain import as_json, as_text
+from grammar.lexicon import load_lexicon
+from grammar.parse import parse
+from grammar.records import Carry, Reading, Word
+from grammar.say import Said, sample_note
+from grammar.vocabulary import vocabulary
+from grammar.words import split_text
+
+__all__ = [
+    "Carry",
+    "Reading",
+    "Roster",
+    "Said",
+    "Word",
+    "as_json",
+    "as_text",
+    "load_lexicon",
+    "parse",
+    "sample_note",
+    "split_text",
+    "vocabulary",
+]

@@ -20,6 +20,7 @@ __all__ = [
     "Measure",
     "Reading",
     "Slot",
+    "Taken",
     "Word",
 ]
 
@@ -94,6 +95,8 @@ class Finding:
     """healing, healed, same, better, worse, new, recurrence."""
     tissue: tuple[Slot[str], ...] = ()
     """corium exposed, healthy corium, bleeding, pus, separation …"""
+    region: Slot[str] | None = None
+    """Where on the claw, in words: toe, heel, white line at the toe …"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,6 +180,10 @@ class Entry:
     locomotion: Locomotion | None = None
     measures: tuple[Measure, ...] = ()
     remark: str | None = None
+    status: tuple[Slot[str], ...] = ()
+    """Said of the whole animal: very lame, dry cow, straw pen, cull …"""
+    denied: tuple[Slot[str], ...] = ()
+    """What was said not to be there or not done: "no ulcer", "no block"."""
     corrections: tuple[Correction, ...] = ()
     marks: tuple[Mark, ...] = ()
 
@@ -186,6 +193,18 @@ class Carry:
     """What a note hands to the next one of the same visit."""
 
     animal: str | None = None
+    seen: tuple[str, ...] = ()
+    """Animals of the visit so far, oldest first."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Taken:
+    """Which rule or lexicon row took a stretch of words."""
+
+    first: int
+    last: int
+    rule: str
+    value: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -197,5 +216,7 @@ class Reading:
     commands: tuple[Command, ...] = ()
     leftover: tuple[int, ...] = ()
     """Indices of the words that no rule took."""
+    taken: tuple[Taken, ...] = ()
+    """What took each word, in order, for `explain`."""
     carry: Carry = field(default_factory=Carry)
     """For the next note."""

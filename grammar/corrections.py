@@ -1,0 +1,247 @@
+"""Spoken corrections rewrite the pieces before anything is attached.
+
+"left hind … no, right hind" replaces the last foot piece where it stood, so everything that was
+said for the left hind now stands at the right hind.  Both readings are kept.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+from grammar.records import Command, Correction
+from grammar.slots import Piece
+
+__all__ = ["apply_corrections"]
+
+LINKS = frozenset({"fill", "on", "with"})
+SITES = frozenset({"foot", "half", "footword", "claw", "clawword", "zone", "region"})
+HEADS = frozenset({"lesion", "object", "action", "followup", "locomotion", "measure", "status"})
+_LESION_GROUP = frozenset({"stage", "severity", "zone", "course"})
+_ACTION_GROUP = frozenset({"action", "material", "claw", "clawword", "foot"})
+_WHEN_GROUP = frozenset({"followup", "when"})
+_CORRECTABLE = (
+    SITES | HEADS | _LESION_GROUP | _WHEN_GROUP | frozenset({"animal", "material", "num", "tissue"})
+)
+_NUMBERED = frozenset({"animal", "zone", "stage", "locomotion"})
+_FOOT_KINDS = frozenset({"foot", "half", "footword"})
+_CLAW_KINDS = frozenset({"claw", "clawword"})
+
+
+def apply_corrections(pieces: Sequence[Piece]) -> tuple[list[Piece], list[Command]]:
+    """Return the pieces as they stand after every correction, and the commands heard."""
+    editor = _Editor(list(pieces))
+    editor.run()
+    return editor.kept, editor.commands
+
+
+class _Editor:
+    """Walks the pieces once, rewriting those that a later correction names."""
+
+    def __init__(self, pieces: list[Piece]) -> None:
+        self.pieces = pieces
+        self.kept: list[Piece] = []
+        self.commands: list[Command] = []
+
+    def run(self) -> None:
+        at = 0
+        while at < len(self.pieces):
+            piece = self.pieces[at]
+            if piece.kind == "correction" or (piece.kind in ("no", "not") and self._corrects(at)):
+                at = self._correct(at)
+            elif piece.kind in ("scratch that", "scratch all"):
+                self.commands.append(_command(piece, piece.kind))
+                self._scratch(piece)
+                at += 1
+            else:
+                if piece.kind in ("same cow", "next cow", "end of note"):
+                    self.commands.append(_command(piece, piece.kind))
+                self.kept.append(piece)
+                at += 1
+
+    def _next(self, at: int) -> int:
+        """Return the position of the next piece that is not a filler."""
+        while at < len(self.pieces) and self.pieces[at].kind in LINKS and not _side(self.pieces[at]):
+            at += 1
+        return at
+
+    def _corrects(self, at: int) -> bool:
+        """"no" before a site or a number corrects; before a lesion or an action it denies."""
+        after = self._next(at + 1)
+        if after >= len(self.pieces):
+            return False
+        piece = self.pieces[after]
+        kind = "half" if _side(piece) else piece.kind
+        if kind in ("zone", "animal", "num", "stage", "severity", "when", "locomotion"):
+            return self._target(kind) is not None
+        return kind in SITES - {"region"} and self._target(kind) is not None
+
+    def _target(self, kind: str) -> int | None:
+        """Return where the last piece of this kind stands in the current animal's part."""
+        kinds = _same_kinds(kind)
+        for position in range(len(self.kept) - 1, -1, -1):
+            piece = self.kept[position]
+            if piece.kind in kinds:
+                return position
+            if piece.kind in ("animal", "next cow") and kind != "num":
+                return None
+        return None
+
+    def _correct(self, at: int) -> int:
+        cue = self.pieces[at]
+        after = self._next(at + 1)
+        group: list[int] = []
+        while after < len(self.pieces) and self._belongs(group, self.pieces[after]):
+            group.append(after)
+            after = self._next(after + 1)
+        if not group:
+            self.kept.append(replace(cue, kind="fill"))
+            return at + 1
+        self.commands.append(_command(cue, "correction"))
+        for position in group:
+            self._replace(self.pieces[position], cue)
+        return group[-1] + 1
+
+    def _belongs(self, group: Sequence[int], piece: Piece) -> bool:
+        if not group:
+            return piece.kind in _CORRECTABLE or _side(piece)
+        kinds = [self.pieces[position].kind for position in group]
+        if piece.kind in kinds:
+            return False
+        first = kinds[0]
+        if first in SITES or first == "fill":
+            return piece.kind in SITES
+        if first in ("lesion", "object", "severity", "stage"):
+            return piece.kind in _LESION_GROUP or (first != "lesion" and piece.kind == "lesion")
+        if first in ("action", "material"):
+            return piece.kind in _ACTION_GROUP
+        return first in _WHEN_GROUP and piece.kind in _WHEN_GROUP
+
+    def _replace(self, piece: Piece, cue: Piece) -> None:
+        if _side(piece):
+            piece = replace(piece, kind="half", value=piece.value)
+        target = self._target(piece.kind)
+        if piece.kind == "num":
+            self._replace_number(piece, cue, target)
+            return
+        if target is None:
+            self.kept.append(piece)
+            return
+        old = self.kept[target]
+        new = _half_of(piece, old) if piece.kind == "half" else piece
+        self._put(target, old, new, cue)
+
+    def _put(self, target: int, old: Piece, new: Piece, cue: Piece) -> None:
+        note = Correction(
+            slot=new.kind, was=old.heard, now=new.heard, first=cue.first, last=new.last
+        )
+        rejected = (old.value, *(value for value in old.rejected if value != new.value))
+        self.kept[target] = replace(
+            new, rejected=(*new.rejected, *rejected), corrections=(*old.corrections, note)
+        )
+
+    def _replace_number(self, piece: Piece, cue: Piece, target: int | None) -> None:
+        """"make that three" replaces the last number said, in the slot it was said for."""
+        if target is None:
+            self.kept.append(piece)
+            return
+        old = self.kept[target]
+        value: Any = None
+        if old.kind == "animal":
+            value = piece.more["identifier"]
+        elif piece.more["quantity"] is not None:
+            count = piece.more["quantity"]
+            whole = int(count) if count.denominator == 1 else None
+            if old.kind == "zone" and whole is not None and whole <= 12:  # noqa: PLR2004
+                value = (whole,)
+            elif old.kind == "stage" and f"M{float(count):g}" in ("M0", "M1", "M2", "M3", "M4", "M4.1"):
+                value = f"M{float(count):g}"
+            elif old.kind == "locomotion" and whole is not None and whole <= 5:  # noqa: PLR2004
+                value = whole
+        if not value and value != 0:
+            self.kept.append(piece)
+            return
+        self._put(target, old, replace(piece, kind=old.kind, value=value, more=old.more), cue)
+
+    def _scratch(self, cue: Piece) -> None:
+        """Take back the last finding, action or follow-up; else the last site or animal."""
+        gone: list[Piece] = []
+        whole = cue.kind == "scratch all"
+        while self.kept:
+            piece = self.kept[-1]
+            if whole and piece.kind in ("animal", "next cow", "same cow"):
+                break
+            if piece.kind == "end of note":
+                break
+            self.kept.pop()
+            gone.append(piece)
+            if not whole and self._scratched_enough(gone):
+                break
+        heard = " ".join(piece.heard for piece in reversed(gone) if piece.kind not in LINKS)
+        if heard and self.kept:
+            note = Correction(slot="scratch", was=heard, now="", first=cue.first, last=cue.last)
+            self.kept[-1] = replace(
+                self.kept[-1], corrections=(*self.kept[-1].corrections, note)
+            )
+
+    def _scratched_enough(self, gone: Sequence[Piece]) -> bool:
+        last = gone[-1]
+        before = self._before()
+        if last.kind in HEADS:
+            attached = before is not None and (
+                (last.kind == "action" and before.kind == "material")
+                or (last.kind in ("lesion", "object") and before.kind in ("severity", "stage", "not", "no"))
+                or (last.kind == "object" and before.kind == "measure")
+                or (last.kind == "lesion" and before.kind == "object")
+            )
+            return not attached
+        if any(piece.kind in HEADS for piece in gone):
+            return before is None or before.kind not in ("material", "severity", "stage")
+        if last.kind in ("animal", "next cow", "same cow"):
+            return True
+        if before is None or before.kind in ("animal", "next cow", "same cow"):
+            return last.kind not in LINKS
+        sites_only = all(piece.kind in SITES | LINKS for piece in gone)
+        linked = before.kind == "action" and last.kind in LINKS | {"claw", "clawword"}
+        return (
+            sites_only
+            and last.kind in _FOOT_KINDS
+            and not linked
+            and any(piece.kind in _FOOT_KINDS for piece in self.kept)
+        )
+
+    def _before(self) -> Piece | None:
+        for piece in reversed(self.kept):
+            if piece.kind not in LINKS:
+                return piece
+        return None
+
+
+def _same_kinds(kind: str) -> frozenset[str]:
+    if kind in _FOOT_KINDS:
+        return _FOOT_KINDS
+    if kind in _CLAW_KINDS:
+        return _CLAW_KINDS
+    if kind in ("lesion", "object"):
+        return frozenset({"lesion", "object"})
+    return _NUMBERED if kind == "num" else frozenset({kind})
+
+
+def _side(piece: Piece) -> bool:
+    """A bare "left" or "right" after a correction is half a foot."""
+    return piece.kind == "fill" and piece.value in ("left", "right")
+
+
+def _half_of(piece: Piece, old: Piece) -> Piece:
+    """Complete half a foot from the foot it corrects: "left hind, no, right" is right hind."""
+    if old.kind != "foot":
+        return piece
+    letter = {"left": "L", "right": "R", "hind": "H", "front": "F"}.get(str(piece.value), "")
+    if letter in ("L", "R"):
+        feet = tuple(dict.fromkeys(letter + foot[1] for foot in old.value))
+    else:
+        feet = tuple(dict.fromkeys(foot[0] + letter for foot in old.value))
+    return replace(piece, kind="foot", value=feet)
+
+
+def _command(piece: Piece, kind: str) -> Command:
+    return Command(kind=kind, first=piece.first, last=piece.last)

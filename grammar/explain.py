@@ -1,0 +1,108 @@
+"""A reading as plain data (`as_json`) and as text for a person (`as_text`)."""
+
+from typing import Any
+
+from grammar.records import Action, Entry, Finding, FollowUp, Mark, Reading, Slot
+
+__all__ = ["as_json", "as_text"]
+
+
+def as_json(reading: Reading) -> dict[str, Any]:
+    """Return the object that `dictate explain --json` prints; keys are added, never removed."""
+    words = [word.text for word in reading.words]
+    return {
+        "words": words,
+        "entries": [_entry(entry) for entry in reading.entries],
+        "commands": [command.kind for command in reading.commands],
+        "leftover": [words[i] for i in reading.leftover],
+    }
+
+
+def _value(slot: Slot[Any] | None) -> Any:
+    return None if slot is None else slot.value
+
+
+def _entry(entry: Entry) -> dict[str, Any]:
+    score = entry.locomotion
+    return {
+        "animal": _value(entry.animal),
+        "animal_candidates": list(entry.animal_candidates),
+        "findings": [_finding(finding) for finding in entry.findings],
+        "actions": [_action(action) for action in entry.actions],
+        "follow_ups": [_follow_up(follow_up) for follow_up in entry.follow_ups],
+        "locomotion": None
+        if score is None
+        else {"score": score.score.value, "scale": score.scale},
+        "measures": [
+            {"what": m.what, "number": str(m.number), "unit": m.unit} for m in entry.measures
+        ],
+        "status": [status.value for status in entry.status],
+        "denied": [denied.value for denied in entry.denied],
+        "remark": entry.remark,
+        "corrections": [
+            {"slot": c.slot, "was": c.was, "now": c.now} for c in entry.corrections
+        ],
+        "marks": list(dict.fromkeys(mark.check for mark in entry.marks)),
+        "mark_details": [_mark(mark) for mark in entry.marks],
+    }
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    return {
+        "foot": _value(finding.foot),
+        "claw": _value(finding.claw),
+        "zone": _value(finding.zone),
+        "lesion": finding.lesion.value,
+        "stage": _value(finding.stage),
+        "severity": _value(finding.severity),
+        "heard": finding.lesion.heard,
+        "object": _value(finding.object),
+        "course": _value(finding.course),
+        "tissue": [tissue.value for tissue in finding.tissue],
+        "region": _value(finding.region),
+    }
+
+
+def _action(action: Action) -> dict[str, Any]:
+    return {
+        "kind": action.kind.value,
+        "foot": _value(action.foot),
+        "claw": _value(action.claw),
+        "material": _value(action.material),
+    }
+
+
+def _follow_up(follow_up: FollowUp) -> dict[str, Any]:
+    return {
+        "kind": follow_up.kind.value,
+        "in_days": follow_up.in_days,
+        "date": follow_up.on.isoformat() if follow_up.on else None,
+        "when": follow_up.when,
+    }
+
+
+def _mark(mark: Mark) -> dict[str, Any]:
+    return {
+        "id": mark.check,
+        "what": mark.what,
+        "why": mark.why,
+        "clear": mark.clear,
+        "first": mark.first,
+        "last": mark.last,
+        "candidates": list(mark.candidates),
+    }
+
+
+def as_text(reading: Reading) -> str:
+    """Show the words, a line of carets under what was left over, and what took each stretch."""
+    words = [word.text for word in reading.words]
+    left = set(reading.leftover)
+    carets = " ".join(("^" if i in left else " ") * len(word) for i, word in enumerate(words))
+    lines = [" ".join(words)]
+    if left:
+        lines.append(carets.rstrip())
+    for taken in reading.taken:
+        said = " ".join(words[taken.first : taken.last])
+        value = f" = {taken.value}" if taken.value else ""
+        lines.append(f"  {said:<32} {taken.rule}{value}")
+    return "\n".join(lines)

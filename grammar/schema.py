@@ -1,0 +1,244 @@
+"""The shape of the lexicon's files, checked on load; every fault is reported, not only the first."""
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+
+__all__ = ["FILES", "Numbers", "Row"]
+
+Says = dict[str, list[Annotated[str, StringConstraints(pattern=r"^[a-z'()\[\]| ]+$")]]]
+Foot = Literal["LF", "RF", "LH", "RH"]
+Zone = Annotated[int, Field(ge=0, le=12)]
+
+
+class Row(BaseModel):
+    """What every row has: where it comes from and what is said."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    source: str
+    says: Says
+
+
+class LesionRow(Row):
+    name: str
+    code: str | None = None
+    code_verified: bool = False
+    group: Literal["infectious", "horn", "shape", "other", "none"]
+    on: Literal["horn", "skin", "any"]
+    zones: tuple[Zone, ...]
+    zones_source: str | None = None
+    staged: bool = False
+
+
+class FootRow(Row):
+    feet: tuple[Foot, ...]
+
+
+class HalfRow(Row):
+    side: Literal["left", "right"] | None = None
+    end: Literal["hind", "front"] | None = None
+
+
+class FootWordRow(Row):
+    means: Literal["same", "across", "rest"]
+
+
+class ClawRow(Row):
+    claw: Literal["outer", "inner", "both"]
+
+
+class ClawWordRow(Row):
+    means: Literal["sound", "lesion"]
+
+
+class RegionRow(Row):
+    name: str
+    zone: Zone | None = None
+    lesion_alone: str | None = None
+
+
+class ValueRow(Row):
+    value: str
+
+
+class StageWordRow(ValueRow):
+    others: tuple[str, ...]
+
+
+class ActionRow(Row):
+    kind: Literal[
+        "functional trim",
+        "therapeutic trim",
+        "block",
+        "block removed",
+        "wrap",
+        "wrap removed",
+        "topical",
+        "horn removed",
+        "drained",
+        "referred",
+    ]
+    material: str | None = None
+    if_dated: str | None = None
+    takes_material: bool = False
+
+
+class MaterialRow(Row):
+    for_: Literal["block", "topical"] = Field(alias="for")
+
+
+class FollowUpRow(Row):
+    kind: Literal["look again", "wrap off", "block off", "vet", "trim"]
+    only_dated: bool = False
+
+
+class WhenRow(ValueRow):
+    days: int | None = None
+    calendar: (
+        Literal["end of week", "end of month", "end of next month", "next month"] | None
+    ) = None
+
+
+class CommandRow(Row):
+    kind: Literal["scratch that", "scratch all", "same cow", "next cow", "end of note"]
+
+
+class CueRow(Row):
+    cue: Literal[
+        "correction", "no", "not", "again", "animal", "ending", "zone", "m", "grade",
+        "locomotion", "score", "out of", "remark", "with", "on",
+    ]  # fmt: skip
+    scale: Literal["1-5", "0-3"] | None = None
+
+
+class ConfusionRow(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    heard: str
+    meant: str
+    source: str
+
+
+class RuleRow(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    id: str
+    makes: str
+    patterns: tuple[str, ...]
+    example: str
+
+
+class Filler(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    source: str
+    words: tuple[str, ...]
+
+
+class TimeUnit(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    days: int = 0
+    months: int = 0
+
+
+class Pair(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    a: str
+    b: str
+    source: str
+
+
+class Points(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    words: tuple[str, ...]
+
+
+class Numbers(BaseModel):
+    """numbers.toml: separate tables for identifiers and for quantities."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    digits: dict[str, int]
+    identifier_digits: dict[str, int]
+    quantity_digits: dict[str, int]
+    teens: dict[str, int]
+    tens: dict[str, int]
+    scales: dict[str, int]
+    repeats: dict[str, int]
+    points: Points
+    fractions: dict[str, tuple[int, int]]
+    ordinals: dict[str, int]
+    months: dict[str, int]
+    weekdays: dict[str, int]
+    units: dict[str, str]
+    time_units: dict[str, TimeUnit]
+    pairs: tuple[Pair, ...]
+
+
+class SourcesFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    sources: dict[str, str]
+
+
+class LesionsFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    lesion: tuple[LesionRow, ...]
+
+
+class SitesFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    foot: tuple[FootRow, ...]
+    half: tuple[HalfRow, ...]
+    foot_word: tuple[FootWordRow, ...]
+    claw: tuple[ClawRow, ...]
+    claw_word: tuple[ClawWordRow, ...]
+    region: tuple[RegionRow, ...]
+
+
+class DetailsFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    severity: tuple[ValueRow, ...]
+    stage_word: tuple[StageWordRow, ...]
+    tissue: tuple[ValueRow, ...]
+    course: tuple[ValueRow, ...]
+    object: tuple[ValueRow, ...]
+    status: tuple[ValueRow, ...]
+
+
+class ActionsFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    action: tuple[ActionRow, ...]
+    material: tuple[MaterialRow, ...]
+
+
+class FollowUpsFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    follow_up: tuple[FollowUpRow, ...]
+    when: tuple[WhenRow, ...]
+
+
+class CommandsFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    command: tuple[CommandRow, ...]
+    cue: tuple[CueRow, ...]
+    filler: Filler
+
+
+class ConfusionsFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    confusion: tuple[ConfusionRow, ...]
+
+
+class RulesFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    rule: tuple[RuleRow, ...]
+
+
+FILES: dict[str, type[BaseModel]] = {
+    "sources": SourcesFile,
+    "lesions": LesionsFile,
+    "sites": SitesFile,
+    "details": DetailsFile,
+    "actions": ActionsFile,
+    "follow_ups": FollowUpsFile,
+    "commands": CommandsFile,
+    "numbers": Numbers,
+    "confusions": ConfusionsFile,
+    "rules": RulesFile,
+}

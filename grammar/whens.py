@@ -1,0 +1,95 @@
+"""Intervals and dates, relative to the clip's own date; nothing is ever supplied that was not said."""
+
+import calendar
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+__all__ = ["When", "add_months", "from_calendar", "from_days", "from_month_day", "from_months",
+           "from_weekday", "undated"]  # fmt: skip
+
+_DAYS_IN_MONTH = 30
+"""Days given for a spoken month where the clip's date is unknown."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class When:
+    """A spoken time: days from the clip's date, the date itself, both or (undated) neither."""
+
+    said: str
+    in_days: int | None = None
+    on: date | None = None
+
+
+def undated(said: str) -> When:
+    """A time that no calendar knows: "next visit", "before calving"."""
+    return When(said=said)
+
+
+def from_days(said: str, days: int, on: date | None) -> When:
+    return When(said=said, in_days=days, on=_plus(on, days))
+
+
+def _plus(on: date | None, days: int) -> date | None:
+    try:
+        return None if on is None else on + timedelta(days=days)
+    except OverflowError:
+        return None
+
+
+def add_months(on: date, months: int) -> date:
+    """Same day of a later month, or that month's last day."""
+    year, month = divmod(on.year * 12 + on.month - 1 + months, 12)
+    year = min(max(year, 1), date.max.year)
+    return date(year, month + 1, min(on.day, calendar.monthrange(year, month + 1)[1]))
+
+
+def from_months(said: str, months: int, on: date | None) -> When:
+    """Calendar months; in days only where the clip's date is known."""
+    if on is None:
+        return When(said=said)
+    due = add_months(on, min(months, 1200))
+    return When(said=said, in_days=(due - on).days, on=due)
+
+
+def _dated(said: str, due: date | None, on: date | None) -> When:
+    if due is None or on is None:
+        return When(said=said)
+    return When(said=said, in_days=(due - on).days, on=due)
+
+
+def from_weekday(said: str, weekday: int, weeks_later: int, on: date | None) -> When:
+    """The first such day after the clip's date, and `weeks_later` weeks more."""
+    if on is None:
+        return When(said=said)
+    ahead = (weekday - on.weekday() - 1) % 7 + 1
+    return _dated(said, _plus(on, ahead + 7 * weeks_later), on)
+
+
+def from_month_day(said: str, day: int, month: int | None, on: date | None) -> When:
+    """The first such day not before the clip's date; an impossible day stays undated."""
+    if on is None or not 1 <= day <= 31:  # noqa: PLR2004
+        return When(said=said)
+    start = on.replace(day=1)
+    for ahead in range(13):
+        first = add_months(start, ahead)
+        if month is not None and first.month != month:
+            continue
+        if day > calendar.monthrange(first.year, first.month)[1]:
+            continue
+        due = first.replace(day=day)
+        if due >= on:
+            return _dated(said, due, on)
+    return When(said=said)
+
+
+def from_calendar(said: str, name: str, on: date | None) -> When:
+    """"end of month", "end of next month", "end of week" (Friday), "next month"."""
+    if on is None:
+        return When(said=said)
+    if name == "next month":
+        return from_months(said, 1, on)
+    if name == "end of week":
+        return _dated(said, _plus(on, (4 - on.weekday()) % 7), on)
+    month = add_months(on.replace(day=1), 1 if name == "end of next month" else 0)
+    last = calendar.monthrange(month.year, month.month)[1]
+    return _dated(said, month.replace(day=last), on)

@@ -1,0 +1,37 @@
+"""Words in: from recognised words or typed text to one plain form."""
+
+import re
+from collections.abc import Iterable, Sequence
+
+from grammar.records import Word
+
+__all__ = ["UNKNOWN", "as_words", "normal", "split_text"]
+
+UNKNOWN = "[unk]"
+"""What a recogniser writes for a sound outside its vocabulary; never a word of the lexicon."""
+
+_TYPED = re.compile(r"\[unk\]|[a-z]+(?:'[a-z]+)*|\d+|½|¼|¾|[%°]", re.IGNORECASE)
+_SIGNS = {"½": "half", "¼": "quarter", "¾": "three quarters", "%": "percent", "°": "degrees"}
+_DECIMAL = re.compile(r"(\d)\.(\d)")
+
+
+def normal(text: str) -> str:
+    """Return a word in the form the lexicon is written in: lower case, straight apostrophe."""
+    return text.strip().lower().replace("\u2019", "'")
+
+
+def split_text(text: str) -> tuple[Word, ...]:
+    """Split typed text into words: `"Cow 412, M4.1"` gives cow, 412, m, 4, point, 1."""
+    spaced = _DECIMAL.sub(r"\1 point \2", normal(text))
+    pieces = (_SIGNS.get(piece, piece) for piece in _TYPED.findall(spaced))
+    return tuple(Word(text=word) for piece in pieces for word in piece.split())
+
+
+def as_words(words: Iterable[str | Word]) -> tuple[Word, ...]:
+    """Return Word records; plain strings get no times."""
+    return tuple(word if isinstance(word, Word) else Word(text=str(word)) for word in words)
+
+
+def texts(words: Sequence[Word]) -> list[str]:
+    """Return the plain forms, in order."""
+    return [normal(word.text) for word in words]
