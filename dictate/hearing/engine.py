@@ -5,10 +5,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
-from grammar.records import Word
+from grammar import Word
 
 if TYPE_CHECKING:
-    from dictate.sound.clip import Sound
+    from dictate.sound import Sound
 
 __all__ = ["Engine", "EngineDescription", "FakeEngine", "Heard"]
 

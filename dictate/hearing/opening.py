@@ -1,6 +1,6 @@
 """Open the engine that fits a model folder, a roster and what was taught."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -38,21 +38,14 @@ def open_engine(
         ModelError: the model is missing, altered or unsuitable.
 
     """
-    from dictate.hearing.vosk_engine import VoskEngine  # noqa: PLC0415  # loading Vosk takes time
+    from dictate.hearing.sampling import spoken_numbers  # noqa: PLC0415 (the grammar is slow to load)
+    from dictate.hearing.vosk_engine import VoskEngine  # noqa: PLC0415 (so is Vosk)
 
     home = home or home_folder()
     folder = open_folder(model or bundled_model())
     taught = load_terms(home) if terms is None else tuple(terms)
-    spoken = _spoken(roster)
+    spoken = spoken_numbers(roster)
     if folder.takes_herd and (spoken or taught):
         folder = herd_model(folder, spoken=spoken, terms=taught, kept_in=home / GRAPHS)
         return VoskEngine(folder)
     return VoskEngine(folder)
-
-
-def _spoken(roster: "Roster | None") -> Mapping[str, Sequence[tuple[str, ...]]]:
-    if roster is None:
-        return {}
-    from grammar import spoken_numbers  # noqa: PLC0415
-
-    return spoken_numbers(roster)

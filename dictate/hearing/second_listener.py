@@ -16,7 +16,7 @@ import numpy as np
 from dictate.errors import ModelError
 from dictate.hearing.engine import EngineDescription, Heard
 from dictate.sound import Sound
-from grammar.records import Word
+from grammar import Word
 from grammar.words import split_text
 
 __all__ = ["SecondListener", "prompt_for"]

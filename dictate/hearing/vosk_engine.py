@@ -21,8 +21,8 @@ import vosk
 from dictate.errors import ModelError
 from dictate.hearing.engine import EngineDescription, Heard
 from dictate.hearing.model_files import ModelFolder
-from dictate.sound.clip import Sound
-from grammar.records import Word
+from dictate.sound import Sound
+from grammar import Word
 
 __all__ = ["ALTERNATIVES", "VoskEngine"]
 

@@ -1,0 +1,87 @@
+"""Notes and numbers sampled from the grammar, for the language model."""
+
+import random
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
+
+from dictate.hearing.language import ANIMAL
+from grammar import Roster, load_lexicon, sample_note
+from grammar.records import How
+from grammar.say import say_identifier, say_quantity
+
+__all__ = ["sampled_notes", "sampled_numbers", "spoken_numbers"]
+
+_STAND_IN = "9182736450"
+"""A number whose spoken form is found again in a sampled note and replaced by the class."""
+_NAMES_OF_ZERO = ("zero", "oh")
+_WAYS_TRIED = 40
+"""Enough draws to meet every usual way of saying a number."""
+_PHRASE_CHANCE = 0.35
+"""Of a note that gets a phrase put in that the sampler alone would rarely or never say."""
+_CUES = ("tag ending", "ear tag", "tag number", "heifer number", "ending in", "", "")
+"""Also said before a number; nothing at all, too."""
+
+
+def sampled_notes(count: int, *, seed: int) -> Iterator[tuple[str, ...]]:
+    """Yield notes as words, their animal numbers replaced by `<animal>`."""
+    rng = random.Random(seed)
+    roster = Roster(numbers=(_STAND_IN,))
+    stand_ins = [_stand_in(zero) for zero in _NAMES_OF_ZERO]
+    for _ in range(count):
+        words = " ".join(sample_note(rng, roster=roster).words)
+        for stand_in in stand_ins:
+            words = words.replace(stand_in, ANIMAL)
+        yield tuple(_varied(words.split(), rng))
+
+
+def _stand_in(zero: str) -> str:
+    for seed in range(1000):
+        said = say_identifier(_STAND_IN, random.Random(seed))
+        if zero in said:
+            return " ".join(said)
+    raise ValueError(f"no way of saying {_STAND_IN} with {zero}")
+
+
+def _varied(words: list[str], rng: random.Random) -> list[str]:
+    """Put any phrase of the lexicon between words, drop the start, or use another cue."""
+    if rng.random() < _PHRASE_CHANCE:
+        at = rng.randint(0, len(words))
+        words[at:at] = rng.choice(_phrases()).split()
+    if rng.random() < 0.1:
+        at = words.index(ANIMAL) if ANIMAL in words else 0
+        words = words[at + 1 :] if rng.random() < 0.5 else [*rng.choice(_CUES).split(), *words[at:]]
+    return words
+
+
+@lru_cache(maxsize=1)
+def _phrases() -> tuple[str, ...]:
+    """Every phrase of the lexicon; what a recogniser mis-writes is never said."""
+    terms = load_lexicon().terms.values()
+    return tuple(sorted({term.phrase for term in terms if term.how is not How.REPAIRED}))
+
+
+def sampled_numbers(count: int, *, seed: int) -> Iterator[tuple[str, ...]]:
+    """Yield animal numbers of one to six digits as words, short ones oftener."""
+    rng = random.Random(seed)
+    for _ in range(count):
+        digits = rng.choices((1, 2, 3, 4, 5, 6), (2, 6, 12, 10, 3, 1))[0]
+        number = "".join(rng.choice("0123456789") for _ in range(digits))
+        yield _any_way(number, rng)
+
+
+def _any_way(number: str, rng: random.Random) -> tuple[str, ...]:
+    if number[0] != "0" and len(number) in {3, 4} and rng.random() < 0.1:
+        said = say_quantity(int(number))
+        return said if rng.random() < 0.5 else tuple(word for word in said if word != "and")
+    return say_identifier(number, rng)
+
+
+def spoken_numbers(roster: Roster | None) -> Mapping[str, tuple[tuple[str, ...], ...]]:
+    """Return every number of a roster with the usual ways of saying it."""
+    numbers = roster.numbers if roster else ()
+    return {number: _ways(number) for number in numbers if number.isdecimal()}
+
+
+def _ways(number: str) -> tuple[tuple[str, ...], ...]:
+    rng = random.Random(number)
+    return tuple(sorted({_any_way(number, rng) for _ in range(_WAYS_TRIED)}))
