@@ -66,15 +66,13 @@ PUBLISHED_ZONES = {
     "white line disease": (1, 2, 3),
 }
 
-# ICAO Annex 10 / radiotelephony: digits are said one by one. Its respellings that are everyday words in
-# writing (tree, fower, fife, niner); the others (wun, too, ait) are only another way to sound the word.
+# ICAO Annex 10 / radiotelephony: digits are said one by one; it spells 5 and 9 fife and niner to keep them
+# apart. Its other spellings (tree, fower, wun, too, ait) are ways to sound the plain word, not words.
 ICAO_DIGITS = {
     "zero": "0",
     "one": "1",
     "two": "2",
-    "tree": "3",
     "three": "3",
-    "fower": "4",
     "four": "4",
     "fife": "5",
     "five": "5",
