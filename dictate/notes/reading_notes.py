@@ -10,7 +10,7 @@ from typing import Any
 
 from sqlmodel import Session
 
-from dictate.notes.understanding import Context, understand
+from dictate.notes.understanding import Context, lexicon_version, understand
 from dictate.settings import Settings
 from dictate.store.database import Database
 from dictate.store.history import changing, new_act, tell
@@ -24,7 +24,7 @@ from dictate.store.queries import (
     visits_with_work,
 )
 from dictate.store.tables import Entry, EntryState, Note, NoteState, Reading, Visit
-from grammar import Word, lexicon_version
+from grammar import Carry, Word
 
 __all__ = ["PROGRAM", "context_of", "queue_entries", "read_notes", "read_visit"]
 
@@ -56,22 +56,22 @@ def read_visit(database: Database, settings: Settings, visit_id: int) -> int:
     with database.reading() as session:
         context = context_of(session, session.get_one(Visit, visit_id), settings)
         clips = clips_in_order(session, visit_id)
-    carried: str | None = None
+    carry = Carry()
     done = 0
     for clip in clips:
         with database.writing() as session:
             note = note_of_clip(session, clip.id or 0)
-            if note is not None and _wants_reading(session, note, carried):
-                _read(session, note, context, carried)
+            if note is not None and _wants_reading(session, note, carry):
+                _read(session, note, context, carry)
                 done += 1
         if note is None:  # not heard yet: it may name another animal
-            carried = None
+            carry = Carry(seen=carry.seen)
             continue
         with database.writing() as session:
             note = session.get_one(Note, note.id)
             if note.state == NoteState.PARSED:
                 queue_entries(session, note)
-            carried = _handed_on(session, note)
+            carry = _handed_on(session, note, carry)
     return done
 
 
@@ -106,7 +106,7 @@ def _add(
     tell(session, entry, kind="queued", who=who, act=act, before=None)
 
 
-def _wants_reading(session: Session, note: Note, carried: str | None) -> bool:
+def _wants_reading(session: Session, note: Note, carry: Carry) -> bool:
     if note.state == NoteState.HEARD:
         return True
     if note.state != NoteState.WAITING:
@@ -114,14 +114,14 @@ def _wants_reading(session: Session, note: Note, carried: str | None) -> bool:
     reading = heard_reading(session, note.id or 0)
     return (
         reading is not None
-        and reading.carried_in != carried
+        and reading.carried_in != carry.animal
         and not any(entry.touched for entry in entries_of_note(session, note.id or 0))
     )
 
 
-def _read(session: Session, note: Note, context: Context, carried: str | None) -> None:
+def _read(session: Session, note: Note, context: Context, carry: Carry) -> None:
     hearings = [[Word(**word) for word in words] for words in (note.words, *note.alternatives)]
-    understood = understand(hearings, context, carried=carried)
+    understood = understand(hearings, context, carry=carry)
     again = note.state != NoteState.HEARD
     session.add(
         Reading(
@@ -129,7 +129,7 @@ def _read(session: Session, note: Note, context: Context, carried: str | None) -
             origin="again" if again else "heard",
             who=PROGRAM,
             lexicon=lexicon_version(),
-            carried_in=carried,
+            carried_in=carry.animal,
             carried_out=understood.carried_out,
             content=understood.content,
             entries=[entry.model_dump(mode="json") for entry in understood.entries],
@@ -143,14 +143,20 @@ def _read(session: Session, note: Note, context: Context, carried: str | None) -
     )  # fmt: skip
 
 
-def _handed_on(session: Session, note: Note) -> str | None:
-    """The animal for the next note; a person's correction of it goes along."""
+def _handed_on(session: Session, note: Note, carry: Carry) -> Carry:
+    """What the next note gets; a person's correction of the animal goes along."""
     reading = heard_reading(session, note.id or 0)
     if reading is None:
-        return None
-    last = entries_of_note(session, note.id or 0)[-1]
+        return carry
+    entries = entries_of_note(session, note.id or 0)
+    animals = [
+        animal
+        for entry in entries
+        if entry.state != EntryState.REJECTED and (animal := entry.content.get("animal"))
+    ]
     # Nothing is handed on after words such as "next cow", whatever the entry says.
     ended = reading.carried_out is None and reading.entries[-1].get("animal") is not None
-    if last.touched and not ended:
-        return last.content.get("animal") or reading.carried_out
-    return reading.carried_out
+    on = reading.carried_out
+    if entries[-1].touched and not ended:
+        on = entries[-1].content.get("animal") or on
+    return Carry(animal=on, seen=tuple(dict.fromkeys((*carry.seen, *animals))))

@@ -63,6 +63,7 @@ def _parts(values: EntryValues) -> Iterator[str]:
         yield f"locomotion {values.locomotion.score} ({scale or 'scale not said'})"
     yield from map(say_measure, values.measures)
     yield from map(say_follow_up, values.follow_ups)
+    yield from values.status
     if values.remark:
         yield f"remark “{values.remark}”"
 

@@ -1,14 +1,19 @@
 """From heard words to the entries of one note: the grammar's reading, made ready for the queue."""
 
 import datetime as dt
+import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cache
+from importlib import resources
 from typing import Any
 
 from dictate.notes.values import EntryValues, FollowUpValues, MarkValues
 from grammar import Carry, Roster, Word, as_json, parse_best
 
-__all__ = ["Context", "Understood", "understand"]
+__all__ = ["Context", "Understood", "lexicon_version", "understand"]
+
+_NOTHING = Carry()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,14 +41,14 @@ class Understood:
 
 
 def understand(
-    hearings: Sequence[Sequence[Word]], context: Context, *, carried: str | None = None
+    hearings: Sequence[Sequence[Word]], context: Context, *, carry: Carry = _NOTHING
 ) -> Understood:
     """Read one note from its best hearing and the engine's other ones."""
     reading = parse_best(
         hearings,
         roster=context.roster,
         on=context.on,
-        carry=Carry(animal=carried),
+        carry=carry,
         aliases=context.aliases,
     )
     content = as_json(reading)
@@ -94,3 +99,14 @@ def _dated(follow_up: FollowUpValues, context: Context) -> FollowUpValues:
     return follow_up.model_copy(
         update={"in_days": days, "date": due, "when": f"own interval: {days} days"}
     )
+
+
+@cache
+def lexicon_version() -> str:
+    """A short hash of the lexicon's files: readings with the same one used the same words."""
+    files = sorted(
+        resources.files("grammar").joinpath("lexicon").iterdir(), key=lambda file: file.name
+    )
+    return hashlib.sha256(
+        b"".join(file.read_bytes() for file in files if file.is_file())
+    ).hexdigest()[:12]

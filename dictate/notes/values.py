@@ -11,6 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 __all__ = [
     "ActionValues",
+    "CorrectionValues",
     "EntryValues",
     "FindingValues",
     "FollowUpValues",
@@ -38,6 +39,8 @@ class FindingValues(_Values):
     object: str | None = None
     course: str | None = None
     tissue: tuple[str, ...] = ()
+    region: str | None = None
+    """Where on the claw, in words: toe, heel, white line at the toe …"""
 
 
 class ActionValues(_Values):
@@ -65,6 +68,14 @@ class MeasureValues(_Values):
     unit: str
 
 
+class CorrectionValues(_Values):
+    """A slot that the speaker corrected, with both readings."""
+
+    slot: str
+    was: str
+    now: str
+
+
 class MarkValues(_Values):
     """Why an entry wants a look: `id` of the check and words for a person."""
 
@@ -85,6 +96,11 @@ class EntryValues(_Values):
     follow_ups: tuple[FollowUpValues, ...] = ()
     locomotion: LocomotionValues | None = None
     measures: tuple[MeasureValues, ...] = ()
+    status: tuple[str, ...] = ()
+    """Said of the whole animal: very lame, dry cow, cull …"""
+    denied: tuple[str, ...] = ()
+    """Said not to be there or not done; kept with the entry, never recorded as found."""
     remark: str | None = None
+    corrections: tuple[CorrectionValues, ...] = ()
     marks: tuple[str, ...] = ()
     mark_details: tuple[MarkValues, ...] = ()

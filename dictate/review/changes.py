@@ -7,6 +7,8 @@ from pydantic import ValidationError
 
 from dictate.errors import ReviewError
 from dictate.notes.values import EntryValues
+from dictate.review.names import unknown_names
+from dictate.review.order import settled_by
 
 __all__ = ["apply_changes", "changes_from_text"]
 
@@ -38,12 +40,15 @@ def apply_changes(values: EntryValues, changes: Mapping[str, Any]) -> EntryValue
         del content[name][at]
     content["marks"], content["mark_details"] = _open_marks(content, changes)
     try:
-        return EntryValues.model_validate(content)
+        changed = EntryValues.model_validate(content)
     except ValidationError as error:
-        faults = "; ".join(
+        faults = [
             f"{'.'.join(map(str, fault['loc']))}: {fault['msg']}" for fault in error.errors()
-        )
-        raise ReviewError(f"this change does not fit: {faults}") from error
+        ]
+        raise ReviewError(f"this change does not fit: {'; '.join(faults)}") from error
+    if faults := unknown_names(values, changed):
+        raise ReviewError("; ".join(faults))
+    return changed
 
 
 def changes_from_text(values: EntryValues, texts: Iterable[str]) -> dict[str, Any]:
@@ -135,15 +140,7 @@ def _set_item(
 def _open_marks(
     content: Mapping[str, Any], changes: Mapping[str, Any]
 ) -> tuple[list[str], list[Any]]:
-    """Marks that the change leaves open: whoever sets the animal has settled the doubts about it."""
-    settled = {"animal"} if changes.get("animal") else set()
-    if any(not path.startswith("animal") for path in changes):
-        settled.add("note")
-    kept = [mark for mark in content["mark_details"] if _about(mark["id"]) not in settled]
+    """Marks that the change leaves open: whoever sets a slot has settled the doubts about it."""
+    changed = {path.partition(".")[0] for path in changes}
+    kept = [mark for mark in content["mark_details"] if not settled_by(mark["id"]) & changed]
     return list(dict.fromkeys(mark["id"] for mark in kept)), kept
-
-
-def _about(check: str) -> str:
-    if check in ("no-speech", "not-understood", "nothing-to-record"):
-        return "note"
-    return "animal" if check.startswith(("animal", "number")) else "other"

@@ -10,12 +10,12 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from dictate.errors import ConflictError, ReviewError
-from dictate.notes.values import EntryValues
+from dictate.notes.values import EntryValues, MarkValues
 from dictate.review.changes import apply_changes
 from dictate.store.history import changing, new_act
-from dictate.store.queries import entry_by_id
+from dictate.store.queries import animal_by_number, entry_by_id, has_roster
 from dictate.store.record_entry import record_entry
-from dictate.store.tables import Entry, EntryState, now
+from dictate.store.tables import Entry, EntryState, Visit, now
 
 __all__ = ["amend", "confirm", "confirm_unmarked", "reject", "seen", "unmarked"]
 
@@ -127,12 +127,33 @@ def amend(
             remedy=f"`dictate undo {entry_id}` brings it back first",
         )
     values = apply_changes(EntryValues.model_validate(entry.content), changes)
+    if "animal" in changes:
+        values = _doubt_new_number(session, entry, values)
     if entry.state == EntryState.CONFIRMED and values.animal is None:
         raise ReviewError(f"entry {entry_id} is confirmed and needs an animal")
     with changing(session, entry, kind="amended", who=by, act=act or new_act()):
         entry.content, entry.touched = values.model_dump(mode="json"), True
         record_entry(session, entry)
     return entry
+
+
+def _doubt_new_number(session: Session, entry: Entry, values: EntryValues) -> EntryValues:
+    """Mark a typed number that the farm's roster lacks: typing can go wrong as hearing can."""
+    farm_id = session.get_one(Visit, entry.visit_id).farm_id
+    if values.animal is None or not has_roster(session, farm_id):
+        return values
+    known = animal_by_number(session, farm_id, values.animal)
+    if known is not None and known.on_roster:
+        return values
+    mark = MarkValues(
+        id="animal-not-on-roster",
+        what=f"{values.animal} is not on the roster",
+        why="it may be mistyped; the roster may also be old",
+        clear="confirm the number as new, or change it",
+    )
+    return values.model_copy(
+        update={"marks": (*values.marks, mark.id), "mark_details": (*values.mark_details, mark)}
+    )
 
 
 def reject(

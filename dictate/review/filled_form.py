@@ -52,7 +52,9 @@ def changes_from_form(
             changes[path] = value
     for head, item in new.items():
         if item.get(_NEEDED[head]) is not None:
-            changes[f"{head}.+"] = {slot: value for slot, value in item.items() if value is not None}
+            changes[f"{head}.+"] = {
+                slot: value for slot, value in item.items() if value is not None
+            }
     return _without_half_locomotion(_with_dates(changes, before, on))
 
 
@@ -117,7 +119,9 @@ def _with_dates(
 def _without_half_locomotion(changes: dict[str, Any]) -> dict[str, Any]:
     """An emptied score empties the whole slot."""
     if "locomotion.score" in changes and changes["locomotion.score"] is None:
-        kept = {path: value for path, value in changes.items() if not path.startswith("locomotion.")}
+        kept = {
+            path: value for path, value in changes.items() if not path.startswith("locomotion.")
+        }
         return kept | {"locomotion": None}
     return changes
 

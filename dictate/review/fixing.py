@@ -6,7 +6,7 @@ from sqlmodel import Session
 
 from dictate.errors import ReviewError
 from dictate.notes.reading_notes import context_of
-from dictate.notes.understanding import understand
+from dictate.notes.understanding import lexicon_version, understand
 from dictate.notes.values import EntryValues
 from dictate.review.changes import changes_from_text
 from dictate.review.deciding import amend, confirm, seen
@@ -14,7 +14,7 @@ from dictate.settings import Settings
 from dictate.store.history import changing, new_act, tell
 from dictate.store.queries import entries_of_note, heard_reading
 from dictate.store.tables import Entry, EntryState, Reading, Visit
-from grammar import lexicon_version, split_text
+from grammar import Carry, split_text
 
 __all__ = ["fix", "retype"]
 
@@ -94,7 +94,7 @@ def _typed_reading(
     heard = heard_reading(session, entry.note_id)
     context = context_of(session, session.get_one(Visit, entry.visit_id), settings)
     carried = heard.carried_in if heard else None
-    understood = understand([split_text(text)], context, carried=carried)
+    understood = understand([split_text(text)], context, carry=Carry(animal=carried))
     reading = Reading(
         note_id=entry.note_id,
         origin="typed",

@@ -174,7 +174,10 @@ def _with_neighbours(
     for left, right in _WIDER:
         if left > min(a, c) or b + right > len(heard) or d + right > len(meant):
             continue
-        if heard[a - left : a] != meant[c - left : c] or heard[b : b + right] != meant[d : d + right]:
+        if (
+            heard[a - left : a] != meant[c - left : c]
+            or heard[b : b + right] != meant[d : d + right]
+        ):
             continue
         term = " ".join(meant[c - left : d + right])
         if term in terms:

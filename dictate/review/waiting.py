@@ -1,14 +1,11 @@
 """The queue: entries that wait for a person, riskiest first."""
 
-import tomllib
-from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
 
 from sqlmodel import Session, col, select
 
 from dictate.notes.values import EntryValues
+from dictate.review.order import groups, risk_of
 from dictate.store.queries import heard_text, natural
 from dictate.store.tables import Clip, Entry, EntryState, Note
 
@@ -56,7 +53,7 @@ def _in_time(entry: Entry, _note: Note, clip: Clip) -> tuple[object, ...]:
 
 def _shown(entry: Entry, note: Note, clip: Clip) -> WaitingEntry:
     values = EntryValues.model_validate(entry.content)
-    risk, group = _risk(values)
+    risk = risk_of(values)
     return WaitingEntry(
         id=entry.id or 0,
         version=entry.version,
@@ -66,27 +63,5 @@ def _shown(entry: Entry, note: Note, clip: Clip) -> WaitingEntry:
         heard=heard_text(note),
         values=values,
         risk=risk,
-        group=group,
+        group=groups()[risk].name,
     )
-
-
-def _risk(values: EntryValues) -> tuple[int, str]:
-    """The riskiest group among the marks; a mark in no group counts as `other`."""
-    groups = _groups()
-    names = list(groups)
-    found = [_group_of(mark, groups) for mark in values.marks]
-    if values.animal is None and not values.marks:
-        found.append("animal")
-    worst = min(found, key=names.index, default="unmarked")
-    return names.index(worst), worst
-
-
-def _group_of(mark: str, groups: Mapping[str, frozenset[str]]) -> str:
-    return next((name for name, checks in groups.items() if mark in checks), "other")
-
-
-@cache
-def _groups() -> dict[str, frozenset[str]]:
-    """Groups of checks, riskiest first."""
-    text = files("dictate.review").joinpath("order.toml").read_text(encoding="utf-8")
-    return {row["name"]: frozenset(row["checks"]) for row in tomllib.loads(text)["group"]}

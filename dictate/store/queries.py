@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from sqlalchemy import func
 from sqlalchemy.exc import IntegrityError
-from sqlmodel import Session, SQLModel, col, select
+from sqlmodel import Session, SQLModel, col, or_, select
 from sqlmodel.sql.expression import SelectOfScalar
 
 from dictate.errors import NotFoundError
@@ -37,6 +37,7 @@ __all__ = [
     "entry_by_id",
     "farm_by_name",
     "find_visit",
+    "has_roster",
     "heard_reading",
     "heard_text",
     "natural",
@@ -130,15 +131,23 @@ def roster_of(session: Session, farm_id: int) -> "Roster | None":
     )
 
 
+def has_roster(session: Session, farm_id: int) -> bool:
+    """Whether a roster was taken in for a farm."""
+    on_roster = select(Animal.id).where(Animal.farm_id == farm_id, col(Animal.on_roster).is_(True))
+    return session.exec(on_roster.limit(1)).first() is not None
+
+
 def animal_by_number(session: Session, farm_id: int, number: str) -> Animal | None:
-    """The animal that bears a management number at a farm today."""
+    """The animal that bears a management number (or 15-digit electronic one) at a farm today."""
     return session.exec(
-        select(Animal).where(
+        select(Animal)
+        .where(
             Animal.farm_id == farm_id,
-            Animal.number == number,
+            or_(Animal.number == number, Animal.eid == number),
             Animal.status == AnimalStatus.PRESENT,
             col(Animal.merged_into_id).is_(None),
         )
+        .order_by(col(Animal.number) == number, col(Animal.id))
     ).first()
 
 

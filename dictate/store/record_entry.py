@@ -15,10 +15,14 @@ from dictate.store.record_tables import (
     Locomotion,
     Measure,
     Remark,
+    Status,
 )
 from dictate.store.tables import Animal, Entry, EntryState, Visit
 
 __all__ = ["record_entry"]
+
+EID_DIGITS = 15
+"""ISO 11784: three digits of country or maker, twelve of the animal."""
 
 
 def record_entry(session: Session, entry: Entry) -> None:
@@ -61,7 +65,9 @@ def _animal(session: Session, farm_id: int, number: str | None) -> Animal:
         raise ValueError("an entry without an animal cannot be recorded")
     found = animal_by_number(session, farm_id, number)
     if found is None:
-        found = Animal(farm_id=farm_id, number=number)
+        # An animal that is known by its electronic number alone keeps it apart from its number.
+        eid = number if len(number) == EID_DIGITS and number.isdecimal() else None
+        found = Animal(farm_id=farm_id, number=number, eid=eid)
         session.add(found)
         session.flush()
     return found
@@ -73,7 +79,7 @@ def _rows(values: EntryValues, shared: dict[str, Any], animal: Animal) -> Iterab
             **shared, position=at, lactation=animal.lactation, **finding.model_dump(mode="python")
         )
     for at, action in enumerate(values.actions):
-        yield Action(**shared, position=at, **action.model_dump())
+        yield Action(**shared, position=at, lactation=animal.lactation, **action.model_dump())
     for at, follow_up in enumerate(values.follow_ups):
         yield FollowUp(
             **shared,
@@ -87,5 +93,7 @@ def _rows(values: EntryValues, shared: dict[str, Any], animal: Animal) -> Iterab
         yield Locomotion(**shared, position=0, **values.locomotion.model_dump())
     for at, measure in enumerate(values.measures):
         yield Measure(**shared, position=at, **measure.model_dump())
+    for at, status in enumerate(values.status):
+        yield Status(**shared, position=at, text=status)
     if values.remark:
         yield Remark(**shared, position=0, text=values.remark)

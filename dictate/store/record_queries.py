@@ -22,7 +22,15 @@ from dictate.record.rows import (
     RemarkRow,
     VisitRow,
 )
-from dictate.store.record_tables import Action, Finding, FollowUp, Locomotion, Measure, Remark
+from dictate.store.record_tables import (
+    Action,
+    Finding,
+    FollowUp,
+    Locomotion,
+    Measure,
+    Remark,
+    Status,
+)
 from dictate.store.tables import Animal, Farm, Trimmer, Visit
 
 __all__ = [
@@ -35,6 +43,7 @@ __all__ = [
     "locomotion_rows",
     "measure_rows",
     "remark_rows",
+    "status_rows",
     "visit_rows",
 ]
 
@@ -114,7 +123,10 @@ def finding_rows(session: Session, scope: Scope = _ALL) -> list[FindingRow]:
 
 def action_rows(session: Session, scope: Scope = _ALL) -> list[ActionRow]:
     """Actions in order of date, visit and entry."""
-    return [ActionRow(**row) for row in _rows(session, Action, "kind foot claw material", scope)]
+    return [
+        ActionRow(**row)
+        for row in _rows(session, Action, "kind foot claw material lactation", scope)
+    ]
 
 
 def follow_up_rows(session: Session, scope: Scope = _ALL) -> list[FollowUpRow]:
@@ -140,6 +152,11 @@ def measure_rows(session: Session, scope: Scope = _ALL) -> list[MeasureRow]:
 def remark_rows(session: Session, scope: Scope = _ALL) -> list[RemarkRow]:
     """Remarks in order of date, visit and entry."""
     return [RemarkRow(**row) for row in _rows(session, Remark, "text", scope)]
+
+
+def status_rows(session: Session, scope: Scope = _ALL) -> list[RemarkRow]:
+    """What was said of whole animals, in order of date, visit and entry."""
+    return [RemarkRow(**row) for row in _rows(session, Status, "text", scope)]
 
 
 def _rows(

@@ -20,6 +20,7 @@ __all__ = [
     "Locomotion",
     "Measure",
     "Remark",
+    "Status",
 ]
 
 
@@ -59,6 +60,8 @@ class Finding(_Recorded, table=True):
     object: str | None = None
     course: str | None = None
     tissue: list[str] = Field(default_factory=list, sa_column=Column(JSON_COLUMN, nullable=False))
+    region: str | None = None
+    """Where on the claw, in words."""
     lactation: int | None = None
     """Of the animal on the day, when known."""
 
@@ -77,6 +80,8 @@ class Action(_Recorded, table=True):
     claw: str | None = None
     material: str | None = None
     """In the speaker's own words."""
+    lactation: int | None = None
+    """Of the animal on the day, when known."""
 
 
 class FollowUp(_Recorded, table=True):
@@ -133,4 +138,13 @@ class Remark(_Recorded, table=True):
     text: str
 
 
-RECORD_TABLES = (Finding, Action, FollowUp, Locomotion, Measure, Remark)
+class Status(_Recorded, table=True):
+    """Said of the whole animal: very lame, dry cow, straw pen, cull …"""
+
+    __table_args__ = (Index("status_animal_date", "animal_id", "date"),)
+
+    id: int | None = _key()
+    text: str
+
+
+RECORD_TABLES = (Finding, Action, FollowUp, Locomotion, Measure, Remark, Status)

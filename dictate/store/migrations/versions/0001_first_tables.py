@@ -239,6 +239,7 @@ def upgrade() -> None:
         sa.Column("foot", sa.String(), nullable=True),
         sa.Column("claw", sa.String(), nullable=True),
         sa.Column("material", sa.String(), nullable=True),
+        sa.Column("lactation", sa.Integer(), nullable=True),
         sa.ForeignKeyConstraint(
             ["animal_id"],
             ["animal.id"],
@@ -282,6 +283,7 @@ def upgrade() -> None:
         sa.Column("object", sa.String(), nullable=True),
         sa.Column("course", sa.String(), nullable=True),
         sa.Column("tissue", JSON_COLUMN, nullable=False),
+        sa.Column("region", sa.String(), nullable=True),
         sa.Column("lactation", sa.Integer(), nullable=True),
         sa.ForeignKeyConstraint(
             ["animal_id"],
@@ -349,9 +351,7 @@ def upgrade() -> None:
     with op.batch_alter_table("follow_up", schema=None) as batch_op:
         batch_op.create_index("follow_up_animal_date", ["animal_id", "date"], unique=False)
         batch_op.create_index("follow_up_farm_due", ["farm_id", "due_on"], unique=False)
-        batch_op.create_index(
-            batch_op.f("ix_follow_up_done_entry_id"), ["done_entry_id"], unique=False
-        )
+        batch_op.create_index(batch_op.f("ix_follow_up_done_entry_id"), ["done_entry_id"], unique=False)
         batch_op.create_index(batch_op.f("ix_follow_up_entry_id"), ["entry_id"], unique=False)
         batch_op.create_index(batch_op.f("ix_follow_up_visit_id"), ["visit_id"], unique=False)
 
@@ -457,17 +457,44 @@ def upgrade() -> None:
         batch_op.create_index(batch_op.f("ix_remark_visit_id"), ["visit_id"], unique=False)
         batch_op.create_index("remark_animal_date", ["animal_id", "date"], unique=False)
 
+    op.create_table(
+        "status",
+        sa.Column("entry_id", sa.Integer(), nullable=False),
+        sa.Column("animal_id", sa.Integer(), nullable=False),
+        sa.Column("visit_id", sa.Integer(), nullable=False),
+        sa.Column("farm_id", sa.Integer(), nullable=False),
+        sa.Column("date", sa.Date(), nullable=False),
+        sa.Column("position", sa.Integer(), nullable=False),
+        sa.Column("id", BIG_KEY, nullable=False),
+        sa.Column("text", sa.String(), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["animal_id"],
+            ["animal.id"],
+        ),
+        sa.ForeignKeyConstraint(
+            ["entry_id"],
+            ["entry.id"],
+        ),
+        sa.ForeignKeyConstraint(
+            ["farm_id"],
+            ["farm.id"],
+        ),
+        sa.ForeignKeyConstraint(
+            ["visit_id"],
+            ["visit.id"],
+        ),
+        sa.PrimaryKeyConstraint("id"),
+    )
+    with op.batch_alter_table("status", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_status_entry_id"), ["entry_id"], unique=False)
+        batch_op.create_index(batch_op.f("ix_status_visit_id"), ["visit_id"], unique=False)
+        batch_op.create_index("status_animal_date", ["animal_id", "date"], unique=False)
+
     _protect()
 
 
 # What may never change once written: table, and the column for SQLite's UPDATE OF (None: the row).
-_KEPT = (
-    ("event", None),
-    ("reading", None),
-    ("note", "words"),
-    ("note", "alternatives"),
-    ("clip", "sha256"),
-)
+_KEPT = (("event", None), ("reading", None), ("note", "words"), ("note", "alternatives"), ("clip", "sha256"))
 _NEVER_DELETED = ("clip", "entry", "event", "note", "reading")
 
 
@@ -479,9 +506,7 @@ def _protect() -> None:
             "$$ BEGIN RAISE EXCEPTION '% is append-only', TG_TABLE_NAME; END $$"
         )
     for table, column in _KEPT:
-        _refuse(
-            f"{table}_{column or 'row'}_kept", f"UPDATE OF {column}" if column else "UPDATE", table
-        )
+        _refuse(f"{table}_{column or 'row'}_kept", f"UPDATE OF {column}" if column else "UPDATE", table)
     for table in _NEVER_DELETED:
         _refuse(f"{table}_not_deleted", "DELETE", table)
 
