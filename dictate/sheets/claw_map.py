@@ -20,10 +20,12 @@ FEET = ("LF", "RF", "LH", "RH")
 _FOOT_NAMES = {"LF": "left front", "RF": "right front", "LH": "left hind", "RH": "right hind"}
 _SIGNS = {"block": "block", "wrap": "wrap"}
 _NO_LESION = "no lesion"
+_BETWEEN = (0, 10)
+"""Zones that lie between the claws."""
 _GAP = 16
 _HEAD = 16
 """Height for a foot's letters."""
-_FOOT_OF_PAGE = 12
+_BENEATH = 6
 """Height for the signs of what was done."""
 
 
@@ -50,7 +52,8 @@ class _Look:
 
     def fill(self, finding: _Found) -> str:
         """Hatching lets the numbers show; a small zone would drown in it."""
-        return "currentColor" if self.small and finding.zone is not None else f"url(#{self.key}-hatch)"
+        solid = self.small and finding.zone is not None and finding.claw is not None
+        return "currentColor" if solid or (self.small and finding.zone in _BETWEEN) else f"url(#{self.key}-hatch)"
 
 
 def claw_map(
@@ -71,7 +74,7 @@ def claw_map(
     found, done = list(findings), list(actions)
     look = _Look(key=escape(key), small=small, focus=focus)
     width, height = _drawing()["width"], _drawing()["height"]
-    step_x, step_y = width + _GAP, height + _HEAD + _FOOT_OF_PAGE
+    step_x, step_y = width + _GAP, height + _HEAD + _BENEATH
     columns = len(FEET) if small else 2
     rows = len(FEET) // columns
     parts = [

@@ -1,0 +1,33 @@
+"""The sheets' page templates; everything put into them is escaped."""
+
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+__all__ = ["render"]
+
+
+def render(template: str, **values: Any) -> str:
+    """Fill a template of `dictate/sheets/templates`."""
+    return _environment().get_template(template).render(**values)
+
+
+@cache
+def _environment() -> Environment:
+    environment = Environment(
+        loader=PackageLoader("dictate.sheets", "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.globals["style"] = _style
+    return environment
+
+
+@cache
+def _style(name: str) -> Markup:
+    return Markup((files("dictate.sheets") / "templates" / name).read_text("utf-8"))  # noqa: S704 - our own file

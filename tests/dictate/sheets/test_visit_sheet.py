@@ -1,0 +1,209 @@
+"""The visit sheet: what comes first, what it says, and that print cuts nothing off."""
+
+import datetime as dt
+import io
+import random
+import re
+import unicodedata
+from itertools import count
+
+import pytest
+from pypdf import PdfReader
+
+from dictate.record.rows import (
+    ActionRow,
+    AnimalRow,
+    FindingRow,
+    FollowUpRow,
+    LocomotionRow,
+    RemarkRow,
+    VisitRow,
+)
+from dictate.sheets.pdf import print_pages
+from dictate.sheets.visit_contents import VisitRows, make_visit_sheet
+from dictate.sheets.visit_sheet import visit_sheet_html, visit_sheet_pdf
+
+DAY = dt.date(2026, 3, 2)
+VISIT = VisitRow(id=1, farm_id=1, on=DAY, whole_herd=False, trimmer="Pat Muster")
+_ids = count(1)
+NAMES = ["Christiane-Wiesenblu", "Коровка-Звёздочка-Но", "Γαλαξίας-Αστεροσκόνη", "بقرة النجمة الجميلة"]
+PLACES = [
+    ("sole ulcer", "outer", 4),
+    ("white line disease", "outer", 3),
+    ("digital dermatitis", None, 10),
+    ("heel horn erosion", None, 6),
+]
+
+
+def row(table, animal, **values):
+    return table(
+        id=next(_ids), farm_id=1, visit_id=1, animal_id=animal, animal=str(animal), on=DAY, **values
+    )
+
+
+def sheet_of(**rows):
+    return make_visit_sheet(farm="Hof Sonnental", visit=VISIT, rows=VisitRows(**rows))
+
+
+def large_visit(animals=60, seed=3):
+    """A visit with a lesion on every animal, blocks, products, referrals and names of four scripts."""
+    rng = random.Random(seed)
+    rows = {"animals": [], "findings": [], "actions": [], "follow_ups": [], "remarks": []}
+    for number in range(animals):
+        animal = 100 + 7 * number
+        name = NAMES[number % len(NAMES)]
+        rows["animals"].append(AnimalRow(id=animal, farm_id=1, number=str(animal), name=name))
+        for _ in range(rng.choice([1, 1, 2])):
+            lesion, claw, zone = rng.choice(PLACES)
+            foot = rng.choice(["LF", "RF", "LH", "RH"])
+            rows["findings"].append(row(FindingRow, animal, lesion=lesion, foot=foot, claw=claw, zone=zone))
+            if claw:
+                block = row(ActionRow, animal, kind="block", foot=foot, claw="inner", material="rubber")
+                rows["actions"].append(block)
+                due = DAY + dt.timedelta(days=28)
+                rows["follow_ups"].append(row(FollowUpRow, animal, kind="block off", due_on=due))
+        for foot in ("LF", "RF", "LH", "RH"):
+            rows["actions"].append(row(ActionRow, animal, kind="functional trim", foot=foot))
+        if number % 11 == 0:
+            rows["actions"].append(row(ActionRow, animal, kind="referred"))
+            rows["remarks"].append(row(RemarkRow, animal, text="swollen to the hock"))
+    return rows
+
+
+def printed(pdf):
+    return PdfReader(io.BytesIO(pdf))
+
+
+def words_of(pdf):
+    text = " ".join(page.extract_text() for page in printed(pdf).pages)
+    return re.sub(r"\s+", " ", unicodedata.normalize("NFKC", text))  # undoes ligatures
+
+
+def test_referrals_come_first_and_stand_out():
+    sheet = sheet_of(
+        findings=[
+            row(FindingRow, 9, lesion="sole ulcer", foot="LH"),
+            row(FindingRow, 412, lesion="toe necrosis", foot="RH"),
+        ],
+        actions=[row(ActionRow, 412, kind="referred")],
+        follow_ups=[row(FollowUpRow, 9, kind="vet", due_on=DAY, when="today")],
+    )
+    assert [said.animal for said in sheet.refer] == ["9", "412"]
+    html = visit_sheet_html(sheet)
+    assert html.index("Refer to vet: 2") < html.index("<table")
+    assert html.count(">VET<") == 2
+
+
+def test_no_referral_is_said_too():
+    assert "no animal was referred" in visit_sheet_html(sheet_of())
+
+
+def test_what_was_said_to_be_bad_stands_out_and_nothing_is_judged():
+    sheet = sheet_of(
+        findings=[
+            row(FindingRow, 1, lesion="sole ulcer", foot="LH", severity="severe"),
+            row(FindingRow, 2, lesion="toe necrosis", foot="LH"),
+        ],
+        locomotion=[
+            row(LocomotionRow, 3, score=5, scale="1-5"),
+            row(LocomotionRow, 4, score=3, scale="0-3"),
+            row(LocomotionRow, 5, score=3, scale="1-5"),
+            row(LocomotionRow, 6, score=3),
+        ],
+    )
+    assert [said.animal for said in sheet.stands_out] == ["1", "3", "4"]
+    assert "locomotion 3 (scale not said)" in visit_sheet_html(sheet)
+
+
+@pytest.mark.parametrize(
+    ("whole_herd", "words"), [(True, "Whole herd trimmed"), (False, "not the whole herd"), (None, "Not stated")]
+)
+def test_it_says_which_animals_were_trimmed(whole_herd, words):
+    visit = VisitRow(id=1, farm_id=1, on=DAY, whole_herd=whole_herd)
+    assert words in visit_sheet_html(make_visit_sheet(farm="Hof", visit=visit, rows=VisitRows()))
+
+
+def test_a_product_brings_the_caution_and_stands_as_said():
+    html = visit_sheet_html(
+        sheet_of(actions=[row(ActionRow, 7, kind="topical", foot="LH", material="the blue stuff")])
+    )
+    assert "7 (the blue stuff)" in html
+    assert "No withdrawal time is recorded" in html
+    assert "the herd&#39;s vet, the product label and local law decide" in html
+
+
+def test_follow_ups_stand_by_date_and_undated_ones_last():
+    sheet = sheet_of(
+        follow_ups=[
+            row(FollowUpRow, 12, kind="look again", due_on=dt.date(2026, 4, 1)),
+            row(FollowUpRow, 9, kind="look again", due_on=dt.date(2026, 4, 1)),
+            row(FollowUpRow, 3, kind="wrap off", due_on=dt.date(2026, 3, 4), snoozed_to=dt.date(2026, 3, 6)),
+            row(FollowUpRow, 4, kind="trim", when="at dry-off"),
+            row(FollowUpRow, 5, kind="block off", due_on=dt.date(2026, 3, 3), done_on=DAY),
+        ]
+    )
+    assert [(line.words, line.what) for line in sheet.due] == [
+        ("6 Mar 2026", (("wrap off", ("3",)),)),
+        ("1 Apr 2026", (("look again", ("9", "12")),)),
+        ("No date said", (("trim, at dry-off", ("4",)),)),
+    ]
+
+
+def test_waiting_entries_are_owned_up_to():
+    sheet = make_visit_sheet(farm="Hof", visit=VISIT, rows=VisitRows(), waiting=3)
+    assert "3 more entries of this visit still wait" in visit_sheet_html(sheet)
+
+
+def test_hostile_text_stays_text():
+    rows = {"remarks": [row(RemarkRow, 1, text="</td><script>alert(1)</script>")]}
+    html = visit_sheet_html(make_visit_sheet(farm="<b>&'\"", visit=VISIT, rows=VisitRows(**rows)))
+    assert "<script>" not in html
+    assert "&lt;b&gt;&amp;" in html
+
+
+@pytest.mark.parametrize(("paper", "size"), [("A4", (595, 842)), ("Letter", (612, 792))])
+def test_sixty_animals_with_lesions_take_two_pages(paper, size):
+    """Every number, name and follow-up is on the paper, inside its edges."""
+    rows = large_visit()
+    pdf = visit_sheet_pdf(sheet_of(**rows), paper=paper)
+    pages = printed(pdf).pages
+    assert len(pages) == 2
+    assert [round(float(side)) for side in pages[0].mediabox[2:]] == list(size)
+    text = words_of(pdf)
+    for animal in rows["animals"]:
+        assert animal.number in text
+    for name in NAMES[:3]:
+        for part in name.split("-"):
+            assert part in text
+    assert "The herd" not in text
+    assert "Page 2 of 2" in text
+    starts = []
+    for page in pages:
+        page.extract_text(visitor_text=lambda text, _cm, tm, *_: starts.append(tm[4]) if text.strip() else None)
+    assert min(starts) > 0
+    assert max(starts) < size[0]
+
+
+def test_twelve_findings_and_a_long_product_name_are_all_printed():
+    places = [(f, c, z) for f, c, z in zip("LF LF RF RF LH LH LH LH RH RH RH RH".split(), ["outer", "inner"] * 6, range(1, 13), strict=True)]  # fmt: skip
+    findings = [
+        row(FindingRow, 5, lesion="white line abscess", foot=f, claw=c, zone=z, tissue=("corium exposed", "pus"))
+        for f, c, z in places
+    ]
+    product = "Donaudampfschifffahrtsgesellschaftssalbe" * 2
+    text = words_of(
+        visit_sheet_pdf(sheet_of(findings=findings, actions=[row(ActionRow, 5, kind="topical", material=product)]))
+    )
+    for foot, claw, zone in places:
+        assert f"{foot} {claw} zone {zone}: white line abscess" in text
+    assert product in text.replace(" ", "")
+
+
+def test_printing_fetches_nothing_from_outside(tmp_path):
+    """Neither an address nor a file of the computer gets into a sheet."""
+    secret = tmp_path / "secret.svg"
+    secret.write_text('<svg xmlns="http://www.w3.org/2000/svg"><text>secret</text></svg>')
+    pages, pdf = print_pages(f'<p>plain</p><img src="{secret.as_uri()}"><img src="http://example.invalid/x.png">')
+    assert pages == 1
+    assert "secret" not in words_of(pdf)
+    assert "plain" in words_of(pdf)
