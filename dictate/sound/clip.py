@@ -65,17 +65,15 @@ def read_sound(path: Path | str, *, cut_ok: bool = False) -> Sound:
     """
     path = Path(path)
     facts = describe(path)
+    if (facts.seconds or 0) > LONGEST_SECONDS + 1:
+        raise _too_long(path)
     pieces: list[np.ndarray] = []
     length = 0
     for block in blocks(path, cut_ok=cut_ok):
         pieces.append(block)
         length += len(block)
         if length > LONGEST_SECONDS * RATE:
-            raise SoundError(
-                f"is longer than {LONGEST_SECONDS / 60:.0f} minutes",
-                where=str(path),
-                remedy="Take it in as a long recording, which is cut into notes on its pauses",
-            )
+            raise _too_long(path)
     return Sound(
         samples=np.concatenate(pieces),
         sha256=hash_file(path),
@@ -90,3 +88,11 @@ def hash_file(path: Path) -> str:
     """SHA-256 of a file's bytes, hexadecimal."""
     with path.open("rb") as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def _too_long(path: Path) -> SoundError:
+    return SoundError(
+        f"is longer than {LONGEST_SECONDS / 60:.0f} minutes",
+        where=str(path),
+        remedy="Take it in as a long recording, which is cut into notes on its pauses",
+    )

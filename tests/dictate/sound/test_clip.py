@@ -180,7 +180,7 @@ def test_locked_file_is_refused(write: Write) -> None:
 
 def test_very_long_clip_is_refused(write: Write) -> None:
     """A long recording is not read whole into memory; the line says what to do with it."""
-    path = write("day.flac", np.zeros(int((LONGEST_SECONDS + 5) * 8000)), 8000)
+    path = write("day.wav", np.zeros(int((LONGEST_SECONDS + 5) * 8000)), 8000)
 
     assert "longer than 15 minutes" in refused(path).what
 
