@@ -122,7 +122,7 @@ def _wants_reading(session: Session, note: Note, carry: Carry) -> bool:
 def _read(session: Session, note: Note, context: Context, carry: Carry) -> None:
     hearings = [[Word(**word) for word in words] for words in (note.words, *note.alternatives)]
     understood = understand(hearings, context, carry=carry)
-    again = note.state != NoteState.HEARD
+    again = heard_reading(session, note.id or 0) is not None
     session.add(
         Reading(
             note_id=note.id or 0,

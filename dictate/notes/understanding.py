@@ -1,15 +1,12 @@
 """From heard words to the entries of one note: the grammar's reading, made ready for the queue."""
 
 import datetime as dt
-import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cache
-from importlib import resources
 from typing import Any
 
 from dictate.notes.values import EntryValues, FollowUpValues, MarkValues
-from grammar import Carry, Roster, Word, as_json, parse_best
+from grammar import Carry, Roster, Word, as_json, load_lexicon, parse_best
 
 __all__ = ["Context", "Understood", "lexicon_version", "understand"]
 
@@ -101,12 +98,6 @@ def _dated(follow_up: FollowUpValues, context: Context) -> FollowUpValues:
     )
 
 
-@cache
 def lexicon_version() -> str:
-    """A short hash of the lexicon's files: readings with the same one used the same words."""
-    files = sorted(
-        resources.files("grammar").joinpath("lexicon").iterdir(), key=lambda file: file.name
-    )
-    return hashlib.sha256(
-        b"".join(file.read_bytes() for file in files if file.is_file())
-    ).hexdigest()[:12]
+    """Name of the lexicon as it is; readings that bear the same name used the same words."""
+    return load_lexicon().version

@@ -26,8 +26,9 @@ def apply_changes(values: EntryValues, changes: Mapping[str, Any]) -> EntryValue
 
     Args:
         values: As they stand.
-        changes: By path: `animal`, `remark`, `findings.0.lesion`, `locomotion.score`. None empties
-            a slot, or takes the item out of its list (`actions.1`); `findings.+` adds an item.
+        changes: By path: `animal`, `findings` (the whole list), `findings.0.lesion`,
+            `locomotion.score`. None empties a slot, or takes the item out of its list
+            (`actions.1`); `findings.+` adds an item.
 
     Raises:
         ReviewError: a path or a value does not fit.
@@ -42,9 +43,7 @@ def apply_changes(values: EntryValues, changes: Mapping[str, Any]) -> EntryValue
     try:
         changed = EntryValues.model_validate(content)
     except ValidationError as error:
-        faults = [
-            f"{'.'.join(map(str, fault['loc']))}: {fault['msg']}" for fault in error.errors()
-        ]
+        faults = [f"{'.'.join(map(str, fault['loc']))}: {fault['msg']}" for fault in error.errors()]
         raise ReviewError(f"this change does not fit: {'; '.join(faults)}") from error
     if faults := unknown_names(values, changed):
         raise ReviewError("; ".join(faults))
@@ -107,12 +106,12 @@ def _set(
         slots = ", ".join(sorted(set(content) - {"marks", "mark_details", "animal_candidates"}))
         raise ReviewError(f"there is no slot {path!r}", remedy=f"The slots are {slots}")
     here = content[name]
-    if isinstance(here, list):
+    if isinstance(here, list) and inner:
         _set_item(here, name, inner, value, path, gone)
     elif inner:
         content[name] = {**(here or {}), inner[0]: value}
     else:
-        content[name] = value
+        content[name] = [] if value is None and isinstance(here, list) else value
 
 
 def _set_item(

@@ -56,8 +56,7 @@ class Database:
             StoreError: the database cannot be read.
         """
         with _mapped(self.url), Session(self._engine) as session:
-            yield session
-            session.rollback()
+            yield session  # closing drops changes, and leaves what was read usable
 
     @contextmanager
     def writing(self) -> Iterator[Session]:

@@ -40,6 +40,7 @@ __all__ = [
     "has_roster",
     "heard_reading",
     "heard_text",
+    "latest_reading",
     "natural",
     "note_of_clip",
     "roster_of",
@@ -190,6 +191,13 @@ def visits_with_work(session: Session, *, trimmer: str | None = None) -> list[Vi
     if trimmer is not None:
         query = query.join(Trimmer).where(Trimmer.name == trimmer)
     return list(session.exec(query.order_by(col(Visit.date), col(Visit.id))).all())
+
+
+def latest_reading(session: Session, note_id: int) -> Reading | None:
+    """The newest reading of a note, also one of typed words."""
+    return session.exec(
+        select(Reading).where(Reading.note_id == note_id).order_by(col(Reading.id).desc()).limit(1)
+    ).first()
 
 
 def heard_reading(session: Session, note_id: int) -> Reading | None:

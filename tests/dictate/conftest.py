@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-
 from sqlmodel import Session, select
 
 from dictate.notes.values import EntryValues

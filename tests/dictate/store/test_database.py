@@ -27,7 +27,12 @@ def test_pragmas(database: Database) -> None:
             for name in ("journal_mode", "foreign_keys", "busy_timeout", "synchronous")
         }
 
-    assert {"journal_mode": "wal", "foreign_keys": 1, "busy_timeout": 15_000, "synchronous": 2} == found
+    assert {
+        "journal_mode": "wal",
+        "foreign_keys": 1,
+        "busy_timeout": 15_000,
+        "synchronous": 2,
+    } == found
 
 
 def test_migrations_make_the_tables_of_the_models(database: Database) -> None:

@@ -55,7 +55,9 @@ def test_unreadable_file(tmp_path: Path, name: str) -> None:
 def _take_in(database: Database, *lines: RosterLine, complete: bool = False) -> dict[str, int]:
     with database.writing() as session:
         farm = farm_by_name(session, "Alder Farm", make=True)
-        return take_in_roster(session, farm, lines, by="Robin Field", complete=complete).model_dump()
+        return take_in_roster(
+            session, farm, lines, by="Robin Field", complete=complete
+        ).model_dump()
 
 
 def _numbers(database: Database) -> dict[str | None, tuple[str, str]]:
@@ -67,7 +69,9 @@ def test_animals_that_swapped_numbers_keep_their_rows(database: Database) -> Non
     """The electronic number tells animals apart, even when two change numbers with each other."""
     _take_in(database, RosterLine(number="1", eid=EID_A), RosterLine(number="2", eid=EID_B))
 
-    change = _take_in(database, RosterLine(number="2", eid=EID_A), RosterLine(number="1", eid=EID_B))
+    change = _take_in(
+        database, RosterLine(number="2", eid=EID_A), RosterLine(number="1", eid=EID_B)
+    )
 
     assert {"added": 0, "changed": 2, "renumbered": 2, "left": 0} == change
     assert {EID_A: ("2", "present"), EID_B: ("1", "present")} == _numbers(database)

@@ -1,0 +1,81 @@
+"""What `dictate demo` prints: the clips before review, the record after it, and honest counts."""
+
+from collections.abc import Iterator
+
+from rich.console import RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from dictate.demo.running import ClipResult, DemoResult
+from dictate.notes.sentences import say_entry
+
+__all__ = ["report"]
+
+
+def report(result: DemoResult) -> Iterator[RenderableType]:
+    """Every part of the report, in order."""
+    yield Text(f"\n1. Heard by {result.model}, as it waited in the queue before anybody looked")
+    yield _clips(result)
+    yield Text("\n2. Confirmed after the scripted review: the herd record")
+    yield _confirmed(result)
+    yield Text("\n3. What is due")
+    yield _follow_ups(result)
+    yield Text(f"\n{_counts(result)}")
+    yield Text(f"\nDatabase     {result.database}\nVisit sheet  {result.sheet}", no_wrap=True)
+
+
+def _clips(result: DemoResult) -> Table:
+    table = Table("clip", "heard", "read as", "look, because", "right", show_lines=True)
+    for clip in result.clips:
+        marks = [mark.what for entry in clip.entries for mark in entry.mark_details]
+        table.add_row(
+            clip.clip.rpartition(".")[0],
+            clip.heard or "(nothing)",
+            "\n".join(map(say_entry, clip.entries)),
+            "\n".join(marks),
+            _right(clip),
+        )
+    return table
+
+
+def _right(clip: ClipResult) -> str:
+    if not clip.wanted:
+        return "left alone" if clip.sites_right else "NO"
+    return "yes" if clip.exact == clip.wanted == len(clip.entries) else "NO"
+
+
+def _confirmed(result: DemoResult) -> Table:
+    table = Table("entry", "animal, findings, actions, follow-ups")
+    for number, values in result.confirmed:
+        table.add_row(str(number), say_entry(values))
+    return table
+
+
+def _follow_ups(result: DemoResult) -> Table:
+    table = Table("day", "animal", "what")
+    for row in sorted(result.follow_ups, key=lambda row: (row.due_on is None, row.due_on)):
+        table.add_row(str(row.due_on or "no date said"), row.animal, row.kind)
+    return table
+
+
+def _counts(result: DemoResult) -> str:
+    right = sum(clip.sites_right for clip in result.spoken)
+    alone = sum(clip.sites_right for clip in result.empty)
+    unmarked = [entry for clip in result.clips for entry in clip.entries if not entry.marks]
+    return (
+        f"Before review {result.exact} of {result.wanted} entries were exactly right, "
+        f"and {right} of {len(result.spoken)} clips gave the right animal, foot and lesion.\n"
+        f"From {alone} of {len(result.empty)} clips of talk or noise nothing was recorded; "
+        f"{len(unmarked)} entries bore no mark, "
+        f"{_wrong_unmarked(result)} of them in clips that came out wrong.\n"
+        f"In review {result.replayed.confirmed_as_read} entries were confirmed as read, "
+        f"{result.replayed.amended} corrected first, {result.replayed.rejected} rejected.\n"
+        f"The whole day took {result.seconds:.0f} seconds."
+    )
+
+
+def _wrong_unmarked(result: DemoResult) -> int:
+    """The dangerous ones: nothing told the reviewer to look."""
+    return sum(
+        not entry.marks for clip in result.clips if _right(clip) == "NO" for entry in clip.entries
+    )

@@ -1,0 +1,97 @@
+"""Replaying the reviewer's decisions through the same functions that a person's go through."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from sqlmodel import Session, select
+
+from dictate.demo.comparing import same_entry
+from dictate.demo.script import Script, ScriptedNote
+from dictate.notes.reading_notes import read_visit
+from dictate.notes.values import EntryValues
+from dictate.review.deciding import amend, confirm, reject
+from dictate.review.fixing import retype
+from dictate.settings import Settings
+from dictate.store.database import Database
+from dictate.store.queries import entries_of_note, find_visit
+from dictate.store.tables import Clip, Entry, EntryState, Note
+
+__all__ = ["Replayed", "replay"]
+
+_SLOTS = (
+    "animal", "findings", "actions", "follow_ups", "locomotion", "measures", "status", "remark",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Replayed:
+    """What the reviewer had to do, in entries."""
+
+    confirmed_as_read: int = 0
+    amended: int = 0
+    rejected: int = 0
+
+    def __add__(self, other: "Replayed") -> "Replayed":
+        return Replayed(
+            confirmed_as_read=self.confirmed_as_read + other.confirmed_as_read,
+            amended=self.amended + other.amended,
+            rejected=self.rejected + other.rejected,
+        )
+
+
+def replay(database: Database, settings: Settings, script: Script) -> Replayed:
+    """Decide on every note of the script in the order of the day, each note as one commit."""
+    done = Replayed()
+    for note in script.note:
+        with database.writing() as session:
+            done += _decide(session, settings, note)
+            visit = find_visit(session, farm=script.farm, date=script.date, trimmer=script.trimmer)
+        # A corrected animal goes on to the notes that carry it over.
+        read_visit(database, settings, visit.id or 0)
+    return done
+
+
+def _decide(session: Session, settings: Settings, note: ScriptedNote) -> Replayed:
+    entries = _waiting(session, note.clip)
+    review = note.review
+    wanted = _wanted(note)
+    if len(entries) < len(wanted):
+        retype(session, settings, entries[0].id or 0, note.said, by=review.by)
+        entries = _waiting(session, note.clip)
+    done = Replayed()
+    for entry, values in zip(entries, wanted, strict=False):
+        as_read = (
+            same_entry(EntryValues.model_validate(entry.content), values) and not entry.touched
+        )
+        if not as_read:
+            amend(session, entry.id or 0, _all_slots(values), by=review.by)
+        confirm(session, entry.id or 0, by=review.by)
+        done += Replayed(confirmed_as_read=as_read, amended=not as_read)
+    for entry in entries[len(wanted) :]:
+        reject(session, entry.id or 0, review.why or "not said", by=review.by)
+        done += Replayed(rejected=1)
+    return done
+
+
+def _wanted(note: ScriptedNote) -> list[EntryValues]:
+    """The entries as they must enter the record: those said, with the reviewer's own changes."""
+    if note.review.decision == "reject":
+        return []
+    wanted = [values.model_dump() for values in note.entries]
+    for change in note.review.changes:
+        wanted[change["entry"]] |= {slot: new for slot, new in change.items() if slot != "entry"}
+    return [EntryValues.model_validate(values) for values in wanted]
+
+
+def _all_slots(values: EntryValues) -> dict[str, Any]:
+    content = values.model_dump(mode="json")
+    return {slot: content[slot] for slot in _SLOTS}
+
+
+def _waiting(session: Session, clip: str) -> list[Entry]:
+    note_id = session.exec(select(Note.id).join(Clip).where(Clip.file_name == clip)).one()
+    return [
+        entry
+        for entry in entries_of_note(session, note_id or 0)
+        if entry.state == EntryState.WAITING
+    ]

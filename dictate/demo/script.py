@@ -1,0 +1,82 @@
+"""The script of the demo day: what was said in each clip, and what the reviewer decides."""
+
+import datetime as dt
+import tomllib
+from pathlib import Path
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+import dictate
+from dictate.errors import NotFoundError, SettingsError
+from dictate.notes.values import EntryValues
+
+__all__ = ["Decision", "Script", "ScriptedNote", "demo_folder", "read_script"]
+
+
+class _Read(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Decision(_Read):
+    """What the reviewer does with one note."""
+
+    by: str
+    decision: Literal["confirm", "amend", "reject"]
+    why: str = ""
+    changes: tuple[dict[str, Any], ...] = ()
+    """`entry`, counted from 0, and its new values."""
+
+
+class ScriptedNote(_Read):
+    """One clip."""
+
+    clip: str
+    said: str
+    spoken: str | None = None
+    """What the voice was given instead, where the term is said badly."""
+    shows: str
+    entries: tuple[EntryValues, ...] = ()
+    """What a right hearing gives."""
+    review: Decision
+
+
+class Script(_Read):
+    """The whole day."""
+
+    farm: str
+    trimmer: str
+    date: dt.date
+    note: tuple[ScriptedNote, ...] = Field(min_length=1)
+
+
+def demo_folder() -> Path:
+    """The folder of the demo clips in a copy of the repository.
+
+    Raises:
+        NotFoundError: the program was installed without the repository.
+    """
+    folder = Path(dictate.__file__).resolve().parent.parent / "demo_audio"
+    if not (folder / "notes.toml").is_file():
+        raise NotFoundError(
+            "the demo clips are not installed with the program",
+            remedy="Run it from a copy of the repository, or name the clips: dictate demo --audio DIR",
+        )
+    return folder
+
+
+def read_script(folder: Path) -> Script:
+    """Read `notes.toml` of a folder of demo clips.
+
+    Raises:
+        SettingsError: it is missing or has faults; all of them are named.
+    """
+    path = folder / "notes.toml"
+    try:
+        return Script.model_validate(tomllib.loads(path.read_text(encoding="utf-8")))
+    except OSError as error:
+        raise SettingsError(
+            "there is no such file", where=str(path), remedy="Name the folder of the demo clips"
+        ) from error
+    except (tomllib.TOMLDecodeError, ValidationError) as error:
+        raise SettingsError(str(error), where=str(path), remedy="Correct the file") from error

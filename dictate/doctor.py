@@ -1,0 +1,151 @@
+"""Looking the program over: each check is a small function that says what is, and what to do."""
+
+import shutil
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import sqlalchemy as sa
+from sqlmodel import select
+
+from dictate.errors import DictateError
+from dictate.hearing import open_engine
+from dictate.notes.taking_in import kept_path
+from dictate.settings import Settings, load_settings
+from dictate.sound import hash_file
+from dictate.store.database import open_database
+from dictate.store.tables import Clip
+from grammar import vocabulary
+
+__all__ = ["Diagnosis", "examine"]
+
+_SPACE_WANTED = 500_000_000
+"""Bytes; a working day of clips and the database's own need for room."""
+_WORDS_SHOWN = 12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Diagnosis:
+    """What one check found."""
+
+    part: str
+    ok: bool
+    what: str
+    remedy: str = ""
+
+
+def examine() -> list[Diagnosis]:
+    """Run every check; one that fails never keeps the others from running."""
+    try:
+        settings = load_settings()
+    except DictateError as error:
+        return [Diagnosis(part="settings", ok=False, what=error.what, remedy=error.remedy)]
+    checks: tuple[Callable[[Settings], Iterator[Diagnosis]], ...] = (
+        _home,
+        _disk,
+        _database,
+        _sounds,
+        _model,
+    )
+    return [diagnosis for check in checks for diagnosis in _run(check, settings)]
+
+
+def _run(
+    check: Callable[[Settings], Iterator[Diagnosis]], settings: Settings
+) -> Iterator[Diagnosis]:
+    try:
+        yield from check(settings)
+    except DictateError as error:
+        part = check.__name__.strip("_")
+        yield Diagnosis(part=part, ok=False, what=error.line, remedy=error.remedy)
+
+
+def _home(settings: Settings) -> Iterator[Diagnosis]:
+    probe = settings.home / ".probe"
+    try:
+        settings.home.mkdir(parents=True, exist_ok=True)
+        probe.write_bytes(b"x")
+        probe.unlink()
+    except OSError as error:
+        yield Diagnosis(
+            part="home",
+            ok=False,
+            what=f"{settings.home} cannot be written: {error.strerror}",
+            remedy="Make the folder writable, or set DICTATE_HOME to another one",
+        )
+    else:
+        yield Diagnosis(part="home", ok=True, what=str(settings.home))
+
+
+def _disk(settings: Settings) -> Iterator[Diagnosis]:
+    there = next(folder for folder in (settings.home, *settings.home.parents) if folder.exists())
+    free = shutil.disk_usage(there).free
+    ok = free >= _SPACE_WANTED
+    remedy = "" if ok else f"Free some space: {_SPACE_WANTED // 10**6} MB should be free"
+    yield Diagnosis(part="disk", ok=ok, what=f"{free / 10**9:.1f} GB free", remedy=remedy)
+
+
+def _database(settings: Settings) -> Iterator[Diagnosis]:
+    with open_database(settings.database_url) as database, database.reading() as session:
+        where = database.url.render_as_string()
+        if database.url.get_backend_name() == "sqlite":
+            faults = session.scalars(sa.text("PRAGMA integrity_check")).all()
+            faults += session.scalars(
+                sa.text("SELECT 'broken link in ' || \"table\" FROM pragma_foreign_key_check")
+            ).all()
+            if faults != ["ok"]:
+                yield Diagnosis(
+                    part="database",
+                    ok=False,
+                    what=f"{where}: {'; '.join(faults[:5])}",
+                    remedy="Copy the file, then restore the newest backup",
+                )
+                return
+        clips = session.scalar(sa.text("SELECT count(*) FROM clip"))
+        entries = session.scalar(sa.text("SELECT count(*) FROM entry WHERE state = 'waiting'"))
+    yield Diagnosis(
+        part="database", ok=True, what=f"{where}: {clips} clips, {entries} entries wait"
+    )
+
+
+def _sounds(settings: Settings) -> Iterator[Diagnosis]:
+    with open_database(settings.database_url) as database, database.reading() as session:
+        clips = session.exec(select(Clip).order_by(Clip.file_name)).all()
+    missing = [clip for clip in clips if not kept_path(settings, clip).exists()]
+    altered = [
+        clip
+        for clip in clips
+        if clip not in missing and hash_file(kept_path(settings, clip)) != clip.sha256
+    ]
+    for word, wrong in (("missing", missing), ("altered", altered)):
+        if wrong:
+            names = ", ".join(clip.file_name for clip in wrong[:5])
+            yield Diagnosis(
+                part="sound",
+                ok=False,
+                what=f"{len(wrong)} kept clips are {word}: {names}",
+                remedy="Take the original files in again; what was confirmed from them is not touched",
+            )
+    if not missing and not altered:
+        yield Diagnosis(part="sound", ok=True, what=f"{len(clips)} kept clips are whole")
+
+
+def _model(settings: Settings) -> Iterator[Diagnosis]:
+    engine = open_engine(settings.model)
+    about = engine.describe()
+    missing = engine.missing_words(vocabulary())
+    where = f"{about.engine} {about.version}, {about.model}{_at(about.path)}"
+    if missing:
+        shown = ", ".join(missing[:_WORDS_SHOWN])
+        yield Diagnosis(
+            part="model",
+            ok=False,
+            what=f"{where} can never hear {len(missing)} words of the trade: {shown} …",
+            remedy="Use the bundled model (take `model` out of settings.toml), or build a graph for this one",
+        )
+    else:
+        yield Diagnosis(part="model", ok=True, what=f"{where} knows every word of the lexicon")
+
+
+def _at(path: Path | None) -> str:
+    return f" in {path}" if path else ""

@@ -1,0 +1,337 @@
+"""From files to the queue: nothing twice, nothing lost, whatever happens in between."""
+
+import os
+import signal
+import warnings
+from pathlib import Path
+
+import pytest
+from sqlmodel import func, select
+
+from dictate.hearing import FakeEngine
+from dictate.notes.pipeline import run_batch
+from dictate.notes.reading_notes import read_visit
+from dictate.notes.taking_in import Fate, Where, find_files, kept_path
+from dictate.notes.values import EntryValues
+from dictate.review.deciding import amend, confirm
+from dictate.review.waiting import waiting
+from dictate.settings import Settings
+from dictate.store.database import Database, open_database
+from dictate.store.history import history_of
+from dictate.store.queries import heard_reading
+from dictate.store.tables import Clip, Entry, Event, Note, Reading
+
+ULCER = "cow four twelve left hind outer sole ulcer zone four"
+CLEAN = "right hind clean"
+
+
+def _queue(database: Database) -> dict[str, list[EntryValues]]:
+    """Values of the waiting entries, by clip, in the order of the clips' names."""
+    found: dict[str, list[EntryValues]] = {}
+    with database.reading() as session:
+        for entry in sorted(waiting(session), key=lambda entry: (entry.clip, entry.id)):
+            found.setdefault(entry.clip, []).append(entry.values)
+    return found
+
+
+def _animals(database: Database) -> list[str | None]:
+    return [values.animal for entries in _queue(database).values() for values in entries]
+
+
+def _sizes(database: Database) -> dict[str, int]:
+    with database.reading() as session:
+        return {
+            table.__tablename__: session.exec(select(func.count()).select_from(table)).one()
+            for table in (Clip, Note, Reading, Entry, Event)
+        }
+
+
+def test_clip_becomes_a_waiting_entry(database: Database, clip, run) -> None:
+    """What was said waits with its values; the note keeps the heard words, engine and lexicon."""
+    run(clip("a.opus", ULCER))
+
+    ((values,),) = _queue(database).values()
+    assert ("412", "LH", "outer", 4, "sole ulcer") == (
+        values.animal,
+        values.findings[0].foot,
+        values.findings[0].claw,
+        values.findings[0].zone,
+        values.findings[0].lesion,
+    )
+    with database.reading() as session:
+        note = session.exec(select(Note)).one()
+        reading = heard_reading(session, note.id)
+        assert ULCER.split() == [word["text"] for word in note.words]
+        assert ("waiting", "fake 1", "none") == (note.state, note.engine, note.model)
+        assert reading.lexicon
+        assert ULCER.split() == reading.content["words"]
+
+
+def test_same_files_twice_add_nothing(database: Database, clip, run) -> None:
+    """The same bytes under any name are known."""
+    first = clip("a.opus", ULCER)
+    run(first)
+    before = _sizes(database)
+    other_name = first.with_name("copy.opus")
+    other_name.write_bytes(first.read_bytes())
+
+    batch = run(first, other_name)
+
+    assert [Fate.KNOWN, Fate.KNOWN] == [taken.fate for taken in batch.files]
+    assert before == _sizes(database)
+
+
+def test_bad_files_are_named_and_the_rest_goes_on(
+    database: Database, clip, run, tmp_path: Path
+) -> None:
+    """Each bad file gets one message that names it; good ones before and after are taken in."""
+    good = clip("a.opus", ULCER)
+    empty, text, cut = (tmp_path / name for name in ("empty.wav", "words.wav", "cut.opus"))
+    empty.write_bytes(b"")
+    text.write_text("not sound at all " * 50)
+    cut.write_bytes(good.read_bytes()[:300])
+    bad = [tmp_path / "missing.wav", empty, text, cut]
+
+    batch = run(bad[0], good, *bad[1:])
+
+    assert (1, 4, 3) == (batch.count(Fate.NEW), len(batch.faults), batch.exit_code)
+    assert all(str(path) in fault for path, fault in zip(bad, batch.faults, strict=True))
+    assert ["412"] == _animals(database)
+
+
+def test_animal_carries_over_in_order_of_time(database: Database, clip, run) -> None:
+    """The order is that of the recording, not that of the files given, and it is marked."""
+    first = clip("20260302_080000.opus", ULCER)
+    second = clip("20260302_080100.opus", CLEAN)
+
+    run(second, first)
+
+    assert ["412", "412"] == _animals(database)
+    assert "animal-carried" in _queue(database)["20260302_080100.opus"][0].marks
+
+
+def test_late_clip_changes_what_was_carried(database: Database, clip, run) -> None:
+    """A note that comes in between is heeded by the untouched notes behind it."""
+    run(clip("20260302_080000.opus", ULCER), clip("20260302_080200.opus", CLEAN))
+
+    run(clip("20260302_080100.opus", "cow seven left front clean"))
+
+    assert ["412", "7", "7"] == _animals(database)
+
+
+def test_corrected_animal_goes_along(database: Database, settings: Settings, clip, run) -> None:
+    """When a person corrects the number, the notes that carried it get the right one."""
+    run(clip("20260302_080000.opus", ULCER), clip("20260302_080100.opus", CLEAN))
+    with database.writing() as session:
+        first = next(entry for entry in waiting(session) if entry.clip == "20260302_080000.opus")
+        amend(session, first.id, {"animal": "402"}, by="Robin")
+    read_visit(database, settings, first.visit_id)
+
+    assert ["402", "402"] == _animals(database)
+
+
+def test_touched_entries_are_never_read_again(database: Database, clip, run) -> None:
+    """What a person confirmed stays, even when an earlier clip comes in late."""
+    run(clip("20260302_080000.opus", ULCER), clip("20260302_080200.opus", CLEAN))
+    with database.writing() as session:
+        last = next(entry for entry in waiting(session) if entry.clip == "20260302_080200.opus")
+        confirm(session, last.id, by="Robin")
+
+    run(clip("20260302_080100.opus", "cow seven left front clean"))
+
+    with database.reading() as session:
+        assert "412" == session.get_one(Entry, last.id).content["animal"]
+
+
+@pytest.mark.parametrize(
+    ("says", "mark"),
+    [
+        ("", "no-speech"),
+        ("did you see the match", "not-understood"),
+        ("end of note", "nothing-to-record"),
+    ],
+)
+def test_notes_without_an_entry_wait_all_the_same(
+    database: Database, clip, run, says: str, mark: str
+) -> None:
+    """A note that gave nothing is looked at by a person; it never just disappears."""
+    run(clip("a.opus", says))
+
+    ((values,),) = _queue(database).values()
+    assert ((mark,), None) == (values.marks, values.animal)
+
+
+def test_talk_in_between_hands_no_animal_on(database: Database, clip, run) -> None:
+    """Words that were not understood may have named another animal."""
+    run(
+        clip("20260302_080000.opus", ULCER),
+        clip("20260302_080100.opus", "did you see the match"),
+        clip("20260302_080200.opus", CLEAN),
+    )
+
+    assert ["412", None, None] == _animals(database)
+
+
+def test_own_intervals_fill_what_was_left_open(
+    database: Database, settings: Settings, clip
+) -> None:
+    """The trimmer's own interval is used for a follow-up without a date, and never another's."""
+    path = clip(
+        "20260302_080000.opus", "cow four twelve left hind sole ulcer look again call the vet"
+    )
+    own = settings.model_copy(update={"intervals": {"look again": 10}})
+    engine = FakeEngine(clip.said)
+
+    run_batch(database, own, [path], Where(farm="Alder Farm"), lambda _roster: engine)
+
+    ((values,),) = _queue(database).values()
+    due = {one.kind: (one.in_days, str(one.date)) for one in values.follow_ups}
+    assert (10, "2026-03-12") == due["look again"]
+    assert (None, "None") == due["vet"]
+
+
+def test_lost_sound_is_named_and_comes_back(
+    database: Database, settings: Settings, clip, run
+) -> None:
+    """A kept file that vanished before it was heard is a fault, until the original is taken in again."""
+    first, second = clip("a.opus", ULCER), clip("b.opus", "cow seven left front clean")
+
+    class Broken:
+        def describe(self):
+            raise RuntimeError
+
+    with pytest.raises(RuntimeError):
+        run_batch(
+            database, settings, [first, second], Where(farm="Alder Farm"), lambda _r: Broken()
+        )
+    with database.reading() as session:
+        lost = kept_path(
+            settings, session.exec(select(Clip).where(Clip.file_name == "a.opus")).one()
+        )
+    lost.unlink()
+
+    assert (1, ["7"]) == (len(run().faults), _animals(database))
+
+    run(first)
+
+    assert ["412", "7"] == _animals(database)
+
+
+def test_folders_are_opened_up(tmp_path: Path) -> None:
+    """Sound files of a folder come in natural order; other and hidden files are left alone."""
+    for name in ("note 10.wav", "note 2.wav", "list.csv", ".hidden.wav", "deep/note 1.opus"):
+        (tmp_path / name).parent.mkdir(exist_ok=True)
+        (tmp_path / name).touch()
+
+    names = [str(path.relative_to(tmp_path)) for path in find_files([tmp_path])]
+
+    assert ["deep/note 1.opus", "note 2.wav", "note 10.wav"] == names
+
+
+def _in_child(work) -> int:
+    """Run in a forked process; the wait status."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", DeprecationWarning)
+        child = os.fork()
+    if child == 0:
+        try:
+            work()
+        finally:
+            os._exit(0)
+    return os.waitpid(child, 0)[1]
+
+
+class _KillAt:
+    """Ends the process with SIGKILL at one writing transaction, before or after its commit."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch, number: int, *, after: bool) -> None:
+        writing = Database.writing
+        count = iter(range(1000))
+
+        def counted(database: Database):
+            at = next(count)
+            manager = writing(database)
+
+            class Counted:
+                def __enter__(self):
+                    return manager.__enter__()
+
+                def __exit__(self, *error):
+                    if at == number and not after:
+                        os.kill(os.getpid(), signal.SIGKILL)
+                    result = manager.__exit__(*error)
+                    if at == number:
+                        os.kill(os.getpid(), signal.SIGKILL)
+                    return result
+
+            return Counted()
+
+        monkeypatch.setattr(Database, "writing", counted)
+
+
+@pytest.mark.parametrize("after", [False, True], ids=["before-commit", "after-commit"])
+@pytest.mark.parametrize("number", range(13))
+def test_killed_anywhere_and_run_again(
+    settings: Settings, clip, monkeypatch: pytest.MonkeyPatch, number: int, after: bool
+) -> None:
+    """After kill -9 at any commit, the next run ends with the same notes and entries as an undisturbed one."""
+    files = [
+        clip("20260302_080000.opus", ULCER),
+        clip("20260302_080100.opus", CLEAN),
+        clip("20260302_080200.opus", "cow seven left front clean next cow nine right front clean"),
+    ]
+    engine = FakeEngine(clip.said)
+
+    def work() -> None:
+        with open_database(settings.database_url) as database:
+            run_batch(database, settings, files, Where(farm="Alder Farm"), lambda _roster: engine)
+
+    open_database(settings.database_url).close()
+    with monkeypatch.context() as patch:
+        _KillAt(patch, number, after=after)
+        status = _in_child(work)
+    assert os.WIFSIGNALED(status) == (number < 15)
+
+    assert 0 == _in_child(work)
+    with open_database(settings.database_url) as database:
+        assert ["412", "412", "7", "9"] == _animals(database)
+        assert {"clip": 3, "note": 3, "reading": 3, "entry": 4, "event": 4} == _sizes(database)
+
+
+def test_two_programs_at_once(settings: Settings, clip) -> None:
+    """Two runs on the same files at the same time end with everything once."""
+    files = [
+        clip(f"20260302_08000{n}.opus", f"cow {word} left hind clean")
+        for n, word in enumerate(("one", "two", "three"))
+    ]
+    engine = FakeEngine(clip.said)
+
+    def work() -> None:
+        with open_database(settings.database_url) as database:
+            run_batch(database, settings, files, Where(farm="Alder Farm"), lambda _roster: engine)
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", DeprecationWarning)
+        other = os.fork()
+    if other == 0:
+        try:
+            work()
+            os._exit(0)
+        finally:
+            os._exit(1)
+    work()
+    assert 0 == os.waitpid(other, 0)[1]
+
+    with open_database(settings.database_url) as database:
+        assert ["1", "2", "3"] == _animals(database)
+        assert {"clip": 3, "note": 3, "reading": 3, "entry": 3, "event": 3} == _sizes(database)
+
+
+def test_history_starts_with_the_queue(database: Database, clip, run) -> None:
+    """The first event of an entry is the program's own."""
+    run(clip("a.opus", ULCER))
+    with database.reading() as session:
+        (entry,) = waiting(session)
+        assert [("queued", "dictate")] == [
+            (event.kind, event.who) for event in history_of(session, "entry", entry.id)
+        ]

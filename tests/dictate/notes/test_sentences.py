@@ -1,0 +1,43 @@
+"""Entries in plain words."""
+
+import pytest
+
+from dictate.notes.sentences import say_entry
+from dictate.notes.values import EntryValues
+
+
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        ({}, "no animal: nothing recorded"),
+        (
+            {
+                "animal": "412",
+                "findings": [{"foot": "LH", "claw": "outer", "zone": 4, "lesion": "sole ulcer"}],
+                "actions": [{"kind": "block", "foot": "LH", "claw": "inner", "material": "rubber"}],
+                "follow_ups": [{"kind": "look again", "in_days": 14, "date": "2026-03-16"}],
+            },
+            "412: left hind outer sole ulcer, zone 4; block (rubber) left hind inner; look again 2026-03-16",
+        ),
+        (
+            {
+                "animal": "7",
+                "findings": [{"lesion": "digital dermatitis", "stage": "M4.1", "tissue": ["pus"]}],
+            },
+            "7: digital dermatitis, M4.1, pus",
+        ),
+        ({"animal": "7", "locomotion": {"score": 3}}, "7: locomotion 3 (scale not said)"),
+        ({"animal": "7", "follow_ups": [{"kind": "vet"}]}, "7: vet no date said"),
+        (
+            {
+                "animal": "7",
+                "measures": [{"what": "dorsal wall", "number": "80.0", "unit": "mm"}],
+                "remark": "kicks",
+            },
+            "7: dorsal wall 80.0 mm; remark “kicks”",
+        ),
+    ],
+)
+def test_entry_in_words(content: dict, said: str) -> None:
+    """Everything that is recorded is said, and nothing else."""
+    assert said == say_entry(EntryValues.model_validate(content))
