@@ -1,7 +1,7 @@
 """Build a Vosk model folder: an acoustic model, the language of the grammar, the decoding graph."""
 
 import shutil
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import asdict
 from pathlib import Path
 
@@ -124,14 +124,15 @@ def write_graph(
     herd: HerdNumbers,
     pronounced: Pronunciations,
     weights: Weights,
-    taught: Mapping[str, float] | None = None,
+    taught: Iterable[str] = (),
 ) -> None:
     """Write the decoding graph, its words and phones; `taught` words get a chance anywhere."""
-    words = (notes.words | herd.any_number.words | set(taught or ())) - {ANIMAL}
+    taught_words = set(taught)
+    words = (notes.words | herd.any_number.words | taught_words) - {ANIMAL}
     words |= {word for ways in herd.spoken.values() for way in ways for word in way}
     table = symbols(words)
     graph = decoding_graph(
-        word_graph(notes, herd, label_of=table.label_of, weights=weights, extra_words=taught or ()),
+        word_graph(notes, herd, label_of=table.label_of, weights=weights, extra_words=taught_words),
         table,
         pronounced,
         filler_phone_cost=weights.filler_phone,

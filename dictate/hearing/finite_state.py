@@ -1,8 +1,16 @@
-"""Small helpers over kaldifst: build a transducer from arcs, look at it, renumber its labels."""
+"""Small helpers over kaldifst: build a transducer from arcs, renumber its labels.
+
+kaldifst and Vosk each carry a copy of OpenFst; in one process they freeze or crash it.  Whatever
+imports this module runs in a process of its own (see `dictate.hearing.herd_graph`).
+"""
 
 import math
+import sys
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+
+if "vosk" in sys.modules:
+    raise ImportError("graphs are built in a process without Vosk: use dictate.hearing.herd_graph")
 
 import kaldifst
 

@@ -16,24 +16,16 @@ from importlib import resources
 from pathlib import Path
 
 from dictate.errors import ModelError
-from dictate.hearing.build import read_language, write_graph
-from dictate.hearing.model_files import (
-    NOTES_MODEL,
-    NUMBERS_MODEL,
-    ModelFolder,
-    open_folder,
-    write_card,
-)
-from dictate.hearing.pronunciation import pronunciations
-from dictate.hearing.terms import Term, with_terms
-from dictate.hearing.word_graph import HerdNumbers, Weights
+from dictate.hearing.herd_graph import Job, build_apart
+from dictate.hearing.model_files import ModelFolder, open_folder
+from dictate.hearing.terms import Term
 
 __all__ = ["herd_model"]
 
 _KEPT_MAX = 12
 """Graphs kept; the one longest unused goes first."""
 _SOURCES = (
-    "build.py", "finite_state.py", "graph.py", "herd.py", "language.py", "phones.py",
+    "build.py", "finite_state.py", "graph.py", "herd_graph.py", "language.py", "phones.py",
     "pronunciation.py", "pronunciations.toml", "terms.py", "word_graph.py",
 )  # fmt: skip
 
@@ -92,30 +84,18 @@ def _build(
     terms: Sequence[Term],
     target: Path,
 ) -> None:
-    card = folder.card
-    if card is None:
-        raise ModelError("has no card", where=str(folder.path))
     target.parent.mkdir(parents=True, exist_ok=True)
     workshop = Path(tempfile.mkdtemp(prefix="building-", dir=target.parent))
     try:
         for part in ("am", "conf"):
             shutil.copytree(folder.path / part, workshop / part, copy_function=_link_or_copy)
-        write_graph(
-            workshop,
-            notes=read_language(folder.path / NOTES_MODEL),
-            herd=HerdNumbers(
-                spoken=spoken, any_number=read_language(folder.path / NUMBERS_MODEL)
-            ),
-            pronounced=with_terms(pronunciations(), terms),
-            weights=Weights(**card.weights),
-            taught={word: 1.0 for term in terms for word in term.phrase.split()},
-        )
-        write_card(
-            workshop,
-            name=card.name,
-            version=card.version,
-            lexicon=card.lexicon,
-            weights=card.weights,
+        build_apart(
+            Job(
+                model=folder.path,
+                target=workshop,
+                spoken={number: list(ways) for number, ways in spoken.items()},
+                terms=list(terms),
+            )
         )
         workshop.rename(target)
     except OSError:

@@ -7,6 +7,7 @@ on alternatives with the same word at the same time.
 """
 
 import json
+import sys
 import time
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -16,6 +17,10 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+
+if "kaldifst" in sys.modules:
+    raise ImportError("Vosk would freeze beside kaldifst: see dictate.hearing.finite_state")
+
 import vosk
 
 from dictate.errors import ModelError
