@@ -8,9 +8,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from grammar.lexicon import Lexicon
-from grammar.numbers import identifier_readings
+from grammar.identifiers import identifier_readings
 
-__all__ = ["Roster", "Found", "find_animal", "sound_alikes"]
+__all__ = ["Found", "Roster", "find_animal", "sound_alikes"]
 
 CANDIDATES_MAX = 8
 """The most candidates shown for one animal."""
@@ -73,9 +73,13 @@ class Found:
 
     value: str
     candidates: tuple[str, ...]
-    """The value first, then other readings or animals, best first."""
-    trouble: str = ""
-    """"" or the id of a check: animal-not-on-roster, animal-ambiguous, animal-sounds-like."""
+    """The value first, then other readings or animals to choose from, best first."""
+    fits: tuple[str, ...] = ()
+    """Animals of the roster that some reading of the words names exactly."""
+    alike: tuple[str, ...] = ()
+    """Animals of the roster whose number sounds like it."""
+    on_roster: bool = True
+    """False where there is a roster and no reading is on it."""
 
 
 def find_animal(
@@ -94,22 +98,18 @@ def find_animal(
         return Found(value=readings[0], candidates=tuple(readings[:CANDIDATES_MAX]))
     look = roster.ending if ending else roster.fits
     fits = tuple(dict.fromkeys(animal for reading in readings for animal in look(reading)))
-    alike = tuple(
-        animal
-        for variant in sound_alikes(words, lexicon)
-        for animal in look(variant)
-        if animal not in fits
+    near = (animal for variant in sound_alikes(words, lexicon) for animal in look(variant))
+    alike = tuple(animal for animal in dict.fromkeys(near) if animal not in fits)
+    if fits:
+        candidates = (fits + alike)[:CANDIDATES_MAX]
+        return Found(value=fits[0], candidates=candidates, fits=fits, alike=alike)
+    others = dict.fromkeys((readings[0], *alike, *_one_digit_off(readings[0], roster)))
+    return Found(
+        value=readings[0],
+        candidates=tuple(others)[:CANDIDATES_MAX],
+        alike=alike,
+        on_roster=False,
     )
-    alike = tuple(dict.fromkeys(alike))
-    if not fits:
-        near = alike + tuple(n for n in _one_digit_off(readings[0], roster) if n not in alike)
-        return Found(
-            value=readings[0],
-            candidates=(readings[0], *near)[:CANDIDATES_MAX],
-            trouble="animal-not-on-roster",
-        )
-    trouble = "animal-ambiguous" if len(fits) > 1 else "animal-sounds-like" if alike else ""
-    return Found(value=fits[0], candidates=(fits + alike)[:CANDIDATES_MAX], trouble=trouble)
 
 
 def sound_alikes(words: Sequence[str], lexicon: Lexicon) -> tuple[str, ...]:

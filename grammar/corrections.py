@@ -5,15 +5,14 @@ said for the left hind now stands at the right hind.  Both readings are kept.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from grammar.records import Command, Correction
-from grammar.slots import Piece
+from grammar.pieces import CLAW_KINDS, FOOT_KINDS, LINKS, Piece
 
-__all__ = ["apply_corrections"]
+__all__ = ["Corrected", "apply_corrections"]
 
-LINKS = frozenset({"fill", "on", "with"})
 SITES = frozenset({"foot", "half", "footword", "claw", "clawword", "zone", "region"})
 HEADS = frozenset({"lesion", "object", "action", "followup", "locomotion", "measure", "status"})
 _LESION_GROUP = frozenset({"stage", "severity", "zone", "course"})
@@ -23,15 +22,25 @@ _CORRECTABLE = (
     SITES | HEADS | _LESION_GROUP | _WHEN_GROUP | frozenset({"animal", "material", "num", "tissue"})
 )
 _NUMBERED = frozenset({"animal", "zone", "stage", "locomotion"})
-_FOOT_KINDS = frozenset({"foot", "half", "footword"})
-_CLAW_KINDS = frozenset({"claw", "clawword"})
 
 
-def apply_corrections(pieces: Sequence[Piece]) -> tuple[list[Piece], list[Command]]:
-    """Return the pieces as they stand after every correction, and the commands heard."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Corrected:
+    """The pieces as they stand after every correction."""
+
+    pieces: list[Piece]
+    commands: list[Command]
+    numbers_taken: set[int]
+    """First words of bare numbers that a correction has read."""
+
+
+def apply_corrections(pieces: Sequence[Piece]) -> Corrected:
+    """Apply the corrections and the take-backs in the order said."""
     editor = _Editor(list(pieces))
     editor.run()
-    return editor.kept, editor.commands
+    return Corrected(
+        pieces=editor.kept, commands=editor.commands, numbers_taken=editor.numbers_taken
+    )
 
 
 class _Editor:
@@ -41,6 +50,8 @@ class _Editor:
         self.pieces = pieces
         self.kept: list[Piece] = []
         self.commands: list[Command] = []
+        self.numbers_taken: set[int] = set()
+        """First words of bare numbers that a correction has read."""
 
     def run(self) -> None:
         at = 0
@@ -48,6 +59,8 @@ class _Editor:
             piece = self.pieces[at]
             if piece.kind == "correction" or (piece.kind in ("no", "not") and self._corrects(at)):
                 at = self._correct(at)
+            elif piece.kind == "wrongcow":
+                at = self._wrong_cow(at)
             elif piece.kind in ("scratch that", "scratch all"):
                 self.commands.append(_command(piece, piece.kind))
                 self._scratch(piece)
@@ -100,6 +113,21 @@ class _Editor:
         for position in group:
             self._replace(self.pieces[position], cue)
         return group[-1] + 1
+
+    def _wrong_cow(self, at: int) -> int:
+        """"wrong cow, it's four thirteen" corrects the animal; alone it takes the animal back."""
+        cue, after = self.pieces[at], self._next(at + 1)
+        self.commands.append(_command(cue, "correction"))
+        if after < len(self.pieces) and self.pieces[after].kind in ("animal", "num"):
+            self._replace(self.pieces[after], cue)
+            return after + 1
+        target = self._target("animal")
+        if target is not None:
+            note = Correction(
+                slot="animal", was=self.kept[target].heard, now="", first=cue.first, last=cue.last
+            )
+            self.kept[target] = replace(cue, kind="fill", corrections=(note,))
+        return at + 1
 
     def _belongs(self, group: Sequence[int], piece: Piece) -> bool:
         if not group:
@@ -160,7 +188,11 @@ class _Editor:
         if not value and value != 0:
             self.kept.append(piece)
             return
-        self._put(target, old, replace(piece, kind=old.kind, value=value, more=old.more), cue)
+        self.numbers_taken.add(piece.first)
+        more = old.more
+        if old.kind == "animal":
+            more = {"ending": False, "words": piece.heard.split()}
+        self._put(target, old, replace(piece, kind=old.kind, value=value, more=more), cue)
 
     def _scratch(self, cue: Piece) -> None:
         """Take back the last finding, action or follow-up; else the last site or animal."""
@@ -204,9 +236,9 @@ class _Editor:
         linked = before.kind == "action" and last.kind in LINKS | {"claw", "clawword"}
         return (
             sites_only
-            and last.kind in _FOOT_KINDS
+            and last.kind in FOOT_KINDS
             and not linked
-            and any(piece.kind in _FOOT_KINDS for piece in self.kept)
+            and any(piece.kind in FOOT_KINDS for piece in self.kept)
         )
 
     def _before(self) -> Piece | None:
@@ -217,10 +249,10 @@ class _Editor:
 
 
 def _same_kinds(kind: str) -> frozenset[str]:
-    if kind in _FOOT_KINDS:
-        return _FOOT_KINDS
-    if kind in _CLAW_KINDS:
-        return _CLAW_KINDS
+    if kind in FOOT_KINDS:
+        return FOOT_KINDS
+    if kind in CLAW_KINDS:
+        return CLAW_KINDS
     if kind in ("lesion", "object"):
         return frozenset({"lesion", "object"})
     return _NUMBERED if kind == "num" else frozenset({kind})

@@ -15,6 +15,8 @@ def as_json(reading: Reading) -> dict[str, Any]:
         "entries": [_entry(entry) for entry in reading.entries],
         "commands": [command.kind for command in reading.commands],
         "leftover": [words[i] for i in reading.leftover],
+        "marks": list(dict.fromkeys(mark.check for mark in reading.marks)),
+        "mark_details": [_mark(mark) for mark in reading.marks],
     }
 
 

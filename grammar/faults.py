@@ -1,39 +1,80 @@
-"""Faults that a schema cannot see: unknown sources, look-alike letters, numbers in confusions."""
+"""Faults that a schema cannot see: unknown sources, dangling names, look-alikes, numbers repaired."""
 
 from collections.abc import Iterable, Mapping
-
-from pydantic import BaseModel
+from typing import Any
 
 __all__ = ["find_faults"]
 
 
 def find_faults(
-    files: Mapping[str, BaseModel],
-    rows: Iterable[tuple[str, str, BaseModel]],
+    files: Mapping[str, Any],
+    rows: Iterable[tuple[str, str, Any]],
     number_words: frozenset[str],
+    terms: Mapping[str, Any],
 ) -> list[str]:
     """Return one line for each fault: file, row, what is wrong and what to do."""
-    known = set(files["sources"].sources)  # type: ignore[attr-defined]
-    faults: list[str] = []
-    for name, section, row in rows:
-        used = {row.source, *row.says}  # type: ignore[attr-defined]
-        used |= {source for source in (getattr(row, "zones_source", None),) if source}
-        faults += [
-            f"{name}.toml: {section}: source {source!r} is not in sources.toml; add it there"
-            for source in sorted(used - known)
-        ]
-    for confusion in files["confusions"].confusion:  # type: ignore[attr-defined]
-        touched = set(f"{confusion.heard} {confusion.meant}".split()) & number_words
+    return [
+        *_unknown_sources(files, rows),
+        *_confusion_faults(files, number_words, terms),
+        *_dangling(files, terms),
+        *_pair_faults(files, number_words),
+    ]
+
+
+def _unknown_sources(
+    files: Mapping[str, Any], rows: Iterable[tuple[str, str, Any]]
+) -> Iterable[str]:
+    known = set(files["sources"].sources)
+    used = [(f"{name}.toml: {section}", {row.source, *row.says}) for name, section, row in rows]
+    used += [
+        (f"lesions.toml: {row.name}", {row.zones_source})
+        for row in files["lesions"].lesion
+        if row.zones
+    ]
+    used += [("sites.toml: refine", {row.source}) for row in files["sites"].refine]
+    used += [("confusions.toml", {row.source}) for row in files["confusions"].confusion]
+    used += [("numbers.toml: pairs", {row.source}) for row in files["numbers"].pairs]
+    for where, sources in used:
+        for source in sorted(str(source) for source in sources - known):
+            yield f"{where}: source {source!r} is not in sources.toml; add it there"
+
+
+def _confusion_faults(
+    files: Mapping[str, Any], number_words: frozenset[str], terms: Mapping[str, Any]
+) -> Iterable[str]:
+    said = {word for phrase in terms for word in phrase.split()}
+    for row in files["confusions"].confusion:
+        touched = set(f"{row.heard} {row.meant}".split()) & number_words
         if touched:
-            faults.append(
-                f"confusions.toml: {confusion.heard!r}: holds the number word "
-                f"{min(touched)!r}; numbers are never repaired, take the row out"
+            yield (
+                f"confusions.toml: {row.heard!r}: holds the number word {min(touched)!r}; "
+                "numbers are never repaired, take the row out"
             )
-    lesions = {row.name for row in files["lesions"].lesion}  # type: ignore[attr-defined]
-    for row in files["sites"].region:  # type: ignore[attr-defined]
+        if not set(row.meant.split()) <= said:
+            yield f"confusions.toml: {row.heard!r}: no phrase holds {row.meant!r}; correct it"
+
+
+def _dangling(files: Mapping[str, Any], terms: Mapping[str, Any]) -> Iterable[str]:
+    lesions = {row.name for row in files["lesions"].lesion}
+    regions = {row.name for row in files["sites"].region}
+    for row in files["sites"].region:
         if row.lesion_alone and row.lesion_alone not in lesions:
-            faults.append(f"sites.toml: region {row.name!r}: no lesion {row.lesion_alone!r}")
-    for pair in files["numbers"].pairs:  # type: ignore[attr-defined]
+            yield f"sites.toml: region {row.name!r}: there is no lesion {row.lesion_alone!r}"
+    for row in files["sites"].refine:
+        named = {*row.lesions, *row.unsure, *([row.lesion] if row.lesion else [])}
+        for name in sorted(named - lesions):
+            yield f"sites.toml: refine: there is no lesion {name!r}"
+        if row.region not in regions:
+            yield f"sites.toml: refine: there is no region {row.region!r}"
+    for row in files["lesions"].lesion:
+        for phrase, others in row.unsure.items():
+            if phrase not in terms:
+                yield f"lesions.toml: {row.name}: unsure {phrase!r} is not among its says"
+            for name in sorted(set(others) - lesions):
+                yield f"lesions.toml: {row.name}: there is no lesion {name!r}"
+
+
+def _pair_faults(files: Mapping[str, Any], number_words: frozenset[str]) -> Iterable[str]:
+    for pair in files["numbers"].pairs:
         if not {pair.a, pair.b} <= number_words:
-            faults.append(f"numbers.toml: pairs: {pair.a!r}/{pair.b!r} are not number words")
-    return faults
+            yield f"numbers.toml: pairs: {pair.a!r}/{pair.b!r} are not number words; correct them"

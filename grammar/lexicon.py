@@ -1,61 +1,24 @@
 """The lexicon: TOML rows checked on load and flattened into terms that can be looked up."""
 
+import hashlib
 import tomllib
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
 from grammar.errors import LexiconError
 from grammar.faults import find_faults
 from grammar.records import How
-from grammar.schema import FILES, Numbers, Row
+from grammar.schema import FILES, LesionRow, Numbers, RefineRow, Row, RuleRow
 from grammar.templates import TemplateError, expand, plural
 
 __all__ = ["LEXICON_FOLDER", "Lexicon", "Term", "load_lexicon"]
 
 LEXICON_FOLDER = Path(__file__).parent / "lexicon"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Term:
-    """One phrase that can be said, and what it means."""
-
-    tag: str
-    """What the phrase is, as rules.toml names it: LESION, FOOT, ACTION …"""
-    value: str | tuple[str, ...]
-    """The canonical value."""
-    phrase: str
-    how: How
-    row: Row
-    source: str
-    meant: str = ""
-    """For a repaired term: the phrase it stands for."""
-
-    @property
-    def id(self) -> str:
-        value = self.value if isinstance(self.value, str) else "+".join(self.value)
-        return f"{self.tag.lower()}: {value}"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lexicon:
-    """Everything that can be said, ready for look-up."""
-
-    terms: Mapping[str, Term]
-    """Phrase -> term; a phrase means one thing only."""
-    files: Mapping[str, BaseModel]
-    fillers: frozenset[str]
-    numbers: Numbers
-    sources: Mapping[str, str]
-    number_words: frozenset[str]
-    vocabulary: frozenset[str]
-    """Every single word the grammar can take."""
-    lesions: Mapping[str, Row] = field(default_factory=dict)
-    """Lesion name -> its row."""
-
 
 _TAGS = {
     "lesion": ("LESION", "name"),
@@ -78,29 +41,104 @@ _TAGS = {
     "command": ("COMMAND", "kind"),
     "cue": ("CUE", "cue"),
 }
-_PLURAL_TAGS = frozenset({"LESION"})
+"""Section of a file -> tag in rules.toml and the column that holds the value."""
+
+REPAIRABLE = frozenset(_TAGS[section][0] for section in (
+    "lesion", "foot", "half", "claw", "claw_word", "region", "severity", "tissue", "course", "object", "status",
+    "action", "material", "follow_up",
+)) | {"ZONE", "LOCOMOTION"}  # fmt: skip
+"""Tags a mis-heard word may be repaired to: never an animal, a command, a correction or a denial."""
+
+_GIVES_WAY = {"HALF": 0.55, "CLAW": 0.97, "ON": 0.25, "WITH": 0.25, "REGION": 0.95, "NO": 0.9, "SCORE": 0.95}
+"""Weights of tags that give way: "on the left hind" is "on the" + "left hind"."""
+_FILLER_INSIDE = 0.3
+"""A filler inside a phrase: a little more than alone, so that longer phrases win."""
+_LENGTH_BONUS = 0.15
+"""For each further content word: "white line abscess" beats "white line" + "abscess"."""
+_REPAIR_FACTOR = 0.9
+_ONLY_DATED_FACTOR = 0.5
+"""Phrases too plain to mean anything without a date ("see it") give way to every other."""
+"""A repaired phrase gives way to an exact one over the same words."""
 
 
-def _value(row: Row, attribute: str) -> str | tuple[str, ...]:
-    if attribute == "half":
-        return getattr(row, "side", None) or getattr(row, "end", None) or ""
-    value = getattr(row, attribute)
-    return tuple(value) if isinstance(value, (list, tuple)) else value
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Term:
+    """One phrase that can be said, and what it means."""
+
+    tag: str
+    """What the phrase is, as rules.toml names it: LESION, FOOT, ACTION …"""
+    value: str | tuple[str, ...]
+    """The canonical value."""
+    phrase: str
+    how: How
+    row: Any
+    """The lexicon row, one of the classes of schema.py."""
+    source: str
+    """Key of sources.toml."""
+    weight: float = 1.0
+    """How strongly the phrase claims its words."""
+    meant: str = ""
+    """For a repaired or taught term: the phrase it stands for."""
+    others: tuple[str, ...] = ()
+    """Other values the words might stand for."""
+
+    @property
+    def id(self) -> str:
+        value = self.value if isinstance(self.value, str) else "+".join(self.value)
+        return f"{self.tag.lower()}: {value}"
 
 
-def _row_terms(section: str, row: Row) -> Iterator[Term]:
-    tag, attribute = _TAGS[section]
-    value = _value(row, attribute)
-    if tag == "CUE":
-        tag = str(value).upper().replace(" ", "")
-    for source, templates in row.says.items():
-        for template in templates:
-            for phrase in expand(template):
-                how = How.EXACT if phrase == value else How.ALIAS
-                yield Term(tag=tag, value=value, phrase=phrase, how=how, row=row, source=source)
-                many = plural(phrase) if tag in _PLURAL_TAGS else None
-                if many:
-                    yield Term(tag=tag, value=value, phrase=many, how=how, row=row, source=source)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Lexicon:
+    """Everything that can be said, ready for look-up."""
+
+    version: str
+    """A short hash of all files; stored with every note."""
+    terms: Mapping[str, Term]
+    """Phrase -> term; a phrase means one thing only.  Holds the confusions too."""
+    lesions: Mapping[str, LesionRow]
+    refines: tuple[RefineRow, ...]
+    rules: tuple[RuleRow, ...]
+    files: Mapping[str, BaseModel]
+    fillers: frozenset[str]
+    """Words that say nothing of their own."""
+    light: frozenset[str]
+    """Fillers that say nothing inside phrases either."""
+    numbers: Numbers
+    number_words: frozenset[str]
+    sources: Mapping[str, str]
+    vocabulary: frozenset[str]
+    """Every single word the grammar can take."""
+
+    def alias(self, words: Sequence[str], meant: str | None) -> Term | None:
+        """Return a taught term, or None where the alias would touch numbers or means nothing."""
+        target = self.terms.get(meant) if meant else None
+        if target is None or not self.number_words.isdisjoint(words):
+            return None
+        return stand_in(target, " ".join(words), How.ALIAS, self.light)
+
+
+def weigh(tag: str, phrase: str, fillers: frozenset[str], how: How = How.EXACT) -> float:
+    """Return how strongly a phrase claims its words: by its content words, a little by the rest."""
+    words = phrase.split()
+    inside = sum(word in fillers for word in words)
+    content = max(len(words) - inside, 1)
+    weight = content * (1 + _LENGTH_BONUS * (content - 1)) + _FILLER_INSIDE * (len(words) - content)
+    return weight * _GIVES_WAY.get(tag, 1.0) * (_REPAIR_FACTOR if how is How.REPAIRED else 1.0)
+
+
+def stand_in(
+    target: Term, heard: str, how: How, fillers: frozenset[str], others: tuple[str, ...] = ()
+) -> Term:
+    """Return a term for words that stand for another phrase."""
+    return Term(
+        tag=target.tag, value=target.value, phrase=heard, how=how, row=target.row,
+        source=target.source, weight=weigh(target.tag, heard, fillers, how),
+        meant=target.phrase, others=others or target.others,
+    )  # fmt: skip
+
+
+# --- reading the files ----------------------------------------------------------------------
 
 
 def _read_files(folder: Path) -> tuple[dict[str, BaseModel], list[str]]:
@@ -130,12 +168,32 @@ def _rows(files: Mapping[str, BaseModel]) -> Iterator[tuple[str, str, Row]]:
                     yield name, section, row
 
 
-def _terms(files: Mapping[str, BaseModel]) -> tuple[dict[str, Term], list[str]]:
+def _row_terms(section: str, row: Any, fillers: frozenset[str]) -> Iterator[Term]:
+    tag, column = _TAGS[section]
+    value = (row.side or row.end) if section == "half" else getattr(row, column)
+    if tag == "CUE":
+        tag = value.upper().replace(" ", "")
+    unsure = getattr(row, "unsure", {})
+    plain = getattr(row, "only_dated", False)
+    for source, templates in row.says.items():
+        for phrase in (phrase for template in templates for phrase in expand(template)):
+            many = plural(phrase) if tag == "LESION" else None
+            for said in (phrase, many) if many else (phrase,):
+                yield Term(
+                    tag=tag, value=value, phrase=said, row=row, source=source,
+                    how=How.EXACT if phrase == value else How.ALIAS,
+                    weight=weigh(tag, said, fillers) * (_ONLY_DATED_FACTOR if plain else 1), others=tuple(unsure.get(phrase, ())),
+                )  # fmt: skip
+
+
+def _terms(
+    files: Mapping[str, BaseModel], fillers: frozenset[str]
+) -> tuple[dict[str, Term], list[str]]:
     terms: dict[str, Term] = {}
     faults: list[str] = []
     for name, section, row in _rows(files):
         try:
-            for term in _row_terms(section, row):
+            for term in _row_terms(section, row, fillers):
                 other = terms.setdefault(term.phrase, term)
                 if other.tag != term.tag or other.value != term.value:
                     faults.append(
@@ -147,22 +205,18 @@ def _terms(files: Mapping[str, BaseModel]) -> tuple[dict[str, Term], list[str]]:
     return terms, faults
 
 
-def _with_confusions(terms: dict[str, Term], files: Mapping[str, BaseModel]) -> dict[str, Term]:
-    """Add, for each confusion, the phrases as the recogniser may write them."""
+def _confused(terms: Mapping[str, Term], files: Any, fillers: frozenset[str]) -> dict[str, Term]:
+    """Return, for each confusion, the phrases as the recogniser may write them."""
     repaired: dict[str, Term] = {}
-    for confusion in files["confusions"].confusion:  # type: ignore[attr-defined]
+    for confusion in files["confusions"].confusion:
         heard, meant = f" {confusion.heard} ", f" {confusion.meant} "
         for phrase, term in terms.items():
-            padded = f" {phrase} "
-            if meant not in padded:
+            if meant not in f" {phrase} " or term.tag not in REPAIRABLE:
                 continue
-            variant = padded.replace(meant, heard).strip()
-            if variant not in terms and variant not in repaired:
-                repaired[variant] = Term(
-                    tag=term.tag, value=term.value, phrase=variant, how=How.REPAIRED,
-                    row=term.row, source=confusion.source, meant=phrase,
-                )  # fmt: skip
-    return terms | repaired
+            variant = f" {phrase} ".replace(meant, heard).strip()
+            if variant not in terms:
+                repaired.setdefault(variant, stand_in(term, variant, How.REPAIRED, fillers))
+    return repaired
 
 
 def _number_words(numbers: Numbers) -> frozenset[str]:
@@ -173,38 +227,41 @@ def _number_words(numbers: Numbers) -> frozenset[str]:
     return frozenset(word for table in tables for word in table) | frozenset(numbers.points.words)
 
 
+def _vocabulary(terms: Mapping[str, Term], fillers: frozenset[str], numbers: Numbers) -> set[str]:
+    dates = (numbers.ordinals, numbers.months, numbers.weekdays, numbers.units, numbers.time_units)
+    words = {word for phrase in terms for word in phrase.split()}
+    return words | fillers | _number_words(numbers) | {word for table in dates for word in table}
+
+
 @lru_cache(maxsize=4)
 def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
     """Read and check the lexicon.
 
     Raises LexiconError with every fault of every file at once.
     """
+    files: dict[str, Any]
     files, faults = _read_files(folder)
     if faults:
         raise LexiconError(tuple(faults))
-    terms, faults = _terms(files)
-    numbers: Numbers = files["numbers"]  # type: ignore[assignment]
-    number_words = _number_words(numbers)
-    sources = files["sources"].sources  # type: ignore[attr-defined]
-    faults += find_faults(files, list(_rows(files)), number_words)
+    light = frozenset(files["commands"].filler.words)
+    fillers = light | frozenset(files["commands"].filler.loose)
+    numbers: Numbers = files["numbers"]
+    terms, faults = _terms(files, light)
+    faults += find_faults(files, list(_rows(files)), _number_words(numbers), terms)
     if faults:
         raise LexiconError(tuple(faults))
-    fillers = frozenset(files["commands"].filler.words)  # type: ignore[attr-defined]
-    dates = (numbers.ordinals, numbers.months, numbers.weekdays, numbers.units, numbers.time_units)
-    vocabulary = (
-        frozenset(word for phrase in terms for word in phrase.split())
-        | fillers
-        | number_words
-        | frozenset(word for table in dates for word in table)
-        | frozenset({"couple", "next", "this", "following", "week"})
-    )
+    content = b"".join((folder / f"{name}.toml").read_bytes() for name in FILES)
     return Lexicon(
-        terms=_with_confusions(terms, files),
+        version=hashlib.sha256(content).hexdigest()[:12],
+        terms=terms | _confused(terms, files, light),
+        lesions={row.name: row for row in files["lesions"].lesion},
+        refines=files["sites"].refine,
+        rules=files["rules"].rule,
         files=files,
         fillers=fillers,
+        light=light,
         numbers=numbers,
-        sources=sources,
-        number_words=number_words,
-        vocabulary=vocabulary,
-        lesions={row.name: row for row in files["lesions"].lesion},  # type: ignore[attr-defined]
+        number_words=_number_words(numbers),
+        sources=files["sources"].sources,
+        vocabulary=frozenset(_vocabulary(terms, fillers, numbers)),
     )

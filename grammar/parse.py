@@ -1,38 +1,42 @@
 """Words to a reading: the stages in order.
 
-words -> chunks -> repaired chunks -> pieces -> corrected pieces -> animals -> entries -> checks
+words -> chunks (repaired) -> pieces -> corrected pieces -> animals' parts -> entries -> checks
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date
 
 from grammar.animals import Found, Roster, find_animal
-from grammar.attach import attach
+from grammar.attach import Attached, attach
 from grammar.checks import Facts, run_checks
-from grammar.chunks import Chunk, to_chunks
+from grammar.checks.table import mark
+from grammar.chunks import Chunk, add_aliases, choose_cover, find_terms, to_chunks
 from grammar.corrections import apply_corrections
 from grammar.lexicon import Lexicon, load_lexicon
-from grammar.records import Carry, Command, Entry, How, Reading, Slot, Taken, Word
-from grammar.slots import Context, Piece, to_pieces
+from grammar.parts import Part, bare_animals, drop_openers, split_parts
+from grammar.pieces import Piece
+from grammar.readers import Context
+from grammar.records import Carry, Entry, How, Reading, Slot, Taken, Word
+from grammar.repair import repair as repair_terms
+from grammar.slots import to_pieces
 from grammar.words import as_words, texts
 
 __all__ = ["parse"]
 
-BARE_ANIMAL_DIGITS = 3
-"""A number without "cow" in the middle of a note is an animal only from this many digits on."""
+_UNTAKEN = frozenset({"other", "num", "unit", "timeunit", "month", "ordinal", "weekday"})
+"""Pieces that mean nothing alone."""
 
 
-@dataclass(slots=True, kw_only=True)
-class _Part:
-    """The pieces of one animal."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Setting:
+    """What stays the same for all entries of a note."""
 
-    animal: Piece | None = None
-    pieces: list[Piece] = field(default_factory=list)
-    cued: bool = True
-    same: bool = False
-    fresh: bool = False
-    """After "next cow": the animal does not carry over."""
+    lexicon: Lexicon
+    roster: Roster | None
+    on: date | None
+    remark: str | None
+    numbers_taken: set[int]
 
 
 def parse(
@@ -42,184 +46,158 @@ def parse(
     on: date | None = None,
     carry: Carry | None = None,
     aliases: Mapping[str, str] | None = None,
+    repair: bool = True,
     lexicon: Lexicon | None = None,
 ) -> Reading:
     """Read one note.
 
     words: as recognised (or from `split_text`); roster: the farm's animals; on: the clip's own
-    date; carry: what the note before handed on; aliases: this speaker's phrase -> lexicon phrase.
-    Never raises on any words: what is not understood is in `leftover`, what wants a look in marks.
+    date; carry: what the note before handed on; aliases: this speaker's phrase -> lexicon phrase;
+    repair: whether mis-heard terms are repaired.  Never raises on any words: what is not understood
+    is in `leftover`, what wants a person's look in the marks.
     """
     lexicon = lexicon or load_lexicon()
     spoken = as_words(words)
     plain = texts(spoken)
-    chunks = to_chunks(plain, lexicon)
-    chunks, remark, tail = _cut_remark(chunks, plain)
-    context = Context(lexicon=lexicon, on=on)
-    pieces = _bare_animals(to_pieces(chunks, context), roster)
-    kept, commands = apply_corrections(pieces)
-    parts = _parts(kept)
-    entries, carry_on = _entries(
-        parts, remark, commands, roster=roster, on=on, carry=carry or Carry(), lexicon=lexicon
+    end, remark, tail = _find_remark(plain, lexicon)
+    chunks = _chunks(plain[:end], aliases or {}, lexicon, repair=repair)
+    pieces = to_pieces(chunks, Context(lexicon=lexicon, on=on))
+    pieces = drop_openers(bare_animals(pieces, roster))
+    corrected = apply_corrections(pieces)
+    setting = _Setting(
+        lexicon=lexicon, roster=roster, on=on, remark=remark, numbers_taken=corrected.numbers_taken
     )
-    leftover = tuple(
-        i for piece in pieces if piece.kind in ("other", "num", "unit", "timeunit", "month", "ordinal", "weekday")
-        and not _corrected(piece, kept) for i in range(piece.first, piece.last)
-    )  # fmt: skip
+    entries, carry_on = _entries(split_parts(corrected.pieces), setting, carry or Carry())
+    lost = [p for p in pieces if p.kind in _UNTAKEN and p.first not in corrected.numbers_taken]
+    nothing = not entries and not corrected.commands
     return Reading(
         words=spoken,
         entries=entries,
-        commands=tuple(commands),
-        leftover=leftover,
+        commands=tuple(corrected.commands),
+        leftover=tuple(i for piece in lost for i in range(piece.first, piece.last)),
+        marks=(mark("nothing-understood", "nothing was understood"),) if nothing else (),
         taken=_taken(pieces, tail),
         carry=carry_on,
     )
 
 
-def _corrected(piece: Piece, kept: Sequence[Piece]) -> bool:
-    """Whether a bare number was taken by a correction ("make that three")."""
-    return piece.kind == "num" and any(
-        other.first == piece.first and other.kind != "num" for other in kept
+def _chunks(
+    words: list[str], aliases: Mapping[str, str], lexicon: Lexicon, *, repair: bool
+) -> list[Chunk]:
+    """Cover the words with phrases; where words stay uncovered, repair and cover again."""
+    found = find_terms(words, lexicon)
+    if aliases:
+        add_aliases(found, words, aliases, lexicon)
+    if not repair:
+        found = {
+            first: [(last, term) for last, term in terms if term.how is not How.REPAIRED]
+            for first, terms in found.items()
+        }
+    cover = choose_cover(words, found, lexicon)
+    if repair and repair_terms(words, found, cover, lexicon):
+        cover = choose_cover(words, found, lexicon)
+    return to_chunks(words, cover, lexicon)
+
+
+def _find_remark(
+    words: list[str], lexicon: Lexicon
+) -> tuple[int, str | None, tuple[Taken, ...]]:
+    """Everything after "remark" is kept word for word, up to the end of the note.
+
+    Returns how many words are left to parse, the remark, and what took the rest.
+    """
+    cue = next((i for i, word in enumerate(words) if _is_remark(word, lexicon)), None)
+    if cue is None:
+        return len(words), None, ()
+    remark = " ".join(words[cue + 1 :])
+    taken = (
+        Taken(first=cue, last=cue + 1, rule="cue: remark"),
+        Taken(first=cue + 1, last=len(words), rule="remark, word for word"),
     )
+    return cue, remark or None, taken[: 1 + bool(remark)]
 
 
-def _cut_remark(
-    chunks: list[Chunk], words: Sequence[str]
-) -> tuple[list[Chunk], str | None, list[Taken]]:
-    """Everything after "remark" is kept word for word, up to the end of the note."""
-    for index, chunk in enumerate(chunks):
-        if chunk.tag != "REMARK":
-            continue
-        end = len(words)
-        closing = chunks[-1]
-        tail: list[Chunk] = []
-        if closing.tag == "COMMAND" and closing.text == "end of note" and closing is not chunk:
-            end, tail = closing.first, [closing]
-        taken = [
-            Taken(first=chunk.first, last=chunk.last, rule="cue: remark"),
-            Taken(first=chunk.last, last=end, rule="remark"),
-        ]
-        return chunks[:index] + tail, " ".join(words[chunk.last : end]) or None, taken
-    return chunks, None, []
+def _is_remark(word: str, lexicon: Lexicon) -> bool:
+    term = lexicon.terms.get(word)
+    return term is not None and term.tag == "REMARK"
 
 
-def _bare_animals(pieces: list[Piece], roster: Roster | None) -> list[Piece]:
-    """A number at the start of a note, or a long one later on, is an animal without "cow"."""
-    result: list[Piece] = []
-    started = False
-    for piece in pieces:
-        if piece.kind == "num" and piece.more["identifier"]:
-            after_next = bool(result) and result[-1].kind in ("next cow",)
-            readings = piece.more["identifier"]
-            known = roster is not None and any(roster.fits(reading) for reading in readings)
-            long = len(readings[0]) >= BARE_ANIMAL_DIGITS
-            corrects = bool(result) and result[-1].kind in ("no", "not", "correction")
-            if (not started or after_next or known or (long and roster is None)) and not corrects:
-                piece = replace(
-                    piece, kind="animal", value=readings, rule="animal by number alone",
-                    more={"ending": False, "words": piece.heard.split(), "bare": started and not after_next},
-                )  # fmt: skip
-        started = started or piece.kind not in ("fill", "on", "other")
-        result.append(piece)
-    return result
-
-
-def _parts(pieces: Sequence[Piece]) -> list[_Part]:
-    """Cut the pieces where a new animal begins."""
-    parts = [_Part()]
-    for piece in pieces:
-        part = parts[-1]
-        if piece.kind == "animal":
-            if part.animal is not None and set(part.animal.value) & set(piece.value):
-                continue
-            if part.animal is not None or (part.same and part.pieces):
-                part = _Part()
-                parts.append(part)
-            part.animal = piece
-            part.cued = not piece.more.get("bare", False)
-        elif piece.kind == "next cow":
-            if part.animal is not None or part.pieces:
-                parts.append(_Part(fresh=True))
-            else:
-                part.fresh = True
-        elif piece.kind == "same cow":
-            part.same = True
-        else:
-            part.pieces.append(piece)
-    return parts
+# --- entries --------------------------------------------------------------------------------
 
 
 def _entries(
-    parts: Sequence[_Part],
-    remark: str | None,
-    commands: Sequence[Command],
-    *,
-    roster: Roster | None,
-    on: date | None,
-    carry: Carry,
-    lexicon: Lexicon,
+    parts: Sequence[Part], setting: _Setting, carry: Carry
 ) -> tuple[tuple[Entry, ...], Carry]:
+    """Make the entries in order; an animal named once carries over to the next part."""
     entries: list[Entry] = []
     for position, part in enumerate(parts):
-        last = position == len(parts) - 1
-        attached = attach(part.pieces)
-        found = _find(part, roster, lexicon)
-        animal = _animal_slot(part, found, carry)
-        entry = Entry(
-            animal=animal,
-            animal_candidates=_candidates(found, animal),
-            findings=attached.findings,
-            actions=attached.actions,
-            follow_ups=attached.follow_ups,
-            locomotion=attached.locomotion,
-            measures=attached.measures,
-            remark=remark if last else None,
-            status=attached.status,
-            denied=attached.denied,
-            corrections=(part.animal.corrections if part.animal else ()) + attached.corrections,
+        attached = attach(part.pieces, setting.lexicon)
+        found = _find(part, setting)
+        entry = replace(
+            attached.entry,
+            animal=_animal_slot(part, found, carry),
+            remark=setting.remark if position == len(parts) - 1 else None,
+            corrections=(part.animal.corrections if part.animal else ())
+            + attached.entry.corrections,
         )
-        if part.animal is None and not _said_something(entry, attached.loose):
+        if part.animal is None and not _says_something(entry, attached):
             continue
-        facts = Facts(
-            lexicon=lexicon,
-            carry=carry,
-            on=on,
-            found=found,
-            loose=attached.loose,
-            cued=part.cued,
-            stray_numbers=tuple(
-                (p.first, p.last, p.heard) for p in part.pieces if p.kind == "num"
-            ),
-        )
+        entry = replace(entry, animal_candidates=_candidates(found, entry.animal))
+        facts = _facts(part, attached, found, setting, carry)
         entries.append(replace(entry, marks=run_checks(entry, facts)))
-        if animal is not None:
-            seen = carry.seen if animal.value in carry.seen else (*carry.seen, animal.value)
-            carry = Carry(animal=animal.value, seen=seen)
-        elif part.fresh:
-            carry = replace(carry, animal=None)
+        carry = _carry_on(carry, entry, part)
     return tuple(entries), carry
 
 
-def _said_something(entry: Entry, loose: Sequence[Piece]) -> bool:
+def _facts(
+    part: Part, attached: Attached, found: Found | None, setting: _Setting, carry: Carry
+) -> Facts:
+    return Facts(
+        lexicon=setting.lexicon,
+        carry=carry,
+        on=setting.on,
+        found=found,
+        cued=part.cued,
+        loose=attached.loose,
+        copied=attached.copied,
+        leftover=_stretches(part.pieces, setting.numbers_taken),
+    )
+
+
+def _stretches(pieces: Sequence[Piece], taken: set[int]) -> tuple[tuple[int, int, str], ...]:
+    """Return the stretches of words that no rule took."""
+    found: list[tuple[int, int, str]] = []
+    for piece in pieces:
+        if piece.kind not in _UNTAKEN or piece.first in taken:
+            continue
+        if found and found[-1][1] == piece.first:
+            first, _, said = found.pop()
+            found.append((first, piece.last, f"{said} {piece.heard}"))
+        else:
+            found.append((piece.first, piece.last, piece.heard))
+    return tuple(found)
+
+
+def _says_something(entry: Entry, attached: Attached) -> bool:
     return bool(
         entry.findings or entry.actions or entry.follow_ups or entry.locomotion or entry.measures
-        or entry.remark or entry.status or entry.denied or loose
+        or entry.remark or entry.status or entry.denied or attached.loose
     )  # fmt: skip
 
 
-def _find(part: _Part, roster: Roster | None, lexicon: Lexicon) -> Found | None:
+def _find(part: Part, setting: _Setting) -> Found | None:
     if part.animal is None:
         return None
     return find_animal(
         part.animal.value,
         part.animal.more["words"],
         ending=part.animal.more["ending"],
-        roster=roster,
-        lexicon=lexicon,
+        roster=setting.roster,
+        lexicon=setting.lexicon,
     )
 
 
-def _animal_slot(part: _Part, found: Found | None, carry: Carry) -> Slot[str] | None:
+def _animal_slot(part: Part, found: Found | None, carry: Carry) -> Slot[str] | None:
     piece = part.animal
     if piece is not None and found is not None:
         replaced = tuple(value[0] for value in piece.rejected if isinstance(value, tuple) and value)
@@ -228,10 +206,10 @@ def _animal_slot(part: _Part, found: Found | None, carry: Carry) -> Slot[str] | 
             value=found.value, heard=piece.heard, first=piece.first, last=piece.last,
             how=piece.how, rejected=others + replaced,
         )  # fmt: skip
-    if carry.animal is not None and not part.fresh:
-        how = How.INFERRED if part.same else How.CARRIED
-        return Slot(value=carry.animal, heard="", first=-1, last=-1, how=how)
-    return None
+    if carry.animal is None or part.fresh:
+        return None
+    how = How.INFERRED if part.same else How.CARRIED
+    return Slot(value=carry.animal, heard="", first=-1, last=-1, how=how)
 
 
 def _candidates(found: Found | None, animal: Slot[str] | None) -> tuple[str, ...]:
@@ -240,17 +218,27 @@ def _candidates(found: Found | None, animal: Slot[str] | None) -> tuple[str, ...
     return (animal.value,) if animal is not None else ()
 
 
+def _carry_on(carry: Carry, entry: Entry, part: Part) -> Carry:
+    if entry.animal is None:
+        return replace(carry, animal=None) if part.fresh else carry
+    animal = entry.animal.value
+    seen = carry.seen if animal in carry.seen else (*carry.seen, animal)
+    return Carry(animal=animal, seen=seen)
+
+
+# --- explaining -----------------------------------------------------------------------------
+
+
 def _taken(pieces: Sequence[Piece], tail: Sequence[Taken]) -> tuple[Taken, ...]:
     made = [
-        Taken(first=p.first, last=p.last, rule=p.rule, value=_plain(p))
-        for p in pieces
-        if p.rule
+        Taken(first=p.first, last=p.last, rule=p.rule, value=_plain(p)) for p in pieces if p.rule
     ]
-    return tuple(sorted([*made, *tail], key=lambda taken: taken.first))
+    return (*made, *tail)
 
 
 def _plain(piece: Piece) -> str:
-    value = piece.value
-    if isinstance(value, tuple):
-        return ", ".join(str(part) for part in value)
-    return "" if piece.kind in ("fill", "when", "on") else str(value)
+    if piece.kind in ("fill", "when", "on"):
+        return ""
+    if isinstance(piece.value, tuple):
+        return ", ".join(str(part) for part in piece.value)
+    return str(piece.value)

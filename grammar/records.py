@@ -216,6 +216,8 @@ class Reading:
     commands: tuple[Command, ...] = ()
     leftover: tuple[int, ...] = ()
     """Indices of the words that no rule took."""
+    marks: tuple[Mark, ...] = ()
+    """Of the whole note: nothing understood, alternatives that disagree."""
     taken: tuple[Taken, ...] = ()
     """What took each word, in order, for `explain`."""
     carry: Carry = field(default_factory=Carry)

@@ -143,6 +143,11 @@ def _phrase(rng: random.Random, tag: str, value: Any) -> str:
     return rng.choice(terms).phrase
 
 
+def _claw_phrase(rng: random.Random, claw: str) -> str:
+    """Say a claw without its own "on the", which would tie it to what stands before."""
+    return rng.choice([t.phrase for t in _phrases()["CLAW", claw] if not t.phrase.startswith("on")])
+
+
 def _values(tag: str) -> tuple[Any, ...]:
     return tuple(value for said, value in _phrases() if said == tag)
 
@@ -224,7 +229,7 @@ def _lesion_body(note: _Note) -> None:
     # A claw said later would also reach back to lesions of this foot that had none.
     if rng.random() < 0.75 and (new or note.claw is not None):
         note.claw = rng.choice(("outer", "inner"))
-        note.say(_phrase(rng, "CLAW", note.claw))
+        note.say(_claw_phrase(rng, note.claw))
     lesion = rng.choice([name for name in _values("LESION") if name not in ("no lesion", "other")])
     severity = rng.choice(("mild", "moderate", "severe")) if rng.random() < 0.2 else None
     if severity:
@@ -270,9 +275,7 @@ def _block(note: _Note, made: dict[str, Any]) -> None:
         note.say(made["material"])
     note.say(rng.choice(("block", "block", "blocked")))
     made["claw"] = rng.choice(("outer", "inner"))
-    note.say("on the", rng.choice(
-        [t.phrase for t in _phrases()["CLAW", made["claw"]] if not t.phrase.startswith("on")]
-    ))  # fmt: skip
+    note.say("on the", _claw_phrase(rng, made["claw"]))
 
 
 def _trim_body(note: _Note) -> None:

@@ -28,6 +28,7 @@ class LesionRow(Row):
     zones: tuple[Zone, ...]
     zones_source: str | None = None
     staged: bool = False
+    unsure: dict[str, tuple[str, ...]] = {}
 
 
 class FootRow(Row):
@@ -55,6 +56,17 @@ class RegionRow(Row):
     name: str
     zone: Zone | None = None
     lesion_alone: str | None = None
+
+
+class RefineRow(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    heard: tuple[str, ...] = ()
+    lesions: tuple[str, ...] = ()
+    region: str
+    lesion: str | None = None
+    zone: Zone | None = None
+    unsure: tuple[str, ...] = ()
+    source: str
 
 
 class ValueRow(Row):
@@ -105,7 +117,7 @@ class CommandRow(Row):
 
 class CueRow(Row):
     cue: Literal[
-        "correction", "no", "not", "again", "animal", "ending", "zone", "m", "grade",
+        "correction", "wrong cow", "no", "not", "again", "animal", "ending", "zone", "m", "grade",
         "locomotion", "score", "out of", "remark", "with", "on",
     ]  # fmt: skip
     scale: Literal["1-5", "0-3"] | None = None
@@ -130,6 +142,7 @@ class Filler(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
     source: str
     words: tuple[str, ...]
+    loose: tuple[str, ...]
 
 
 class TimeUnit(BaseModel):
@@ -189,6 +202,7 @@ class SitesFile(BaseModel):
     claw: tuple[ClawRow, ...]
     claw_word: tuple[ClawWordRow, ...]
     region: tuple[RegionRow, ...]
+    refine: tuple[RefineRow, ...]
 
 
 class DetailsFile(BaseModel):

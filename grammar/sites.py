@@ -1,73 +1,64 @@
-"""Which foot, claw and zone each finding and action belongs to.
+"""Which foot, claw and zone each finding belongs to.
 
 Order is free: a finding belongs to the nearest site said before it, or after it when none was
 before.  A speaker who starts with the lesion ("sole ulcer left hind, wart right hind") goes on so.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
 
 __all__ = ["assign_carried", "assign_own"]
 
 
-def _between(sites: Sequence[int], low: int, high: int) -> list[int]:
-    return [site for site in sites if low < site < high]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Gap:
-    """Sites said between one head and the next."""
-
-    sites: tuple[int, ...]
-
-
-def _gaps(heads: Sequence[int], sites: Sequence[int]) -> list[_Gap]:
-    """gaps[k] lies before heads[k]; the last one lies after the last head.  Linear in both."""
-    gaps: list[_Gap] = []
+def _gaps(heads: Sequence[int], sites: Sequence[int]) -> list[list[int]]:
+    """Return the sites before each head and, last, those after the last head."""
+    gaps: list[list[int]] = []
     position = 0
     for head in (*heads, float("inf")):
         start = position
         while position < len(sites) and sites[position] < head:
             position += 1
-        gaps.append(_Gap(sites=tuple(sites[start:position])))
+        gaps.append(list(sites[start:position]))
     return gaps
 
 
-def assign_carried(heads: Sequence[int], sites: Sequence[int]) -> dict[int, int]:
+def assign_carried(
+    heads: Sequence[int], sites: Sequence[int], linked: Mapping[int, int] | None = None
+) -> dict[int, int]:
     """Give each head its site; a site carries over until the next one (feet, claws).
 
-    heads, sites: ascending positions in the note.  Returns head -> site; a head without any is left
-    out.
+    heads, sites: ascending positions in the note.  linked: head -> the site joined to it by "on"
+    ("ulcer on the outer"), which is its own whatever was said before.  Returns head -> site; a head
+    without any is left out.
     """
-    gaps = _gaps(heads, sites)
+    linked = linked or {}
     if not heads:
         return {}
-    return _site_first(heads, gaps) if gaps[0].sites else _lesion_first(heads, gaps)
+    gaps = _gaps(heads, sites)
+    found = _site_first(heads, gaps) if gaps[0] else _lesion_first(heads, gaps)
+    return found | {head: linked[head] for head in heads if head in linked}
 
 
-def _site_first(heads: Sequence[int], gaps: Sequence[_Gap]) -> dict[int, int]:
+def _site_first(heads: Sequence[int], gaps: Sequence[list[int]]) -> dict[int, int]:
     found: dict[int, int] = {}
     current = -1
     for head, gap in zip(heads, gaps, strict=False):
-        if gap.sites:
-            current = gap.sites[-1]
+        current = gap[-1] if gap else current
         found[head] = current
     return found
 
 
-def _lesion_first(heads: Sequence[int], gaps: Sequence[_Gap]) -> dict[int, int]:
+def _lesion_first(heads: Sequence[int], gaps: Sequence[list[int]]) -> dict[int, int]:
     """The first head takes the first site after it; later ones go on so while sites follow them."""
-    found: dict[int, int] = {}
-    first_site = next((gap.sites[0] for gap in gaps if gap.sites), None)
-    if first_site is None:
+    current = next((gap[0] for gap in gaps if gap), None)
+    if current is None:
         return {}
+    found: dict[int, int] = {}
     used: set[int] = set()
-    current = first_site
-    count = len(heads)
+    last = len(heads) - 1
     for k, head in enumerate(heads):
-        own = [site for site in gaps[k].sites if site not in used]
-        after = gaps[k + 1].sites
-        goes_on = bool(after) and (k == count - 1 or k == 0 or bool(gaps[k + 2].sites))
+        own = [site for site in gaps[k] if site not in used]
+        after = gaps[k + 1]
+        goes_on = bool(after) and (k in (0, last) or bool(gaps[k + 2]))
         if own:
             current = own[-1]
         elif goes_on:
@@ -86,14 +77,10 @@ def assign_own(heads: Sequence[int], sites: Sequence[int]) -> dict[int, list[int
         return {}
     gaps = _gaps(heads, sites)
     found: dict[int, list[int]] = {head: [] for head in heads}
-    zone_first = bool(gaps[0].sites)
-    last = len(heads)
-    for k, gap in enumerate(gaps):
-        for site in gap.sites:
-            if k == 0:
-                found[heads[0]].append(site)
-            elif k == last or not (zone_first and not found[heads[k]] and found[heads[k - 1]]):
-                found[heads[k - 1]].append(site)
-            else:
-                found[heads[k]].append(site)
+    found[heads[0]] += gaps[0]
+    zone_first = bool(gaps[0])
+    for k, gap in enumerate(gaps[1:], start=1):
+        for site in gap:
+            to_next = k < len(heads) and zone_first and bool(found[heads[k - 1]]) and not found[heads[k]]
+            found[heads[k if to_next else k - 1]].append(site)
     return found

@@ -1,0 +1,179 @@
+"""What was done, with its own foot, claw and material."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from grammar.pieces import CLAW_KINDS, FOOT_KINDS, Piece, slot_of
+from grammar.prepare import Work
+from grammar.records import Action, Finding, How, Slot
+
+__all__ = ["ActionPlan", "make_actions", "plan_actions"]
+
+OTHER_CLAW = {"outer": "inner", "inner": "outer"}
+_BETWEEN = CLAW_KINDS | FOOT_KINDS | {"region", "severity", "zone", "tissue"}
+_WHOLE_ANIMAL = "functional trim"
+"""Said before any foot it is of the whole animal."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ActionPlan:
+    """An action piece (or a product said alone) with the pieces that are its own."""
+
+    head: int
+    materials: tuple[int, ...]
+    claw: int | None
+
+
+def plan_actions(work: Work) -> list[ActionPlan]:
+    """Find the actions and mark the claws and regions that are theirs; nothing is made yet."""
+    taken: set[int] = set()
+    plans: list[ActionPlan] = []
+    for head in work.at("action"):
+        materials = _materials(work, head, taken)
+        taken.update(materials)
+        plans.append(ActionPlan(head=head, materials=materials, claw=_own_claw(work, head)))
+    for head in work.at("material"):
+        if head in taken:
+            continue
+        if work.pieces[head].more == "topical":
+            plans.append(ActionPlan(head=head, materials=(head,), claw=_own_claw(work, head)))
+        else:
+            work.loose.add(head)
+    return sorted(plans, key=lambda plan: plan.head)
+
+
+def _materials(work: Work, head: int, taken: set[int]) -> tuple[int, ...]:
+    """"rubber block", "block rubber", "sprayed with oxytet", "wrapped with salicylic paste"."""
+    kind = str(work.pieces[head].value)
+    found: list[int] = []
+    at = head - 1
+    while at >= 0 and at not in taken and _is_material(work, at, kind):
+        found.insert(0, at)
+        at -= 1
+    at = head + 1
+    while at < len(work.pieces) and _is_material(work, at, kind, after=True):
+        found.append(at)
+        at += 1
+    return tuple(found)
+
+
+def _is_material(work: Work, at: int, kind: str, *, after: bool = False) -> bool:
+    piece = work.pieces[at]
+    if piece.kind != "material":
+        return False
+    if kind == "wrap":
+        return after and work.link[at] and piece.more == "topical"
+    return bool(piece.more == kind)
+
+
+def _own_claw(work: Work, head: int) -> int | None:
+    """Sites joined by "on" or said directly behind an action are its own; else a claw before it."""
+    at = head + 1
+    while at < len(work.pieces) and work.pieces[at].kind == "material":
+        at += 1
+    claw: int | None = None
+    while at < len(work.pieces) and work.pieces[at].kind in CLAW_KINDS | FOOT_KINDS | {"region"}:
+        kind = work.pieces[at].kind
+        if not work.link[at] and _begins_finding(work, at):
+            break
+        if kind in CLAW_KINDS:
+            claw = at
+        if kind not in FOOT_KINDS:
+            work.owned.add(at)
+        at += 1
+    return claw if claw is not None else _claw_before(work, head)
+
+
+def _begins_finding(work: Work, at: int) -> bool:
+    """Whether a site without "on" begins the next finding: "wrapped, inner sole ulcer"."""
+    of_foot = work.pieces[at].kind in FOOT_KINDS
+    for piece in work.pieces[at + 1 :]:
+        if not of_foot and piece.kind in FOOT_KINDS:
+            return False
+        if piece.kind not in _BETWEEN:
+            return piece.kind in ("lesion", "stage")
+    return False
+
+
+def _claw_before(work: Work, head: int) -> int | None:
+    at = head - 1
+    while at >= 0 and work.pieces[at].kind == "material":
+        at -= 1
+    return at if at >= 0 and work.pieces[at].kind in CLAW_KINDS and at not in work.owned else None
+
+
+def make_actions(
+    work: Work,
+    plans: Sequence[ActionPlan],
+    feet: dict[int, tuple[str, ...]],
+    findings: Sequence[Finding],
+) -> list[Action]:
+    """Make one action for each foot and claw said."""
+    nearest = _nearest_feet(work, [plan.head for plan in plans], sorted(feet))
+    sore = {f.foot.value if f.foot else None: f.claw.value for f in findings if f.claw and f.lesion.value != "no lesion"}  # fmt: skip # noqa: E501
+    made: list[Action] = []
+    for plan in plans:
+        piece = work.pieces[plan.head]
+        kind = slot_of(piece, piece.value if piece.kind == "action" else "topical")
+        site = nearest.get(plan.head)
+        for foot in (feet[site] if site is not None else ()) or (None,):
+            foot_slot = slot_of(work.pieces[site], foot) if foot and site is not None else None
+            for claw in _claw_slots(work, plan.claw, sore.get(foot)):
+                made.append(
+                    Action(kind=kind, foot=foot_slot, claw=claw, material=_material(work, plan))
+                )
+    return made
+
+
+def _nearest_feet(work: Work, heads: Sequence[int], sites: Sequence[int]) -> dict[int, int]:
+    """An action's foot: joined to it by "on", else the nearest before, else the first after."""
+    found: dict[int, int] = {}
+    position, before = 0, -1
+    for head in heads:
+        while position < len(sites) and sites[position] < head:
+            before = sites[position]
+            position += 1
+        own = _joined_foot(work, head)
+        if own is not None:
+            found[head] = own
+        elif before >= 0:
+            found[head] = before
+        elif position < len(sites) and work.pieces[head].value != _WHOLE_ANIMAL:
+            found[head] = sites[position]
+    return found
+
+
+def _joined_foot(work: Work, head: int) -> int | None:
+    at = head + 1
+    while at < len(work.pieces) and work.pieces[at].kind in CLAW_KINDS | {"material", "region"}:
+        at += 1
+    if at < len(work.pieces) and work.pieces[at].kind in FOOT_KINDS and (work.link[at] or work.link[at - 1]):  # fmt: skip # noqa: E501
+        return at if work.link[at] or not _begins_finding(work, at) else None
+    return None
+
+
+def _material(work: Work, plan: ActionPlan) -> Slot[str] | None:
+    parts = [work.pieces[i] for i in plan.materials]
+    piece = work.pieces[plan.head]
+    if not parts:
+        named = piece.more.material if piece.kind == "action" else None
+        return slot_of(piece, named) if named else None
+    return Slot(
+        value=" ".join(str(part.value) for part in parts),
+        heard=" ".join(part.heard for part in parts),
+        first=parts[0].first, last=parts[-1].last, how=parts[0].how,
+        rejected=tuple(value for part in parts for value in part.rejected),
+    )  # fmt: skip
+
+
+def _claw_slots(work: Work, claw: int | None, sore: str | None) -> list[Slot[str] | None]:
+    """The spoken claw; "the sound claw" is the one without the lesion, where that is known."""
+    if claw is None:
+        return [None]
+    piece: Piece = work.pieces[claw]
+    if piece.kind == "claw":
+        values = ("outer", "inner") if piece.value == "both" else (piece.value,)
+        return [slot_of(piece, value) for value in values]
+    if sore is None:
+        return [None]
+    return [slot_of(piece, OTHER_CLAW[sore] if piece.value == "sound" else sore, How.INFERRED)]

@@ -1,0 +1,84 @@
+"""Can the action, the follow-up or the score be as it was said?"""
+
+from collections.abc import Iterator
+
+from grammar.checks.table import Facts, check, mark
+from grammar.records import Entry, Mark
+
+
+@check(
+    "block-on-lesion-claw",
+    what="A block was said on the claw with the lesion.",
+    why="A block normally goes on the sound claw of the same foot (common practice).",
+    clear="Correct the claw of the block or of the lesion, or confirm both.",
+    example="cow four twelve left hind outer sole ulcer block on the outer",
+)
+def _block_on_lesion_claw(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    sore = {
+        (finding.foot.value, finding.claw.value)
+        for finding in entry.findings
+        if finding.foot and finding.claw and finding.lesion.value != "no lesion"
+    }
+    for action in entry.actions:
+        if action.kind.value == "block" and action.foot and action.claw:
+            site = (action.foot.value, action.claw.value)
+            if site in sore:
+                what = f"block on {site[0]} {site[1]}, where a lesion was found"
+                yield mark("block-on-lesion-claw", what, action.claw)
+
+
+@check(
+    "material-without-action",
+    what="A material without an action.",
+    why="What was done with it was not understood.",
+    clear="Give the action, or take the material out.",
+    example="cow four twelve left hind sole ulcer wooden",
+)
+def _material_without_action(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for piece in facts.loose:
+        if piece.kind == "material":
+            what = f"{piece.heard!r} was said without an action"
+            yield mark("material-without-action", what, piece)
+
+
+@check(
+    "follow-up-past",
+    what="A follow-up is due before the note's own date.",
+    why="Nothing can be due in the past; the date or the number is likely misheard.",
+    clear="Correct the date.",
+    example="cow four twelve wrap off yesterday",
+)
+def _follow_up_past(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for follow_up in entry.follow_ups:
+        dated = follow_up.on is not None and facts.on is not None and follow_up.on < facts.on
+        if dated or (follow_up.in_days is not None and follow_up.in_days < 0):
+            what = f"{follow_up.kind.value} {follow_up.when} is in the past"
+            yield mark("follow-up-past", what, follow_up.kind)
+
+
+@check(
+    "time-without-follow-up",
+    what="A date or an interval was said without what is due.",
+    why="What is to be done then is not known, and none is supplied.",
+    clear="Say what is due, or take the time out.",
+    example="cow four twelve left hind sole ulcer in two weeks",
+)
+def _time_without_follow_up(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for piece in facts.loose:
+        if piece.kind == "when":
+            what = f"{piece.heard!r} was said without what is due"
+            yield mark("time-without-follow-up", what, piece)
+
+
+@check(
+    "locomotion-scale-open",
+    what="A score without its scale.",
+    why="Three on the 1 to 5 scale and three on the 0 to 3 scale are different cows.",
+    clear="Choose the scale.",
+    example="cow four twelve score three",
+)
+def _scale_open(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    score = entry.locomotion
+    if score is not None and score.scale is None:
+        what = f"score {score.score.value}: of 1-5 or of 0-3?"
+        yield mark("locomotion-scale-open", what, score.score, ("1-5", "0-3"))

@@ -1,0 +1,117 @@
+"""Is it the right animal?"""
+
+from collections.abc import Iterator
+
+from grammar.checks.table import Facts, check, mark
+from grammar.records import Entry, How, Mark
+
+EID_DIGITS = 15
+"""ISO 11784: 3 digits of country or maker, 12 of the animal."""
+_LONGEST_MANAGEMENT_NUMBER = 10
+
+
+@check(
+    "animal-missing",
+    what="No animal was said and none carries over.",
+    why="A finding without an animal cannot be filed.",
+    clear="Give the animal's number.",
+    example="left hind outer sole ulcer",
+)
+def _missing(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    if entry.animal is None:
+        yield mark("animal-missing", "no animal was said")
+
+
+@check(
+    "animal-carried",
+    what="The animal carries over from the note before.",
+    why="A note that names no animal is taken to be about the one before, which may be wrong.",
+    clear="Confirm the animal or give another.",
+    example="left hind clean (after a note about another foot)",
+)
+def _carried(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    if entry.animal is not None and entry.animal.how is How.CARRIED:
+        what = f"{entry.animal.value} carries over from the note before"
+        yield mark("animal-carried", what, candidates=(entry.animal.value,))
+
+
+@check(
+    "animal-not-on-roster",
+    what="The number is not on the farm's list.",
+    why="It may be misheard or misread; the list may also be old.",
+    clear="Choose an animal from the candidates, or confirm the number as new.",
+    example="cow four twelve left hind clean (412 is not on the list)",
+)
+def _not_on_roster(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    if entry.animal is not None and facts.found is not None and not facts.found.on_roster:
+        what = f"{entry.animal.value} is not on the roster"
+        yield mark("animal-not-on-roster", what, entry.animal, facts.found.candidates)
+
+
+@check(
+    "animal-ambiguous",
+    what="The words fit several animals of the farm.",
+    why="Numbers said in groups can be read in more than one way, and the wrong animal does harm.",
+    clear="Choose the animal from the candidates.",
+    example="cow four twenty two left hind clean (422 and 4202 are both on the list)",
+)
+def _ambiguous(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    if facts.found is not None and len(facts.found.fits) > 1:
+        what = "the words fit " + ", ".join(facts.found.fits)
+        yield mark("animal-ambiguous", what, entry.animal, facts.found.candidates)
+
+
+@check(
+    "number-sounds-alike",
+    what="Another animal's number sounds like this one.",
+    why="Fifteen and fifty, five and nine are easily misheard, and both animals exist.",
+    clear="Choose the animal from the candidates.",
+    example="cow four fifteen left hind clean (415 and 450 are both on the list)",
+)
+def _sounds_alike(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    if facts.found is not None and facts.found.alike and facts.found.on_roster:
+        what = f"{facts.found.value} sounds like " + ", ".join(facts.found.alike)
+        yield mark("number-sounds-alike", what, entry.animal, facts.found.candidates)
+
+
+@check(
+    "animal-without-cue",
+    what="A bare number in the middle of the note was taken as an animal.",
+    why="Without a word such as cow before it the number may mean something else.",
+    clear="Confirm the animal or take the entry apart.",
+    example="cow four twelve left hind clean four thirteen right hind clean",
+)
+def _without_cue(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    if not facts.cued and entry.animal is not None:
+        what = f"{entry.animal.value} was said without cow or number before it"
+        yield mark("animal-without-cue", what, entry.animal)
+
+
+@check(
+    "animal-seen-twice",
+    what="The animal has been named before in this visit.",
+    why="An animal seldom comes through the chute twice a day; one of the numbers may be wrong.",
+    clear="Confirm that both notes are about this animal, or change one.",
+    example="cow four twelve right hind clean (412 was named two notes before)",
+)
+def _seen_twice(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    animal = entry.animal
+    if animal is None or animal.how in (How.CARRIED, How.INFERRED):
+        return
+    if animal.value in facts.carry.seen and animal.value != facts.carry.animal:
+        yield mark("animal-seen-twice", f"{animal.value} was named before in this visit", animal)
+
+
+@check(
+    "eid-length",
+    what="An electronic id has not 15 digits.",
+    why="An ISO 11784 id has 3 digits of the country or maker and 12 of the animal.",
+    clear="Read the id again or choose the animal.",
+    example="tag nine eight two oh oh oh one two three four five six seven eight left hind clean",
+)
+def _eid_length(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    animal = entry.animal
+    if animal is not None and animal.value.isdigit() and animal.how is not How.CARRIED:
+        count = len(animal.value)
+        if count > _LONGEST_MANAGEMENT_NUMBER and count != EID_DIGITS:
+            yield mark("eid-length", f"{animal.value} has {count} digits, not 15", animal)

@@ -1,0 +1,167 @@
+"""Can the finding be as it was said?"""
+
+from collections.abc import Iterator
+
+from grammar.checks.table import Facts, check, mark
+from grammar.records import Entry, Finding, Mark
+from grammar.schema import LesionRow
+
+HORN_REGIONS = frozenset({"wall", "dorsal wall", "outside wall", "inside wall", "sole"})
+SKIN_ZONES = frozenset({0, 10})
+"""Zones between the digits (facts: interdigital skin and cleft)."""
+HORN_ZONES = frozenset({1, 2, 3, 4, 5, 7, 8, 11, 12})
+STAGE_WORDS = frozenset({"active", "chronic"})
+
+
+def _lesions(entry: Entry) -> Iterator[Finding]:
+    return (finding for finding in entry.findings if finding.lesion.value != "no lesion")
+
+
+@check(
+    "foot-missing",
+    what="A lesion without a foot.",
+    why="A lesion counts, and is found again, only with its foot.",
+    clear="Give the foot.",
+    example="cow four twelve sole ulcer",
+)
+def _foot_missing(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for finding in _lesions(entry):
+        if finding.foot is None:
+            yield mark("foot-missing", f"no foot for {finding.lesion.value}", finding.lesion)
+
+
+@check(
+    "ambiguous-term",
+    what="A term that speakers use for more than one lesion.",
+    why="Foot rot, for one, is phlegmon by the books and any infected foot to some.",
+    clear="Confirm the lesion or choose another.",
+    example="cow four twelve right hind foot rot",
+)
+def _ambiguous_term(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for finding in _lesions(entry):
+        term = facts.lexicon.terms.get(finding.lesion.heard)
+        others = term.others if term is not None else ()
+        for row in facts.lexicon.refines:
+            if row.unsure and row.lesion == finding.lesion.value and finding.lesion.heard in row.heard:
+                others = row.unsure
+        if others:
+            what = f"{finding.lesion.heard} was taken as {finding.lesion.value}"
+            yield mark("ambiguous-term", what, finding.lesion, (finding.lesion.value, *others))
+
+
+@check(
+    "lesion-site-odd",
+    what="The lesion cannot sit where it was said to be.",
+    why="A lesion of the skin was said on horn, or a lesion of horn on skin.",
+    clear="Correct the lesion or the zone, or confirm both.",
+    example="cow four twelve left hind digital dermatitis zone four",
+)
+def _site_odd(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for finding in _lesions(entry):
+        where = _impossible(finding, facts.lexicon.lesions[finding.lesion.value])
+        if where:
+            at = finding.zone or finding.region or finding.lesion
+            yield mark("lesion-site-odd", f"{finding.lesion.value} {where}", at)
+
+
+def _impossible(finding: Finding, row: LesionRow) -> str:
+    zone = finding.zone.value if finding.zone else None
+    region = finding.region.value if finding.region else ""
+    named = f" (zone {zone})" if zone is not None else ""
+    if row.on == "skin" and (zone in HORN_ZONES or region in HORN_REGIONS) and zone not in row.zones:
+        return f"is a lesion of the skin, said on horn{named}"
+    if row.on == "horn" and zone in SKIN_ZONES:
+        return f"is a lesion of horn, said on skin{named}"
+    return ""
+
+
+@check(
+    "zone-odd-for-lesion",
+    what="The lesion is unusual in this zone.",
+    why="Published maps place it elsewhere; a misheard zone or lesion is likely.",
+    clear="Correct the zone or the lesion, or confirm both.",
+    example="cow four twelve left hind outer sole ulcer zone eight",
+)
+def _zone_odd(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for finding in _lesions(entry):
+        zones = facts.lexicon.lesions[finding.lesion.value].zones
+        zone = finding.zone
+        if zone is not None and zone.heard.startswith(("zone", "area")) and zones and zone.value not in zones:  # fmt: skip # noqa: E501
+            usual = ", ".join(str(number) for number in zones)
+            what = f"{finding.lesion.value} in zone {zone.value}; usual: {usual}"
+            yield mark("zone-odd-for-lesion", what, zone)
+
+
+@check(
+    "stage-without-dermatitis",
+    what="An M stage without digital dermatitis.",
+    why="M0 to M4.1 describe digital dermatitis only.",
+    clear="Correct the lesion or take the stage out.",
+    example="cow four twelve left hind sole ulcer m two",
+)
+def _stage_without_dermatitis(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for finding in entry.findings:
+        if finding.stage is not None and not facts.lexicon.lesions[finding.lesion.value].staged:
+            what = f"{finding.stage.value} with {finding.lesion.value}"
+            yield mark("stage-without-dermatitis", what, finding.stage)
+
+
+@check(
+    "stage-from-word",
+    what="A stage was taken from a word such as active or chronic.",
+    why="The word leaves more than one M stage open.",
+    clear="Choose the stage.",
+    example="cow four twelve left hind active digital dermatitis",
+)
+def _stage_from_word(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for finding in entry.findings:
+        stage = finding.stage
+        if stage is not None and stage.heard in STAGE_WORDS:
+            what = f"{stage.heard} was taken as {stage.value}"
+            yield mark("stage-from-word", what, stage, (stage.value, *stage.rejected))
+
+
+@check(
+    "contradiction",
+    what="A lesion and no lesion at the same site.",
+    why="Both cannot be true.",
+    clear="Take one of the two out.",
+    example="cow four twelve left hind sole ulcer left hind clean",
+)
+def _contradiction(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    by_foot: dict[str | None, Finding] = {}
+    for finding in _lesions(entry):
+        by_foot.setdefault(finding.foot.value if finding.foot else None, finding)
+        if finding.foot and finding.claw:
+            by_foot.setdefault(f"{finding.foot.value} {finding.claw.value}", finding)
+    for clean in entry.findings:
+        if clean.lesion.value != "no lesion" or clean.foot is None:
+            continue
+        site = clean.foot.value + (f" {clean.claw.value}" if clean.claw else "")
+        other = by_foot.get(site)
+        if other is not None:
+            what = f"{other.lesion.value} and no lesion, both at {site}"
+            yield mark("contradiction", what, clean.lesion)
+
+
+@check(
+    "two-values",
+    what="Two values for one slot.",
+    why="Only one can be right; the last one said was kept.",
+    clear="Choose the value.",
+    example="cow four twelve left hind sole ulcer zone four zone five",
+)
+def _two_values(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    slots = [
+        (name, getattr(finding, name))
+        for finding in entry.findings
+        for name in ("zone", "stage", "severity", "course")
+    ]
+    if entry.locomotion is not None:
+        slots.append(("locomotion", entry.locomotion.score))
+    corrected = {correction.now for correction in entry.corrections}
+    for name, slot in slots:
+        if slot is not None and slot.rejected and slot.heard not in STAGE_WORDS | corrected:
+            values = (slot.value, *slot.rejected)
+            what = f"{name}: " + " or ".join(str(value) for value in values)
+            yield mark("two-values", what, slot, values)

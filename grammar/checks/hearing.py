@@ -1,0 +1,87 @@
+"""Was it heard, and all of it understood?"""
+
+from collections.abc import Iterator
+from typing import Any
+
+from grammar.checks.table import Facts, check, mark
+from grammar.records import Entry, How, Mark, Slot
+
+_DETAILS = frozenset({"zone", "region", "stage", "severity", "course", "tissue"})
+
+
+@check(
+    "repaired-term",
+    what="A mis-heard term was repaired.",
+    why="The words heard are not in the lexicon; the nearest term that fits was taken.",
+    clear="Confirm the term or choose another; a term taught here is known next time.",
+    example="cow four twelve left hind soul ulcer",
+)
+def _repaired(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for slot in _slots(entry):
+        if slot.how is How.REPAIRED:
+            what = f"{slot.heard!r} was taken as {slot.value!r}"
+            yield mark("repaired-term", what, slot, (slot.value, *slot.rejected))
+
+
+def _slots(entry: Entry) -> Iterator[Slot[Any]]:
+    for record in (*entry.findings, *entry.actions, *entry.follow_ups):
+        for name in record.__dataclass_fields__:
+            value = getattr(record, name)
+            if isinstance(value, Slot):
+                yield value
+            elif isinstance(value, tuple):
+                yield from (item for item in value if isinstance(item, Slot))
+    yield from entry.status
+
+
+@check(
+    "copied",
+    what="Findings were copied by same again.",
+    why="Everything said for one foot or claw was taken over for another.",
+    clear="Confirm the copy or change it.",
+    example="cow four twelve left hind outer sole ulcer same again on the other side",
+)
+def _copied(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    if facts.copied is not None:
+        first, last = facts.copied
+        where: Slot[str] = Slot(value="", heard="", first=first, last=last)
+        yield mark("copied", "what was said for one site was copied to another", where)
+
+
+@check(
+    "detail-without-lesion",
+    what="A zone, region, stage, severity or other detail without a lesion.",
+    why="The lesion it belongs to was not understood.",
+    clear="Give the lesion, or take the detail out.",
+    example="cow four twelve left hind outer zone four",
+)
+def _detail_without_lesion(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for piece in facts.loose:
+        if piece.kind in _DETAILS:
+            what = f"{piece.heard!r} was said without a lesion"
+            yield mark("detail-without-lesion", what, piece)
+
+
+@check(
+    "leftover-words",
+    what="Words were left over that no rule took.",
+    why="A lost word may be a misheard lesion, a lost part of a number, or only chatter.",
+    clear="Look at the words and complete what is missing.",
+    example="cow four twelve left hind outer sole ulcer banana tractor",
+)
+def _leftover(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for first, last, said in facts.leftover:
+        where: Slot[str] = Slot(value=said, heard=said, first=first, last=last)
+        yield mark("leftover-words", f"{said!r} was not understood", where)
+
+
+@check(
+    "nothing-understood",
+    what="Nothing in the note was understood.",
+    why="Something was said, or the clip is noise; either way nobody has recorded it.",
+    clear="Listen to the clip, then fill the note in or reject it.",
+    example="what time is the kettle on",
+)
+def _nothing_understood(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    """Raised for the whole note, where there is no entry to look at."""
+    yield from ()

@@ -1,0 +1,75 @@
+"""The table of checks: what each is called, what it means, why it matters, how to clear it."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from grammar.animals import Found
+from grammar.lexicon import Lexicon
+from grammar.pieces import Piece
+from grammar.records import Carry, Entry, Mark, Slot
+
+__all__ = ["CHECKS", "Check", "Facts", "check", "mark"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Facts:
+    """What the checks may look at besides the entry."""
+
+    lexicon: Lexicon
+    carry: Carry = field(default_factory=Carry)
+    on: date | None = None
+    """The clip's own date."""
+    found: Found | None = None
+    """What the words for the animal came to."""
+    cued: bool = True
+    """Whether a word such as "cow" stood before the animal's number."""
+    loose: tuple[Piece, ...] = ()
+    """Pieces that fitted nowhere."""
+    copied: tuple[int, int] | None = None
+    """Where "same again" was said."""
+    leftover: tuple[tuple[int, int, str], ...] = ()
+    """Stretches that no rule took, within this animal's part."""
+
+
+Finder = Callable[[Entry, Facts], Iterator[Mark]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check:
+    """One row of the table."""
+
+    id: str
+    what: str
+    why: str
+    clear: str
+    example: str
+    """Words that raise it; the docs and a test use them."""
+    find: Finder
+
+
+CHECKS: dict[str, Check] = {}
+"""Id -> check, in the order of the reference page."""
+
+
+def check(id_: str, *, what: str, why: str, clear: str, example: str) -> Callable[[Finder], Finder]:
+    """Register a finder under its id."""
+
+    def register(find: Finder) -> Finder:
+        CHECKS[id_] = Check(id=id_, what=what, why=why, clear=clear, example=example, find=find)
+        return find
+
+    return register
+
+
+def mark(
+    id_: str, what: str, at: Slot[Any] | Piece | None = None, candidates: Sequence[Any] = ()
+) -> Mark:
+    """Make the mark of a check, pointing at the words of a slot or piece."""
+    row = CHECKS[id_]
+    first, last = (at.first, at.last) if at is not None else (-1, -1)
+    return Mark(
+        check=id_, what=what, first=first, last=last, why=row.why, clear=row.clear,
+        candidates=tuple(str(candidate) for candidate in candidates),
+    )  # fmt: skip

@@ -1,0 +1,261 @@
+"""Lesions with their foot, claw, zone, stage, severity, course and tissue."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import product
+from typing import Any
+
+from grammar.pieces import CLAW_KINDS, FOOT_KINDS, MODIFIERS, Piece, slot_of
+from grammar.prepare import Work, leads_to_lesion
+from grammar.records import Finding, How, Slot
+from grammar.schema import RefineRow
+from grammar.sites import assign_carried, assign_own
+
+__all__ = ["find_findings"]
+
+Feet = dict[int, tuple[str, ...]]
+
+
+def find_findings(work: Work, feet: Feet) -> list[Finding]:
+    """Make one finding for each lesion, foot, claw and zone said."""
+    heads = work.at("lesion")
+    regions = [i for i in work.at("region") if i not in work.owned]
+    if not heads:
+        work.loose |= set(work.at("zone", *MODIFIERS)) | set(regions)
+        return []
+    linked_feet = _linked(work, heads, FOOT_KINDS)
+    foot_of = assign_carried(heads, sorted(feet), linked_feet)
+    claw_of = _assign_claws(work, heads, foot_of)
+    zone_of = assign_own(heads, work.at("zone"))
+    region_of = assign_own(heads, regions)
+    modifiers = {kind: _assign_modifiers(work, heads, work.at(kind)) for kind in MODIFIERS}
+    found: list[Finding] = []
+    for head in heads:
+        found += _expand(
+            _base(work, head, region_of[head], {k: found[head] for k, found in modifiers.items()}),
+            feet=_foot_slots(work, foot_of.get(head), feet),
+            claws=_claw_slots(work, claw_of.get(head)),
+            zones=_zone_slots(work, head, zone_of[head], region_of[head]),
+        )
+    return found
+
+
+def _linked(work: Work, heads: Sequence[int], kinds: frozenset[str]) -> dict[int, int]:
+    """Return head -> site where "on" joins the site to the lesion: "ulcer on the outer"."""
+    found: dict[int, int] = {}
+    for head in heads:
+        i = head + 1
+        while i < len(work.pieces) and work.pieces[i].kind in (
+            *MODIFIERS, *FOOT_KINDS, *CLAW_KINDS, "zone", "region",
+        ):  # fmt: skip
+            joined = _is_joined(work, i)
+            if work.pieces[i].kind in FOOT_KINDS and not joined:
+                break
+            site = work.pieces[i].kind in kinds and i not in work.owned
+            if site and head not in found and joined:
+                found[head] = i
+            i += 1
+    return found
+
+
+def _is_joined(work: Work, at: int) -> bool:
+    """Whether "on" reaches a site: "on the left hind", "on the outer of the left hind"."""
+    if work.link[at]:
+        return True
+    before = work.pieces[at - 1].kind in CLAW_KINDS and work.link[at - 1]
+    return before and work.pieces[at].kind in FOOT_KINDS and not leads_to_lesion(work.pieces, at + 1)
+
+
+# --- claws and modifiers ----------------------------------------------------------------------
+
+
+def _assign_claws(work: Work, heads: Sequence[int], foot_of: dict[int, int]) -> dict[int, int]:
+    """Claws are assigned within each foot's part of the note."""
+    claws = [i for i in work.at(*CLAW_KINDS) if i not in work.owned]
+    claws += [i for i in work.at("foot") if isinstance(work.pieces[i].more, dict)]
+    claws.sort()
+    linked = _linked(work, heads, CLAW_KINDS)
+    found: dict[int, int] = {}
+    position = index = 0
+    while index < len(heads):
+        site = foot_of.get(heads[index])
+        end = index
+        while end < len(heads) and foot_of.get(heads[end]) == site:
+            end += 1
+        group = heads[index:end]
+        stop = _part_end(work, group, site, heads[end] if end < len(heads) else None)
+        mine = []
+        while position < len(claws) and claws[position] < stop:
+            mine.append(claws[position])
+            position += 1
+        clean = {head for head in group if work.pieces[head].value == "no lesion"}
+        found.update(_without_later(assign_carried(group, mine, linked), clean, linked))
+        index = end
+    return found
+
+
+def _without_later(
+    found: dict[int, int], clean: set[int], linked: dict[int, int]
+) -> dict[int, int]:
+    """"left hind clean, outer …": a claw after "clean" is not the clean one's, unless linked."""
+    return {
+        head: claw
+        for head, claw in found.items()
+        if head not in clean or claw < head or head in linked
+    }
+
+
+def _part_end(work: Work, group: Sequence[int], site: int | None, following: int | None) -> int:
+    """Return where a foot's part ends: at the next foot, or behind its own foot and claw."""
+    if following is None:
+        return len(work.pieces)
+    if site is not None and site > group[-1]:
+        end = site + 1
+        while end < following and work.pieces[end].kind in CLAW_KINDS | {"zone", "region"}:
+            end += 1
+        return end
+    feet = (i for i in range(group[-1] + 1, following) if work.pieces[i].kind in FOOT_KINDS)
+    return next(feet, following)
+
+
+def _assign_modifiers(
+    work: Work, heads: Sequence[int], sites: Sequence[int]
+) -> dict[int, list[int]]:
+    """A modifier directly before a lesion is that lesion's; else it goes with the one before it."""
+    found: dict[int, list[int]] = {head: [] for head in heads}
+    position = 0
+    for site in sites:
+        while position < len(heads) and heads[position] < site:
+            position += 1
+        before = heads[position - 1] if position else None
+        after = heads[position] if position < len(heads) else None
+        if before is None or after is None:
+            found[before if after is None else after].append(site)  # type: ignore[index]
+            continue
+        found[after if _goes_ahead(work, before, site, after, found[before]) else before].append(site)
+    return found
+
+
+def _goes_ahead(work: Work, before: int, site: int, after: int, had: Sequence[int]) -> bool:
+    """Whether a modifier between two lesions is the later one's.
+
+    "severe" stands before its noun as often as not; a stage goes with dermatitis; what is said of
+    tissue and course follows ("sole ulcer bleeding").
+    """
+    if any(piece.kind in FOOT_KINDS for piece in work.pieces[before + 1 : site]):
+        return True
+    if not _only_modifiers(work, site + 1, after):
+        return False
+    kind = work.pieces[site].kind
+    if kind == "stage":
+        staged = [work.lexicon.lesions[work.pieces[i].value].staged for i in (before, after)]
+        return staged == [False, True] or (all(staged) and bool(had))
+    behind = _only_modifiers(work, before + 1, site)
+    return bool(had) or not behind or kind == "severity"
+
+
+def _only_modifiers(work: Work, first: int, last: int) -> bool:
+    return all(piece.kind in MODIFIERS for piece in work.pieces[first:last])
+
+
+# --- slots ------------------------------------------------------------------------------------
+
+
+def _foot_slots(work: Work, site: int | None, feet: Feet) -> list[Slot[str] | None]:
+    if site is None:
+        return [None]
+    piece = work.pieces[site]
+    how = How.INFERRED if piece.kind != "foot" else None
+    return [slot_of(piece, foot, how) for foot in feet[site]] or [None]
+
+
+def _claw_slots(work: Work, claw: int | None) -> list[Slot[str] | None]:
+    piece = work.pieces[claw] if claw is not None else None
+    if piece is not None and piece.kind == "foot":
+        return [slot_of(piece, piece.more["claw"])]
+    if piece is None or piece.kind != "claw":
+        return [None]
+    values = ("outer", "inner") if piece.value == "both" else (piece.value,)
+    return [slot_of(piece, value) for value in values]
+
+
+def _zone_slots(
+    work: Work, head: int, zones: Sequence[int], regions: Sequence[int]
+) -> list[Slot[int] | None]:
+    """Spoken zones; else the zone of the region.  Zones said one after another: the last holds."""
+    if zones:
+        piece = work.pieces[zones[-1]]
+        others = tuple(zone for i in zones[:-1] for zone in work.pieces[i].value)
+        piece = replace(piece, rejected=(*piece.rejected, *others))
+        return [slot_of(piece, zone) for zone in piece.value]
+    piece = work.pieces[head]
+    more = piece.more if isinstance(piece.more, dict) else {}
+    if more.get("zone") is not None:
+        return [slot_of(piece, more["zone"], How.INFERRED)]
+    for i in regions:
+        region = work.pieces[i]
+        row = _refine(work, piece, region)
+        zone = row.zone if row is not None and row.zone is not None else region.more.zone
+        if zone is not None:
+            return [slot_of(region, zone, How.INFERRED)]
+    return [None]
+
+
+def _refine(work: Work, lesion: Piece, region: Piece) -> RefineRow | None:
+    """Return what a region makes of a lesion said in plain words: "ulcer at the toe"."""
+    for row in work.lexicon.refines:
+        if row.region == region.value and (lesion.heard in row.heard or lesion.value in row.lesions):
+            return row
+    return None
+
+
+def _base(
+    work: Work, head: int, regions: Sequence[int], modifiers: dict[str, list[int]]
+) -> Finding:
+    """Return the finding without its site."""
+    piece = work.pieces[head]
+    more: dict[str, Any] = piece.more if isinstance(piece.more, dict) else {}
+    lesion = slot_of(piece, piece.value)
+    for i in regions:
+        row = _refine(work, piece, work.pieces[i])
+        if row is not None and row.lesion is not None:
+            lesion = replace(lesion, value=row.lesion, rejected=(*lesion.rejected, *row.unsure))
+    region = slot_of(work.pieces[regions[0]], work.pieces[regions[0]].value) if regions else None
+    if region is None and "region" in more:
+        region = slot_of(piece, more["region"])
+    stage = _last(work, modifiers["stage"])
+    if stage is None and "stage" in more:
+        stage = slot_of(more["stage"], more["stage"].value)
+    return Finding(
+        lesion=lesion,
+        stage=stage,
+        severity=_last(work, modifiers["severity"]),
+        course=_last(work, modifiers["course"]),
+        object=slot_of(piece, more["object"]) if "object" in more else None,
+        tissue=tuple(slot_of(work.pieces[i], work.pieces[i].value) for i in modifiers["tissue"]),
+        region=region,
+    )
+
+
+def _last(work: Work, found: Sequence[int]) -> Slot[Any] | None:
+    """The last value said holds; the others stay with it, for the check on two values."""
+    if not found:
+        return None
+    piece = work.pieces[found[-1]]
+    others = tuple(
+        work.pieces[i].value for i in found[:-1] if work.pieces[i].value != piece.value
+    )
+    return slot_of(replace(piece, rejected=(*piece.rejected, *others)), piece.value)
+
+
+def _expand(
+    base: Finding,
+    *,
+    feet: Sequence[Slot[str] | None],
+    claws: Sequence[Slot[str] | None],
+    zones: Sequence[Slot[int] | None],
+) -> list[Finding]:
+    return [
+        replace(base, foot=foot, claw=claw, zone=zone)
+        for foot, claw, zone in product(feet, claws, zones)
+    ]

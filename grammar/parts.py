@@ -1,0 +1,110 @@
+"""The pieces of a note cut into animals' parts."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from grammar.animals import Roster
+from grammar.pieces import CLAW_KINDS, FOOT_KINDS, LINKS, Piece
+
+__all__ = ["BARE_ANIMAL_DIGITS", "Part", "bare_animals", "drop_openers", "split_parts"]
+
+BARE_ANIMAL_DIGITS = 3
+"""A number without "cow" in the middle of a note is an animal only from this many digits on."""
+_OPENERS = frozenset({"good", "fine", "grand", "clear", "all good"})
+"""Words that may open a note, before its animal, and then say nothing of a foot."""
+_ALWAYS_OPENERS = frozenset({"ok", "okay"})
+"""Words that may do so anywhere."""
+
+
+@dataclass(slots=True, kw_only=True)
+class Part:
+    """The pieces of one animal."""
+
+    animal: Piece | None = None
+    pieces: list[Piece] = field(default_factory=list)
+    cued: bool = True
+    """Whether "cow", "number" … stood before the animal's number."""
+    same: bool = False
+    """After "same cow"."""
+    fresh: bool = False
+    """After "next cow": the animal does not carry over."""
+
+
+def bare_animals(pieces: Sequence[Piece], roster: Roster | None) -> list[Piece]:
+    """Take a number at the start of a note, or a long or known one later on, as an animal.
+
+    Never behind an animal with only unknown words between: "four [unk] twelve" is a number with a
+    hole in it, and no second animal.
+    """
+    result: list[Piece] = []
+    for piece in pieces:
+        if piece.kind == "num" and piece.more["identifier"] and _may_be_animal(piece, result, roster):
+            before = next((p.kind for p in reversed(result) if p.kind not in LINKS | {"other"}), "")
+            more = {
+                "ending": False,
+                "words": piece.heard.split(),
+                "bare": before not in ("", "next cow"),
+            }
+            piece = replace(
+                piece, kind="animal", value=piece.more["identifier"], more=more,
+                rule="animal by number alone",
+            )  # fmt: skip
+        result.append(piece)
+    return result
+
+
+def _may_be_animal(piece: Piece, before: Sequence[Piece], roster: Roster | None) -> bool:
+    solid = [p for p in before[-6:] if p.kind not in LINKS]
+    if solid and solid[-1].kind in ("no", "not", "correction", "wrongcow"):
+        return False
+    if solid and solid[-1].kind == "other":
+        known = next((p for p in reversed(solid) if p.kind != "other"), None)
+        if known is not None and known.kind == "animal":
+            return False
+    if not any(p.kind not in LINKS | {"other"} for p in before) or solid[-1].kind == "next cow":
+        return True
+    readings = piece.more["identifier"]
+    if roster is not None:
+        return any(roster.fits(reading) for reading in readings)
+    return len(readings[0]) >= BARE_ANIMAL_DIGITS
+
+
+def drop_openers(pieces: Sequence[Piece]) -> list[Piece]:
+    """"okay, this is cow four twelve": a clean-word before an animal, with no foot, says nothing."""
+    result = list(pieces)
+    solid = [i for i, piece in enumerate(pieces) if piece.kind not in LINKS]
+    for order, i in enumerate(solid):
+        piece = pieces[i]
+        before = pieces[solid[order - 1]].kind if order else ""
+        known = piece.heard in _ALWAYS_OPENERS or (piece.heard in _OPENERS and not before)
+        if piece.kind != "lesion" or not known or order + 1 >= len(solid):
+            continue
+        after = pieces[solid[order + 1]].kind
+        if after in ("animal", "same cow", "next cow") and before not in FOOT_KINDS | CLAW_KINDS:
+            result[i] = replace(piece, kind="fill", rule="filler word")
+    return result
+
+
+def split_parts(pieces: Sequence[Piece]) -> list[Part]:
+    """Cut where another animal begins; a lone animal said last still owns what came before."""
+    parts = [Part()]
+    for piece in pieces:
+        part = parts[-1]
+        if piece.kind == "animal":
+            if part.animal is not None and set(part.animal.value) & set(piece.value):
+                continue
+            if part.animal is not None or (part.same and part.pieces):
+                part = Part()
+                parts.append(part)
+            part.animal = piece
+            part.cued = not piece.more.get("bare", False)
+        elif piece.kind == "next cow":
+            if part.animal is not None or part.pieces:
+                parts.append(Part(fresh=True))
+            else:
+                part.fresh = True
+        elif piece.kind == "same cow":
+            part.same = True
+        else:
+            part.pieces.append(piece)
+    return parts

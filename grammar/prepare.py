@@ -1,0 +1,183 @@
+"""One animal's pieces made ready: denials taken out, what belongs together joined."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from grammar.lexicon import Lexicon
+from grammar.pieces import CLAW_KINDS, FOOT_KINDS, LINKS, MODIFIERS, Piece, is_linked, slot_of
+from grammar.records import How, Slot
+
+__all__ = ["Work", "leads_to_lesion", "prepare"]
+
+_LINK_WORDS = frozenset({"to", "under", "onto", "in", "at"})
+_DENIED_HEADS = frozenset({"lesion", "object", "action", "followup"})
+
+
+@dataclass(slots=True, kw_only=True)
+class Work:
+    """The pieces of one animal, without fillers, and what has been decided about them."""
+
+    pieces: list[Piece]
+    link: list[bool]
+    """Whether "on", "in", "with" … stood directly before the piece."""
+    lexicon: Lexicon
+    denied: tuple[Slot[str], ...] = ()
+    owned: set[int] = field(default_factory=set)
+    """Claws and regions that belong to an action."""
+    loose: set[int] = field(default_factory=set)
+    """Pieces that fitted nowhere."""
+
+    def at(self, *kinds: str) -> list[int]:
+        """Return the positions of the pieces of these kinds."""
+        return [i for i, piece in enumerate(self.pieces) if piece.kind in kinds]
+
+
+def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
+    """Drop fillers (remembering where "on" stood), take out denials, join what belongs together."""
+    kept: list[Piece] = []
+    link: list[bool] = []
+    linked = False
+    for piece in pieces:
+        if piece.kind in LINKS:
+            linked = linked or piece.kind != "fill" or piece.value in _LINK_WORDS
+            continue
+        kept.append(piece)
+        link.append(linked or is_linked(piece))
+        linked = False
+    work = Work(pieces=kept, link=link, lexicon=lexicon)
+    for step in (_take_denied, _join_foreign_bodies, _join_feet, _stages_alone, _regions_alone):
+        step(work)
+    return work
+
+
+def _keep(work: Work, gone: set[int]) -> None:
+    positions = [i for i in range(len(work.pieces)) if i not in gone]
+    work.link = [work.link[i] for i in positions]
+    work.pieces = [work.pieces[i] for i in positions]
+
+
+def _take_denied(work: Work) -> None:
+    """"no ulcer there": the denied piece is kept as denied and makes no finding or action."""
+    denied: list[Slot[str]] = []
+    gone: set[int] = set()
+    for i in work.at("no", "not"):
+        last = _denied_end(work.pieces, i)
+        gone |= set(range(i, last + 1))
+        denied += [
+            slot_of(piece, str(piece.value))
+            for piece in work.pieces[i + 1 : last + 1]
+            if piece.kind in _DENIED_HEADS or last == i + 1
+        ]
+    _keep(work, gone)
+    work.denied = tuple(denied)
+
+
+def _denied_end(pieces: Sequence[Piece], at: int) -> int:
+    """Return the last piece a denial reaches: "no bad ulcer", "not bleeding", "no rubber block"."""
+    after = at + 1
+    while after < len(pieces) and pieces[after].kind in (*MODIFIERS, "material"):
+        after += 1
+    if after < len(pieces) and pieces[after].kind in _DENIED_HEADS:
+        ahead = pieces[at + 1 : after]
+        if all(_qualifies(piece, pieces[after]) for piece in ahead):
+            return after
+    return min(at + 1, after - 1) if after > at + 1 else at
+
+
+def _qualifies(piece: Piece, head: Piece) -> bool:
+    """Whether a piece is part of the denied thing; "not bleeding, referred" denies no referral."""
+    if piece.kind == "material":
+        return head.kind == "action"
+    return head.kind in ("lesion", "object")
+
+
+def _join_foreign_bodies(work: Work) -> None:
+    """"half inch screw" and "foreign body, a screw" are one foreign body."""
+    gone: set[int] = set()
+    for i in work.at("object"):
+        piece = work.pieces[i]
+        parts = [str(piece.value)]
+        first, corrections = piece.first, piece.corrections
+        before = i - 1
+        if before >= 0 and work.pieces[before].kind == "measure" and not work.pieces[before].more:
+            size = work.pieces[before]
+            parts.insert(0, size.heard.removeprefix("a ").removeprefix("an "))
+            first, corrections = size.first, size.corrections + corrections
+            gone.add(before)
+            before -= 1
+        if before >= 0 and work.pieces[before].value == "foreign body":
+            first = work.pieces[before].first
+            gone.add(before)
+        work.pieces[i] = replace(
+            piece, kind="lesion", value="foreign body", first=first, heard=" ".join(parts),
+            more={"object": " ".join(parts)}, corrections=corrections,
+        )  # fmt: skip
+    _keep(work, gone)
+
+
+def _join_feet(work: Work) -> None:
+    """"left hind and right hind" is a pair, unless each has its own lesion."""
+    gone: set[int] = set()
+    for i in work.at("foot"):
+        after = i + 1
+        if after >= len(work.pieces) or work.pieces[after].kind != "foot" or i in gone:
+            continue
+        lesion_before = i > 0 and work.pieces[i - 1].kind in ("lesion", *MODIFIERS, "zone")
+        lesion_after = leads_to_lesion(work.pieces, after + 1)
+        if lesion_before and lesion_after:
+            continue
+        first, second = work.pieces[i], work.pieces[after]
+        gone.add(i)
+        work.pieces[after] = replace(
+            second, value=tuple(dict.fromkeys((*first.value, *second.value))), first=first.first,
+            heard=f"{first.heard} {second.heard}", corrections=first.corrections + second.corrections,
+        )  # fmt: skip
+        work.link[after] = work.link[i]
+    _keep(work, gone)
+
+
+def leads_to_lesion(pieces: Sequence[Piece], at: int) -> bool:
+    """Whether a lesion follows at once, past its claw, zone and severity."""
+    while at < len(pieces) and pieces[at].kind in CLAW_KINDS | {"severity", "zone", "tissue"}:
+        at += 1
+    return at < len(pieces) and pieces[at].kind in ("lesion", "stage")
+
+
+def _stages_alone(work: Work) -> None:
+    """A stage in a foot's part without any lesion stands for digital dermatitis."""
+    edges = [-1, *work.at(*FOOT_KINDS), len(work.pieces)]
+    lesion_first = False
+    for start, end in zip(edges, edges[1:], strict=False):
+        inside = range(start + 1, end)
+        lesions = [i for i in inside if work.pieces[i].kind == "lesion"]
+        stages = [i for i in inside if work.pieces[i].kind == "stage"]
+        if start == -1 and lesions:
+            lesion_first = True
+            continue
+        if stages and not lesions and not lesion_first:
+            i = stages[0]
+            work.pieces[i] = _as_dermatitis(work.pieces[i])
+        lesion_first = False
+
+
+def _as_dermatitis(stage: Piece) -> Piece:
+    return replace(
+        stage, kind="lesion", value="digital dermatitis", how=How.INFERRED, rejected=(),
+        more={"stage": stage},
+    )  # fmt: skip
+
+
+def _regions_alone(work: Work) -> None:
+    """"white line at the toe" without a lesion beside it is white line disease there."""
+    skip = CLAW_KINDS | {"severity", "tissue", "stage"}
+    for i in work.at("region"):
+        piece = work.pieces[i]
+        if not piece.more.lesion_alone:
+            continue
+        before = next((p for p in work.pieces[max(0, i - 3) : i][::-1] if p.kind not in skip), None)
+        after = next((p for p in work.pieces[i + 1 : i + 4] if p.kind not in skip), None)
+        if not any(p is not None and p.kind in ("lesion", "action") for p in (before, after)):
+            work.pieces[i] = replace(
+                piece, kind="lesion", value=piece.more.lesion_alone, how=How.ALIAS,
+                more={"zone": piece.more.zone, "region": piece.value},
+            )  # fmt: skip
