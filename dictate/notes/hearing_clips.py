@@ -7,8 +7,6 @@ from dataclasses import asdict, dataclass
 from itertools import groupby
 from typing import Any
 
-from sqlalchemy.exc import IntegrityError
-
 from dictate.errors import SoundError
 from dictate.hearing import Engine, Heard
 from dictate.notes.taking_in import kept_path
@@ -16,7 +14,7 @@ from dictate.notes.watcher import Watcher
 from dictate.settings import Settings
 from dictate.sound import has_speech, read_sound
 from dictate.store.database import Database
-from dictate.store.queries import roster_of, unheard_clips
+from dictate.store.queries import note_of_clip, roster_of, unheard_clips
 from dictate.store.tables import Clip, Note, Visit
 from grammar import Roster, Word
 
@@ -90,11 +88,10 @@ def _hear_one(database: Database, settings: Settings, engine: Engine, clip: Clip
         seconds_taken=time.monotonic() - began,
     )
     text = heard.text if heard else ""
-    try:
-        with database.writing() as session, session.begin_nested():
-            session.add(note)
-    except IntegrityError:  # another program heard it a moment ago
-        return ClipHeard(file_name=clip.file_name, text=text)
+    with database.writing() as session:
+        if note_of_clip(session, clip.id or 0) is not None:  # another program heard it meanwhile
+            return ClipHeard(file_name=clip.file_name, text=text)
+        session.add(note)
     log.info(
         "heard clip=%s seconds=%.1f taken=%.2f words=%d speech=%s",
         clip.sha256[:12], clip.seconds, note.seconds_taken, len(note.words), speaks,

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from sqlmodel import func, select
 
+from dictate.errors import ModelError
 from dictate.hearing import FakeEngine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.reading_notes import read_visit
@@ -196,14 +197,11 @@ def test_lost_sound_is_named_and_comes_back(
     """A kept file that vanished before it was heard is a fault, until the original is taken in again."""
     first, second = clip("a.opus", ULCER), clip("b.opus", "cow seven left front clean")
 
-    class Broken:
-        def describe(self):
-            raise RuntimeError
+    def no_model(_roster):
+        raise ModelError("no model")
 
-    with pytest.raises(RuntimeError):
-        run_batch(
-            database, settings, [first, second], Where(farm="Alder Farm"), lambda _r: Broken()
-        )
+    with pytest.raises(ModelError):
+        run_batch(database, settings, [first, second], Where(farm="Alder Farm"), no_model)
     with database.reading() as session:
         lost = kept_path(
             settings, session.exec(select(Clip).where(Clip.file_name == "a.opus")).one()
@@ -270,15 +268,14 @@ class _KillAt:
 
 
 @pytest.mark.parametrize("after", [False, True], ids=["before-commit", "after-commit"])
-@pytest.mark.parametrize("number", range(13))
+@pytest.mark.parametrize("number", range(8))
 def test_killed_anywhere_and_run_again(
     settings: Settings, clip, monkeypatch: pytest.MonkeyPatch, number: int, after: bool
 ) -> None:
     """After kill -9 at any commit, the next run ends with the same notes and entries as an undisturbed one."""
     files = [
         clip("20260302_080000.opus", ULCER),
-        clip("20260302_080100.opus", CLEAN),
-        clip("20260302_080200.opus", "cow seven left front clean next cow nine right front clean"),
+        clip("20260302_080100.opus", "right hind clean next cow nine right front clean"),
     ]
     engine = FakeEngine(clip.said)
 
@@ -290,12 +287,12 @@ def test_killed_anywhere_and_run_again(
     with monkeypatch.context() as patch:
         _KillAt(patch, number, after=after)
         status = _in_child(work)
-    assert os.WIFSIGNALED(status) == (number < 15)
+    assert os.WIFSIGNALED(status)
 
     assert 0 == _in_child(work)
     with open_database(settings.database_url) as database:
-        assert ["412", "412", "7", "9"] == _animals(database)
-        assert {"clip": 3, "note": 3, "reading": 3, "entry": 4, "event": 4} == _sizes(database)
+        assert ["412", "412", "9"] == _animals(database)
+        assert {"clip": 2, "note": 2, "reading": 2, "entry": 3, "event": 3} == _sizes(database)
 
 
 def test_two_programs_at_once(settings: Settings, clip) -> None:
