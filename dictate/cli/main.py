@@ -18,11 +18,13 @@ __all__ = ["COMMANDS", "app", "run", "summary"]
 COMMANDS = (
     "demo",
     "take_in",
+    "review",
     "queue",
     "confirm",
     "amend",
     "reject",
     "undo",
+    "measure_review",
     "animal",
     "visit_sheet",
     "roster",

@@ -12,7 +12,7 @@ from grammar import load_lexicon
 __all__ = ["changes_from_form", "terms_of"]
 
 _FIELD = re.compile(
-    r"(?:animal|remark|locomotion\.(?:score|scale)"
+    r"(?:animal|remark|status|locomotion\.(?:score|scale)"
     r"|(?:findings|actions|follow_ups|measures)\.(?:\d{1,3}|new)\.[a-z_]+)\Z"
 )
 _TERM_TAGS = {"lesion": "LESION"}
@@ -68,10 +68,10 @@ def terms_of(tag: str) -> dict[str, str]:
 def _typed(path: str, text: str) -> Any:
     slot = path.rpartition(".")[2]
     plain = text.strip()
-    if not plain:
-        return None if slot != "tissue" else []
-    if slot == "tissue":
+    if slot in ("tissue", "status"):
         return [part.strip() for part in plain.split(",") if part.strip()]
+    if not plain:
+        return None
     if tag := _TERM_TAGS.get(slot):
         known = terms_of(tag)
         if plain.lower() not in known:

@@ -14,6 +14,7 @@ from sqlmodel import Session, col, func, select
 from dictate.errors import ConflictError, ReviewError
 from dictate.notes.values import EntryValues
 from dictate.review.deciding import seen
+from dictate.review.order import settled_by
 from dictate.store.history import changing, new_act, tell
 from dictate.store.queries import clips_in_order
 from dictate.store.record_entry import record_entry
@@ -23,29 +24,48 @@ __all__ = ["ITEMS", "entry_before", "join", "likely_animals", "split"]
 
 ITEMS = ("findings", "actions", "follow_ups", "measures")
 """The lists of an entry whose items can move to another entry."""
+_NEAR = 1
+"""Digits changed, left out, added or swapped: a single slip of hearing."""
+_FAR = 2
+_FEW = 4
+"""Numbers two slips away that are offered when none is one slip away."""
 _TOLD_BEFORE = "split off from another entry"
 
 
 def likely_animals(
-    values: EntryValues, numbers: Collection[str], *, also: Iterable[str] = (), most: int = 9
+    values: EntryValues,
+    numbers: Collection[str],
+    *,
+    heard_else: Iterable[str] = (),
+    named: Collection[str] = (),
+    most: int = 9,
 ) -> list[str]:
     """Animals that may have been meant, likeliest first; for a person to choose from, never applied.
 
-    First what the grammar itself held possible, then `also` (such as the animal before), then
-    the roster's `numbers` that differ least in their digits from the number that was read.
+    Args:
+        values: The entry.
+        numbers: Numbers on the farm's roster.
+        heard_else: Numbers in the recogniser's other hearings.
+        named: Numbers of other entries of the visit; an animal seldom comes twice.
+        most: Longest list given.
+
+    First what the grammar itself held possible and other hearings, then the roster's numbers that
+    differ least from the number that was read, those not yet named first.
     """
     marked = [
         candidate
         for mark in values.mark_details
-        if mark.id.startswith(("animal", "number"))
+        if settled_by(mark.id) == {"animal"}
         for candidate in mark.candidates
     ]
-    found = dict.fromkeys([*marked, *values.animal_candidates, *also])
+    found = dict.fromkeys([*marked, *values.animal_candidates, *heard_else])
     if values.animal:
         near = process.extract(
-            values.animal, numbers, scorer=OSA.distance, limit=most + 1, score_cutoff=2
+            values.animal, numbers, scorer=OSA.distance, limit=None, score_cutoff=_FAR
         )
-        found |= dict.fromkeys(number for number, _distance, _at in near)
+        ranked = sorted(near, key=lambda hit: (hit[1], hit[0] in named, hit[0]))
+        nearest = [number for number, distance, _at in ranked if distance <= _NEAR]
+        found |= dict.fromkeys(nearest or [number for number, *_ in ranked[:_FEW]])
     found.pop(values.animal or "", None)
     return list(found)[:most]
 

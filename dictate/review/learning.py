@@ -6,18 +6,28 @@ is a matter of hearing, and an alias would put findings on the wrong animal late
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from rapidfuzz.distance import Levenshtein
 from sqlmodel import Session, col, select
 
 from dictate.errors import NotFoundError, ReviewError
-from dictate.notes.reading_notes import PROGRAM, context_of, queue_entries
-from dictate.notes.understanding import understand
+from dictate.notes.reading_notes import read_visit
 from dictate.settings import Settings
+from dictate.store.database import Database
 from dictate.store.history import new_act
-from dictate.store.queries import entries_of_note, latest_reading
-from dictate.store.tables import Alias, Event, Note, NoteState, Reading, Trimmer, Visit
-from grammar import Word, lexicon_version, load_lexicon, split_text
+from dictate.store.queries import entries_of_note
+from dictate.store.tables import (
+    Alias,
+    Entry,
+    EntryState,
+    Event,
+    Note,
+    NoteState,
+    Trimmer,
+    Visit,
+)
+from grammar import load_lexicon, split_text
 
 __all__ = ["Offer", "forget", "learnt", "offer_for_term", "offers_for_text", "read_again", "teach"]
 
@@ -99,48 +109,46 @@ def forget(session: Session, alias_id: int, *, by: str) -> Alias:
     return alias
 
 
-def read_again(session: Session, settings: Settings, trimmer_id: int) -> int:
+def read_again(database: Database, settings: Settings, trimmer_id: int) -> int:
     """Read a trimmer's waiting notes again with what was learnt; the number that read differently.
 
-    Notes of which a person changed or decided an entry are left alone.
+    Notes of which a person changed or decided an entry are left alone. If the program stops half
+    way, the notes count as heard and not read, and the next run reads them.
     """
-    notes = session.exec(
-        select(Note)
-        .join(Visit, col(Visit.id) == Note.visit_id)
-        .where(Visit.trimmer_id == trimmer_id, Note.state == NoteState.WAITING)
-        .order_by(col(Note.id))
-    ).all()
-    contexts = {
-        visit_id: context_of(session, session.get_one(Visit, visit_id), settings)
-        for visit_id in {note.visit_id for note in notes}
-    }
-    changed = 0
-    for note in notes:
-        entries = entries_of_note(session, note.id or 0)
-        last = latest_reading(session, note.id or 0)
-        if last is None or last.origin == "typed" or any(entry.touched for entry in entries):
-            continue
-        hearings = [[Word(**word) for word in words] for words in (note.words, *note.alternatives)]
-        understood = understand(hearings, contexts[note.visit_id], carried=last.carried_in)
-        read = [values.model_dump(mode="json") for values in understood.entries]
-        if read == last.entries:
-            continue
-        session.add(
-            Reading(
-                note_id=note.id or 0,
-                origin="again",
-                who=PROGRAM,
-                lexicon=lexicon_version(),
-                carried_in=last.carried_in,
-                carried_out=understood.carried_out,
-                content=understood.content,
-                entries=read,
-            )
+    with database.writing() as session:
+        notes = _untouched(session, trimmer_id)
+        before = {note.id: _contents(session, note) for note in notes}
+        visits = {note.visit_id for note in notes}
+        for note in notes:
+            note.state = NoteState.HEARD
+    for visit_id in sorted(visits):
+        read_visit(database, settings, visit_id)
+    with database.reading() as session:
+        return sum(
+            _contents(session, session.get_one(Note, note_id)) != was for note_id, was in before.items()
         )
-        session.flush()
-        queue_entries(session, note)
-        changed += 1
-    return changed
+
+
+def _untouched(session: Session, trimmer_id: int) -> list[Note]:
+    touched = select(Entry.note_id).where(
+        (Entry.state != EntryState.WAITING) | col(Entry.touched).is_(True)
+    )
+    return list(
+        session.exec(
+            select(Note)
+            .join(Visit, col(Visit.id) == Note.visit_id)
+            .where(
+                Visit.trimmer_id == trimmer_id,
+                Note.state == NoteState.WAITING,
+                col(Note.id).not_in(touched.where(Entry.visit_id == Note.visit_id)),
+            )
+            .order_by(col(Note.id))
+        ).all()
+    )
+
+
+def _contents(session: Session, note: Note) -> list[dict[str, Any]]:
+    return [entry.content for entry in entries_of_note(session, note.id or 0)]
 
 
 def _fault(heard: str, term: str) -> str | None:

@@ -1,0 +1,140 @@
+"""What the queue shows of one entry: heard words, doubts, choices; pure, from plain values."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from rapidfuzz.distance import Levenshtein
+
+from dictate.notes.values import EntryValues, MarkValues
+from dictate.review.order import settled_by
+
+__all__ = ["Choice", "HeardWord", "choices_for", "heard_words"]
+
+_UNSURE = 0.5
+"""Below this the engine's own confidence is worth showing; it decides nothing."""
+_HEARINGS = 3
+"""How many other hearings are compared; later ones differ in everything."""
+_MOST = 9
+"""Choices have the keys 1 to 9."""
+_SLOTS = {
+    "stage-from-word": ("stage",),
+    "two-values": ("stage", "severity", "course"),
+    "term-repaired": ("lesion", "stage", "severity", "course", "object"),
+}
+"""Slots of a finding that the candidates of a check are for."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeardWord:
+    """One heard word."""
+
+    text: str
+    start: float | None
+    """Seconds from the start of the clip."""
+    doubt: str = ""
+    """Why it is uncertain, in words; empty when it is not."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """One answer to a doubt, given with one key."""
+
+    key: str
+    label: str
+    path: str
+    """Slots that it sets, with commas between."""
+    value: str
+
+
+def heard_words(
+    words: Sequence[Mapping[str, Any]],
+    alternatives: Sequence[Sequence[Mapping[str, Any]]],
+    *,
+    leftover: Iterable[int] = (),
+    marks: Sequence[MarkValues] = (),
+) -> list[HeardWord]:
+    """The heard words, each with why it is uncertain.
+
+    A word is uncertain when the reading left it out, a check points at it, the engine's other
+    hearings have something else there, or the engine itself gave it little confidence.
+    """
+    doubts: dict[int, list[str]] = {}
+    for at in leftover:
+        doubts.setdefault(at, []).append("not used in the reading")
+    for mark in marks:
+        for at in range(max(mark.first, 0), mark.last):
+            doubts.setdefault(at, []).append(mark.what)
+    for at, other in _heard_otherwise(words, alternatives):
+        doubts.setdefault(at, []).append(f"perhaps “{other}”")
+    for at, word in enumerate(words):
+        confidence = word.get("confidence")
+        if confidence is not None and confidence < _UNSURE:
+            doubts.setdefault(at, []).append("heard with little confidence")
+    return [
+        HeardWord(
+            text=word["text"],
+            start=word.get("start"),
+            doubt="; ".join(dict.fromkeys(doubts.get(at, ()))),
+        )
+        for at, word in enumerate(words)
+    ]
+
+
+def choices_for(values: EntryValues, animals: Sequence[str]) -> list[Choice]:
+    """The one-key answers: first those of the checks, then likely animals."""
+    offered: dict[tuple[str, str], str] = {}
+    for mark in values.mark_details:
+        path = ",".join(paths_of(mark, values))
+        for candidate in mark.candidates if path else ():
+            offered.setdefault((path, candidate), _label(path, candidate))
+    for number in animals:
+        offered.setdefault(("animal", number), _label("animal", number))
+    now = [(path, value) for path, value in offered if _value_at(values, path.partition(",")[0]) != value]
+    return [
+        Choice(key=str(at), label=offered[path, value], path=path, value=value)
+        for at, (path, value) in enumerate(now[:_MOST], start=1)
+    ]
+
+
+def paths_of(mark: MarkValues, values: EntryValues) -> list[str]:
+    """The slots that a mark's candidates are values of; none when they are words for a person."""
+    if settled_by(mark.id) == {"animal"}:
+        return ["animal"]
+    if mark.id == "score-scale":
+        return ["locomotion.scale"]
+    slots = _SLOTS.get(mark.id, ())
+    return [
+        f"findings.{at}.{slot}"
+        for at, finding in enumerate(values.findings)
+        for slot in slots
+        if getattr(finding, slot) in mark.candidates
+    ]
+
+
+def _label(path: str, value: str) -> str:
+    if path == "animal":
+        return f"cow {value}"
+    return f"scale {value}" if path == "locomotion.scale" else value
+
+
+def _value_at(values: EntryValues, path: str) -> Any:
+    here: Any = values.model_dump(mode="json")
+    for step in path.split("."):
+        if here is None:
+            return None
+        here = here[int(step)] if isinstance(here, list) else here.get(step)
+    return None if here is None else str(here)
+
+
+def _heard_otherwise(
+    words: Sequence[Mapping[str, Any]], alternatives: Sequence[Sequence[Mapping[str, Any]]]
+) -> Iterable[tuple[int, str]]:
+    texts = [word["text"] for word in words]
+    for other in alternatives[:_HEARINGS]:
+        there = [word["text"] for word in other]
+        for change in Levenshtein.opcodes(texts, there):
+            if change.tag in ("replace", "delete"):
+                instead = " ".join(there[change.dest_start : change.dest_end])
+                for at in range(change.src_start, change.src_end):
+                    yield at, instead or "nothing"

@@ -1,0 +1,102 @@
+"""What every page works with, handed from the app to its pages."""
+
+import datetime as dt
+import logging
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Annotated, Any
+
+from fastapi import Depends, Request
+from fastapi.responses import HTMLResponse, RedirectResponse
+from fastapi.templating import Jinja2Templates
+from pydantic import BaseModel, ConfigDict
+from starlette.background import BackgroundTask
+
+from dictate.errors import DictateError
+from dictate.notes.hearing_clips import OpenEngine
+from dictate.notes.pipeline import run_batch
+from dictate.settings import Settings
+from dictate.sound import Sound
+from dictate.store.database import Database
+from dictate.web.filters import FILTERS
+from dictate.web.gate import Gate
+from grammar import Roster
+
+__all__ = ["Desk", "Form", "TheDesk", "back_to", "page"]
+
+log = logging.getLogger(__name__)
+
+_FOLDER = Path(__file__).parent
+_templates = Jinja2Templates(directory=_FOLDER / "templates")
+_templates.env.filters.update(FILTERS)
+_templates.env.trim_blocks = True
+_templates.env.lstrip_blocks = True
+
+
+@dataclass(slots=True)
+class Desk:
+    """The open database, the settings and the ears of one running page."""
+
+    database: Database
+    settings: Settings
+    gate: Gate
+    open_engine: OpenEngine
+    """Loads the recogniser for a farm's roster."""
+    today: Callable[[], dt.date] = dt.date.today
+    _ears: threading.Lock = field(default_factory=threading.Lock)
+
+    def hear(self, sound: Sound, roster: Roster | None) -> str:
+        """The words of one sound; one sound at a time is heard."""
+        with self._ears:
+            return self.open_engine(roster).hear(sound).text
+
+    def hear_waiting_clips(self) -> None:
+        """Hear and queue every clip that was taken in and has no note yet."""
+        with self._ears:
+            try:
+                run_batch(self.database, self.settings, (), None, self.open_engine)
+            except DictateError as error:  # the clips are kept; the next run hears them
+                log.warning("hearing stopped: %s", error.line)
+
+
+def _desk(request: Request) -> Desk:
+    desk: Desk = request.app.state.desk
+    return desk
+
+
+TheDesk = Annotated[Desk, Depends(_desk)]
+
+
+class Form(BaseModel):
+    """What all forms share; a field that a form does not have is refused."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    csrf: str = ""
+
+
+def page(
+    request: Request,
+    template: str,
+    *,
+    status: int = 200,
+    background: BackgroundTask | None = None,
+    **values: Any,
+) -> HTMLResponse:
+    """Fill a template; `person` and the notice of the last change come along."""
+    person = request.state.person
+    notice = undo_path = ""
+    if person is not None and request.method == "GET":
+        notice, undo_path = person.notice, person.undo_path
+        person.notice = person.undo_path = ""
+    context = {"person": person, "notice": notice, "undo_path": undo_path, "desk": request.app.state.desk, **values}
+    return _templates.TemplateResponse(
+        request, template, context, status_code=status, background=background
+    )
+
+
+def back_to(path: str) -> RedirectResponse:
+    """Send the browser to a page after a change, so that reloading repeats nothing."""
+    return RedirectResponse(path, status_code=303)

@@ -1,0 +1,57 @@
+"""How pages write dates, times and numbers."""
+
+import datetime as dt
+from collections.abc import Callable
+from typing import Any
+
+from dictate.notes.sentences import say_entry
+from dictate.notes.values import EntryValues
+
+__all__ = ["FILTERS", "clock", "counted", "day", "duration", "said", "stop"]
+
+
+def day(value: dt.date | None) -> str:
+    """`Mon 2 Mar 2026`; a dash when there is none."""
+    return "–" if value is None else f"{value:%a} {value.day} {value:%b} {value.year}"
+
+
+def clock(value: dt.datetime | None) -> str:
+    """`09:14` on this computer's clock; nothing when unknown."""
+    return "" if value is None else f"{value.astimezone():%H:%M}"
+
+
+def duration(seconds: float) -> str:
+    """A length of time as a person would say it."""
+    if seconds < 50:
+        return "less than a minute"
+    minutes = round(seconds / 60)
+    if minutes < 60:
+        return counted(minutes, "minute")
+    hours, rest = divmod(minutes, 60)
+    return f"{counted(hours, 'hour')} {rest} min" if rest else counted(hours, "hour")
+
+
+def counted(number: int, noun: str, many: str | None = None) -> str:
+    """`1 note`, `2 notes`."""
+    return f"{number:,} {noun if number == 1 else many or noun + 's'}"
+
+
+def said(content: dict[str, Any]) -> str:
+    """An entry's content as plain words."""
+    return say_entry(EntryValues.model_validate(content))
+
+
+def stop(text: str) -> str:
+    """A sentence with a capital at its start and one full stop at its end."""
+    plain = text.strip().rstrip(".")
+    return f"{plain[:1].upper()}{plain[1:]}." if plain else ""
+
+
+FILTERS: dict[str, Callable[..., Any]] = {
+    "day": day,
+    "clock": clock,
+    "duration": duration,
+    "counted": counted,
+    "said": said,
+    "stop": stop,
+}

@@ -1,0 +1,147 @@
+"""Who may use the page: the link shown in the terminal, paired phones, and their sessions.
+
+Everything here lives in memory and ends with the program.
+"""
+
+import secrets
+import threading
+from collections import deque
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from dictate.review.learning import Offer
+
+__all__ = ["CODE_MINUTES", "Gate", "Person", "TooManyTriesError"]
+
+CODE_MINUTES = 10
+"""How long a pairing code is good for."""
+_LETTERS = "ABCDEFGHJKMNPQRSTVWXYZ23456789"
+"""No letters or digits that look alike."""
+_CODE_LENGTH = 8
+_TRIES = 5
+"""Wrong codes that one address may send in `_TRIES_SECONDS`."""
+_TRIES_ALL = 20
+"""Wrong codes from all addresses together; then the code is thrown away."""
+_TRIES_SECONDS = 600.0
+_SESSION_SECONDS = 16 * 3600.0
+"""A session that was not used for so long has ended."""
+
+
+class TooManyTriesError(Exception):
+    """Too many wrong pairing codes; wait."""
+
+
+@dataclass(slots=True)
+class Person:
+    """One browser that was let in."""
+
+    name: str
+    """Written into the history with every change."""
+    csrf: str = field(default_factory=lambda: secrets.token_urlsafe(24))
+    """Must come back with every change."""
+    paired: bool = False
+    """True for a phone that was let in with a code."""
+    notice: str = ""
+    """What the last change did; shown once."""
+    undo_path: str = ""
+    """Where the undo button beside the notice goes; empty for none."""
+    offers: list[Offer] = field(default_factory=list)
+    """Mis-hearings that the last fix suggests to remember."""
+    offers_for: int = 0
+    """Id of the trimmer who spoke them."""
+    drafts: dict[str, str] = field(default_factory=dict)
+    """Uploaded text by a key, between an upload and its confirmation."""
+    seen: float = 0.0
+
+
+class Gate:
+    """Lets browsers in and knows them again by a cookie."""
+
+    def __init__(self, name: str, *, clock: Callable[[], float]) -> None:
+        self.link_token = secrets.token_urlsafe(32)
+        """Part of the link in the terminal; good while the program runs, from this computer only."""
+        self.on_new_code: Callable[[str], None] = lambda _: None
+        """Called when a code was used up or thrown away and a new one holds."""
+        self._name = name
+        self._clock = clock
+        self._people: dict[str, Person] = {}
+        self._wrong: dict[str, deque[float]] = {}
+        self._code = ""
+        self._code_until = 0.0
+        self._lock = threading.Lock()
+
+    def enter(self, token: str) -> str | None:
+        """The cookie for whoever brings the link's token; None for a wrong one."""
+        if not _same(token, self.link_token):
+            return None
+        return self._let_in(Person(name=self._name))
+
+    def new_code(self) -> str:
+        """Make a pairing code; the one before is no longer good."""
+        with self._lock:
+            return self._renew_code()
+
+    def pair(self, code: str, name: str, address: str) -> str | None:
+        """The cookie for a phone that brings the code; None for a wrong or used one.
+
+        Raises:
+            TooManyTriesError: this address, or all together, sent too many wrong codes.
+        """
+        with self._lock:
+            now = self._clock()
+            self._forget_old_tries(now)
+            if len(self._wrong.get(address, ())) >= _TRIES or self._all_wrong() >= _TRIES_ALL:
+                raise TooManyTriesError
+            good = bool(self._code) and now < self._code_until and _same(_plain(code), self._code)
+            if not good:
+                self._wrong.setdefault(address, deque()).append(now)
+                if self._all_wrong() >= _TRIES_ALL:
+                    self._announce(self._renew_code())
+                return None
+            self._announce(self._renew_code())
+        return self._let_in(Person(name=name.strip() or self._name, paired=True))
+
+    def person(self, cookie: str | None) -> Person | None:
+        """Who bears this cookie; None for nobody."""
+        found = self._people.get(cookie or "")
+        now = self._clock()
+        if found is None or now - found.seen > _SESSION_SECONDS:
+            return None
+        found.seen = now
+        return found
+
+    def leave(self, cookie: str | None) -> None:
+        """End a session."""
+        self._people.pop(cookie or "", None)
+
+    def _let_in(self, person: Person) -> str:
+        cookie = secrets.token_urlsafe(32)
+        person.seen = self._clock()
+        self._people[cookie] = person
+        return cookie
+
+    def _renew_code(self) -> str:
+        self._code = "".join(secrets.choice(_LETTERS) for _ in range(_CODE_LENGTH))
+        self._code_until = self._clock() + CODE_MINUTES * 60
+        return self._code
+
+    def _announce(self, code: str) -> None:
+        self.on_new_code(code)
+
+    def _forget_old_tries(self, now: float) -> None:
+        for address, times in list(self._wrong.items()):
+            while times and now - times[0] > _TRIES_SECONDS:
+                times.popleft()
+            if not times:
+                del self._wrong[address]
+
+    def _all_wrong(self) -> int:
+        return sum(map(len, self._wrong.values()))
+
+
+def _plain(code: str) -> str:
+    return "".join(code.upper().split()).replace("-", "")
+
+
+def _same(given: str, right: str) -> bool:
+    return secrets.compare_digest(given.encode(), right.encode())

@@ -1,0 +1,33 @@
+"""The pages, one module for each; every module has a `router`."""
+
+from dictate.web.pages import (
+    animals,
+    entries,
+    follow_ups,
+    glossary,
+    learnt,
+    queue,
+    record,
+    roster,
+    settings,
+    sheets,
+    sound,
+    visits,
+)
+
+__all__ = ["PAGES"]
+
+PAGES = (
+    visits,
+    queue,
+    entries,
+    sound,
+    sheets,
+    record,
+    learnt,
+    animals,
+    follow_ups,
+    roster,
+    settings,
+    glossary,
+)

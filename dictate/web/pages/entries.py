@@ -1,0 +1,224 @@
+"""One entry: looked at with its history, fixed slot by slot, split, or typed anew."""
+
+from collections.abc import Mapping
+from typing import Annotated, Any
+
+import fastapi
+from fastapi import APIRouter, Depends, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from pydantic import Field
+from sqlmodel import Session
+
+from dictate.errors import DictateError, ReviewError
+from dictate.notes.sentences import say_action, say_finding, say_follow_up, say_measure
+from dictate.notes.values import EntryValues
+from dictate.review.deciding import amend, reject
+from dictate.review.filled_form import changes_from_form, terms_of
+from dictate.review.fixes import ITEMS, split
+from dictate.review.fixing import retype
+from dictate.review.learning import Offer, offer_for_term, offers_for_text
+from dictate.review.undoing import undo
+from dictate.store.history import history_of
+from dictate.store.queries import entry_by_id
+from dictate.store.tables import Entry, EntryState, Note, Visit
+from dictate.web.desk import Form, TheDesk, back_to, page
+from dictate.web.guard import Who
+from dictate.web.showing import card_of, place_of
+from grammar import load_lexicon
+
+__all__ = ["router"]
+
+router = APIRouter()
+_SAY = {"findings": say_finding, "actions": say_action, "follow_ups": say_follow_up, "measures": say_measure}
+_STAGES = ("M0", "M1", "M2", "M3", "M4", "M4.1")
+
+
+class Seen(Form):
+    version: int
+
+
+class Typed(Seen):
+    text: str = Field(max_length=4000)
+
+
+class Discard(Seen):
+    reason: str = Field(max_length=400)
+
+
+async def _fields(request: Request) -> dict[str, list[str]]:
+    """All fields of a form whose names are not known beforehand."""
+    form = await request.form()
+    return {name: [str(value) for value in form.getlist(name)] for name in form}
+
+
+Fields = Annotated[dict[str, list[str]], Depends(_fields)]
+
+
+@router.get("/entries/{entry_id}", response_class=HTMLResponse)
+def entry_page(request: Request, desk: TheDesk, _person: Who, entry_id: int) -> HTMLResponse:
+    """Show an entry, what was heard, and everything that was ever done with it."""
+    with desk.database.reading() as session:
+        card = card_of(session, entry_id)
+        place = place_of(session, card.entry.visit_id)
+        events = history_of(session, "entry", entry_id)
+    return page(request, "entry.html", card=card, place=place, events=events)
+
+
+@router.get("/entries/{entry_id}/fix", response_class=HTMLResponse)
+def fix_page(request: Request, desk: TheDesk, _person: Who, entry_id: int) -> HTMLResponse:
+    """The form with every slot."""
+    return _fix_page(request, desk, entry_id)
+
+
+@router.post("/entries/{entry_id}/fix")
+def fix_entry(
+    request: Request, desk: TheDesk, person: Who, entry_id: int, fields: Fields
+) -> Response:
+    """Change what differs in the form."""
+    given = {name: values[-1] for name, values in fields.items()}
+    given.pop("csrf", None)
+    version = _version(given.pop("version", ""))
+    given.pop("remove", None)
+    try:
+        with desk.database.writing() as session:
+            entry = entry_by_id(session, entry_id)
+            before = EntryValues.model_validate(entry.content)
+            day = session.get_one(Visit, entry.visit_id).date
+            changes = changes_from_form(before, given, fields.get("remove", ()), on=day)
+            if changes:
+                entry = amend(session, entry_id, changes, by=person.name, version=version)
+                person.offers = _offers_after(before, changes)
+                person.offers_for = _trimmer(session, entry)
+    except ReviewError as error:
+        return _fix_page(request, desk, entry_id, fault=error, given=given)
+    person.notice = "Changed. Confirm when it is right." if changes else "Nothing was changed."
+    person.undo_path = "/undo" if changes else ""
+    return back_to(_home(entry))
+
+
+@router.post("/entries/{entry_id}/retype")
+def retype_entry(
+    request: Request, desk: TheDesk, person: Who, entry_id: int, form: Annotated[Typed, fastapi.Form()]
+) -> Response:
+    """Read typed words in place of the heard ones."""
+    try:
+        with desk.database.writing() as session:
+            entry = retype(
+                session, desk.settings, entry_id, form.text, by=person.name, version=form.version
+            )
+            note = session.get_one(Note, entry.note_id)
+            person.offers = offers_for_text([word["text"] for word in note.words], form.text)
+            person.offers_for = _trimmer(session, entry)
+    except ReviewError as error:
+        return _fix_page(request, desk, entry_id, fault=error, text=form.text)
+    person.notice = "Read again from what you typed."
+    person.undo_path = "/undo"
+    return back_to(_home(entry))
+
+
+@router.post("/entries/{entry_id}/split")
+def split_entry(
+    request: Request, desk: TheDesk, person: Who, entry_id: int, fields: Fields
+) -> Response:
+    """Move the chosen items to a new entry of another animal."""
+    moved = [_item(text) for text in fields.get("moved", ())]
+    animal = fields.get("animal", [""])[-1]
+    version = _version(fields.get("version", [""])[-1])
+    try:
+        with desk.database.writing() as session:
+            made = split(session, entry_id, moved, animal, by=person.name, version=version)
+    except ReviewError as error:
+        return _fix_page(request, desk, entry_id, fault=error)
+    person.notice = "Split in two. This is the new entry."
+    person.undo_path = "/undo"
+    return back_to(_home(made))
+
+
+@router.post("/entries/{entry_id}/discard")
+def discard(
+    desk: TheDesk, person: Who, entry_id: int, form: Annotated[Discard, fastapi.Form()]
+) -> RedirectResponse:
+    """Take a confirmed entry out of the herd record again, with a reason."""
+    with desk.database.writing() as session:
+        reject(session, entry_id, form.reason, by=person.name, version=form.version)
+    person.notice = f"Discarded: {form.reason}"
+    return back_to(f"/entries/{entry_id}")
+
+
+@router.post("/entries/{entry_id}/undo")
+def undo_entry(
+    desk: TheDesk, person: Who, entry_id: int, form: Annotated[Seen, fastapi.Form()]
+) -> RedirectResponse:
+    """Take back the newest decision on this entry."""
+    with desk.database.writing() as session:
+        undo(session, entry_id, by=person.name, version=form.version)
+    person.notice = "Undone."
+    return back_to(f"/entries/{entry_id}")
+
+
+def _fix_page(
+    request: Request,
+    desk: TheDesk,
+    entry_id: int,
+    *,
+    fault: DictateError | None = None,
+    given: Mapping[str, str] | None = None,
+    text: str | None = None,
+) -> HTMLResponse:
+    with desk.database.reading() as session:
+        card = card_of(session, entry_id)
+        place = place_of(session, card.entry.visit_id)
+    lexicon = load_lexicon()
+    items = [
+        (name, at, say(item)) for name, say in _SAY.items() for at, item in enumerate(getattr(card.values, name))
+    ]
+    return page(
+        request,
+        "fix.html",
+        status=422 if fault else 200,
+        card=card,
+        place=place,
+        fault=fault,
+        given=given or {},
+        words=" ".join(word.text for word in card.words) if text is None else text,
+        items=items,
+        lesions=list(lexicon.lesions),
+        lesion_terms=terms_of("LESION"),
+        kinds=list(dict.fromkeys(terms_of("ACTION").values())),
+        dues=list(dict.fromkeys(terms_of("FOLLOWUP").values())),
+        stages=_STAGES,
+        home=_home(card.entry),
+    )
+
+
+def _offers_after(before: EntryValues, changes: Mapping[str, Any]) -> list[Offer]:
+    """What to remember after lesions were set by hand."""
+    offers = []
+    for at, finding in enumerate(before.findings):
+        now = changes.get(f"findings.{at}.lesion")
+        if now and finding.heard and (offer := offer_for_term(finding.heard, now)):
+            offers.append(offer)
+    return offers
+
+
+def _trimmer(session: Session, entry: Entry) -> int:
+    return session.get_one(Visit, entry.visit_id).trimmer_id
+
+
+def _home(entry: Entry) -> str:
+    if entry.state == EntryState.WAITING:
+        return f"/visits/{entry.visit_id}/queue?entry={entry.id}"
+    return f"/entries/{entry.id}"
+
+
+def _version(text: str) -> int:
+    if not text.isdecimal():
+        raise ReviewError("the form does not say which version it shows", remedy="Open it again")
+    return int(text)
+
+
+def _item(text: str) -> tuple[str, int]:
+    name, _, at = text.partition(".")
+    if name not in ITEMS or not at.isdecimal():
+        raise ReviewError(f"there is no item {text!r}")
+    return name, int(at)

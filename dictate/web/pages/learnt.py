@@ -1,0 +1,90 @@
+"""What was learnt from fixes: remember, forget, and read waiting notes again."""
+
+import datetime as dt
+from typing import Annotated
+
+import fastapi
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, RedirectResponse
+from pydantic import Field
+from sqlmodel import select
+
+from dictate.review.learning import forget, learnt, read_again, teach
+from dictate.review.measure import reviews_by_visit
+from dictate.store.tables import Trimmer
+from dictate.web.desk import Form, TheDesk, back_to, page
+from dictate.web.guard import Who
+
+__all__ = ["router"]
+
+router = APIRouter()
+_SHOWN = dt.timedelta(days=730)
+
+
+class Lesson(Form):
+    heard: str = Field(max_length=200)
+    term: str = Field(max_length=200)
+    back: str = Field(default="/learnt", pattern=r"^/([\w?=&-][\w/?=&-]*)?$", max_length=200)
+
+
+class ByTrimmer(Form):
+    trimmer: int
+
+
+@router.get("/learnt", response_class=HTMLResponse)
+def learnt_page(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
+    """List what was learnt, and how much had to be corrected over time."""
+    with desk.database.reading() as session:
+        aliases = learnt(session)
+        trimmers = session.exec(select(Trimmer).order_by(Trimmer.name)).all()
+        reviews = reviews_by_visit(session, since=desk.today() - _SHOWN)[::-1][:60]
+    return page(request, "learnt.html", aliases=aliases, trimmers=trimmers, reviews=reviews)
+
+
+@router.post("/learnt/remember")
+def remember(
+    desk: TheDesk, person: Who, form: Annotated[Lesson, fastapi.Form()]
+) -> RedirectResponse:
+    """Remember a mis-hearing for the speaker of the note that was fixed, and use it at once."""
+    trimmer = person.offers_for
+    person.offers = []
+    with desk.database.writing() as session:
+        teach(session, trimmer, form.heard, form.term, by=person.name)
+    changed = read_again(desk.database, desk.settings, trimmer)
+    person.notice = f"Remembered: “{form.heard}” means {form.term}. {_again(changed)}"
+    return back_to(form.back)
+
+
+@router.post("/learnt/not-now")
+def not_now(person: Who, form: Annotated[Lesson, fastapi.Form()]) -> RedirectResponse:
+    """Put the offer away."""
+    person.offers = []
+    return back_to(form.back)
+
+
+@router.post("/learnt/{alias_id}/forget")
+def forget_one(
+    desk: TheDesk, person: Who, alias_id: int, _form: Annotated[Form, fastapi.Form()]
+) -> RedirectResponse:
+    """Forget a mis-hearing and read waiting notes again without it."""
+    with desk.database.writing() as session:
+        alias = forget(session, alias_id, by=person.name)
+    changed = read_again(desk.database, desk.settings, alias.trimmer_id)
+    person.notice = f"Forgotten: “{alias.heard}”. {_again(changed)}"
+    return back_to("/learnt")
+
+
+@router.post("/learnt/read-again")
+def read_waiting_again(
+    desk: TheDesk, person: Who, form: Annotated[ByTrimmer, fastapi.Form()]
+) -> RedirectResponse:
+    """Read a speaker's waiting notes again with all that was learnt."""
+    changed = read_again(desk.database, desk.settings, form.trimmer)
+    person.notice = _again(changed)
+    return back_to("/learnt")
+
+
+def _again(changed: int) -> str:
+    if not changed:
+        return "No waiting note reads differently."
+    return f"{changed} waiting {'note reads' if changed == 1 else 'notes read'} differently now."

@@ -1,0 +1,194 @@
+"""The evening's queue: one card at a time, riskiest first, decided with one key."""
+
+from collections.abc import Sequence
+from typing import Annotated
+
+import fastapi
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, RedirectResponse
+from pydantic import Field
+
+from dictate.errors import ConflictError
+from dictate.notes.values import EntryValues
+from dictate.review.deciding import amend, confirm, confirm_unmarked, reject, unmarked
+from dictate.review.fixes import join
+from dictate.review.measure import pace_of
+from dictate.notes.sentences import say_entry
+from dictate.review.order import groups
+from dictate.review.undoing import last_act, undo_act
+from dictate.review.waiting import WaitingEntry, waiting
+from dictate.store.queries import entry_by_id
+from dictate.web.desk import Form, TheDesk, back_to, page
+from dictate.web.guard import Who
+from dictate.web.showing import card_of, place_of
+
+__all__ = ["router"]
+
+router = APIRouter()
+_SHOWN = 60
+"""Entries listed under the card."""
+
+
+class Decision(Form):
+    version: int
+
+
+class Choosing(Decision):
+    path: str = Field(max_length=400)
+    value: str = Field(max_length=400)
+
+
+class Rejecting(Decision):
+    reason: str = Field(max_length=400)
+
+
+class Together(Form):
+    expected: str = Field(max_length=200_000)
+
+
+@router.get("/visits/{visit_id}/queue", response_class=HTMLResponse)
+def queue(
+    request: Request, desk: TheDesk, person: Who, visit_id: int, entry: int | None = None
+) -> HTMLResponse:
+    """One visit's queue with the card of one entry, the first unless named."""
+    with desk.database.reading() as session:
+        place = place_of(session, visit_id)
+        entries = waiting(session, visit_id)
+        at = next((at for at, one in enumerate(entries) if one.id == entry), 0)
+        pace = pace_of(session, person.name)
+        marked = sum(bool(one.values.marks) for one in entries)
+        return page(
+            request,
+            "queue.html",
+            place=place,
+            card=card_of(session, entries[at].id) if entries else None,
+            at=at,
+            earlier=entries[at - 1] if at > 0 else None,
+            later=entries[at + 1] if at + 1 < len(entries) else None,
+            rest=entries[at + 1 : at + 1 + _SHOWN],
+            total=len(entries),
+            marked=marked,
+            plain=len(unmarked(session, visit_id)),
+            seconds=pace.seconds(marked=marked, plain=len(entries) - marked),
+            pace=pace,
+            order=groups(),
+            sentence=say_entry,
+        )
+
+
+@router.get("/visits/{visit_id}/waiting", response_class=HTMLResponse)
+def count(request: Request, desk: TheDesk, visit_id: int, shown: int) -> HTMLResponse:
+    """A line that tells of entries that came in since the page was made."""
+    with desk.database.reading() as session:
+        total = len(waiting(session, visit_id))
+    return page(request, "waiting.html", total=total, shown=shown, visit_id=visit_id)
+
+
+@router.post("/entries/{entry_id}/confirm")
+def confirm_one(
+    desk: TheDesk, person: Who, entry_id: int, form: Annotated[Decision, fastapi.Form()]
+) -> RedirectResponse:
+    """Confirm the card's entry and go on to the next."""
+    with desk.database.writing() as session:
+        onward = _onward(waiting(session, entry_by_id(session, entry_id).visit_id), entry_id)
+        done = confirm(session, entry_id, by=person.name, version=form.version)
+    person.notice = f"Confirmed: {say_entry(EntryValues.model_validate(done.content))}"
+    person.undo_path = "/undo"
+    return back_to(_queue(done.visit_id, onward))
+
+
+@router.post("/entries/{entry_id}/choose")
+def choose(
+    desk: TheDesk, person: Who, entry_id: int, form: Annotated[Choosing, fastapi.Form()]
+) -> RedirectResponse:
+    """Set one slot to a value that the card offered, and show the card again."""
+    with desk.database.writing() as session:
+        changes = {path: form.value or None for path in form.path.split(",")}
+        done = amend(session, entry_id, changes, by=person.name, version=form.version)
+    person.notice = f"Changed to {form.value}. Confirm when it is right."
+    person.undo_path = "/undo"
+    return back_to(_queue(done.visit_id, entry_id))
+
+
+@router.post("/entries/{entry_id}/join")
+def join_before(
+    desk: TheDesk, person: Who, entry_id: int, form: Annotated[Decision, fastapi.Form()]
+) -> RedirectResponse:
+    """Give the entry to the animal before it."""
+    with desk.database.writing() as session:
+        done = join(session, entry_id, by=person.name, version=form.version)
+    person.notice = f"Joined to cow {done.content['animal']}."
+    person.undo_path = "/undo"
+    return back_to(_queue(done.visit_id, done.id))
+
+
+@router.post("/entries/{entry_id}/reject")
+def reject_one(
+    desk: TheDesk, person: Who, entry_id: int, form: Annotated[Rejecting, fastapi.Form()]
+) -> RedirectResponse:
+    """Discard the entry with a reason and go on to the next."""
+    with desk.database.writing() as session:
+        onward = _onward(waiting(session, entry_by_id(session, entry_id).visit_id), entry_id)
+        done = reject(session, entry_id, form.reason, by=person.name, version=form.version)
+    person.notice = f"Discarded: {form.reason}"
+    person.undo_path = "/undo"
+    return back_to(_queue(done.visit_id, onward))
+
+
+@router.post("/undo")
+def undo_last(desk: TheDesk, person: Who, _form: Annotated[Form, fastapi.Form()]) -> RedirectResponse:
+    """Take back this person's last act, whatever it was."""
+    with desk.database.writing() as session:
+        act = last_act(session, by=person.name)
+        if act is None:
+            raise ConflictError("there is nothing of yours to undo")
+        back = undo_act(session, act, by=person.name)
+    entry = back[-1]
+    person.notice = "Undone." if len(back) == 1 else f"Undone: {len(back)} entries are back."
+    return back_to(_queue(entry.visit_id, entry.id))
+
+
+@router.get("/visits/{visit_id}/unmarked", response_class=HTMLResponse)
+def list_unmarked(request: Request, desk: TheDesk, visit_id: int) -> HTMLResponse:
+    """List what confirming all entries without marks would do."""
+    with desk.database.reading() as session:
+        place = place_of(session, visit_id)
+        entries = [
+            (entry, EntryValues.model_validate(entry.content)) for entry in unmarked(session, visit_id)
+        ]
+    expected = ",".join(f"{entry.id}:{entry.version}" for entry, _ in entries)
+    return page(
+        request, "unmarked.html", place=place, entries=entries, expected=expected, sentence=say_entry
+    )
+
+
+@router.post("/visits/{visit_id}/confirm-unmarked")
+def confirm_listed(
+    desk: TheDesk, person: Who, visit_id: int, form: Annotated[Together, fastapi.Form()]
+) -> RedirectResponse:
+    """Confirm exactly the entries that were listed, as one act."""
+    with desk.database.writing() as session:
+        done = confirm_unmarked(session, visit_id, by=person.name, expected=_versions(form.expected))
+    person.notice = f"Confirmed {len(done)} entries without marks together."
+    person.undo_path = "/undo"
+    return back_to(_queue(visit_id, None))
+
+
+def _versions(text: str) -> dict[int, int]:
+    try:
+        pairs = [pair.split(":") for pair in text.split(",") if pair]
+        return {int(entry): int(version) for entry, version in pairs}
+    except ValueError as error:
+        raise ConflictError("the list of entries does not read", remedy="List them again") from error
+
+
+def _onward(entries: Sequence[WaitingEntry], entry_id: int) -> int | None:
+    """The entry that follows in the queue; the one before when it is the last."""
+    at = next((at for at, one in enumerate(entries) if one.id == entry_id), None)
+    if at is None or len(entries) == 1:
+        return None
+    return entries[at + 1].id if at + 1 < len(entries) else entries[at - 1].id
+
+
+def _queue(visit_id: int, entry_id: int | None) -> str:
+    return f"/visits/{visit_id}/queue" + (f"?entry={entry_id}" if entry_id else "")

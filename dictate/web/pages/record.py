@@ -1,0 +1,101 @@
+"""Speaking notes on the page: clips from a phone are kept, heard and queued; each counts once."""
+
+import datetime as dt
+import re
+import shutil
+import tempfile
+from pathlib import Path
+from typing import Annotated
+
+import fastapi
+from fastapi import APIRouter, BackgroundTasks, Request, UploadFile
+from fastapi.responses import HTMLResponse, JSONResponse, Response
+from sqlmodel import select
+
+from dictate.errors import SoundError
+from dictate.notes.taking_in import Fate, TakenIn, Where, take_in
+from dictate.sound import has_speech, read_sound
+from dictate.store.queries import entry_by_id, roster_of
+from dictate.store.tables import Farm, Visit
+from dictate.web.desk import Desk, TheDesk, back_to, page
+from dictate.web.guard import Who
+
+__all__ = ["router"]
+
+router = APIRouter()
+_SUFFIXES = frozenset(".wav .flac .mp3 .m4a .aac .ogg .opus .oga .webm .mp4 .3gp .amr .aif .aiff".split())
+_MOST_SPOKEN = 60.0
+"""Seconds of a note that is spoken again in a fix."""
+
+
+@router.get("/record", response_class=HTMLResponse)
+def record_page(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
+    """The page with the one big button."""
+    with desk.database.reading() as session:
+        farms = session.exec(select(Farm.name).order_by(Farm.name)).all()
+    return page(request, "record.html", farms=farms, today=desk.today())
+
+
+@router.post("/record/clips")
+def take_clip(
+    request: Request,
+    desk: TheDesk,
+    person: Who,
+    later: BackgroundTasks,
+    file: UploadFile,
+    farm: Annotated[str, fastapi.Form(min_length=1, max_length=100)],
+    date: Annotated[dt.date, fastapi.Form()],
+    at: Annotated[dt.datetime | None, fastapi.Form()] = None,
+) -> Response:
+    """Take one clip in; the same clip sent twice is kept once."""
+    taken = _take_one(desk, file, at, Where(farm=farm.strip(), date=date))
+    if taken.fate is not Fate.REFUSED:
+        later.add_task(desk.hear_waiting_clips)
+    if "application/json" in request.headers.get("accept", ""):
+        told = {"fate": taken.fate.value, "message": taken.message}
+        return JSONResponse(told, status_code=422 if taken.fate is Fate.REFUSED else 200)
+    if taken.fate is Fate.REFUSED:
+        raise SoundError(taken.message, remedy="Choose another file")
+    person.notice = {
+        Fate.NEW: "Kept. It is being heard now and then waits in the queue.",
+        Fate.KNOWN: "This sound was here already; nothing was added.",
+    }[taken.fate]
+    return back_to("/record")
+
+
+@router.post("/entries/{entry_id}/speak")
+def speak(desk: TheDesk, _person: Who, entry_id: int, file: UploadFile) -> JSONResponse:
+    """Hear what was spoken to correct an entry; nothing is kept, the words go into the form."""
+    with desk.database.reading() as session:
+        visit = session.get_one(Visit, entry_by_id(session, entry_id).visit_id)
+        roster = roster_of(session, visit.farm_id)
+    with tempfile.TemporaryDirectory() as folder:
+        sound = read_sound(_saved(file, Path(folder), "again"))
+        if sound.seconds > _MOST_SPOKEN:
+            raise SoundError(f"{sound.seconds:.0f} seconds are too long", remedy="Say one note")
+        heard = desk.hear(sound, roster) if has_speech(sound) else ""
+    return JSONResponse({"text": heard})
+
+
+def _take_one(desk: Desk, file: UploadFile, at: dt.datetime | None, where: Where) -> TakenIn:
+    with tempfile.TemporaryDirectory() as folder:
+        # The name carries the time of recording; a name from outside is used only for show.
+        name = f"{at:%Y-%m-%d %H.%M.%S}" if at else _plain_name(file.filename)
+        path = _saved(file, Path(folder), name)
+        return take_in(desk.database, desk.settings, [path], where)[0]
+
+
+def _saved(file: UploadFile, folder: Path, name: str) -> Path:
+    suffix = Path(file.filename or "").suffix.lower()
+    if suffix not in _SUFFIXES:
+        raise SoundError(f"“{suffix or 'no ending'}” is no kind of sound file known here",
+                         remedy=f"Known are {', '.join(sorted(_SUFFIXES))}")  # fmt: skip
+    path = folder / f"{name}{suffix}"
+    with path.open("wb") as copy:
+        shutil.copyfileobj(file.file, copy)
+    return path
+
+
+def _plain_name(name: str | None) -> str:
+    stem = Path(name or "").stem
+    return re.sub(r"[^\w .-]+", "_", stem)[:80].strip(" .") or "clip"

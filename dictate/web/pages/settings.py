@@ -1,0 +1,71 @@
+"""The trimmer's own settings: name, farm, paper, prices and intervals; none has a clinical default."""
+
+from collections.abc import Mapping
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Depends, Request
+from fastapi.responses import HTMLResponse, Response
+
+from dictate.errors import SettingsError
+from dictate.review.filled_form import terms_of
+from dictate.web.desk import Desk, TheDesk, back_to, page
+from dictate.web.guard import Who
+from dictate.web.settings_file import keep_settings
+
+__all__ = ["router"]
+
+router = APIRouter()
+_PLAIN = ("trimmer", "farm", "paper", "currency")
+
+
+async def _given(request: Request) -> dict[str, str]:
+    return {name: str(value).strip()[:200] for name, value in (await request.form()).items()}
+
+
+@router.get("/settings", response_class=HTMLResponse)
+def settings_page(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
+    """The form with what is set."""
+    return _page(request, desk)
+
+
+@router.post("/settings")
+def keep(
+    request: Request, desk: TheDesk, person: Who, given: Annotated[dict[str, str], Depends(_given)]
+) -> Response:
+    """Keep what is in the form."""
+    try:
+        desk.settings = keep_settings(desk.settings, _changes(given))
+    except SettingsError as error:
+        return _page(request, desk, fault=error.what, given=given)
+    person.notice = "Kept."
+    return back_to("/settings")
+
+
+def _changes(given: Mapping[str, str]) -> dict[str, Any]:
+    changes: dict[str, Any] = {name: given[name] for name in _PLAIN if name in given}
+    prices = {kind: given.get(f"price.{kind}", "").replace(",", ".") for kind in _kinds("ACTION")}
+    days = {kind: given.get(f"days.{kind}", "") for kind in _kinds("FOLLOWUP")}
+    changes["prices"] = {kind: price for kind, price in prices.items() if price}
+    changes["intervals"] = {
+        kind: int(number) if number.isdecimal() else number for kind, number in days.items() if number
+    }
+    return changes
+
+
+def _page(
+    request: Request, desk: Desk, *, fault: str = "", given: Mapping[str, str] | None = None
+) -> HTMLResponse:
+    return page(
+        request,
+        "settings.html",
+        status=422 if fault else 200,
+        settings=desk.settings,
+        actions=_kinds("ACTION"),
+        dues=_kinds("FOLLOWUP"),
+        fault=fault,
+        given=given or {},
+    )
+
+
+def _kinds(tag: str) -> list[str]:
+    return list(dict.fromkeys(terms_of(tag).values()))

@@ -1,0 +1,193 @@
+// Recording on a phone: clips stay in this browser until the laptop says that it has them.
+import { RATE, canCapture, capture, loudness, wav } from "/static/capture.js";
+
+const BLOCK = 1024 / RATE; // seconds
+const BEFORE = 0.5; // kept from before the voice began
+const AFTER = 1.4; // silence that ends a note
+const SHORTEST = 0.4;
+const LONGEST = 90;
+const ABOVE_FLOOR = 3.2; // times the noise floor
+
+const page = document.getElementById("recorder");
+const button = document.getElementById("record");
+const state = document.getElementById("state");
+const level = document.getElementById("level");
+const byVoice = document.getElementById("by-voice");
+const list = document.getElementById("clips");
+const counts = document.getElementById("counts");
+
+// --- the store: IndexedDB, so that a closed tab or an empty battery loses nothing ---------------
+const store = new Promise((resolve, reject) => {
+  const opening = indexedDB.open("dictate-clips", 1);
+  opening.onupgradeneeded = () => opening.result.createObjectStore("clips", { keyPath: "id" });
+  opening.onsuccess = () => resolve(opening.result);
+  opening.onerror = () => reject(opening.error);
+});
+const ask = async (mode, act) => {
+  const clips = (await store).transaction("clips", mode, { durability: "strict" }).objectStore("clips");
+  return new Promise((resolve, reject) => {
+    const request = act(clips);
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+};
+const kept = () => ask("readonly", (clips) => clips.getAll());
+const keep = (clip) => ask("readwrite", (clips) => clips.put(clip));
+const drop = (id) => ask("readwrite", (clips) => clips.delete(id));
+
+// --- sending: one after the other, again and again until each has arrived -----------------------
+let sending = false;
+let arrived = 0;
+
+async function send() {
+  if (sending) return;
+  sending = true;
+  try {
+    for (const clip of await kept()) {
+      if (clip.refused) continue;
+      const body = new FormData();
+      body.append("csrf", page.dataset.csrf);
+      body.append("farm", clip.farm);
+      body.append("date", clip.date);
+      body.append("at", clip.at);
+      body.append("file", clip.sound, "clip.wav");
+      const answer = await fetch("/record/clips", {
+        method: "POST",
+        body,
+        headers: { Accept: "application/json" },
+      });
+      if (answer.status === 422) {
+        clip.refused = (await answer.json()).message || "refused";
+        await keep(clip);
+      } else if (answer.ok) {
+        await drop(clip.id);
+        arrived += 1;
+      } else {
+        state.textContent = answer.status === 401 || answer.status === 403
+          ? "The laptop does not know this phone any more. Pair it again; the clips wait here."
+          : `The laptop answered ${answer.status}; the clips wait here.`;
+        break;
+      }
+    }
+  } catch {
+    state.textContent = "The laptop cannot be reached; the clips wait here.";
+  } finally {
+    sending = false;
+    await show();
+  }
+}
+
+async function show() {
+  const waiting = await kept();
+  counts.textContent = `${arrived} sent, ${waiting.length} waiting here`;
+  list.replaceChildren(
+    ...waiting.map((clip) => {
+      const line = document.createElement("li");
+      line.textContent = `${clip.at.slice(11, 19)}, ${clip.seconds.toFixed(1)} s, ${clip.farm}`;
+      if (clip.refused) line.textContent += ` – refused: ${clip.refused}`;
+      return line;
+    }),
+  );
+}
+
+async function keepParts(parts, began) {
+  const seconds = parts.length * BLOCK;
+  if (seconds < SHORTEST) return;
+  await keep({
+    id: crypto.randomUUID(),
+    farm: document.getElementById("farm").value,
+    date: document.getElementById("date").value,
+    at: local(began),
+    seconds,
+    sound: wav(parts),
+  });
+  await show();
+  send();
+}
+
+const local = (time) => {
+  const two = (number) => String(number).padStart(2, "0");
+  return `${time.getFullYear()}-${two(time.getMonth() + 1)}-${two(time.getDate())}T${two(time.getHours())}:${two(time.getMinutes())}:${two(time.getSeconds())}`;
+};
+
+// --- recording: by hand, or cut by the voice ----------------------------------------------------
+let stop = null;
+let parts = [];
+let began = null;
+let recent = [];
+let floor = 0.005;
+let quiet = 0;
+let speaking = false;
+
+function take(part) {
+  const loud = loudness(part);
+  level.value = Math.min(1, loud * 6);
+  if (!byVoice.checked) {
+    parts.push(part);
+    return;
+  }
+  const voiced = loud > Math.max(floor * ABOVE_FLOOR, 0.004);
+  if (!voiced) floor = floor * 0.98 + loud * 0.02;
+  if (!speaking) {
+    recent.push(part);
+    if (recent.length > BEFORE / BLOCK) recent.shift();
+    if (voiced) {
+      speaking = true;
+      began = new Date(Date.now() - recent.length * BLOCK * 1000);
+      parts = recent;
+      recent = [];
+      quiet = 0;
+      state.textContent = "Recording a note …";
+    }
+    return;
+  }
+  parts.push(part);
+  quiet = voiced ? 0 : quiet + BLOCK;
+  if (quiet >= AFTER || parts.length * BLOCK >= LONGEST) endNote();
+}
+
+function endNote() {
+  const done = parts;
+  const when = began;
+  speaking = false;
+  parts = [];
+  state.textContent = "Listening for the next note …";
+  keepParts(done, when);
+}
+
+async function begin() {
+  if (!document.getElementById("farm").reportValidity()) return;
+  parts = [];
+  recent = [];
+  speaking = false;
+  began = new Date();
+  try {
+    stop = await capture(take);
+  } catch (error) {
+    state.textContent = `No microphone: ${error.message}`;
+    return;
+  }
+  await navigator.wakeLock?.request("screen").catch(() => {});
+  button.textContent = "Stop";
+  button.setAttribute("aria-pressed", "true");
+  state.textContent = byVoice.checked ? "Listening for a note …" : "Recording …";
+}
+
+async function end() {
+  await stop();
+  stop = null;
+  button.textContent = "Start";
+  button.setAttribute("aria-pressed", "false");
+  level.value = 0;
+  state.textContent = "";
+  if (parts.length) await keepParts(parts, began);
+  parts = [];
+}
+
+button.addEventListener("click", () => (stop ? end() : begin()));
+byVoice.addEventListener("change", () => stop && end());
+window.addEventListener("online", send);
+setInterval(send, 15000);
+if (canCapture()) page.hidden = false;
+else document.getElementById("no-mic").hidden = false;
+show().then(send);
