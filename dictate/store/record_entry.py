@@ -79,7 +79,7 @@ def _rows(values: EntryValues, shared: dict[str, Any], animal: Animal) -> Iterab
             **shared, position=at, lactation=animal.lactation, **finding.model_dump(mode="python")
         )
     for at, action in enumerate(values.actions):
-        yield Action(**shared, position=at, lactation=animal.lactation, **action.model_dump())
+        yield Action(**shared, position=at, **action.model_dump())
     for at, follow_up in enumerate(values.follow_ups):
         yield FollowUp(
             **shared,

@@ -125,7 +125,7 @@ def action_rows(session: Session, scope: Scope = _ALL) -> list[ActionRow]:
     """Actions in order of date, visit and entry."""
     return [
         ActionRow(**row)
-        for row in _rows(session, Action, "kind foot claw material lactation", scope)
+        for row in _rows(session, Action, "kind foot claw material", scope)
     ]
 
 

@@ -80,8 +80,6 @@ class Action(_Recorded, table=True):
     claw: str | None = None
     material: str | None = None
     """In the speaker's own words."""
-    lactation: int | None = None
-    """Of the animal on the day, when known."""
 
 
 class FollowUp(_Recorded, table=True):

@@ -239,7 +239,6 @@ def upgrade() -> None:
         sa.Column("foot", sa.String(), nullable=True),
         sa.Column("claw", sa.String(), nullable=True),
         sa.Column("material", sa.String(), nullable=True),
-        sa.Column("lactation", sa.Integer(), nullable=True),
         sa.ForeignKeyConstraint(
             ["animal_id"],
             ["animal.id"],
