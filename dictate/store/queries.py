@@ -139,17 +139,22 @@ def has_roster(session: Session, farm_id: int) -> bool:
 
 
 def animal_by_number(session: Session, farm_id: int, number: str) -> Animal | None:
-    """The animal that bears a management number (or 15-digit electronic one) at a farm today."""
-    return session.exec(
+    """The animal that bears a management number (or 15-digit electronic one) at a farm today.
+
+    A number whose animal turned out to be another one means that other animal.
+    """
+    found = session.exec(
         select(Animal)
         .where(
             Animal.farm_id == farm_id,
             or_(Animal.number == number, Animal.eid == number),
             Animal.status == AnimalStatus.PRESENT,
-            col(Animal.merged_into_id).is_(None),
         )
-        .order_by(col(Animal.number) == number, col(Animal.id))
+        .order_by(
+            col(Animal.merged_into_id).is_not(None), col(Animal.number) != number, col(Animal.id).desc()
+        )
     ).first()
+    return session.get(Animal, found.merged_into_id) if found and found.merged_into_id else found
 
 
 def aliases_of(session: Session, trimmer_id: int) -> dict[str, str]:

@@ -17,6 +17,7 @@ from dictate.store.record_tables import (
     Remark,
     Status,
 )
+from dictate.store.settle import settle_follow_ups
 from dictate.store.tables import Animal, Entry, EntryState, Visit
 
 __all__ = ["record_entry"]
@@ -48,6 +49,7 @@ def record_entry(session: Session, entry: Entry) -> None:
     }
     session.add_all(_rows(values, shared, animal))
     session.flush()
+    settle_follow_ups(session, animal.id or 0)
 
 
 def _withdraw(session: Session, entry: Entry) -> None:
@@ -58,6 +60,8 @@ def _withdraw(session: Session, entry: Entry) -> None:
         .where(col(FollowUp.done_entry_id) == entry.id)
         .values(done_entry_id=None, done_on=None, done_by=None)
     )
+    if entry.animal_id is not None:
+        settle_follow_ups(session, entry.animal_id)
 
 
 def _animal(session: Session, farm_id: int, number: str | None) -> Animal:

@@ -1,0 +1,140 @@
+"""Animals of a farm: two that turn out to be one, and those that leave."""
+
+from typing import Any
+
+from sqlmodel import Session, col, select
+
+from dictate.errors import ConflictError, NotFoundError
+from dictate.store.history import new_act
+from dictate.store.settle import settle_follow_ups
+from dictate.store.tables import Animal, AnimalStatus, Event
+
+__all__ = ["merge_animals", "set_status", "undo_merge"]
+
+
+def merge_animals(session: Session, other_id: int, into_id: int, *, by: str) -> Animal:
+    """Note that one animal is another; its history then shows under that one.
+
+    No row of the record is rewritten, so that `undo_merge` loses nothing.
+
+    Raises:
+        NotFoundError: one of them is not there.
+        ConflictError: they are the same, of two farms, or one is merged already.
+    """
+    other, into = _animal(session, other_id), _animal(session, into_id)
+    if other.id == into.id:
+        raise ConflictError(f"{other.number} is that animal already")
+    if other.farm_id != into.farm_id:
+        raise ConflictError("the two are of different farms", remedy="Merge within one farm only")
+    for animal in (other, into):
+        if animal.merged_into_id is not None:
+            raise ConflictError(f"{animal.number} is merged already", remedy="Undo that merge first")
+    if other.eid and into.eid and other.eid != into.eid:
+        raise ConflictError(
+            f"{other.number} and {into.number} have different electronic numbers: {other.eid}, {into.eid}",
+            remedy="Correct the roster first if one of them is wrong",
+        )
+    # What was merged into the other one goes on to the new one; undoing gives it back.
+    carried = session.exec(select(Animal).where(Animal.merged_into_id == other.id)).all()
+    act = new_act()
+    for animal in (other, *carried):
+        with _telling(session, animal, kind="merged", by=by, act=act):
+            animal.merged_into_id = into.id
+    session.flush()
+    settle_follow_ups(session, into.id or 0)
+    return into
+
+
+def undo_merge(session: Session, animal_id: int, *, by: str) -> Animal:
+    """Part an animal again from the one it was merged into.
+
+    Raises:
+        NotFoundError: there is no such animal.
+        ConflictError: it is not merged.
+    """
+    animal = _animal(session, animal_id)
+    if animal.merged_into_id is None:
+        raise ConflictError(f"{animal.number} is not merged")
+    into_id = animal.merged_into_id
+    newest = session.exec(
+        select(Event)
+        .where(
+            Event.subject == "animal",
+            Event.subject_id == animal_id,
+            Event.kind == "merged",
+            col(Event.id).not_in(select(Event.undoes_id).where(col(Event.undoes_id).is_not(None))),
+        )
+        .order_by(col(Event.id).desc())
+    ).first()
+    events = (
+        session.exec(
+            select(Event).where(Event.act == newest.act, Event.kind == "merged")
+        ).all()
+        if newest
+        else []
+    )
+    act = new_act()
+    for event in events:
+        part = _animal(session, event.subject_id)
+        with _telling(session, part, kind="merge undone", by=by, act=act, undoes=event.id):
+            part.merged_into_id = (event.before or {}).get("merged_into_id")
+    session.flush()
+    for one in {into_id, animal_id, *(event.subject_id for event in events)}:
+        settle_follow_ups(session, one)
+    return animal
+
+
+def set_status(session: Session, animal_id: int, status: AnimalStatus, *, by: str) -> Animal:
+    """Note that an animal was sold, died, left the roster or is back; its history stays.
+
+    Raises:
+        NotFoundError: there is no such animal.
+        ConflictError: another animal bears its number now.
+    """
+    animal = _animal(session, animal_id)
+    if status == AnimalStatus.PRESENT and animal.status != AnimalStatus.PRESENT:
+        taken = select(Animal).where(
+            Animal.farm_id == animal.farm_id,
+            Animal.number == animal.number,
+            Animal.status == AnimalStatus.PRESENT,
+            col(Animal.merged_into_id).is_(None),
+        )
+        if session.exec(taken).first() is not None:
+            raise ConflictError(
+                f"another animal bears the number {animal.number} now",
+                remedy="Give one of them another number in the roster first",
+            )
+    with _telling(session, animal, kind="status", by=by, act=new_act()):
+        animal.status = status
+    session.flush()
+    return animal
+
+
+def _animal(session: Session, animal_id: int) -> Animal:
+    found = session.get(Animal, animal_id)
+    if found is None:
+        raise NotFoundError(f"there is no animal {animal_id}", remedy="`dictate roster list` lists them")
+    return found
+
+
+class _telling:  # noqa: N801 - used as a `with` block
+    """Writes one event about what the block changes in an animal."""
+
+    def __init__(
+        self, session: Session, animal: Animal, *, kind: str, by: str, act: str, undoes: int | None = None
+    ) -> None:
+        self._session, self._animal = session, animal
+        self._told: dict[str, Any] = {"kind": kind, "who": by, "act": act, "undoes_id": undoes}
+
+    def __enter__(self) -> None:
+        self._before = self._animal.model_dump(mode="json")
+
+    def __exit__(self, failed: type[BaseException] | None, *_: object) -> None:
+        if failed is None:
+            after = self._animal.model_dump(mode="json")
+            self._session.add(
+                Event(
+                    subject="animal", subject_id=self._animal.id or 0,
+                    before=self._before, after=after, **self._told,
+                )
+            )  # fmt: skip
