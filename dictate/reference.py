@@ -3,22 +3,32 @@
 import ast
 import inspect
 from collections.abc import Callable, Iterator
-from importlib import import_module
 from pathlib import Path
 from types import ModuleType
 from typing import Any
 
-import typer
 from sqlmodel import SQLModel
 
 from dictate import errors
-from dictate.cli.main import COMMANDS, EXIT_STOPPED, summary
+from dictate.cli.main import COMMANDS, EXIT_STOPPED, load_command, summary
 from dictate.settings import Settings
 from dictate.store import record_tables, tables
 
 __all__ = ["PAGES", "commands_page", "database_page", "exit_codes_page", "settings_page"]
 
 _MADE = "<!-- Made by `python -m dictate.reference`; change the program, not this page. -->\n"
+_TYPES = {
+    "AutoString": "text",
+    "BigInteger": "integer",
+    "Boolean": "true or false",
+    "Date": "date",
+    "DecimalText": "decimal, as text",
+    "Float": "number",
+    "Integer": "integer",
+    "JSON": "JSON",
+    "String": "text",
+    "UtcTime": "time, UTC",
+}
 
 
 def commands_page() -> str:
@@ -30,8 +40,7 @@ def commands_page() -> str:
     )
     for module in COMMANDS:
         name = module.replace("_", "-")
-        command = typer.main.get_command(import_module(f"dictate.cli.{module}").app)
-        lines += _command_lines(f"dictate {name}", summary(name), command)
+        lines += _command_lines(f"dictate {name}", summary(name), load_command(name))
     return "\n".join(lines)
 
 
@@ -160,7 +169,7 @@ def _table_lines(kind: type[SQLModel], docs: dict[tuple[str, str], str]) -> Iter
         about = docs.get((kind.__name__, column.name)) or docs.get(("_Recorded", column.name), "")
         meaning = " ".join(part for part in (points, about) if part)
         null = "yes" if column.nullable else ""
-        yield f"| `{column.name}` | {type(column.type).__name__} | {null} | {meaning} |"
+        yield f"| `{column.name}` | {_TYPES[type(column.type).__name__]} | {null} | {meaning} |"
     yield ""
 
 

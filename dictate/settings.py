@@ -37,6 +37,7 @@ class Settings(BaseModel):
     database: str | None = None
     """SQLAlchemy URL; none means an SQLite file in the home folder."""
     paper: Literal["A4", "Letter"] = "A4"
+    """Size of printed sheets."""
     currency: str = Field(default="", max_length=8)
     """Printed before prices, as written."""
     prices: dict[str, Decimal] = Field(default_factory=dict)

@@ -6,6 +6,7 @@ from rich.console import RenderableType
 from rich.table import Table
 from rich.text import Text
 
+from dictate.cli.tables import add_plain
 from dictate.demo.running import ClipResult, DemoResult
 from dictate.notes.sentences import say_entry
 
@@ -28,7 +29,8 @@ def _clips(result: DemoResult) -> Table:
     table = Table("clip", "heard", "read as", "look, because", "right", show_lines=True)
     for clip in result.clips:
         marks = [mark.what for entry in clip.entries for mark in entry.mark_details]
-        table.add_row(
+        add_plain(
+            table,
             clip.clip.rpartition(".")[0],
             clip.heard or "(nothing)",
             "\n".join(map(say_entry, clip.entries)),
@@ -47,14 +49,14 @@ def _right(clip: ClipResult) -> str:
 def _confirmed(result: DemoResult) -> Table:
     table = Table("entry", "animal, findings, actions, follow-ups")
     for number, values in result.confirmed:
-        table.add_row(str(number), say_entry(values))
+        add_plain(table, str(number), say_entry(values))
     return table
 
 
 def _follow_ups(result: DemoResult) -> Table:
     table = Table("day", "animal", "what")
     for row in sorted(result.follow_ups, key=lambda row: (row.due_on is None, row.due_on)):
-        table.add_row(str(row.due_on or "no date said"), row.animal, row.kind)
+        add_plain(table, str(row.due_on or "no date said"), row.animal, row.kind)
     return table
 
 

@@ -13,7 +13,7 @@ from typer.core import TyperCommand, TyperGroup
 
 from dictate.errors import DictateError
 
-__all__ = ["COMMANDS", "app", "run", "summary"]
+__all__ = ["COMMANDS", "EXIT_STOPPED", "app", "load_command", "run", "summary"]
 
 COMMANDS = (
     "demo",
@@ -31,7 +31,6 @@ COMMANDS = (
     "phrases",
     "explain",
     "hear",
-    "model",
     "doctor",
 )
 """Modules of `dictate.cli` in the order of `dictate --help`.
@@ -48,15 +47,10 @@ class OneModulePerCommand(TyperGroup):
     """Loads a command's module only when it is called: the recogniser takes a second to load."""
 
     def list_commands(self, ctx: typer.Context) -> list[str]:
-        return [name.replace("_", "-") for name in COMMANDS if find_spec(f"dictate.cli.{name}")]
+        return [name.replace("_", "-") for name in COMMANDS]
 
     def get_command(self, ctx: typer.Context, cmd_name: str) -> Any:
-        if cmd_name not in self.list_commands(ctx):
-            return None
-        module = import_module(f"dictate.cli.{cmd_name.replace('-', '_')}")
-        command = typer.main.get_command(module.app)
-        command.name = cmd_name
-        return command
+        return load_command(cmd_name) if cmd_name in self.list_commands(ctx) else None
 
     def format_help(self, ctx: typer.Context, formatter: Any) -> None:
         known = {name: TyperCommand(name, help=summary(name)) for name in self.list_commands(ctx)}
@@ -68,6 +62,15 @@ class OneModulePerCommand(TyperGroup):
 class _Listed(TyperGroup):
     def list_commands(self, ctx: typer.Context) -> list[str]:
         return list(self.commands)
+
+
+def load_command(command: str) -> Any:
+    """The command itself, from its module."""
+    app: typer.Typer = import_module(f"dictate.cli.{command.replace('-', '_')}").app
+    app._add_completion = False  # noqa: SLF001 (else every command offers to install completion)
+    loaded = typer.main.get_command(app)
+    loaded.name = command
+    return loaded
 
 
 def summary(command: str) -> str:

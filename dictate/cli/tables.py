@@ -3,11 +3,12 @@
 from collections.abc import Iterable
 
 from rich.table import Table
+from rich.text import Text
 
 from dictate.notes.sentences import say_entry
 from dictate.review.waiting import WaitingEntry
 
-__all__ = ["queue_table"]
+__all__ = ["add_plain", "queue_table"]
 
 
 def queue_table(entries: Iterable[WaitingEntry]) -> Table:
@@ -15,5 +16,10 @@ def queue_table(entries: Iterable[WaitingEntry]) -> Table:
     table = Table("entry", "clip", "heard", "reading", "look, because", show_lines=True)
     for entry in entries:
         why = "\n".join(mark.what for mark in entry.values.mark_details)
-        table.add_row(str(entry.id), entry.clip, entry.heard, say_entry(entry.values), why)
+        add_plain(table, str(entry.id), entry.clip, entry.heard, say_entry(entry.values), why)
     return table
+
+
+def add_plain(table: Table, *cells: str) -> None:
+    """Add a row of plain text: heard words such as `[unk]` are not the terminal's markup."""
+    table.add_row(*map(Text, cells))

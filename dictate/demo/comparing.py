@@ -36,7 +36,8 @@ def same_sites(read: Sequence[EntryValues], said: Sequence[EntryValues]) -> bool
 
 def _sites(entries: Iterable[EntryValues]) -> Iterable[tuple[Any, ...]]:
     for entry in entries:
-        yield (entry.animal,) if entry.animal or entry.findings else ()
+        if entry.animal or entry.findings:
+            yield (entry.animal,)
         yield from ((entry.animal, finding.foot, finding.lesion) for finding in entry.findings)
 
 
