@@ -48,7 +48,7 @@ def estimate(
     notes: Iterable[Sequence[str]],
     *,
     vocabulary: Iterable[str],
-    order: int = 3,
+    order: int = 2,
     seen_min: int = 2,
 ) -> LanguageModel:
     """Estimate a Witten-Bell smoothed model from word sequences.

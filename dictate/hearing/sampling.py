@@ -2,11 +2,10 @@
 
 import random
 from collections.abc import Iterator, Mapping
-from functools import lru_cache
 
 from dictate.hearing.language import ANIMAL
-from grammar import Roster, load_lexicon, sample_note
-from grammar.records import How
+from dictate.hearing.speaking import spoken_note
+from grammar import Roster, sample_note
 from grammar.say import say_identifier, say_quantity
 
 __all__ = ["sampled_notes", "sampled_numbers", "spoken_numbers"]
@@ -16,10 +15,8 @@ _STAND_IN = "9182736450"
 _NAMES_OF_ZERO = ("zero", "oh")
 _WAYS_TRIED = 40
 """Enough draws to meet every usual way of saying a number."""
-_PHRASE_CHANCE = 0.35
-"""Of a note that gets a phrase put in that the sampler alone would rarely or never say."""
-_CUES = ("tag ending", "ear tag", "tag number", "heifer number", "ending in", "", "")
-"""Also said before a number; nothing at all, too."""
+_GRAMMAR_SHARE = 0.3
+"""Of notes that the grammar's own sampler makes, the rest is put together more freely."""
 
 
 def sampled_notes(count: int, *, seed: int) -> Iterator[tuple[str, ...]]:
@@ -28,10 +25,13 @@ def sampled_notes(count: int, *, seed: int) -> Iterator[tuple[str, ...]]:
     roster = Roster(numbers=(_STAND_IN,))
     stand_ins = [_stand_in(zero) for zero in _NAMES_OF_ZERO]
     for _ in range(count):
+        if rng.random() >= _GRAMMAR_SHARE:
+            yield tuple(spoken_note(rng))
+            continue
         words = " ".join(sample_note(rng, roster=roster).words)
         for stand_in in stand_ins:
             words = words.replace(stand_in, ANIMAL)
-        yield tuple(_varied(words.split(), rng))
+        yield tuple(words.split())
 
 
 def _stand_in(zero: str) -> str:
@@ -40,24 +40,6 @@ def _stand_in(zero: str) -> str:
         if zero in said:
             return " ".join(said)
     raise ValueError(f"no way of saying {_STAND_IN} with {zero}")
-
-
-def _varied(words: list[str], rng: random.Random) -> list[str]:
-    """Put any phrase of the lexicon between words, drop the start, or use another cue."""
-    if rng.random() < _PHRASE_CHANCE:
-        at = rng.randint(0, len(words))
-        words[at:at] = rng.choice(_phrases()).split()
-    if rng.random() < 0.1:
-        at = words.index(ANIMAL) if ANIMAL in words else 0
-        words = words[at + 1 :] if rng.random() < 0.5 else [*rng.choice(_CUES).split(), *words[at:]]
-    return words
-
-
-@lru_cache(maxsize=1)
-def _phrases() -> tuple[str, ...]:
-    """Every phrase of the lexicon; what a recogniser mis-writes is never said."""
-    terms = load_lexicon().terms.values()
-    return tuple(sorted({term.phrase for term in terms if term.how is not How.REPAIRED}))
 
 
 def sampled_numbers(count: int, *, seed: int) -> Iterator[tuple[str, ...]]:

@@ -27,7 +27,7 @@ class Weights:
     """Factor of every language model cost."""
     insertion: float = 1.0
     """Cost of every word: higher gives fewer, longer words."""
-    filler: float = 6.0
+    filler: float = 8.0
     """Cost of entering the filler, beside the cost of its phones."""
     filler_phone: float = 3.0
     """Cost of each phone in the filler."""
