@@ -1,0 +1,63 @@
+"""Tables as CSV files: UTF-8, comma, one heading line (RFC 4180)."""
+
+import csv
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
+from typing import Any
+
+from dictate.errors import StoreError
+from dictate.exchange.values import Column, guarded
+
+__all__ = ["SUFFIX", "read_table", "write_table"]
+
+SUFFIX = ".csv"
+
+
+def write_table(
+    path: Path, columns: Sequence[Column], headings: Sequence[str], rows: Iterable[Sequence[Any]]
+) -> int:
+    """Write one table and return how many rows it has; columns past the table's own are text."""
+    count = 0
+    own = len(columns)
+    with path.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file, lineterminator="\r\n")
+        writer.writerow(headings)
+        for row in rows:
+            cells = [column.to_cell(value) for column, value in zip(columns, row, strict=False)]
+            writer.writerow(cells + [guarded(value or "") for value in row[own:]])
+            count += 1
+    return count
+
+
+def read_table(path: Path, columns: Sequence[Column]) -> Iterator[dict[str, Any]]:
+    """Yield the rows of one table with the table's own columns.
+
+    Raises:
+        StoreError: a column is missing, or a cell is not of its column's type; file and line are named.
+    """
+    try:
+        with path.open(encoding="utf-8", newline="") as file:
+            reader = csv.DictReader(file, strict=True)
+            missing = [column.name for column in columns if column.name not in (reader.fieldnames or ())]
+            if missing:
+                raise StoreError(
+                    f"lacks the columns {', '.join(missing)}", where=str(path), remedy="Export again"
+                )
+            for row in reader:
+                yield {column.name: _cell(path, reader.line_num, column, row) for column in columns}
+    except (OSError, UnicodeDecodeError, csv.Error) as error:
+        raise StoreError(f"cannot be read: {error}", where=str(path), remedy="Export again") from error
+
+
+def _cell(path: Path, line: int, column: Column, row: dict[str, str | None]) -> Any:
+    text = row[column.name]
+    try:
+        if text is None:
+            raise ValueError("the line is too short")
+        return column.from_cell(text)
+    except (ValueError, KeyError, ArithmeticError) as error:
+        raise StoreError(
+            f"line {line}, {column.name}: {text!r} does not fit ({column.kind.field_type} expected)",
+            where=str(path),
+            remedy="Correct the cell, or export again; nothing was imported",
+        ) from error

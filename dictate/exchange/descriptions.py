@@ -1,0 +1,46 @@
+"""What each column means, taken from the docstrings of the store's tables so that it is said once."""
+
+import ast
+import inspect
+from functools import cache
+
+from sqlmodel import SQLModel
+
+__all__ = ["described", "table_description"]
+
+_COMMON = {
+    "id": "Key of the row.",
+    "farm_name": "Name of the farm, repeated for reading; importing leaves it aside.",
+    "animal_number": "Management number of the animal, repeated for reading; importing leaves it aside.",
+}
+
+
+def described(model: type[SQLModel], column: str) -> str:
+    """Return the words under a field, or a plain name for fields that explain themselves."""
+    for owner in model.__mro__:
+        if issubclass(owner, SQLModel) and owner is not SQLModel and column in _fields(owner):
+            return _fields(owner)[column]
+    if column in _COMMON:
+        return _COMMON[column]
+    if column.endswith("_id"):
+        return f"The {column.removesuffix('_id').replace('_', ' ')} it belongs to."
+    return column.replace("_", " ").capitalize() + "."
+
+
+def table_description(model: type[SQLModel]) -> str:
+    """Return the first line of a table's docstring, or nothing."""
+    text = inspect.cleandoc(model.__dict__.get("__doc__") or "")
+    return text.partition("\n")[0]
+
+
+@cache
+def _fields(model: type[SQLModel]) -> dict[str, str]:
+    """Strings that stand under the annotated fields of a class."""
+    (body,) = ast.parse(inspect.cleandoc("\n" + inspect.getsource(model))).body
+    found = {}
+    statements = body.body if isinstance(body, ast.ClassDef) else []
+    for field, after in zip(statements, statements[1:], strict=False):
+        if isinstance(field, ast.AnnAssign) and isinstance(after, ast.Expr):
+            if isinstance(after.value, ast.Constant) and isinstance(field.target, ast.Name):
+                found[field.target.id] = " ".join(str(after.value.value).split())
+    return found

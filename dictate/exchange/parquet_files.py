@@ -1,0 +1,62 @@
+"""Tables as Apache Parquet files."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
+from pathlib import Path
+from typing import Any
+
+import pyarrow as pa
+import pyarrow.parquet as pq
+
+from dictate.errors import StoreError
+from dictate.exchange.values import Column
+
+__all__ = ["SUFFIX", "read_table", "write_table"]
+
+SUFFIX = ".parquet"
+_BATCH = 50_000
+
+
+def write_table(
+    path: Path, columns: Sequence[Column], headings: Sequence[str], rows: Iterable[Sequence[Any]]
+) -> int:
+    """Write one table and return how many rows it has; columns past the table's own are text."""
+    count = 0
+    more = headings[len(columns) :]
+    fields = [pa.field(column.name, column.kind.arrow, nullable=column.may_be_empty) for column in columns]
+    schema = pa.schema(fields + [pa.field(name, pa.string()) for name in more])
+    with pq.ParquetWriter(path, schema, compression="zstd") as writer:
+        source = iter(rows)
+        while batch := list(islice(source, _BATCH)):
+            count += len(batch)
+            turned = list(zip(*batch, strict=True))
+            arrays = [
+                pa.array([column.to_arrow(value) for value in values], column.kind.arrow)
+                for column, values in zip(columns, turned, strict=False)
+            ]
+            arrays += [pa.array(values, pa.string()) for values in turned[len(columns) :]]
+            writer.write_batch(pa.record_batch(arrays, schema=schema))
+    return count
+
+
+def read_table(path: Path, columns: Sequence[Column]) -> Iterator[dict[str, Any]]:
+    """Yield the rows of one table with the table's own columns.
+
+    Raises:
+        StoreError: the file cannot be read or lacks a column.
+    """
+    try:
+        with pq.ParquetFile(path) as file:
+            missing = [column.name for column in columns if column.name not in file.schema_arrow.names]
+            if missing:
+                raise StoreError(
+                    f"lacks the columns {', '.join(missing)}", where=str(path), remedy="Export again"
+                )
+            names = [column.name for column in columns]
+            for batch in file.iter_batches(_BATCH, columns=names):
+                lists = [batch.column(name).to_pylist() for name in names]
+                for values in zip(*lists, strict=True):
+                    pairs = zip(columns, values, strict=True)
+                    yield {column.name: column.from_arrow(value) for column, value in pairs}
+    except (OSError, pa.ArrowException, ValueError) as error:
+        raise StoreError(f"cannot be read: {error}", where=str(path), remedy="Export again") from error
