@@ -1,0 +1,74 @@
+"""Step 6: write a network as Kaldi's `final.mdl`: `python -m dictate.acoustic.export NETWORK OUT`.
+
+Feature normalisation and batch normalisation are folded into the affine layers, so that nothing
+but affine layers, ReLU and sums is left.
+"""
+
+import argparse
+from collections.abc import Sequence
+from pathlib import Path
+
+import torch
+from torch import Tensor, nn
+
+from dictate.acoustic.network import Network
+from dictate.acoustic.weights import average_networks
+from dictate.hearing.kaldi_files import Layer, write_acoustic
+
+__all__ = ["as_layers", "export", "main"]
+
+
+def as_layers(network: Network) -> list[Layer]:
+    """The network as plain affine layers, in order."""
+    spread = network.deviation.double().repeat(5)
+    front = network.front.weight.double() / spread
+    shift = -front @ network.mean.double().repeat(5)
+    layers = [
+        _layer((-2, -1, 0, 1, 2), *_folded(front, network.front_norm.norm, shift)),
+        _layer((-1, 0, 1), *_folded(network.reduce.weight, network.reduce_norm.norm)),
+    ]
+    for block, reach in zip(network.blocks, network.shape.reaches, strict=True):
+        before = len(layers) - 1
+        down = block.down.weight.double()
+        layers.append(_layer((-reach, 0, reach), down, torch.zeros(len(down)), relu=False))
+        layers.append(_layer((0,), *_folded(block.up.weight, block.norm.norm), skip_from=before))
+    layers.append(_layer((0,), network.out.weight, network.out.bias, relu=False))
+    return layers
+
+
+def _folded(weights: Tensor, norm: nn.BatchNorm1d, shift: Tensor | float = 0.0) -> tuple[Tensor, Tensor]:
+    """Weights and bias of `norm(weights @ x + shift)`."""
+    scale = norm.weight.double() / torch.sqrt(norm.running_var.double() + norm.eps)
+    bias = norm.bias.double() + scale * (shift - norm.running_mean.double())
+    return scale[:, None] * weights.double(), bias
+
+
+def _layer(
+    offsets: tuple[int, ...], weights: Tensor, bias: Tensor, *, relu: bool = True,
+    skip_from: int | None = None,
+) -> Layer:  # fmt: skip
+    return Layer(
+        offsets=offsets,
+        weights=weights.detach().float().numpy(),
+        bias=bias.detach().float().numpy(),
+        relu=relu,
+        skip_from=skip_from,
+    )
+
+
+def export(network: Network, path: Path) -> None:
+    """Write `final.mdl` for a network."""
+    context = network.shape.context
+    write_acoustic(path, as_layers(network), left_context=context, right_context=context)
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("networks", type=Path, nargs="+", help="several are averaged")
+    parser.add_argument("out", type=Path, help="final.mdl to write")
+    options = parser.parse_args(arguments)
+    export(average_networks(options.networks), options.out)
+
+
+if __name__ == "__main__":
+    main()

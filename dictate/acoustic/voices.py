@@ -1,0 +1,168 @@
+"""Synthetic voices: flite, espeak-ng, Piper and Kokoro behind one call.
+
+A voice has an id `engine:name`. The reserved voices are for measuring alone: the corpus step
+refuses to train on them.
+"""
+
+import json
+import random
+import shutil
+import subprocess
+import tempfile
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import soundfile
+import soxr
+
+from dictate.acoustic.corpus import RATE, CorpusError
+
+__all__ = [
+    "DEV_VOICES",
+    "ESPEAK_VOICES",
+    "FLITE_VOICES",
+    "RESERVED_VOICES",
+    "kokoro_ids",
+    "kokoro_style",
+    "speak",
+    "speak_kokoro",
+]
+
+RESERVED_VOICES = ("flite:awb", "kokoro:jf_nezumi", "kokoro:jm_kumo")
+DEV_VOICES = ("flite:rms",)
+"""Kept out of training to watch it; the reserved ones are not even looked at."""
+FLITE_VOICES = ("flite:slt", "flite:kal16", "flite:kal")
+ESPEAK_VOICES = tuple(
+    f"espeak:{accent}{variant}"
+    for accent in ("en-us", "en-gb", "en-gb-scotland", "en-gb-x-rp", "en-gb-x-gbclan", "en-029")
+    for variant in ("", "+m3", "+m7", "+f2", "+f4", "+whisperf")
+)
+KOKORO_STYLES = ("jf_alpha", "jf_gongitsune", "jf_tebukuro")
+"""Style vectors that may be mixed into training voices; `jm_kumo`, `jf_nezumi` are reserved."""
+
+# Kokoro's phoneme letters differ from espeak-ng's IPA in these.
+_TO_KOKORO = (
+    ("eɪ", "A"), ("aɪ", "I"), ("oʊ", "O"), ("aʊ", "W"), ("ɔɪ", "Y"), ("tʃ", "ʧ"), ("dʒ", "ʤ"),
+    ("əʊ", "Q"), ("ɚ", "əɹ"), ("ɜː", "ɜɹ"), ("r", "ɹ"), ("əl", "ᵊl"), ("ɐ", "ə"),
+)  # fmt: skip
+
+
+def speak(voice: str, text: str, rng: random.Random) -> np.ndarray:
+    """Say `text` at a random pace and pitch; int16 mono 16 kHz samples, peak near full scale."""
+    engine, name = voice.split(":", 1)
+    try:
+        samples, rate = _ENGINES[engine](name, text, rng)
+    except KeyError:
+        raise CorpusError(f"no voice {voice}", remedy=f"Engines: {', '.join(_ENGINES)}") from None
+    return to_int16(samples, rate)
+
+
+def to_int16(samples: np.ndarray, rate: int) -> np.ndarray:
+    """Resample to 16 kHz and scale the peak to -3 dB."""
+    sound = soxr.resample(samples.astype(np.float32), rate, RATE)
+    peak = float(np.abs(sound).max(initial=0.0))
+    if peak <= 0:
+        raise CorpusError("the voice said nothing")
+    return (sound * (0.708 * 32767 / peak)).astype(np.int16)
+
+
+def _run_to_wave(command: list[str]) -> tuple[np.ndarray, int]:
+    if shutil.which(command[0]) is None:
+        raise CorpusError(f"{command[0]} is not installed", remedy=f"Install {command[0]}")
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "said.wav"
+        subprocess.run([*command, str(path)], check=True, capture_output=True)  # noqa: S603
+        return soundfile.read(path, dtype="float32")
+
+
+def _flite(name: str, text: str, rng: random.Random) -> tuple[np.ndarray, int]:
+    pace = f"duration_stretch={rng.uniform(0.8, 1.3):.2f}"
+    return _run_to_wave(["flite", "-voice", name, "--setf", pace, "-t", text, "-o"])
+
+
+def _espeak(name: str, text: str, rng: random.Random) -> tuple[np.ndarray, int]:
+    pace, pitch, gap = rng.randint(125, 205), rng.randint(15, 85), rng.choice([0, 0, 2, 6])
+    options = ["-v", name, "-s", str(pace), "-p", str(pitch), "-g", str(gap)]
+    command = ["espeak-ng", *options, text, "-w"]
+    return _run_to_wave(command)
+
+
+@cache
+def _piper_voice(model: str):  # noqa: ANN202  (an optional package's class)
+    from piper import PiperVoice
+
+    return PiperVoice.load(model)
+
+
+def _piper(name: str, text: str, rng: random.Random) -> tuple[np.ndarray, int]:
+    """`name` is the path of a Piper `.onnx` voice."""
+    from piper import SynthesisConfig
+
+    voice = _piper_voice(name)
+    config = SynthesisConfig(
+        length_scale=rng.uniform(0.75, 1.3),
+        noise_scale=rng.uniform(0.4, 0.9),
+        noise_w_scale=rng.uniform(0.4, 1.0),
+    )
+    parts = [chunk.audio_float_array for chunk in voice.synthesize(text, config)]
+    return np.concatenate(parts), voice.config.sample_rate
+
+
+def kokoro_ids(text: str, accent: str, vocabulary: dict[str, int]) -> list[int]:
+    """Kokoro's phoneme numbers of an English text, by way of espeak-ng's IPA."""
+    command = ["espeak-ng", "-q", "--ipa", "-v", accent, text]
+    said = subprocess.run(command, check=True, capture_output=True, text=True)  # noqa: S603
+    ipa = " ".join(said.stdout.split())
+    for theirs, kokoros in _TO_KOKORO:
+        ipa = ipa.replace(theirs, kokoros)
+    return [vocabulary[letter] for letter in ipa if letter in vocabulary]
+
+
+def kokoro_style(styles: dict[str, np.ndarray], seed: int) -> np.ndarray:
+    """A speaker who does not exist: mixed style vectors, pushed by noise. Shape [lengths, 1, 256]."""
+    rng = np.random.default_rng(seed)
+    weights = rng.dirichlet([0.6] * len(KOKORO_STYLES)) * rng.uniform(0.8, 1.25)
+    style = sum(w * styles[name] for w, name in zip(weights, KOKORO_STYLES, strict=True))
+    push = rng.choice([0.0, 0.1, 0.2, 0.3, 0.4]) * style.std()
+    return (style + push * rng.standard_normal((1, 1, style.shape[-1]))).astype(np.float32)
+
+
+def speak_kokoro(session, ids: list[int], style: np.ndarray, pace: float) -> np.ndarray:
+    """Run the network: int16 mono 16 kHz samples."""
+    inputs = {
+        "tokens": np.array([[0, *ids, 0]], dtype=np.int64),
+        "style": style[min(len(ids), len(style)) - 1].reshape(1, -1),
+        "speed": np.array([pace], dtype=np.float32),
+    }
+    return to_int16(session.run(None, inputs)[0].ravel(), 24000)
+
+
+@cache
+def kokoro_parts(folder: str):  # noqa: ANN201
+    """(session, vocabulary, styles) of a folder with kokoro.onnx, vocab.json and voices.npz."""
+    import onnxruntime
+
+    options = onnxruntime.SessionOptions()
+    options.intra_op_num_threads = 1
+    home = Path(folder)
+    session = onnxruntime.InferenceSession(
+        str(home / "kokoro.onnx"), options, providers=["CPUExecutionProvider"]
+    )
+    vocabulary = json.loads((home / "vocab.json").read_text(encoding="utf-8"))["vocab"]
+    with np.load(home / "voices.npz") as file:
+        styles = {name: file[name] for name in file.files}
+    return session, vocabulary, styles
+
+
+def _kokoro(name: str, text: str, rng: random.Random) -> tuple[np.ndarray, int]:
+    """`name` is `folder#style`, where style is a named style or a number (a mixed speaker)."""
+    folder, _, which = name.partition("#")
+    session, vocabulary, styles = kokoro_parts(folder)
+    style = kokoro_style(styles, int(which)) if which.isdigit() else styles[which]
+    accent = rng.choice(["en-us", "en-us", "en-gb", "en-gb-scotland"])
+    ids = kokoro_ids(text, accent, vocabulary)
+    return speak_kokoro(session, ids, style, rng.uniform(0.8, 1.25)).astype(np.float32), RATE
+
+
+_ENGINES = {"flite": _flite, "espeak": _espeak, "piper": _piper, "kokoro": _kokoro}
