@@ -1,0 +1,93 @@
+"""The herd picture: all figures of one farm over a period, whole-herd and partial trims kept apart."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from dictate.record.cases import Case, CaseCounts, Closing, cases_of, count_cases, time_to_close
+from dictate.record.prevalence import Prevalence, Share, by_trim, prevalence, shares
+from dictate.record.lesions import lesion_group
+from dictate.record.rows import NO_LESION, ActionRow, FindingRow, VisitRow
+from dictate.record.stages import stage_distribution
+from dictate.record.trend import Change, Point, changes_since_last, trend
+
+__all__ = ["GROUPED", "HerdPicture", "TrimPicture", "draw_herd_picture"]
+
+GROUPED = ("foot", "claw", "zone", "lactation", "year")
+"""Ways the figures are broken down, besides the herd as one."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrimPicture:
+    """Figures of the visits of one kind."""
+
+    trim: str
+    """whole herd, chosen animals or not stated."""
+    visits: tuple[VisitRow, ...]
+    herd: tuple[Prevalence, ...]
+    grouped: dict[str, tuple[Prevalence, ...]]
+    """Figures by foot, claw, zone, lactation and year."""
+    points: tuple[Point, ...]
+    changes: tuple[Change, ...]
+    groups: tuple[Share, ...]
+    """Lesions by group: infectious, non-infectious …"""
+    stages: tuple[Share, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HerdPicture:
+    """One farm over a period."""
+
+    farm: str
+    first: date | None
+    last: date | None
+    """Days of the first and last visit in the picture; None when there is none."""
+    trims: tuple[TrimPicture, ...]
+    open_cases: tuple[Case, ...]
+    cases: CaseCounts
+    closing: Closing
+
+
+def draw_herd_picture(
+    farm: str,
+    visits: Sequence[VisitRow],
+    findings: Sequence[FindingRow],
+    actions: Sequence[ActionRow],
+    *,
+    chronic_visits: int = 3,
+) -> HerdPicture:
+    """Count everything from the rows of one farm and period.
+
+    `chronic_visits` is a counting rule, said wherever the result shows: a case found at so many
+    visits counts as chronic.
+    """
+    cases = cases_of(findings)
+    days = sorted(visit.on for visit in visits)
+    return HerdPicture(
+        farm=farm,
+        first=days[0] if days else None,
+        last=days[-1] if days else None,
+        trims=tuple(_of_trim(trim, part, findings, actions) for trim, part in by_trim(visits).items()),
+        open_cases=tuple(case for case in cases if case.closed_on is None),
+        cases=count_cases(cases, chronic_visits=chronic_visits),
+        closing=time_to_close(cases),
+    )
+
+
+def _of_trim(
+    trim: str, visits: Sequence[VisitRow], findings: Sequence[FindingRow], actions: Sequence[ActionRow]
+) -> TrimPicture:
+    ids = {visit.id for visit in visits}
+    found = [row for row in findings if row.visit_id in ids]
+    done = [row for row in actions if row.visit_id in ids]
+    points = trend(visits, found, done)
+    return TrimPicture(
+        trim=trim,
+        visits=tuple(visits),
+        herd=prevalence(found, done),
+        grouped={by: prevalence(found, done, by=by) for by in GROUPED},
+        points=points,
+        changes=changes_since_last(points),
+        groups=shares(lesion_group(row.lesion) for row in found if row.lesion != NO_LESION),
+        stages=stage_distribution(found),
+    )

@@ -1,0 +1,56 @@
+"""The herd picture as a page and, from the same HTML, as PDF."""
+
+from markupsafe import Markup
+
+from dictate.record.picture import HerdPicture, TrimPicture
+from dictate.record.prevalence import ANY_LESION, Prevalence
+from dictate.sheets.pdf import print_pages
+from dictate.sheets.plots import plot_prevalence, plot_stages, plot_trend
+from dictate.sheets.template import render
+from dictate.sheets.words import day, place_words
+
+__all__ = ["herd_sheet_html", "herd_sheet_pdf"]
+
+TRIM_TITLES = {
+    "whole herd": "Visits where the whole herd was trimmed",
+    "chosen animals": "Visits where chosen animals were trimmed",
+    "not stated": "Visits where nobody stated whether the whole herd was trimmed",
+}
+
+
+def herd_sheet_html(picture: HerdPicture, *, paper: str = "A4") -> str:
+    """Return the whole page with its plots."""
+    return render(
+        "herd_picture.html",
+        picture=picture,
+        trims=[(trim, TRIM_TITLES[trim.trim], _plots(trim, f"trim-{at}")) for at, trim in enumerate(picture.trims)],
+        paper=paper,
+        day=day,
+        interval=interval_words,
+        place=place_words,
+        any_lesion=ANY_LESION,
+    )
+
+
+def herd_sheet_pdf(picture: HerdPicture, *, paper: str = "A4") -> bytes:
+    """Print the page."""
+    return print_pages(herd_sheet_html(picture, paper=paper))[1]
+
+
+def interval_words(row: Prevalence) -> str:
+    """Return the 95 % interval in per cent, e.g. `25.5-36.6`."""
+    low, high = row.interval
+    return f"{100 * low:.1f}-{100 * high:.1f}"
+
+
+def _plots(trim: TrimPicture, key: str) -> list[Markup]:
+    drawn = []
+    if trim.herd:
+        title = f"How common each lesion was: {TRIM_TITLES[trim.trim].lower()}"
+        drawn.append(plot_prevalence(trim.herd, title=title, key=f"{key}-lesions"))
+    if len({point.visit_id for point in trim.points}) > 1:
+        drawn.append(plot_trend(trim.points, title="From visit to visit", key=f"{key}-trend"))
+    if any(share.count for share in trim.stages):
+        title = "Stages of digital dermatitis"
+        drawn.append(plot_stages(trim.stages, title=title, key=f"{key}-stages"))
+    return [Markup(svg) for svg in drawn]  # noqa: S704 - plots.py escapes every text

@@ -1,0 +1,121 @@
+"""Plots of the herd picture as SVG, in black and white, each with its figures in words for readers.
+
+Matplotlib draws; text becomes outlines, so a plot looks the same on every computer and in print.
+"""
+
+import re
+from collections.abc import Sequence
+from html import escape
+from io import StringIO
+
+import matplotlib as mpl
+import matplotlib.dates
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from dictate.record.intervals import percent
+from dictate.record.prevalence import Prevalence, Share
+from dictate.record.trend import Point
+from dictate.sheets.words import day
+
+__all__ = ["plot_prevalence", "plot_stages", "plot_trend"]
+
+_LINES = ("-", "--", "-.", ":")
+_MARKERS = "osD^vPX*"
+_MOST_LINES = 6
+"""More lines than this cannot be told apart in print."""
+_STYLE = {
+    "font.family": "DejaVu Sans",
+    "font.size": 9,
+    "svg.hashsalt": "dictate",
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+    "hatch.linewidth": 0.6,
+}
+
+
+def plot_prevalence(rows: Sequence[Prevalence], *, title: str, key: str) -> str:
+    """Draw one bar a row with its 95 % interval, the commonest on top."""
+    shown = [row for row in rows if row.out_of]
+    figure, axes = _figure(7, 0.6 + 0.28 * max(len(shown), 1))
+    for at, row in enumerate(reversed(shown)):
+        low, high = row.interval
+        share = row.count / row.out_of
+        axes.barh(at, 100 * share, height=0.6, facecolor="white", edgecolor="black", hatch="////")
+        axes.plot([100 * low, 100 * high], [at, at], color="black", marker="|", linewidth=1.4)
+    names = [row.lesion for row in reversed(shown)]
+    axes.set_yticks(range(len(shown)), names)
+    axes.set_xlim(0, 100 if not shown else min(100, 1.1 * 100 * max(row.interval[1] for row in shown)))
+    axes.set_xlabel(f"% of {shown[0].unit if shown else 'animals'} looked at; line: 95 % interval")
+    words = "; ".join(f"{row.lesion} {row.percent} % ({row.count} of {row.out_of})" for row in shown)
+    return _svg(figure, title, words, key)
+
+
+def plot_trend(points: Sequence[Point], *, title: str, key: str) -> str:
+    """Draw one line a lesion over the visits, the commonest lesions at the last visit."""
+    lines: dict[str, list[Point]] = {}
+    for point in points:
+        lines.setdefault(point.lesion, []).append(point)
+    shown = sorted(lines.items(), key=lambda item: -item[1][-1].count)[:_MOST_LINES]
+    figure, axes = _figure(7, 2.8)
+    for at, (lesion, some) in enumerate(shown):
+        axes.plot(
+            [point.on for point in some],
+            [100 * point.count / point.out_of for point in some],
+            color="black",
+            linestyle=_LINES[at % len(_LINES)],
+            marker=_MARKERS[at % len(_MARKERS)],
+            markerfacecolor="white",
+            label=lesion,
+        )
+    axes.set_ylim(bottom=0)
+    axes.set_ylabel("% of animals looked at")
+    axes.xaxis.set_major_formatter(lambda x, _: day(mpl.dates.num2date(x).date()))
+    axes.set_xticks(mpl.dates.date2num(_some(sorted({point.on for point in points}))))
+    axes.tick_params(axis="x", labelrotation=20)
+    if shown:
+        axes.legend(frameon=False, loc="upper left", bbox_to_anchor=(1, 1), handlelength=3.5)
+    words = "; ".join(f"{lesion} {', '.join(f'{p.percent} %' for p in some)}" for lesion, some in shown)
+    return _svg(figure, title, words, key)
+
+
+def plot_stages(stages: Sequence[Share], *, title: str, key: str) -> str:
+    """Draw the stages of digital dermatitis as bars."""
+    figure, axes = _figure(7, 1.9)
+    values = [100 * share.count / share.out_of if share.out_of else 0 for share in stages]
+    bars = axes.bar([str(share.value) for share in stages], values, facecolor="white", edgecolor="black", hatch="////")  # fmt: skip
+    axes.bar_label(bars, [str(share.count) for share in stages], padding=2)
+    axes.set_ylabel("% of staged feet")
+    words = "; ".join(
+        f"{share.value} {percent(share.count, share.out_of)} % ({share.count})" for share in stages
+    )
+    return _svg(figure, title, words, key)
+
+
+def _some(days: Sequence[object], most: int = 8) -> list[object]:
+    step = max(1, -(-len(days) // most))
+    return list(days[::-1][::step])[::-1]
+
+
+def _figure(width: float, height: float) -> tuple[Figure, Axes]:
+    with mpl.rc_context(_STYLE):
+        figure = Figure(figsize=(width, height), layout="constrained")
+        return figure, figure.subplots()
+
+
+def _svg(figure: Figure, title: str, words: str, key: str) -> str:
+    out = StringIO()
+    with mpl.rc_context(_STYLE):
+        figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None})
+    body = out.getvalue()
+    body = body[body.index("<svg") :]
+    # Ids must differ between the plots of one page.
+    body = re.sub(r'id="', f'id="{key}-', body)
+    body = re.sub(r'(xlink:href="|url\()#', rf"\g<1>#{key}-", body)
+    head, _, rest = body.partition(">")
+    head = re.sub(r' (width|height)="[^"]*"', "", head)
+    label = f'role="img" aria-labelledby="{key}-title {key}-desc" class="plot"'
+    named = (
+        f'<title id="{key}-title">{escape(title)}</title><desc id="{key}-desc">{escape(words)}</desc>'
+    )
+    return f"{head} {label}>{named}{rest}"
