@@ -93,7 +93,7 @@ def open_database(url: str) -> Database:
         StoreError: it cannot be opened, is damaged, or was made by a newer version.
     """
     try:
-        parsed = make_url(url)
+        parsed = _with_driver(make_url(url))
         _make_folder(parsed)
         engine = sa.create_engine(parsed)
     except (ArgumentError, NoSuchModuleError, ModuleNotFoundError, OSError) as error:
@@ -113,6 +113,11 @@ def open_database(url: str) -> Database:
         database.close()
         raise
     return database
+
+
+def _with_driver(url: URL) -> URL:
+    """Plain `postgresql://` means the driver that the `postgres` extra installs."""
+    return url.set(drivername="postgresql+psycopg") if url.drivername == "postgresql" else url
 
 
 def _make_folder(url: URL) -> None:
