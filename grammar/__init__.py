@@ -1,6 +1,7 @@
 """Spoken chute notes to slots: pure functions over frozen records, the lexicon as data."""
 
 from grammar.animals import Roster
+from grammar.best import parse_best
 from grammar.explain import as_json, as_text
 from grammar.lexicon import load_lexicon
 from grammar.parse import parse
@@ -19,6 +20,7 @@ __all__ = [
     "as_text",
     "load_lexicon",
     "parse",
+    "parse_best",
     "sample_note",
     "split_text",
     "vocabulary",

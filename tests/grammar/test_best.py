@@ -1,0 +1,36 @@
+"""Choosing among hearings of one note."""
+
+from grammar import Roster, as_json, parse_best
+
+
+def test_fewer_words_left_over_win() -> None:
+    """A later hearing that is understood whole takes the place of one that is not."""
+    reading = parse_best(
+        [
+            "cow four twelve left hind outer sole zebra zone four".split(),
+            "cow four twelve left hind outer sole ulcer zone four".split(),
+        ]
+    )
+
+    assert "sole ulcer" == as_json(reading)["entries"][0]["findings"][0]["lesion"]
+
+
+def test_animal_is_never_chosen_for_being_on_the_roster() -> None:
+    """A later hearing with another number stays out, even when only that one is in the herd."""
+    reading = parse_best(
+        [
+            "cow six nineteen right hind clean zebra".split(),
+            "cow six ninety right hind clean".split(),
+        ],
+        roster=Roster(numbers=("690",)),
+    )
+
+    (entry,) = as_json(reading)["entries"]
+    assert "619" == entry["animal"]
+    assert "animal-not-on-roster" in entry["marks"]
+
+
+def test_no_hearing_at_all() -> None:
+    """Nothing heard is an empty reading."""
+    assert () == parse_best([]).entries
+    assert () == parse_best([[]]).entries
