@@ -53,8 +53,10 @@ class Pauses(_Frozen):
     longest: float = 60.0
     """A note longer than this is cut at the next short breath."""
     breath: float = 0.25
-    margin: float = 0.15
-    """Sound kept before the first and after the last speech."""
+    before: float = 0.15
+    """Sound kept before the first speech; the model needs a moment to be sure of a beginning."""
+    after: float = 0.05
+    """Sound kept after the last speech; the model lingers on an end by itself."""
 
 
 class Stretch(_Frozen):
@@ -129,11 +131,10 @@ class Tracker(BaseModel):
         first, self.first = self.first, None
         if first is None or self.voiced * FRAME_SECONDS < self.pauses.speech_min:
             return None
-        margin = round(self.pauses.margin * RATE)
-        end = (self.last + 1) * FRAME + margin
+        end = (self.last + 1) * FRAME + round(self.pauses.after * RATE)
         voice = max(self.voice_power / self.voiced - self.noise_power, 1.0)
         return Stretch(
-            start=max(0, first * FRAME - margin),
+            start=max(0, first * FRAME - round(self.pauses.before * RATE)),
             end=end if limit is None else min(end, limit),
             speech_seconds=round(self.voiced * FRAME_SECONDS, 3),
             voice_db=round(float(10 * np.log10(voice / 32768**2)), 1),

@@ -24,13 +24,19 @@ _SHORT_NAME = re.compile(
 """Pocket recorders' `260302_0915`."""
 
 
+Source = Literal["metadata", "file name", "file time"]
+
+_SOURCES: Mapping[str, Source] = {"file name": "file name", "file time": "file time"}
+"""A note cut out of a long recording says in its tag how the recording's own time was known."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RecordedAt:
     """A moment and how it is known."""
 
     moment: dt.datetime
     """With a time zone."""
-    source: Literal["metadata", "file name", "file time"]
+    source: Source
     """`file time` changes when a file is copied carelessly: worth a look."""
     has_time: bool = True
     """False when only the day is known."""
@@ -66,7 +72,9 @@ def time_from_tags(
         if moment.year < 2000:  # a phone whose clock was never set: 1904, 1970
             continue
         return RecordedAt(
-            moment=_in_zone(moment, zone), source="metadata", has_time=len(text) > len("2026-03-02")
+            moment=_in_zone(moment, zone),
+            source=_SOURCES.get(tags.get("recorded_from", ""), "metadata"),
+            has_time=len(text) > len("2026-03-02"),
         )
     return None
 

@@ -1,0 +1,139 @@
+"""Cut the notes found in a long recording into files of their own, each knowing its place."""
+
+import datetime as dt
+import json
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+import av
+import numpy as np
+
+from dictate.sound.clip import LONGEST_SECONDS, hash_file
+from dictate.sound.find_notes import Pauses, Stretch, find_notes, near_voice
+from dictate.sound.recorded_at import RecordedAt, recorded_at
+from dictate.sound.stream import RATE, blocks, describe
+
+__all__ = ["cut_recording", "is_long"]
+
+_INDEX = "notes.json"
+_STATE = "unfinished.json"
+
+
+def is_long(path: Path) -> bool:
+    """Tell whether a file is a long recording, to be cut, rather than one clip.
+
+    A file that does not declare its length counts by its size, at a phone's lowest bit rate.
+
+    Raises:
+        SoundError: the file cannot be read as sound.
+    """
+    seconds = describe(path).seconds
+    return (path.stat().st_size / 1600 if seconds is None else seconds) > LONGEST_SECONDS
+
+
+def cut_recording(
+    path: Path,
+    folder: Path,
+    *,
+    pauses: Pauses | None = None,
+    everybody: bool = False,
+    zone: dt.tzinfo | None = None,
+    on_minute: Callable[[int], None] | None = None,
+) -> list[Path]:
+    """Find the notes in a recording and write each as FLAC; returns the files, in order.
+
+    Running it again after any interruption goes on where it stopped and gives the same files,
+    byte for byte. `notes.json` beside them lists the position of every stretch of speech, also of
+    other people's, which is not cut.
+
+    Args:
+        path: The recording, of any length and format.
+        folder: Where to write; a folder is made in it for this recording.
+        pauses: What parts one note from the next.
+        everybody: Cut the voices of others in the shed too.
+        zone: Time zone of the recording's name; None for this computer's.
+        on_minute: Called with the number of minutes of the recording done.
+
+    Raises:
+        SoundError: the recording is missing, unreadable or ends early.
+    """
+    sha256 = hash_file(path)
+    into = folder / f"{path.stem}-{sha256[:12]}"
+    into.mkdir(parents=True, exist_ok=True)
+    if not (into / _INDEX).exists():
+        found = find_notes(path, pauses=pauses, state=into / _STATE, on_minute=on_minute)
+        _write_index(into, path, sha256, found)
+    found = _read_index(into)
+    chosen = found if everybody else near_voice(found)
+    moment = recorded_at(path, zone=zone)
+    files = [_name(into, moment, stretch) for stretch in chosen]
+    if not all(file.exists() for file in files):
+        _cut(path, sha256, moment, list(zip(chosen, files, strict=True)))
+    (into / _STATE).unlink(missing_ok=True)
+    return files
+
+
+def _name(folder: Path, moment: RecordedAt, stretch: Stretch) -> Path:
+    """Name a note by its moment and its place: `20260302_091500_000123456.flac`."""
+    at = moment.moment + dt.timedelta(seconds=stretch.start / RATE)
+    return folder / f"{at:%Y%m%d_%H%M%S}_{stretch.start:09d}.flac"
+
+
+def _cut(
+    path: Path, sha256: str, moment: RecordedAt, wanted: Sequence[tuple[Stretch, Path]]
+) -> None:
+    """Write every stretch in one pass over the recording."""
+    left = list(wanted)
+    held = np.zeros(0, np.int16)
+    start = 0
+    for block in blocks(path):
+        held = np.concatenate([held, block])
+        while left and left[0][0].end <= start + len(held):
+            stretch, file = left.pop(0)
+            samples = held[stretch.start - start : stretch.end - start]
+            _write(file, samples, _tags(path, sha256, moment, stretch))
+        needed = min(left[0][0].start, start + len(held)) if left else start + len(held)
+        if needed > start:
+            held, start = held[needed - start :], needed
+
+
+def _tags(path: Path, sha256: str, moment: RecordedAt, stretch: Stretch) -> dict[str, str]:
+    at = moment.moment + dt.timedelta(seconds=stretch.start / RATE)
+    return {
+        "creation_time": at.isoformat(timespec="milliseconds"),
+        "recorded_from": moment.source,
+        "cut_from": path.name,
+        "cut_from_sha256": sha256,
+        "cut_start_sample": str(stretch.start),
+        "cut_end_sample": str(stretch.end),
+    }
+
+
+def _write(file: Path, samples: np.ndarray, tags: dict[str, str]) -> None:
+    """Write a FLAC file whole or not at all; the same samples give the same bytes."""
+    part = file.with_suffix(".part")
+    with av.open(str(part), "w", format="flac", options={"fflags": "+bitexact"}) as out:
+        out.metadata.update(tags)
+        stream = out.add_stream("flac", rate=RATE, layout="mono")
+        frame = av.AudioFrame.from_ndarray(samples.reshape(1, -1), format="s16", layout="mono")
+        frame.rate, frame.pts = RATE, 0
+        out.mux(stream.encode(frame))
+        out.mux(stream.encode(None))
+    part.replace(file)
+
+
+def _write_index(into: Path, path: Path, sha256: str, found: Sequence[Stretch]) -> None:
+    part = into / f"{_INDEX}.part"
+    content = {
+        "recording": path.name,
+        "sha256": sha256,
+        "rate": RATE,
+        "stretches": [stretch.model_dump() for stretch in found],
+    }
+    part.write_text(json.dumps(content, indent=1), encoding="utf-8")
+    part.replace(into / _INDEX)
+
+
+def _read_index(into: Path) -> list[Stretch]:
+    content = json.loads((into / _INDEX).read_text(encoding="utf-8"))
+    return [Stretch.model_validate(stretch) for stretch in content["stretches"]]
