@@ -55,7 +55,7 @@ def likely_animals(
     marked = [
         candidate
         for mark in values.mark_details
-        if settled_by(mark.id) == {"animal"}
+        if mark.id.startswith(("animal-", "number-sounds", "eid-"))
         for candidate in mark.candidates
     ]
     found = dict.fromkeys([*marked, *values.animal_candidates, *heard_else])

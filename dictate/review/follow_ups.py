@@ -47,7 +47,9 @@ def due_at(
         .order_by(day.is_(None), day, col(FollowUp.id))
         .limit(most)
     ).all()
-    found = [Due(follow_up=one, animal=animal, on=one.snoozed_to or one.due_on) for one, animal in rows]
+    found = [
+        Due(follow_up=one, animal=animal, on=one.snoozed_to or one.due_on) for one, animal in rows
+    ]
     return found, total
 
 
@@ -97,7 +99,9 @@ def put_off(session: Session, follow_up_id: int, until: dt.date, *, by: str) -> 
 def _there(session: Session, follow_up_id: int) -> FollowUp:
     found = session.get(FollowUp, follow_up_id)
     if found is None:
-        raise NotFoundError("this follow-up is not in the record any more", remedy="Open the list again")
+        raise NotFoundError(
+            "this follow-up is not in the record any more", remedy="Open the list again"
+        )
     return found
 
 

@@ -13,6 +13,7 @@ from sqlmodel import Session, col, select
 
 from dictate.errors import NotFoundError, ReviewError
 from dictate.notes.reading_notes import read_visit
+from dictate.review.fixing import retype
 from dictate.settings import Settings
 from dictate.store.database import Database
 from dictate.store.history import new_act
@@ -29,7 +30,16 @@ from dictate.store.tables import (
 )
 from grammar import load_lexicon, split_text
 
-__all__ = ["Offer", "forget", "learnt", "offer_for_term", "offers_for_text", "read_again", "teach"]
+__all__ = [
+    "Offer",
+    "forget",
+    "learnt",
+    "offer_for_term",
+    "offers_for_text",
+    "read_again",
+    "read_typed",
+    "teach",
+]
 
 _LONGEST = 4
 """Words of a mis-hearing; a longer one is another sentence, not another way to hear a term."""
@@ -59,6 +69,19 @@ def offers_for_text(heard: Sequence[str], typed: str) -> list[Offer]:
 def offer_for_term(heard: str, term: str) -> Offer | None:
     """The offer after a slot was set to another term by hand; None when nothing is to be learnt."""
     return None if _fault(heard, term) else Offer(heard=heard, term=term)
+
+
+def read_typed(
+    session: Session, settings: Settings, entry_id: int, text: str, *, by: str, version: int
+) -> tuple[Entry, list[Offer]]:
+    """Read an entry anew from typed words, and say what could be learnt from them.
+
+    Raises:
+        NotFoundError, ConflictError, ReviewError: as `retype` does.
+    """
+    entry = retype(session, settings, entry_id, text, by=by, version=version)
+    note = session.get_one(Note, entry.note_id)
+    return entry, offers_for_text([word["text"] for word in note.words], text)
 
 
 def learnt(session: Session, trimmer_id: int | None = None) -> list[tuple[Alias, str]]:
@@ -109,14 +132,14 @@ def forget(session: Session, alias_id: int, *, by: str) -> Alias:
     return alias
 
 
-def read_again(database: Database, settings: Settings, trimmer_id: int) -> int:
+def read_again(database: Database, settings: Settings, trimmer_id: int, *, heard: str = "") -> int:
     """Read a trimmer's waiting notes again with what was learnt; the number that read differently.
 
-    Notes of which a person changed or decided an entry are left alone. If the program stops half
+    Given `heard`, only notes with these words in one of their hearings are read. Notes of which a person changed or decided an entry are left alone. If the program stops half
     way, the notes count as heard and not read, and the next run reads them.
     """
     with database.writing() as session:
-        notes = _untouched(session, trimmer_id)
+        notes = [note for note in _untouched(session, trimmer_id) if _says(note, heard)]
         before = {note.id: _contents(session, note) for note in notes}
         visits = {note.visit_id for note in notes}
         for note in notes:
@@ -125,7 +148,8 @@ def read_again(database: Database, settings: Settings, trimmer_id: int) -> int:
         read_visit(database, settings, visit_id)
     with database.reading() as session:
         return sum(
-            _contents(session, session.get_one(Note, note_id)) != was for note_id, was in before.items()
+            _contents(session, session.get_one(Note, note_id)) != was
+            for note_id, was in before.items()
         )
 
 
@@ -144,6 +168,13 @@ def _untouched(session: Session, trimmer_id: int) -> list[Note]:
             )
             .order_by(col(Note.id))
         ).all()
+    )
+
+
+def _says(note: Note, heard: str) -> bool:
+    hearings = (note.words, *note.alternatives)
+    return not heard or any(
+        f" {heard} " in f" {' '.join(word['text'] for word in words)} " for words in hearings
     )
 
 

@@ -1,5 +1,6 @@
 """The web application: pages behind the guard, and errors as pages."""
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -56,8 +57,17 @@ def create_app(desk: Desk, *, hosts: tuple[str, ...] = ("127.0.0.1", "localhost"
 
 async def _our_error(request: Request, error: Exception) -> HTMLResponse:
     status = next((code for kind, code in _STATUS.items() if isinstance(error, kind)), 422)
-    what, remedy = (error.what, error.remedy) if isinstance(error, DictateError) else (str(error), "")
-    return _error_page(request, status, what=what, remedy=remedy, where=getattr(error, "where", ""))
+    what, remedy = (
+        (error.what, error.remedy) if isinstance(error, DictateError) else (str(error), "")
+    )
+    return _error_page(
+        request,
+        status,
+        what=what,
+        remedy=remedy,
+        where=getattr(error, "where", ""),
+        back=_back(request.url.path),
+    )
 
 
 async def _http_error(request: Request, error: Exception) -> HTMLResponse:
@@ -69,6 +79,15 @@ async def _form_error(request: Request, error: Exception) -> HTMLResponse:
     faults = error.errors() if isinstance(error, RequestValidationError) else []
     what = "; ".join(f"{fault['loc'][-1]}: {fault['msg']}" for fault in faults)
     return _error_page(request, 422, what=what)
+
+
+def _back(path: str) -> str:
+    """Where a change that failed can be looked at again."""
+    if found := re.match(r"/entries/\d+", path):
+        return found.group()
+    if found := re.match(r"/visits/\d+", path):
+        return f"{found.group()}/queue"
+    return "/"
 
 
 def _error_page(request: Request, status: int, **values: Any) -> HTMLResponse:

@@ -6,23 +6,26 @@ from typing import Any
 
 from rapidfuzz.distance import Levenshtein
 
+from dictate.notes.sentences import FEET
 from dictate.notes.values import EntryValues, MarkValues
-from dictate.review.order import settled_by
+from dictate.record.rows import NO_LESION
+from dictate.review.suggesting import Meant
 
-__all__ = ["Choice", "HeardWord", "choices_for", "heard_words"]
+__all__ = ["TEXT", "Choice", "HeardWord", "choices_for", "heard_words"]
 
+TEXT = "text"
+"""In place of a slot: the value is the whole note, to be read anew."""
 _UNSURE = 0.5
 """Below this the engine's own confidence is worth showing; it decides nothing."""
 _HEARINGS = 3
 """How many other hearings are compared; later ones differ in everything."""
 _MOST = 9
 """Choices have the keys 1 to 9."""
-_SLOTS = {
-    "stage-from-word": ("stage",),
-    "two-values": ("stage", "severity", "course"),
-    "term-repaired": ("lesion", "stage", "severity", "course", "object"),
-}
-"""Slots of a finding that the candidates of a check are for."""
+_OF_THE_ANIMAL = ("animal-", "number-sounds", "eid-")
+"""How the checks begin whose candidates are animals."""
+_SCALES = {"1-5", "0-3"}
+_SLOTS = ("lesion", "stage", "severity", "course", "object")
+"""Slots of a finding that a check may offer other values for."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,7 +46,7 @@ class Choice:
     key: str
     label: str
     path: str
-    """Slots that it sets, with commas between."""
+    """Slots that it sets, with commas between; or `text`."""
     value: str
 
 
@@ -81,33 +84,45 @@ def heard_words(
     ]
 
 
-def choices_for(values: EntryValues, animals: Sequence[str]) -> list[Choice]:
-    """The one-key answers: first those of the checks, then likely animals."""
+def choices_for(
+    values: EntryValues, animals: Sequence[str], instead: Sequence[Meant] = ()
+) -> list[Choice]:
+    """The one-key answers: first those of the checks, then mis-heard terms, then likely animals."""
     offered: dict[tuple[str, str], str] = {}
     for mark in values.mark_details:
         path = ",".join(paths_of(mark, values))
-        for candidate in mark.candidates if path else ():
+        for candidate in _candidates(mark) if path else ():
             offered.setdefault((path, candidate), _label(path, candidate))
+    for meant in instead:
+        offered.setdefault((TEXT, meant.text), f"“{meant.heard}” was {meant.term}")
     for number in animals:
         offered.setdefault(("animal", number), _label("animal", number))
-    now = [(path, value) for path, value in offered if _value_at(values, path.partition(",")[0]) != value]
+    now = [(path, value) for path, value in offered if _value_at(values, path) != value]
     return [
         Choice(key=str(at), label=offered[path, value], path=path, value=value)
         for at, (path, value) in enumerate(now[:_MOST], start=1)
     ]
 
 
+def _candidates(mark: MarkValues) -> Sequence[str]:
+    return tuple(FEET) if mark.id == "foot-missing" else mark.candidates
+
+
 def paths_of(mark: MarkValues, values: EntryValues) -> list[str]:
     """The slots that a mark's candidates are values of; none when they are words for a person."""
-    if settled_by(mark.id) == {"animal"}:
+    if mark.id.startswith(_OF_THE_ANIMAL):
         return ["animal"]
-    if mark.id == "score-scale":
+    if mark.id == "foot-missing":
+        lesions = enumerate(values.findings)
+        return [
+            f"findings.{at}.foot" for at, one in lesions if not one.foot and one.lesion != NO_LESION
+        ]
+    if values.locomotion and mark.candidates and set(mark.candidates) <= _SCALES:
         return ["locomotion.scale"]
-    slots = _SLOTS.get(mark.id, ())
     return [
         f"findings.{at}.{slot}"
         for at, finding in enumerate(values.findings)
-        for slot in slots
+        for slot in _SLOTS
         if getattr(finding, slot) in mark.candidates
     ]
 
@@ -115,10 +130,15 @@ def paths_of(mark: MarkValues, values: EntryValues) -> list[str]:
 def _label(path: str, value: str) -> str:
     if path == "animal":
         return f"cow {value}"
+    if path.endswith(".foot"):
+        return FEET[value]
     return f"scale {value}" if path == "locomotion.scale" else value
 
 
-def _value_at(values: EntryValues, path: str) -> Any:
+def _value_at(values: EntryValues, paths: str) -> Any:
+    path = paths.partition(",")[0]
+    if path == TEXT:
+        return None
     here: Any = values.model_dump(mode="json")
     for step in path.split("."):
         if here is None:

@@ -11,7 +11,7 @@ from typing import Annotated, Any
 from fastapi import Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 from fastapi.templating import Jinja2Templates
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel, BeforeValidator, ConfigDict
 from starlette.background import BackgroundTask
 
 from dictate.errors import DictateError
@@ -24,7 +24,7 @@ from dictate.web.filters import FILTERS
 from dictate.web.gate import Gate
 from grammar import Roster
 
-__all__ = ["Desk", "Form", "TheDesk", "back_to", "page"]
+__all__ = ["Desk", "Form", "OptionalId", "TheDesk", "back_to", "page"]
 
 log = logging.getLogger(__name__)
 
@@ -69,6 +69,10 @@ def _desk(request: Request) -> Desk:
 TheDesk = Annotated[Desk, Depends(_desk)]
 
 
+OptionalId = Annotated[int | None, BeforeValidator(lambda value: value or None)]
+"""The id of a row in a field or an address; empty is none."""
+
+
 class Form(BaseModel):
     """What all forms share; a field that a form does not have is refused."""
 
@@ -91,7 +95,13 @@ def page(
     if person is not None and request.method == "GET":
         notice, undo_path = person.notice, person.undo_path
         person.notice = person.undo_path = ""
-    context = {"person": person, "notice": notice, "undo_path": undo_path, "desk": request.app.state.desk, **values}
+    context = {
+        "person": person,
+        "notice": notice,
+        "undo_path": undo_path,
+        "desk": request.app.state.desk,
+        **values,
+    }
     return _templates.TemplateResponse(
         request, template, context, status_code=status, background=background
     )

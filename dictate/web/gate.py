@@ -53,6 +53,10 @@ class Person:
     """Uploaded text by a key, between an upload and its confirmation."""
     seen: float = 0.0
 
+    def offer(self, offers: list[Offer], trimmer_id: int) -> None:
+        """Suggest to remember these for the trimmer who spoke; they replace earlier ones."""
+        self.offers, self.offers_for = offers, trimmer_id
+
 
 class Gate:
     """Lets browsers in and knows them again by a cookie."""

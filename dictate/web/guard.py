@@ -27,7 +27,8 @@ _HEADERS = {
     ),
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",
-    "Referrer-Policy": "no-referrer",
+    # Not "no-referrer": a browser would then send plain forms with the origin "null".
+    "Referrer-Policy": "same-origin",
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": "camera=(), geolocation=(), microphone=(self)",
@@ -79,8 +80,12 @@ async def checked_form(request: Request) -> None:
         return
     person = person_of(request)
     given = request.headers.get("X-CSRF-Token") or (await request.form()).get("csrf")
-    if not isinstance(given, str) or not secrets.compare_digest(given.encode(), person.csrf.encode()):
-        raise HTTPException(403, "This form is too old or came from elsewhere. Open the page again.")
+    if not isinstance(given, str) or not secrets.compare_digest(
+        given.encode(), person.csrf.encode()
+    ):
+        raise HTTPException(
+            403, "This form is too old or came from elsewhere. Open the page again."
+        )
 
 
 def _refusal(request: Request, person: Person | None) -> PlainTextResponse | None:

@@ -67,7 +67,12 @@ def serve(database: Database, settings: Settings, how: How, *, say: Callable[[st
         if how.browser:
             threading.Timer(0.5, webbrowser.open, (link,)).start()
         config = uvicorn.Config(
-            app, log_level="warning", access_log=False, server_header=False, proxy_headers=False, **options
+            app,
+            log_level="warning",
+            access_log=False,
+            server_header=False,
+            proxy_headers=False,
+            **options,
         )
         uvicorn.Server(config).run(sockets=[listener])
 

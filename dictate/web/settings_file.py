@@ -24,7 +24,9 @@ def keep_settings(settings: Settings, changes: Mapping[str, Any]) -> Settings:
     """
     path = settings.home / FILE_NAME
     try:
-        kept = tomlkit.parse(path.read_text(encoding="utf-8")) if path.exists() else tomlkit.document()
+        kept = (
+            tomlkit.parse(path.read_text(encoding="utf-8")) if path.exists() else tomlkit.document()
+        )
         for key, value in changes.items():
             if value in ("", None, {}):
                 kept.pop(key, None)
@@ -37,7 +39,9 @@ def keep_settings(settings: Settings, changes: Mapping[str, Any]) -> Settings:
         raise SettingsError(faults, where=str(path), remedy="Correct the value") from error
     except (OSError, TOMLKitError) as error:
         raise SettingsError(
-            f"cannot be written: {error}", where=str(path), remedy="Correct the file, or make it writable"
+            f"cannot be written: {error}",
+            where=str(path),
+            remedy="Correct the file, or make it writable",
         ) from error
     return load_settings(settings.home)
 

@@ -10,14 +10,17 @@ from dictate.errors import NotFoundError
 from dictate.notes.values import EntryValues
 from dictate.review.fixes import entry_before, likely_animals
 from dictate.notes.sentences import say_entry
+from dictate.review.suggesting import meant_instead
 from dictate.sheets.claw_map import claw_map
 from dictate.store.queries import entry_by_id, latest_reading
 from dictate.store.tables import Animal, AnimalStatus, Clip, Entry, Farm, Note, Visit
 from dictate.web.card import Choice, HeardWord, choices_for, heard_words
 
+from grammar import load_lexicon
+
 Words = list[dict[str, Any]]
 
-__all__ = ["Card", "Place", "card_of", "farm_asked", "numbers_of", "place_of"]
+__all__ = ["Card", "Place", "card_of", "farm_asked", "numbers_of", "place_of", "queue_path"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,14 +56,18 @@ def place_of(session: Session, visit_id: int) -> Place:
     """
     visit = session.get(Visit, visit_id)
     if visit is None:
-        raise NotFoundError(f"there is no visit {visit_id}", remedy="Choose one from the list of visits")
+        raise NotFoundError(
+            f"there is no visit {visit_id}", remedy="Choose one from the list of visits"
+        )
     return Place(visit=visit, farm=session.get_one(Farm, visit.farm_id))
 
 
 def farm_asked(farms: Sequence[Farm], asked: str, usual: str | None) -> Farm | None:
     """The farm of a page's address, else the usual one of the settings, else the first."""
     by_id = next((farm for farm in farms if str(farm.id) == asked), None)
-    return by_id or next((farm for farm in farms if farm.name == usual), farms[0] if farms else None)
+    return by_id or next(
+        (farm for farm in farms if farm.name == usual), farms[0] if farms else None
+    )
 
 
 def numbers_of(session: Session, farm_id: int) -> list[str]:
@@ -75,6 +82,12 @@ def numbers_of(session: Session, farm_id: int) -> list[str]:
             )
         ).all()
     )
+
+
+def queue_path(visit_id: int, entry_id: int | None = None, then: int | None = None) -> str:
+    """Address of a queue, at an entry, with the one that follows it."""
+    asked = [f"{name}={one}" for name, one in (("entry", entry_id), ("then", then)) if one]
+    return f"/visits/{visit_id}/queue" + ("?" + "&".join(asked) if asked else "")
 
 
 def card_of(session: Session, entry_id: int) -> Card:
@@ -94,6 +107,7 @@ def card_of(session: Session, entry_id: int) -> Card:
     )
     reading = latest_reading(session, entry.note_id)
     words, others = _hearing_read(note, reading.content if reading else {})
+    leftover = _places(words, reading.content.get("leftover", ()) if reading else ())
     return Card(
         entry=entry,
         note=note,
@@ -103,10 +117,12 @@ def card_of(session: Session, entry_id: int) -> Card:
         words=heard_words(
             words,
             others,
-            leftover=_places(words, reading.content.get("leftover", ()) if reading else ()),
+            leftover=leftover,
             marks=values.mark_details,
         ),
-        choices=choices_for(values, likely),
+        choices=choices_for(
+            values, likely, meant_instead(_texts(words), _loose(words, leftover, values))
+        ),
         map=_map(entry, values),
         before=animal_before,
     )
@@ -148,6 +164,21 @@ def _places(words: Words, leftover: Iterable[str]) -> list[int]:
             start = texts.index(word, start) + 1
             places.append(start - 1)
     return places
+
+
+def _loose(words: Words, leftover: list[int], values: EntryValues) -> list[int]:
+    """Places of words that found no use, numbers apart: what a mis-heard term leaves behind."""
+    spans = [
+        range(mark.first, mark.last)
+        for mark in values.mark_details
+        if mark.id in ("detail-without-lesion", "material-without-action")
+    ]
+    numbers = load_lexicon().number_words
+    texts = _texts(words)
+    spare = [
+        span for span in spans if not any(word in numbers for word in texts[span.start : span.stop])
+    ]
+    return sorted({*leftover, *(at for span in spare for at in span if at < len(words))})
 
 
 def _texts(words: Words) -> list[str]:

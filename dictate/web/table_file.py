@@ -55,7 +55,9 @@ class TableFile:
         found: dict[int, str] = {}
         for column, heading in enumerate(self.headings):
             said = heading.lower().replace("_", " ").strip()
-            best = process.extractOne(said, _ALSO, scorer=fuzz.token_set_ratio, score_cutoff=_ALIKE_MIN)
+            best = process.extractOne(
+                said, _ALSO, scorer=fuzz.token_set_ratio, score_cutoff=_ALIKE_MIN
+            )
             if said and best and best[2] not in found.values():
                 found[column] = best[2]
         return found
@@ -72,12 +74,20 @@ def read_table(data: bytes) -> TableFile:
     except UnicodeDecodeError:
         text = data.decode("cp1252", errors="replace")
     if "\0" in text:
-        raise RosterError("this is not a CSV file", remedy="Save the list as CSV and choose that file")
+        raise RosterError(
+            "this is not a CSV file", remedy="Save the list as CSV and choose that file"
+        )
     delimiter = max(",;\t", key=text.partition("\n")[0].count)
     try:
-        rows = [row for row in csv.reader(io.StringIO(text), delimiter=delimiter) if any(map(str.strip, row))]
+        rows = [
+            row
+            for row in csv.reader(io.StringIO(text), delimiter=delimiter)
+            if any(map(str.strip, row))
+        ]
     except csv.Error as error:
-        raise RosterError(f"this is not a CSV file: {error}", remedy="Save the list as CSV") from error
+        raise RosterError(
+            f"this is not a CSV file: {error}", remedy="Save the list as CSV"
+        ) from error
     if not rows:
         raise RosterError("the file has no lines", remedy="Give one animal a line")
     if len(rows) > _MOST_LINES or len(rows[0]) > _MOST_COLUMNS:

@@ -64,7 +64,9 @@ NUMBERS = [
 
 TROUBLED = [
     Spoken(meant="cow five one two all good", heard="cow five one three all good", animal="512"),
-    Spoken(meant="cow five two six just a trim", heard="cow five two seven just a trim", animal="526"),
+    Spoken(
+        meant="cow five two six just a trim", heard="cow five two seven just a trim", animal="526"
+    ),
     Spoken(
         meant="cow five three four left hind outer sole ulcer zone four",
         heard="cow five three eight left hind outer sole ulcer zone four",
@@ -72,8 +74,14 @@ TROUBLED = [
         animal="534",
     ),
     Spoken(meant="cow five four one clean", heard="cow five four nine clean", animal="541"),
-    Spoken(meant="cow five fifty two all good", heard="cow five fifteen two all good", animal="552"),
-    Spoken(meant="cow five six three just trimmed", heard="cow five six four just trimmed", animal="563"),
+    Spoken(
+        meant="cow five fifty two all good", heard="cow five fifteen two all good", animal="552"
+    ),
+    Spoken(
+        meant="cow five six three just trimmed",
+        heard="cow five six four just trimmed",
+        animal="563",
+    ),
     Spoken(
         meant="cow six oh one right hind outer sole ulcer zone four",
         heard="cow six oh one right hind outer soul elsa zone four",
@@ -82,8 +90,12 @@ TROUBLED = [
         meant="cow six one two right hind inner white line disease zone three",
         heard="cow six one two right hind inner white lime disease zone three",
     ),
-    Spoken(meant="cow six two four sole ulcer zone four", heard="cow six two four sole ulcer zone four"),
-    Spoken(meant="cow six three three locomotion score three", heard="cow six three three score three"),
+    Spoken(
+        meant="cow six two four sole ulcer zone four", heard="cow six two four sole ulcer zone four"
+    ),
+    Spoken(
+        meant="cow six three three locomotion score three", heard="cow six three three score three"
+    ),
     Spoken(
         meant="cow six four five left hind outer sole ulcer zone four cow six five six all good",
         heard="cow six four five left hind outer sole ulcer zone four six five six all good",
@@ -117,13 +129,13 @@ def put_evening(database: Database, settings: Settings, notes: list[Spoken]) -> 
         for number in ON_ROSTER:
             session.add(Animal(farm_id=visit.farm_id, number=number, on_roster=True))
         for at, spoken in enumerate(notes):
-            _put_note(session, settings, visit, at, spoken)
+            put_note(session, settings, visit, at, spoken)
         visit_id = visit.id or 0
     read_visit(database, settings, visit_id)
     return visit_id
 
 
-def _put_note(session: Session, settings: Settings, visit: Visit, at: int, spoken: Spoken) -> None:
+def put_note(session: Session, settings: Settings, visit: Visit, at: int, spoken: Spoken) -> None:
     words = (spoken.heard or spoken.meant).split()
     data = tone(len(words) * 0.4, pitch=200 + 5 * at)
     sha256 = hashlib.sha256(data).hexdigest()

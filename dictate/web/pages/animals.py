@@ -63,7 +63,9 @@ def animal(request: Request, desk: TheDesk, _person: Who, animal_id: int) -> HTM
     with desk.database.reading() as session:
         found = session.get(Animal, animal_id)
         if found is None:
-            raise NotFoundError(f"there is no animal {animal_id}", remedy="Look it up by its number")
+            raise NotFoundError(
+                f"there is no animal {animal_id}", remedy="Look it up by its number"
+            )
         if found.merged_into_id:
             found = session.get_one(Animal, found.merged_into_id)
         past = _past(session, found)
@@ -73,14 +75,18 @@ def animal(request: Request, desk: TheDesk, _person: Who, animal_id: int) -> HTM
 
 
 @router.get("/farms/{farm_id}/numbers", response_class=HTMLResponse)
-def numbers(request: Request, desk: TheDesk, _person: Who, farm_id: int, animal: str = "") -> HTMLResponse:
+def numbers(
+    request: Request, desk: TheDesk, _person: Who, farm_id: int, animal: str = ""
+) -> HTMLResponse:
     """Numbers of a farm that begin with, or hold, what was typed so far."""
     typed = animal.strip()[:20]
     with desk.database.reading() as session:
         query = (
             select(Animal.number)
             .where(Animal.farm_id == farm_id, col(Animal.number).contains(typed, autoescape=True))
-            .order_by(~col(Animal.number).startswith(typed, autoescape=True), func.length(Animal.number))
+            .order_by(
+                ~col(Animal.number).startswith(typed, autoescape=True), func.length(Animal.number)
+            )
             .limit(_NUMBERS)
         )
         found = session.exec(query).all() if typed else []
@@ -93,7 +99,9 @@ def _animals(session: Session, farm_id: int | None, find: str, turn: int) -> lis
         columns = (Animal.number, Animal.ear_tag, Animal.eid, Animal.name)
         query = query.where(or_(*(col(one).contains(find, autoescape=True) for one in columns)))
     order = (func.length(Animal.number), col(Animal.number))
-    return list(session.exec(query.order_by(*order).offset((turn - 1) * _EACH).limit(_EACH + 1)).all())
+    return list(
+        session.exec(query.order_by(*order).offset((turn - 1) * _EACH).limit(_EACH + 1)).all()
+    )
 
 
 def _past(session: Session, animal: Animal) -> list[Past]:

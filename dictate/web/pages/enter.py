@@ -72,6 +72,11 @@ def leave(request: Request, desk: TheDesk, person: Who) -> Response:
 
 def _with_cookie(request: Request, answer: Response, cookie: str) -> Response:
     answer.set_cookie(
-        COOKIE, cookie, httponly=True, samesite="strict", secure=request.url.scheme == "https", path="/"
+        COOKIE,
+        cookie,
+        httponly=True,
+        samesite="strict",
+        secure=request.url.scheme == "https",
+        path="/",
     )
     return answer

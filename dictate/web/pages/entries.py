@@ -1,7 +1,7 @@
 """One entry: looked at with its history, fixed slot by slot, split, or typed anew."""
 
 from collections.abc import Mapping
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 import fastapi
 from fastapi import APIRouter, Depends, Request
@@ -9,27 +9,31 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from pydantic import Field
 from sqlmodel import Session
 
-from dictate.errors import DictateError, ReviewError
+from dictate.errors import ConflictError, DictateError, ReviewError
 from dictate.notes.sentences import say_action, say_finding, say_follow_up, say_measure
 from dictate.notes.values import EntryValues
 from dictate.review.deciding import amend, reject
 from dictate.review.filled_form import changes_from_form, terms_of
 from dictate.review.fixes import ITEMS, split
-from dictate.review.fixing import retype
-from dictate.review.learning import Offer, offer_for_term, offers_for_text
+from dictate.review.learning import Offer, offer_for_term, read_typed
 from dictate.review.undoing import undo
 from dictate.store.history import history_of
 from dictate.store.queries import entry_by_id
-from dictate.store.tables import Entry, EntryState, Note, Visit
-from dictate.web.desk import Form, TheDesk, back_to, page
+from dictate.store.tables import Entry, EntryState, Visit
+from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
-from dictate.web.showing import card_of, place_of
+from dictate.web.showing import card_of, place_of, queue_path
 from grammar import load_lexicon
 
 __all__ = ["router"]
 
 router = APIRouter()
-_SAY = {"findings": say_finding, "actions": say_action, "follow_ups": say_follow_up, "measures": say_measure}
+_SAY = {
+    "findings": say_finding,
+    "actions": say_action,
+    "follow_ups": say_follow_up,
+    "measures": say_measure,
+}
 _STAGES = ("M0", "M1", "M2", "M3", "M4", "M4.1")
 
 
@@ -38,6 +42,7 @@ class Seen(Form):
 
 
 class Typed(Seen):
+    then: OptionalId = None
     text: str = Field(max_length=4000)
 
 
@@ -65,9 +70,16 @@ def entry_page(request: Request, desk: TheDesk, _person: Who, entry_id: int) -> 
 
 
 @router.get("/entries/{entry_id}/fix", response_class=HTMLResponse)
-def fix_page(request: Request, desk: TheDesk, _person: Who, entry_id: int) -> HTMLResponse:
-    """The form with every slot."""
-    return _fix_page(request, desk, entry_id)
+def fix_page(
+    request: Request,
+    desk: TheDesk,
+    _person: Who,
+    entry_id: int,
+    at: Literal["animal", "typed"] = "animal",
+    then: OptionalId = None,
+) -> HTMLResponse:
+    """The form with every slot; `at` is where the writing begins."""
+    return _fix_page(request, desk, entry_id, at=at, then=then)
 
 
 @router.post("/entries/{entry_id}/fix")
@@ -77,6 +89,7 @@ def fix_entry(
     """Change what differs in the form."""
     given = {name: values[-1] for name, values in fields.items()}
     given.pop("csrf", None)
+    then = _id(given.pop("then", ""))
     version = _version(given.pop("version", ""))
     given.pop("remove", None)
     try:
@@ -87,33 +100,34 @@ def fix_entry(
             changes = changes_from_form(before, given, fields.get("remove", ()), on=day)
             if changes:
                 entry = amend(session, entry_id, changes, by=person.name, version=version)
-                person.offers = _offers_after(before, changes)
-                person.offers_for = _trimmer(session, entry)
-    except ReviewError as error:
-        return _fix_page(request, desk, entry_id, fault=error, given=given)
+                person.offer(_offers_after(before, changes), _trimmer(session, entry))
+    except (ConflictError, ReviewError) as error:
+        return _fix_page(request, desk, entry_id, fault=error, given=given, then=then)
     person.notice = "Changed. Confirm when it is right." if changes else "Nothing was changed."
     person.undo_path = "/undo" if changes else ""
-    return back_to(_home(entry))
+    return back_to(_home(entry, then))
 
 
 @router.post("/entries/{entry_id}/retype")
 def retype_entry(
-    request: Request, desk: TheDesk, person: Who, entry_id: int, form: Annotated[Typed, fastapi.Form()]
+    request: Request,
+    desk: TheDesk,
+    person: Who,
+    entry_id: int,
+    form: Annotated[Typed, fastapi.Form()],
 ) -> Response:
     """Read typed words in place of the heard ones."""
     try:
         with desk.database.writing() as session:
-            entry = retype(
+            entry, offers = read_typed(
                 session, desk.settings, entry_id, form.text, by=person.name, version=form.version
             )
-            note = session.get_one(Note, entry.note_id)
-            person.offers = offers_for_text([word["text"] for word in note.words], form.text)
-            person.offers_for = _trimmer(session, entry)
-    except ReviewError as error:
-        return _fix_page(request, desk, entry_id, fault=error, text=form.text)
+            person.offer(offers, _trimmer(session, entry))
+    except (ConflictError, ReviewError) as error:
+        return _fix_page(request, desk, entry_id, fault=error, text=form.text, then=form.then)
     person.notice = "Read again from what you typed."
     person.undo_path = "/undo"
-    return back_to(_home(entry))
+    return back_to(_home(entry, form.then))
 
 
 @router.post("/entries/{entry_id}/split")
@@ -164,18 +178,22 @@ def _fix_page(
     fault: DictateError | None = None,
     given: Mapping[str, str] | None = None,
     text: str | None = None,
+    at: str = "",
+    then: int | None = None,
 ) -> HTMLResponse:
     with desk.database.reading() as session:
         card = card_of(session, entry_id)
         place = place_of(session, card.entry.visit_id)
     lexicon = load_lexicon()
     items = [
-        (name, at, say(item)) for name, say in _SAY.items() for at, item in enumerate(getattr(card.values, name))
+        (name, at, say(item))
+        for name, say in _SAY.items()
+        for at, item in enumerate(getattr(card.values, name))
     ]
     return page(
         request,
         "fix.html",
-        status=422 if fault else 200,
+        status=200 if fault is None else 409 if isinstance(fault, ConflictError) else 422,
         card=card,
         place=place,
         fault=fault,
@@ -187,7 +205,9 @@ def _fix_page(
         kinds=list(dict.fromkeys(terms_of("ACTION").values())),
         dues=list(dict.fromkeys(terms_of("FOLLOWUP").values())),
         stages=_STAGES,
-        home=_home(card.entry),
+        home=_home(card.entry, then),
+        at=at,
+        then=then or "",
     )
 
 
@@ -205,10 +225,14 @@ def _trimmer(session: Session, entry: Entry) -> int:
     return session.get_one(Visit, entry.visit_id).trimmer_id
 
 
-def _home(entry: Entry) -> str:
+def _home(entry: Entry, then: int | None = None) -> str:
     if entry.state == EntryState.WAITING:
-        return f"/visits/{entry.visit_id}/queue?entry={entry.id}"
+        return queue_path(entry.visit_id, entry.id, then)
     return f"/entries/{entry.id}"
+
+
+def _id(text: str) -> int | None:
+    return int(text) if text.isdecimal() else None
 
 
 def _version(text: str) -> int:

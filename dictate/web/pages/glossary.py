@@ -44,11 +44,15 @@ def glossary(request: Request, _desk: TheDesk, _person: Who, find: str = "") -> 
     found = {
         title: [line for line in lines if _holds(line, wanted)] for title, lines in _lines().items()
     }
-    return page(request, "glossary.html", chapters={t: ls for t, ls in found.items() if ls}, find=find[:60])
+    return page(
+        request, "glossary.html", chapters={t: ls for t, ls in found.items() if ls}, find=find[:60]
+    )
 
 
 def _holds(line: GlossaryLine, wanted: str) -> bool:
-    return not wanted or wanted in line.value.lower() or any(wanted in said for said in line.phrases)
+    return (
+        not wanted or wanted in line.value.lower() or any(wanted in said for said in line.phrases)
+    )
 
 
 @cache

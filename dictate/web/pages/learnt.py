@@ -49,8 +49,8 @@ def remember(
     trimmer = person.offers_for
     person.offers = []
     with desk.database.writing() as session:
-        teach(session, trimmer, form.heard, form.term, by=person.name)
-    changed = read_again(desk.database, desk.settings, trimmer)
+        alias = teach(session, trimmer, form.heard, form.term, by=person.name)
+    changed = read_again(desk.database, desk.settings, trimmer, heard=alias.heard)
     person.notice = f"Remembered: “{form.heard}” means {form.term}. {_again(changed)}"
     return back_to(form.back)
 
@@ -69,7 +69,7 @@ def forget_one(
     """Forget a mis-hearing and read waiting notes again without it."""
     with desk.database.writing() as session:
         alias = forget(session, alias_id, by=person.name)
-    changed = read_again(desk.database, desk.settings, alias.trimmer_id)
+    changed = read_again(desk.database, desk.settings, alias.trimmer_id, heard=alias.heard)
     person.notice = f"Forgotten: “{alias.heard}”. {_again(changed)}"
     return back_to("/learnt")
 

@@ -12,15 +12,17 @@ from dictate.errors import ConflictError
 from dictate.notes.values import EntryValues
 from dictate.review.deciding import amend, confirm, confirm_unmarked, reject, unmarked
 from dictate.review.fixes import join
+from dictate.review.learning import read_typed
 from dictate.review.measure import pace_of
 from dictate.notes.sentences import say_entry
 from dictate.review.order import groups
 from dictate.review.undoing import last_act, undo_act
 from dictate.review.waiting import WaitingEntry, waiting
-from dictate.store.queries import entry_by_id
-from dictate.web.desk import Form, TheDesk, back_to, page
+from dictate.store.tables import Visit
+from dictate.web.card import TEXT
+from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
-from dictate.web.showing import card_of, place_of
+from dictate.web.showing import card_of, place_of, queue_path
 
 __all__ = ["router"]
 
@@ -31,11 +33,13 @@ _SHOWN = 60
 
 class Decision(Form):
     version: int
+    then: OptionalId = None
+    """The entry to go to afterwards."""
 
 
 class Choosing(Decision):
     path: str = Field(max_length=400)
-    value: str = Field(max_length=400)
+    value: str = Field(max_length=4000)
 
 
 class Rejecting(Decision):
@@ -48,9 +52,17 @@ class Together(Form):
 
 @router.get("/visits/{visit_id}/queue", response_class=HTMLResponse)
 def queue(
-    request: Request, desk: TheDesk, person: Who, visit_id: int, entry: int | None = None
+    request: Request,
+    desk: TheDesk,
+    person: Who,
+    visit_id: int,
+    entry: int | None = None,
+    then: OptionalId = None,
 ) -> HTMLResponse:
-    """One visit's queue with the card of one entry, the first unless named."""
+    """One visit's queue with the card of one entry, the first unless named.
+
+    `then` is the entry that follows, when a change moved this one to another place in the queue.
+    """
     with desk.database.reading() as session:
         place = place_of(session, visit_id)
         entries = waiting(session, visit_id)
@@ -64,7 +76,7 @@ def queue(
             card=card_of(session, entries[at].id) if entries else None,
             at=at,
             earlier=entries[at - 1] if at > 0 else None,
-            later=entries[at + 1] if at + 1 < len(entries) else None,
+            then=_onward(entries, at, then),
             rest=entries[at + 1 : at + 1 + _SHOWN],
             total=len(entries),
             marked=marked,
@@ -90,24 +102,29 @@ def confirm_one(
 ) -> RedirectResponse:
     """Confirm the card's entry and go on to the next."""
     with desk.database.writing() as session:
-        onward = _onward(waiting(session, entry_by_id(session, entry_id).visit_id), entry_id)
         done = confirm(session, entry_id, by=person.name, version=form.version)
     person.notice = f"Confirmed: {say_entry(EntryValues.model_validate(done.content))}"
     person.undo_path = "/undo"
-    return back_to(_queue(done.visit_id, onward))
+    return back_to(queue_path(done.visit_id, form.then))
 
 
 @router.post("/entries/{entry_id}/choose")
 def choose(
     desk: TheDesk, person: Who, entry_id: int, form: Annotated[Choosing, fastapi.Form()]
 ) -> RedirectResponse:
-    """Set one slot to a value that the card offered, and show the card again."""
+    """Take what the card offered, and show the card again."""
     with desk.database.writing() as session:
-        changes = {path: form.value or None for path in form.path.split(",")}
-        done = amend(session, entry_id, changes, by=person.name, version=form.version)
-    person.notice = f"Changed to {form.value}. Confirm when it is right."
+        if form.path == TEXT:
+            done, offers = read_typed(
+                session, desk.settings, entry_id, form.value, by=person.name, version=form.version
+            )
+            person.offer(offers, session.get_one(Visit, done.visit_id).trimmer_id)
+        else:
+            changes = {path: form.value or None for path in form.path.split(",")}
+            done = amend(session, entry_id, changes, by=person.name, version=form.version)
+    person.notice = "Changed. Confirm when it is right."
     person.undo_path = "/undo"
-    return back_to(_queue(done.visit_id, entry_id))
+    return back_to(queue_path(done.visit_id, entry_id, form.then))
 
 
 @router.post("/entries/{entry_id}/join")
@@ -119,7 +136,7 @@ def join_before(
         done = join(session, entry_id, by=person.name, version=form.version)
     person.notice = f"Joined to cow {done.content['animal']}."
     person.undo_path = "/undo"
-    return back_to(_queue(done.visit_id, done.id))
+    return back_to(queue_path(done.visit_id, done.id, form.then))
 
 
 @router.post("/entries/{entry_id}/reject")
@@ -128,15 +145,16 @@ def reject_one(
 ) -> RedirectResponse:
     """Discard the entry with a reason and go on to the next."""
     with desk.database.writing() as session:
-        onward = _onward(waiting(session, entry_by_id(session, entry_id).visit_id), entry_id)
         done = reject(session, entry_id, form.reason, by=person.name, version=form.version)
     person.notice = f"Discarded: {form.reason}"
     person.undo_path = "/undo"
-    return back_to(_queue(done.visit_id, onward))
+    return back_to(queue_path(done.visit_id, form.then))
 
 
 @router.post("/undo")
-def undo_last(desk: TheDesk, person: Who, _form: Annotated[Form, fastapi.Form()]) -> RedirectResponse:
+def undo_last(
+    desk: TheDesk, person: Who, _form: Annotated[Form, fastapi.Form()]
+) -> RedirectResponse:
     """Take back this person's last act, whatever it was."""
     with desk.database.writing() as session:
         act = last_act(session, by=person.name)
@@ -145,7 +163,7 @@ def undo_last(desk: TheDesk, person: Who, _form: Annotated[Form, fastapi.Form()]
         back = undo_act(session, act, by=person.name)
     entry = back[-1]
     person.notice = "Undone." if len(back) == 1 else f"Undone: {len(back)} entries are back."
-    return back_to(_queue(entry.visit_id, entry.id))
+    return back_to(queue_path(entry.visit_id, entry.id))
 
 
 @router.get("/visits/{visit_id}/unmarked", response_class=HTMLResponse)
@@ -154,11 +172,17 @@ def list_unmarked(request: Request, desk: TheDesk, visit_id: int) -> HTMLRespons
     with desk.database.reading() as session:
         place = place_of(session, visit_id)
         entries = [
-            (entry, EntryValues.model_validate(entry.content)) for entry in unmarked(session, visit_id)
+            (entry, EntryValues.model_validate(entry.content))
+            for entry in unmarked(session, visit_id)
         ]
     expected = ",".join(f"{entry.id}:{entry.version}" for entry, _ in entries)
     return page(
-        request, "unmarked.html", place=place, entries=entries, expected=expected, sentence=say_entry
+        request,
+        "unmarked.html",
+        place=place,
+        entries=entries,
+        expected=expected,
+        sentence=say_entry,
     )
 
 
@@ -168,10 +192,12 @@ def confirm_listed(
 ) -> RedirectResponse:
     """Confirm exactly the entries that were listed, as one act."""
     with desk.database.writing() as session:
-        done = confirm_unmarked(session, visit_id, by=person.name, expected=_versions(form.expected))
+        done = confirm_unmarked(
+            session, visit_id, by=person.name, expected=_versions(form.expected)
+        )
     person.notice = f"Confirmed {len(done)} entries without marks together."
     person.undo_path = "/undo"
-    return back_to(_queue(visit_id, None))
+    return back_to(queue_path(visit_id))
 
 
 def _versions(text: str) -> dict[int, int]:
@@ -179,16 +205,15 @@ def _versions(text: str) -> dict[int, int]:
         pairs = [pair.split(":") for pair in text.split(",") if pair]
         return {int(entry): int(version) for entry, version in pairs}
     except ValueError as error:
-        raise ConflictError("the list of entries does not read", remedy="List them again") from error
+        raise ConflictError(
+            "the list of entries does not read", remedy="List them again"
+        ) from error
 
 
-def _onward(entries: Sequence[WaitingEntry], entry_id: int) -> int | None:
-    """The entry that follows in the queue; the one before when it is the last."""
-    at = next((at for at, one in enumerate(entries) if one.id == entry_id), None)
-    if at is None or len(entries) == 1:
-        return None
-    return entries[at + 1].id if at + 1 < len(entries) else entries[at - 1].id
-
-
-def _queue(visit_id: int, entry_id: int | None) -> str:
-    return f"/visits/{visit_id}/queue" + (f"?entry={entry_id}" if entry_id else "")
+def _onward(entries: Sequence[WaitingEntry], at: int, then: int | None) -> int | None:
+    """The entry to go to after the card's: the one asked for, the next, or the one before the last."""
+    if any(one.id == then for place, one in enumerate(entries) if place != at):
+        return then
+    if at + 1 < len(entries):
+        return entries[at + 1].id
+    return entries[at - 1].id if at > 0 else None

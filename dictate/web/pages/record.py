@@ -14,6 +14,7 @@ from sqlmodel import select
 
 from dictate.errors import SoundError
 from dictate.notes.taking_in import Fate, TakenIn, Where, take_in
+from dictate.notes.watcher import Silent
 from dictate.sound import has_speech, read_sound
 from dictate.store.queries import entry_by_id, roster_of
 from dictate.store.tables import Farm, Visit
@@ -23,7 +24,9 @@ from dictate.web.guard import Who
 __all__ = ["router"]
 
 router = APIRouter()
-_SUFFIXES = frozenset(".wav .flac .mp3 .m4a .aac .ogg .opus .oga .webm .mp4 .3gp .amr .aif .aiff".split())
+_SUFFIXES = frozenset(
+    ".wav .flac .mp3 .m4a .aac .ogg .opus .oga .webm .mp4 .3gp .amr .aif .aiff".split()
+)
 _MOST_SPOKEN = 60.0
 """Seconds of a note that is spoken again in a fix."""
 
@@ -82,7 +85,7 @@ def _take_one(desk: Desk, file: UploadFile, at: dt.datetime | None, where: Where
         # The name carries the time of recording; a name from outside is used only for show.
         name = f"{at:%Y-%m-%d %H.%M.%S}" if at else _plain_name(file.filename)
         path = _saved(file, Path(folder), name)
-        return take_in(desk.database, desk.settings, [path], where)[0]
+        return take_in(desk.database, desk.settings, [path], where, watcher=Silent())[0]
 
 
 def _saved(file: UploadFile, folder: Path, name: str) -> Path:

@@ -49,7 +49,9 @@ async def _matching(request: Request) -> Matching:
     columns = {
         int(name.removeprefix("column.")): str(value)
         for name, value in form.items()
-        if name.startswith("column.") and name.removeprefix("column.").isdecimal() and value in FIELDS
+        if name.startswith("column.")
+        and name.removeprefix("column.").isdecimal()
+        and value in FIELDS
     }
     return Matching(
         key=str(form.get("key", "")),
@@ -125,9 +127,7 @@ def _upload_page(request: Request, desk: Desk, *, fault: str = "") -> HTMLRespon
     return page(request, "roster.html", status=422 if fault else 200, farms=farms, fault=fault)
 
 
-def _match_page(
-    request: Request, desk: Desk, table: TableFile, matching: Matching
-) -> HTMLResponse:
+def _match_page(request: Request, desk: Desk, table: TableFile, matching: Matching) -> HTMLResponse:
     return page(
         request,
         "roster_match.html",
@@ -149,4 +149,3 @@ def _plan(desk: Desk, table: TableFile, matching: Matching) -> Plan:
     except RosterError as error:
         return Plan(faults=error.what.split("; "))
     return Plan(lines=lines, change=change)
-

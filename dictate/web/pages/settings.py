@@ -47,7 +47,9 @@ def _changes(given: Mapping[str, str]) -> dict[str, Any]:
     days = {kind: given.get(f"days.{kind}", "") for kind in _kinds("FOLLOWUP")}
     changes["prices"] = {kind: price for kind, price in prices.items() if price}
     changes["intervals"] = {
-        kind: int(number) if number.isdecimal() else number for kind, number in days.items() if number
+        kind: int(number) if number.isdecimal() else number
+        for kind, number in days.items()
+        if number
     }
     return changes
 

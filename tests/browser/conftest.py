@@ -1,0 +1,194 @@
+"""A running page over the invented evening, and a real browser; skipped where there is none."""
+
+import os
+import shutil
+import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import pytest
+import uvicorn
+
+from dictate.settings import Settings
+from dictate.store.database import Database, open_database
+from dictate.web.app import create_app
+from dictate.web.desk import Desk
+from dictate.web.gate import Gate
+
+from .evening import DAY, FARM, TRIMMER, forty_notes, put_evening
+
+CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
+OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+"""Without a sandbox because continuous integration runs as root; the page is our own."""
+FAKE_MICROPHONE = ["--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream"]
+
+
+@dataclass
+class Running:
+    """The page being served."""
+
+    url: str
+    link: str
+    database: Database
+    settings: Settings
+    visit_id: int
+    gate: Gate
+
+
+@dataclass
+class Tab:
+    """One browser tab that counts what a person does and keeps what went wrong."""
+
+    page: Any
+    url: str
+    shots: Path
+    keys: int = 0
+    errors: list[str] = field(default_factory=list)
+
+    def open(self, path: str) -> None:
+        self.page.goto(self.url + path)
+        self.page.wait_for_load_state("networkidle")
+
+    def press(self, key: str) -> None:
+        """Press one key as a person would, once the page is ready for it."""
+        self.settle()
+        self.page.keyboard.press(key)
+        self.keys += 1
+        self.settle()
+
+    def type(self, text: str) -> None:
+        for letter in text:
+            self.page.keyboard.press("Space" if letter == " " else letter)
+            self.keys += 1
+
+    def settle(self) -> None:
+        self.page.wait_for_load_state("load")
+        self.page.locator("body:not([data-busy])").wait_for()
+
+    def choices(self) -> list[str]:
+        return [
+            text.split("\n")[-1].strip()
+            for text in self.page.locator(".choices button").all_inner_texts()
+        ]
+
+    @property
+    def title(self) -> str:
+        return str(self.page.inner_text("#card-title"))
+
+    def counted(self) -> int:
+        """Keys and clicks as the page itself counted them."""
+        return int(self.page.evaluate("Number(sessionStorage.getItem('counted-events') || 0)"))
+
+    def shoot(self, name: str) -> None:
+        self.page.screenshot(path=self.shots / f"{name}.png", full_page=True)
+
+
+@pytest.fixture(scope="session")
+def shots(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where screenshots go: `$DICTATE_ARTEFACTS`, else pytest's own folder."""
+    given = os.environ.get("DICTATE_ARTEFACTS")
+    folder = Path(given) if given else tmp_path_factory.mktemp("shots")
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Any]:
+    playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+    if not Path(CHROMIUM).exists():
+        pytest.skip("Chromium is not installed (Debian: apt-get install chromium)")
+    with playwright.sync_playwright() as started:
+        browser = started.chromium.launch(
+            executable_path=CHROMIUM, args=[*OPTIONS, *FAKE_MICROPHONE]
+        )
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def running(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Running]:
+    """The forty notes of the evening, waiting, and the page on a free port."""
+    home = tmp_path / "home"
+    monkeypatch.setenv("DICTATE_HOME", str(home))
+    settings = Settings(home=home, trimmer=TRIMMER, farm=FARM)
+    gate = Gate(TRIMMER, clock=time.monotonic)
+    with open_database(settings.database_url) as database:
+        visit_id = put_evening(database, settings, forty_notes())
+        desk = Desk(
+            database=database,
+            settings=settings,
+            gate=gate,
+            open_engine=_no_engine,
+            today=lambda: DAY,
+        )
+        with _served(desk) as url:
+            link = f"{url}/enter?token={gate.link_token}"
+            yield Running(url, link, database, settings, visit_id, gate)
+
+
+@pytest.fixture
+def tab(chromium: Any, running: Running, shots: Path) -> Iterator[Callable[..., Tab]]:
+    """Open tabs; at the end none of them may have logged an error."""
+    opened: list[Tab] = []
+    contexts = []
+
+    def make(*, allowed: str = "", **options: Any) -> Tab:
+        context = chromium.new_context(**{"viewport": {"width": 1200, "height": 900}, **options})
+        contexts.append(context)
+        context.add_init_script(_COUNT_EVENTS)
+        page = context.new_page()
+        made = Tab(page, running.url, shots)
+        page.on(
+            "console",
+            lambda line: (
+                line.type == "error"
+                and not (allowed and allowed in line.text)
+                and made.errors.append(line.text)
+            ),
+        )
+        page.on("pageerror", lambda error: made.errors.append(str(error)))
+        page.on("request", lambda asked: _only_here(made, asked.url))
+        page.goto(running.link)
+        page.wait_for_url(f"{running.url}/")
+        opened.append(made)
+        return made
+
+    yield make
+    for context in contexts:
+        context.close()
+    assert [error for one in opened for error in one.errors] == []
+
+
+_COUNT_EVENTS = """
+for (const kind of ["keydown", "pointerdown"])
+  addEventListener(kind, () => sessionStorage.setItem("counted-events",
+    Number(sessionStorage.getItem("counted-events") || 0) + 1), true);
+"""
+
+
+def _only_here(tab: Tab, url: str) -> None:
+    if not url.startswith((tab.url, "blob:", "data:")):
+        tab.errors.append(f"asked for {url}")
+
+
+def _no_engine(_roster: object) -> Any:
+    raise AssertionError("nothing is to be heard here")
+
+
+@contextmanager
+def _served(desk: Desk) -> Iterator[str]:
+    server = uvicorn.Server(
+        uvicorn.Config(create_app(desk), port=0, log_level="warning", timeout_graceful_shutdown=1)
+    )
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    while not server.started:
+        time.sleep(0.02)
+    port = server.servers[0].sockets[0].getsockname()[1]
+    yield f"http://127.0.0.1:{port}"
+    server.should_exit = True
+    thread.join(timeout=5)

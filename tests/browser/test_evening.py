@@ -1,0 +1,211 @@
+"""A whole evening in a real browser: forty notes, twelve fixes, everything together, undo, learn."""
+
+from collections.abc import Callable
+
+from sqlmodel import col, func, select
+
+from dictate.store.record_tables import Finding, Locomotion
+from dictate.store.tables import Alias, Entry, EntryState, Event
+
+from .conftest import Running, Tab
+from .evening import TROUBLED, forty_notes
+
+KEYS_AN_ENTRY_MAX = 1.5
+KEYS_FOR_A_NUMBER_MAX = 3
+
+
+def states(running: Running) -> dict[str, int]:
+    with running.database.reading() as session:
+        rows = session.exec(select(Entry.state, func.count()).group_by(col(Entry.state))).all()
+    return dict(rows)
+
+
+def entry_of(running: Running, animal: str) -> Entry:
+    with running.database.reading() as session:
+        entries = session.exec(select(Entry)).all()
+    return next(entry for entry in entries if entry.content["animal"] == animal)
+
+
+def take(tab: Tab, label: str) -> None:
+    """Press the key of the choice with this label."""
+    tab.press(str(tab.choices().index(label) + 1))
+
+
+def begin(tab: Tab) -> None:
+    tab.settle()
+    tab.press("Enter")
+    tab.page.wait_for_url("**/queue")
+
+
+def test_the_whole_evening_by_keyboard(running: Running, tab: Callable[..., Tab]) -> None:
+    """Every note ends right, and a person presses at most one and a half keys for each entry."""
+    at = tab()
+    assert len(forty_notes()) == 40
+    assert len(TROUBLED) == 12
+    begin(at)
+    total = sum(states(running).values())
+    at.shoot("evening-first-card")
+
+    for spoken in (one for one in TROUBLED if one.animal):
+        before = at.keys
+        take(at, f"cow {spoken.animal}")
+        assert at.title == f"Cow {spoken.animal}"
+        at.press("Enter")
+        assert at.keys - before <= KEYS_FOR_A_NUMBER_MAX, spoken
+
+    assert at.title == "Cow 656"  # said without "cow": right as it is
+    at.press("Enter")
+    assert at.title == "Cow 601"
+    at.shoot("evening-misheard-lesion")
+    take(at, "“soul elsa” was sole ulcer")
+    at.shoot("evening-learn")
+    at.press("l")
+    at.press("Enter")
+    assert at.title == "No animal named"
+    at.press("t")
+    at.type("cow six six seven all good")
+    at.press("Enter")
+    assert at.title == "Cow 667"
+    at.press("Enter")
+    assert at.title == "Cow 612"  # repaired rightly
+    at.press("Enter")
+    assert at.title == "Cow 624"
+    take(at, "left hind")
+    at.press("Enter")
+    assert at.title == "Cow 633"
+    take(at, "scale 1-5")
+    at.press("Enter")
+    at.press("a")
+    at.shoot("evening-together")
+    at.press("Enter")
+    at.page.wait_for_selector(".done")
+    at.shoot("evening-done")
+
+    assert states(running) == {EntryState.CONFIRMED: total}
+    assert at.counted() == at.keys, "the page counted what was pressed"
+    assert at.keys / total <= KEYS_AN_ENTRY_MAX, f"{at.keys} keys for {total} entries"
+    print(f"{at.keys} keys for {total} entries: {at.keys / total:.2f} an entry")  # noqa: T201
+    with running.database.reading() as session:
+        how = dict(
+            session.exec(
+                select(Entry.confirmed_how, func.count()).group_by(col(Entry.confirmed_how))
+            ).all()
+        )
+        ulcer = select(Finding.foot, Finding.lesion).where(
+            Finding.entry_id == entry_of(running, "624").id
+        )
+        lesions = dict(session.exec(ulcer).all())
+        scale = session.exec(select(Locomotion.scale)).one()
+        taught = session.exec(select(Alias.heard, Alias.term)).all()
+    assert how == {"one": 12, "unmarked": total - 12}
+    assert lesions == {"LH": "sole ulcer"}
+    assert scale == "1-5"
+    assert [tuple(row) for row in taught] == [("soul elsa", "sole ulcer")]
+
+
+def test_undo_walks_back_through_every_step_and_survives_a_reload(
+    running: Running, tab: Callable[..., Tab]
+) -> None:
+    at = tab()
+    begin(at)
+    start = states(running)
+    take(at, "cow 512")
+    at.press("Enter")
+    at.press("x")
+    at.press("1")
+    at.press("a")
+    at.press("Enter")
+    assert states(running)[EntryState.REJECTED] == 1
+    assert states(running)[EntryState.CONFIRMED] > 20
+    at.page.reload()
+    at.settle()
+    for _ in range(4):
+        at.press("u")
+    assert states(running) == start
+    assert entry_of(running, "513").content["animal"] == "513"
+    with running.database.reading() as session:
+        kinds = dict(session.exec(select(Event.kind, func.count()).group_by(col(Event.kind))).all())
+        assert session.exec(select(func.count()).select_from(Finding)).one() == 0
+    assert kinds["undone"] == kinds["confirmed"] + kinds["rejected"] + kinds["amended"]
+
+
+def test_what_was_learnt_reads_waiting_notes_again_but_never_confirmed_ones(
+    running: Running, tab: Callable[..., Tab]
+) -> None:
+    """Teaching is undone by forgetting; entries that a person decided stay as they are."""
+    at = tab()
+    entry = entry_of(running, "601")
+    at.open(f"/visits/{running.visit_id}/queue?entry={entry.id}")
+    take(at, "“soul elsa” was sole ulcer")
+    at.press("Enter")
+    at.press("l")
+    at.open("/learnt")
+    at.shoot("learnt")
+    assert "soul elsa" in at.page.inner_text("main")
+    at.page.get_by_role("button", name="Forget").click()
+    at.page.wait_for_selector("text=Forgotten")
+    assert "sole ulcer" in str(entry_of(running, "601").content["findings"])
+    with running.database.reading() as session:
+        assert session.exec(select(Alias)).all() == []
+
+
+def test_two_people_never_overwrite_each_other(running: Running, tab: Callable[..., Tab]) -> None:
+    """The slower one is told, keeps what was typed, and nothing of the faster one is lost."""
+    fast, slow = tab(), tab(allowed="409")
+    for one in (fast, slow):
+        begin(one)
+    slow.press("f")
+    assert "Fix cow 513" in slow.page.inner_text("h1")
+    take(fast, "cow 512")
+    slow.type("516")
+    slow.press("Enter")
+    assert "changed meanwhile" in slow.page.inner_text(".fault")
+    assert slow.page.input_value("input[name=animal]") == "516"
+    slow.shoot("conflict-in-fix")
+    assert entry_of(running, "512").version == 2
+    slow.open(f"/visits/{running.visit_id}/queue?entry={entry_of(running, '512').id}")
+    fast.press("Enter")
+    slow.press("Enter")
+    assert "Somebody else was faster" in slow.page.inner_text("h1")
+    slow.shoot("conflict-in-queue")
+    assert entry_of(running, "512").version == 3
+
+
+def test_a_note_is_split_in_two_and_put_together_again(
+    running: Running, tab: Callable[..., Tab]
+) -> None:
+    at = tab()
+    entry = entry_of(running, "118")
+    at.open(f"/entries/{entry.id}/fix")
+    at.page.get_by_label("block (rubber) left hind inner").check()
+    at.page.get_by_label("Number of the other animal").fill("207")
+    at.page.get_by_role("button", name="Split").click()
+    at.page.wait_for_selector("#card-title")
+    assert at.title == "Cow 207"
+    assert not entry_of(running, "118").content["actions"]
+    at.page.locator("body").click(position={"x": 5, "y": 5})
+    at.press("b")
+    at.settle()
+    assert at.title == "Cow 118"
+    assert entry_of(running, "118").content["actions"][0]["kind"] == "block"
+    at.press("u")
+    at.press("u")
+    assert entry_of(running, "118").content == entry.content
+
+
+def test_keys_can_be_turned_off_and_typing_is_never_taken_for_a_key(
+    running: Running, tab: Callable[..., Tab]
+) -> None:
+    at = tab()
+    begin(at)
+    first = at.title
+    at.press("?")
+    at.page.get_by_label("Single keys off").check()
+    at.page.locator("#card-title").focus()
+    at.press("j")
+    assert at.title == first
+    at.page.get_by_label("Single keys off").uncheck()
+    at.page.locator("#card-title").focus()
+    at.press("f")
+    at.type("u")
+    assert "Fix" in at.page.inner_text("h1")

@@ -1,0 +1,228 @@
+"""Every page: free of accessibility faults (axe-core), whole at 360 px, and usable without scripts."""
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+from sqlmodel import col, func, select
+
+from dictate.notes.reading_notes import read_visit
+from dictate.review.deciding import confirm, confirm_unmarked
+from dictate.review.learning import teach
+from dictate.store.record_tables import FollowUp
+from dictate.store.tables import Animal, Clip, Entry, EntryState, Visit
+
+from .conftest import Running, Tab
+from .evening import FARM, Spoken, put_note, tone
+
+LOOKS = {
+    "light": {"color_scheme": "light"},
+    "dark": {"color_scheme": "dark"},
+    "phone": {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True},
+}
+HARM = frozenset({"serious", "critical"})
+
+
+@pytest.fixture
+def evening_half_done(running: Running) -> Iterator[Running]:
+    """Some entries confirmed, something learnt: every page has something to show."""
+    with running.database.writing() as session:
+        confirm_unmarked(session, running.visit_id, by="Robin Field")
+        visit = session.get_one(Visit, running.visit_id)
+        teach(session, visit.trimmer_id, "soul elsa", "sole ulcer", by="Robin Field")
+    yield running
+
+
+def all_paths(running: Running) -> list[str]:
+    with running.database.reading() as session:
+        confirmed = session.exec(
+            select(Entry).where(
+                Entry.state == EntryState.CONFIRMED, col(Entry.animal_id).is_not(None)
+            )
+        ).all()
+        entry = next(
+            one for one in confirmed if one.content["actions"] and one.content["follow_ups"]
+        )
+        waiting = session.exec(select(Entry.id).where(Entry.state == EntryState.WAITING)).first()
+    visit = running.visit_id
+    return [
+        "/", f"/visits/{visit}", f"/visits/{visit}/queue", f"/visits/{visit}/unmarked",
+        f"/entries/{entry.id}", f"/entries/{entry.id}/fix", f"/entries/{waiting}/fix",
+        "/animals", f"/animals/{entry.animal_id}", "/follow-ups?span=all", "/learnt", "/roster",
+        "/settings", "/glossary", "/record", f"/visits/{visit}/sheet",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("look", LOOKS)
+def test_no_page_has_a_serious_accessibility_fault(
+    evening_half_done: Running, tab: Callable[..., Tab], look: str
+) -> None:
+    """Checked with axe-core, which the package axe-playwright-python carries."""
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
+    at = tab(**LOOKS[look])
+    faults = []
+    for path in all_paths(evening_half_done):
+        at.open(path)
+        at.shoot(f"page-{look}-{path.strip('/').replace('/', '-').split('?')[0] or 'visits'}")
+        found = axe.run(at.page).response["violations"]
+        faults += [
+            (path, one["id"], one["nodes"][0]["target"]) for one in found if one["impact"] in HARM
+        ]
+        width = at.page.evaluate("document.documentElement.scrollWidth")
+        if width > at.page.viewport_size["width"] and not path.endswith("/sheet"):
+            faults.append((path, "wider than the screen", width))
+    assert faults == []
+
+
+def test_the_evening_works_without_scripts(running: Running, tab: Callable[..., Tab]) -> None:
+    """Choose, confirm, fix, discard, confirm together and undo, all by plain forms."""
+    at = tab(java_script_enabled=False)
+    page = at.page
+    page.get_by_role("link", name="Go through them").click()
+    page.get_by_role("button", name="cow 512").click()
+    assert at.title == "Cow 512"
+    page.get_by_role("button", name="Confirm", exact=True).click()
+    assert "Confirmed: 512" in page.inner_text(".notice")
+    page.get_by_role("link", name="Fix").click()
+    page.get_by_label("Number", exact=True).fill("526")
+    page.get_by_role("button", name="Keep these changes").click()
+    assert at.title == "Cow 526"
+    page.locator(".discard > summary").click()
+    page.get_by_role("button", name="said twice").click()
+    assert "Discarded: said twice" in page.inner_text(".notice")
+    page.get_by_role("link", name="without marks").click()
+    page.get_by_role("button", name="Confirm all").click()
+    assert "together" in page.inner_text(".notice")
+    page.get_by_role("button", name="Undo my last step").click()
+    assert "entries are back" in page.inner_text(".notice")
+    with running.database.reading() as session:
+        states = dict(
+            session.exec(select(Entry.state, func.count()).group_by(col(Entry.state))).all()
+        )
+    assert states[EntryState.CONFIRMED] == 1
+    assert states[EntryState.REJECTED] == 1
+
+
+def test_a_roster_is_matched_previewed_and_taken_in(
+    running: Running, tab: Callable[..., Tab], tmp_path: Any
+) -> None:
+    at = tab(allowed="422")
+    file = tmp_path / "herd.csv"
+    file.write_text("Cow No;Ear Tag;Lact;Colour\n901;TT 1;2;red\n902;TT 2;x;black\n")
+    at.open("/roster")
+    at.page.get_by_label("File").set_input_files(file)
+    at.page.get_by_role("button", name="Look at it").click()
+    at.page.wait_for_selector("text=1 problem")
+    at.shoot("roster-problem")
+    assert at.page.get_by_label("Column Cow No is").input_value() == "number"
+    assert not at.page.get_by_role("button", name="Take them in").count()
+    at.page.get_by_label("Column Lact is").select_option("")
+    at.page.get_by_role("button", name="Look again").click()
+    at.page.wait_for_selector("text=2 animals added")
+    at.page.get_by_role("button", name="Take them in").click()
+    at.page.wait_for_selector("text=2 added")
+    with running.database.reading() as session:
+        found = session.exec(select(Animal).where(col(Animal.number).in_(("901", "902")))).all()
+    assert {(one.number, one.ear_tag, one.lactation) for one in found} == {
+        ("901", "TT 1", None), ("902", "TT 2", None),
+    }  # fmt: skip
+
+
+def test_a_spoken_remark_cannot_run_as_script(running: Running, tab: Callable[..., Tab]) -> None:
+    """What was said, and names from a roster, are shown as they are and never obeyed."""
+    evil = "<img/src=x/onerror=alert(1)><script>alert(2)</script>"
+    with running.database.writing() as session:
+        visit = session.get_one(Visit, running.visit_id)
+        spoken = Spoken(meant="", heard=f"cow seven oh one {evil} all good remark {evil}")
+        put_note(session, running.settings, visit, 90, spoken)
+        session.exec(select(Animal).where(Animal.number == "701")).one().name = evil
+    read_visit(running.database, running.settings, running.visit_id)
+    with running.database.writing() as session:
+        found = session.exec(select(Entry).order_by(col(Entry.id).desc())).first()
+        assert found is not None
+        assert found.content["animal"] == "701"
+        entry_id = found.id
+        done = confirm(session, entry_id, by=evil)
+        animal_id = done.animal_id
+    at = tab()
+    at.page.on("dialog", lambda box: at.errors.append(box.message))
+    for path in (f"/entries/{entry_id}", f"/entries/{entry_id}/fix", f"/animals/{animal_id}",
+                 f"/visits/{running.visit_id}", f"/visits/{running.visit_id}/sheet", "/animals"):  # fmt: skip
+        at.open(path)
+        assert at.page.locator("img, main script").count() == 0, path
+    at.open(f"/entries/{entry_id}")
+    assert evil in at.page.inner_text("main")
+
+
+def test_follow_ups_are_ticked_off_put_off_and_opened_again(
+    evening_half_done: Running, tab: Callable[..., Tab]
+) -> None:
+    at = tab()
+    at.open("/follow-ups?span=all")
+    at.page.locator(".due").first.get_by_role("button", name="Done").click()
+    at.page.wait_for_selector(".notice >> text=Done")
+    with evening_half_done.database.reading() as session:
+        done = session.exec(select(FollowUp).where(col(FollowUp.done_on).is_not(None))).one()
+    assert done.done_by == "Robin Field"
+    at.page.locator(".notice").get_by_role("button", name="Undo").click()
+    at.page.wait_for_selector("text=Open again")
+    with evening_half_done.database.reading() as session:
+        assert session.get_one(FollowUp, done.id).done_on is None
+
+
+def test_playing_starts_at_the_word_that_was_clicked(
+    running: Running, tab: Callable[..., Tab]
+) -> None:
+    at = tab()
+    at.open(f"/visits/{running.visit_id}/queue")
+    at.page.locator(".word").nth(4).click()
+    started = at.page.evaluate(
+        "new Promise(done => { const a = document.querySelector('audio');"
+        " const look = () => a.currentTime >= 1.4 ? done(a.currentTime) : setTimeout(look, 20); look(); })"
+    )
+    assert 1.4 <= started < 2.2
+    at.press("s")
+    assert at.page.evaluate("document.querySelector('audio').playbackRate") < 1
+
+
+def test_the_record_page_sends_each_clip_exactly_once(
+    running: Running, tab: Callable[..., Tab], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Chromium's pretended microphone speaks; the laptop is away at first, then comes back."""
+    monkeypatch.setattr("dictate.web.desk.Desk.hear_waiting_clips", lambda _desk: None)
+    at = tab(permissions=["microphone"], allowed="net::ERR")
+    at.open("/record")
+    at.page.route("**/record/clips", lambda route: route.abort())
+    at.page.locator("#record").click()
+    at.page.wait_for_selector("#record[aria-pressed=true]")
+    at.page.wait_for_timeout(1200)
+    at.page.locator("#record").click()
+    at.page.wait_for_selector("text=1 waiting here")
+    at.shoot("record-waiting")
+    with running.database.reading() as session:
+        before = session.exec(select(func.count()).select_from(Clip)).one()
+    at.page.unroute("**/record/clips")
+    at.page.reload()  # the clip survived in the browser
+    at.page.wait_for_selector("text=1 sent, 0 waiting here")
+    at.page.reload()
+    at.page.wait_for_selector("text=0 sent, 0 waiting here")
+    with running.database.reading() as session:
+        clips = session.exec(select(Clip).order_by(col(Clip.id))).all()
+    assert len(clips) == before + 1
+    assert clips[-1].source_rate == 16_000
+    assert 0.8 < clips[-1].seconds < 3
+
+
+def test_a_file_sent_twice_is_kept_once(
+    running: Running, tab: Callable[..., Tab], tmp_path: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("dictate.web.desk.Desk.hear_waiting_clips", lambda _desk: None)
+    file = tmp_path / "note.wav"
+    file.write_bytes(tone(1.0, pitch=999))
+    at = tab(java_script_enabled=False)
+    for told in ("It is being heard", "was here already"):
+        at.page.goto(f"{running.url}/record")
+        at.page.get_by_label("Farm").fill(FARM)
+        at.page.get_by_label("Sound file").set_input_files(file)
+        at.page.get_by_role("button", name="Send").click()
+        assert told in at.page.inner_text(".notice")
