@@ -2,9 +2,11 @@
 
 from grammar.animals import Roster
 from grammar.best import parse_best
-from grammar.explain import as_json, as_text
+from grammar.explain import as_json
+from grammar.explain_text import as_text
 from grammar.lexicon import load_lexicon
 from grammar.parse import parse
+from grammar.phrases import phrase_sheet
 from grammar.records import Carry, Reading, Word
 from grammar.say import Said, sample_note
 from grammar.vocabulary import vocabulary
@@ -21,6 +23,7 @@ __all__ = [
     "load_lexicon",
     "parse",
     "parse_best",
+    "phrase_sheet",
     "sample_note",
     "split_text",
     "vocabulary",

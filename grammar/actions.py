@@ -22,6 +22,9 @@ class ActionPlan:
     head: int
     materials: tuple[int, ...]
     claw: int | None
+    """The claw joined to it or said right behind it."""
+    claw_before: int | None
+    """The claw said right before it: its own unless a lesion has taken it."""
 
 
 def plan_actions(work: Work) -> list[ActionPlan]:
@@ -29,17 +32,34 @@ def plan_actions(work: Work) -> list[ActionPlan]:
     taken: set[int] = set()
     plans: list[ActionPlan] = []
     for head in work.at("action"):
+        if head and _repeats(work, head):
+            continue
         materials = _materials(work, head, taken)
         taken.update(materials)
-        plans.append(ActionPlan(head=head, materials=materials, claw=_own_claw(work, head)))
+        plans.append(_plan(work, head, materials))
     for head in work.at("material"):
         if head in taken:
             continue
         if work.pieces[head].more == "topical":
-            plans.append(ActionPlan(head=head, materials=(head,), claw=_own_claw(work, head)))
+            plans.append(_plan(work, head, (head,)))
         else:
             work.loose.add(head)
     return sorted(plans, key=lambda plan: plan.head)
+
+
+def _repeats(work: Work, head: int) -> bool:
+    """"opened and drained" is one action."""
+    before = work.pieces[head - 1]
+    return before.kind == "action" and before.value == work.pieces[head].value
+
+
+def _plan(work: Work, head: int, materials: tuple[int, ...]) -> ActionPlan:
+    return ActionPlan(
+        head=head,
+        materials=materials,
+        claw=_own_claw(work, head),
+        claw_before=_claw_before(work, head),
+    )
 
 
 def _materials(work: Work, head: int, taken: set[int]) -> tuple[int, ...]:
@@ -74,14 +94,27 @@ def _own_claw(work: Work, head: int) -> int | None:
     claw: int | None = None
     while at < len(work.pieces) and work.pieces[at].kind in CLAW_KINDS | FOOT_KINDS | {"region"}:
         kind = work.pieces[at].kind
-        if not work.link[at] and _begins_finding(work, at):
+        if not work.link[at] and _of_another(work, head, at):
             break
         if kind in CLAW_KINDS:
             claw = at
         if kind not in FOOT_KINDS:
             work.owned.add(at)
         at += 1
-    return claw if claw is not None else _claw_before(work, head)
+    return claw
+
+
+def _of_another(work: Work, head: int, at: int) -> bool:
+    """Whether a site without "on" belongs to what follows: "drained, medial blocked"."""
+    if work.pieces[head].value == _WHOLE_ANIMAL or _begins_finding(work, at):
+        return True
+    after = work.pieces[at + 1] if at + 1 < len(work.pieces) else None
+    return (
+        after is not None
+        and after.kind == "action"
+        and after.value == "block"
+        and work.pieces[head].value != "block"
+    )
 
 
 def _begins_finding(work: Work, at: int) -> bool:
@@ -91,7 +124,7 @@ def _begins_finding(work: Work, at: int) -> bool:
         if not of_foot and piece.kind in FOOT_KINDS:
             return False
         if piece.kind not in _BETWEEN:
-            return piece.kind in ("lesion", "stage")
+            return piece.kind in ("lesion", "stage", "denied")
     return False
 
 
@@ -107,6 +140,7 @@ def make_actions(
     plans: Sequence[ActionPlan],
     feet: dict[int, tuple[str, ...]],
     findings: Sequence[Finding],
+    taken_claws: set[int],
 ) -> list[Action]:
     """Make one action for each foot and claw said."""
     nearest = _nearest_feet(work, [plan.head for plan in plans], sorted(feet))
@@ -116,9 +150,12 @@ def make_actions(
         piece = work.pieces[plan.head]
         kind = slot_of(piece, piece.value if piece.kind == "action" else "topical")
         site = nearest.get(plan.head)
+        claw_piece = plan.claw
+        if claw_piece is None and plan.claw_before not in taken_claws:
+            claw_piece = plan.claw_before
         for foot in (feet[site] if site is not None else ()) or (None,):
             foot_slot = slot_of(work.pieces[site], foot) if foot and site is not None else None
-            for claw in _claw_slots(work, plan.claw, sore.get(foot)):
+            for claw in _claw_slots(work, claw_piece, sore.get(foot)):
                 made.append(
                     Action(kind=kind, foot=foot_slot, claw=claw, material=_material(work, plan))
                 )
@@ -147,9 +184,12 @@ def _joined_foot(work: Work, head: int) -> int | None:
     at = head + 1
     while at < len(work.pieces) and work.pieces[at].kind in CLAW_KINDS | {"material", "region"}:
         at += 1
-    if at < len(work.pieces) and work.pieces[at].kind in FOOT_KINDS and (work.link[at] or work.link[at - 1]):  # fmt: skip # noqa: E501
-        return at if work.link[at] or not _begins_finding(work, at) else None
-    return None
+    if at >= len(work.pieces) or work.pieces[at].kind not in FOOT_KINDS:
+        return None
+    if work.link[at]:
+        return at
+    softly = work.link[at - 1] or (work.article[at] and at == head + 1)
+    return at if softly and not _begins_finding(work, at) else None
 
 
 def _material(work: Work, plan: ActionPlan) -> Slot[str] | None:

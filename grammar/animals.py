@@ -12,6 +12,8 @@ from grammar.identifiers import identifier_readings
 
 __all__ = ["Found", "Roster", "find_animal", "sound_alikes"]
 
+TWICE_DIGITS_MIN = 3
+"""A shorter number said twice is one number: "seventy eight seventy eight" is 7878."""
 CANDIDATES_MAX = 8
 """The most candidates shown for one animal."""
 
@@ -95,8 +97,14 @@ def find_animal(
     readings: every reading of `words`, the usual one first (from `identifier_readings`).
     """
     if roster is None:
+        readings = tuple(dict.fromkeys((*_said_twice(words, lexicon), *readings)))
         return Found(value=readings[0], candidates=tuple(readings[:CANDIDATES_MAX]))
     look = roster.ending if ending else roster.fits
+    twice = _said_twice(words, lexicon)
+    if twice and not any(look(reading) for reading in readings):
+        return find_animal(
+            twice, words[: len(words) // 2], ending=ending, roster=roster, lexicon=lexicon
+        )
     fits = tuple(dict.fromkeys(animal for reading in readings for animal in look(reading)))
     near = (animal for variant in sound_alikes(words, lexicon) for animal in look(variant))
     alike = tuple(animal for animal in dict.fromkeys(near) if animal not in fits)
@@ -110,6 +118,15 @@ def find_animal(
         alike=alike,
         on_roster=False,
     )
+
+
+def _said_twice(words: Sequence[str], lexicon: Lexicon) -> tuple[str, ...]:
+    """"four twelve four twelve": the readings of one half, where both halves are the same words."""
+    half = len(words) // 2
+    if list(words[:half]) != list(words[half:]):
+        return ()
+    readings = identifier_readings(words[:half], lexicon.numbers)
+    return readings if readings and len(readings[0]) >= TWICE_DIGITS_MIN else ()
 
 
 def sound_alikes(words: Sequence[str], lexicon: Lexicon) -> tuple[str, ...]:

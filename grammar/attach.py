@@ -13,7 +13,7 @@ from grammar.lexicon import Lexicon
 from grammar.pieces import Piece, slot_of
 from grammar.prepare import Work, prepare
 from grammar.records import Correction, Entry, Locomotion, Measure
-from grammar.same_again import copy_again
+from grammar.same_again import copy_again, spread_lists
 
 __all__ = ["Attached", "attach"]
 
@@ -31,13 +31,14 @@ class Attached:
 
 def attach(pieces: Sequence[Piece], lexicon: Lexicon) -> Attached:
     """Attach one animal's pieces; never raises."""
-    spread, copied = copy_again(pieces)
-    work = prepare(spread, lexicon)
+    repeated, copied = copy_again(spread_lists(pieces))
+    work = prepare(repeated, lexicon)
     feet = resolve_feet(work)
     plans = plan_actions(work)
-    findings = find_findings(work, feet)
+    findings, taken_claws = find_findings(work, feet)
     follow_ups, dated = find_follow_ups(work)
-    actions = make_actions(work, [p for p in plans if p.head not in dated], feet, findings)
+    plans = [plan for plan in plans if plan.head not in dated]
+    actions = make_actions(work, plans, feet, findings, taken_claws)
     entry = Entry(
         findings=tuple(findings),
         actions=tuple(actions),

@@ -26,6 +26,8 @@ Cover = list[tuple[int, int, Term | None]]
 _STRANGE = "\u25a1"
 """Stands for any word outside the vocabulary, so that spaCy's string store never grows."""
 _NUMBER_WEIGHT = 0.9
+_MEASURED_WEIGHT = 1.5
+"""A number before its unit: "inner | one inch nail", and not "inner one"."""
 _FILLER_WEIGHT = 0.2
 _UNITS = frozenset({"UNIT", "TIMEUNIT", "MONTH"})
 
@@ -87,7 +89,7 @@ def choose_cover(words: Sequence[str], found: Found, lexicon: Lexicon) -> Cover:
     best = [0.0] * (count + 1)
     step: list[tuple[int, Term | None]] = [(0, None)] * count
     for at in range(count - 1, -1, -1):
-        best[at] = _word_weight(words[at], lexicon) + best[at + 1]
+        best[at] = _word_weight(words, at, lexicon) + best[at + 1]
         step[at] = (at + 1, None)
         for last, term in found.get(at, ()):
             score = term.weight + best[last]
@@ -102,9 +104,12 @@ def choose_cover(words: Sequence[str], found: Found, lexicon: Lexicon) -> Cover:
     return cover
 
 
-def _word_weight(word: str, lexicon: Lexicon) -> float:
+def _word_weight(words: Sequence[str], at: int, lexicon: Lexicon) -> float:
+    word = words[at]
     if word in lexicon.number_words or word.isdecimal():
-        return _NUMBER_WEIGHT
+        after = words[at + 1] if at + 1 < len(words) else ""
+        measured = after in lexicon.numbers.units or after in lexicon.numbers.time_units
+        return _MEASURED_WEIGHT if measured else _NUMBER_WEIGHT
     return _FILLER_WEIGHT if word in lexicon.fillers else 0.0
 
 
@@ -157,7 +162,7 @@ def _cut_numbers(chunks: list[Chunk], words: Sequence[str], lexicon: Lexicon) ->
             words,
             (chunk.first, chunk.last),
             cue=_cue_before(result),
-            before_unit=_tag_after(chunks, index) in _UNITS,
+            before_unit=_tag_after(chunks, index, lexicon) in _UNITS,
             numbers=lexicon.numbers,
         )
         result += [_chunk(words, "NUM", first, last) for first, last in runs]
@@ -172,9 +177,10 @@ def _cue_before(chunks: Sequence[Chunk]) -> str:
     return ""
 
 
-def _tag_after(chunks: Sequence[Chunk], index: int) -> str:
+def _tag_after(chunks: Sequence[Chunk], index: int, lexicon: Lexicon) -> str:
     """Return the tag after a number, past the `an`, `of an` of "half an inch"."""
+    fraction = chunks[index].text.split()[-1] in lexicon.numbers.fractions
     for chunk in chunks[index + 1 : index + 4]:
-        if chunk.text not in ("a", "an", "of"):
+        if not (fraction and chunk.text in ("a", "an", "of")):
             return chunk.tag
     return ""

@@ -16,6 +16,7 @@ __all__ = ["Corrected", "apply_corrections"]
 SITES = frozenset({"foot", "half", "footword", "claw", "clawword", "zone", "region"})
 HEADS = frozenset({"lesion", "object", "action", "followup", "locomotion", "measure", "status"})
 _LESION_GROUP = frozenset({"stage", "severity", "zone", "course"})
+_FINDING = _LESION_GROUP | {"lesion", "object", "tissue"}
 _ACTION_GROUP = frozenset({"action", "material", "claw", "clawword", "foot"})
 _WHEN_GROUP = frozenset({"followup", "when"})
 _CORRECTABLE = (
@@ -57,8 +58,10 @@ class _Editor:
         at = 0
         while at < len(self.pieces):
             piece = self.pieces[at]
-            if piece.kind == "correction" or (piece.kind in ("no", "not") and self._corrects(at)):
+            if piece.kind == "correction" or (piece.kind == "no" and self._corrects(at)):
                 at = self._correct(at)
+            elif piece.kind == "not" and self._contrast(at):
+                at = self._contrast(at)
             elif piece.kind == "wrongcow":
                 at = self._wrong_cow(at)
             elif piece.kind in ("scratch that", "scratch all"):
@@ -88,6 +91,33 @@ class _Editor:
             return self._target(kind) is not None
         return kind in SITES - {"region"} and self._target(kind) is not None
 
+    def _since(self, target: int | None) -> int | None:
+        """Return where the finding around a corrected piece starts: its zone, lesion, stage …"""
+        if target is None or self.kept[target].kind not in _FINDING:
+            return target
+        while target > 0 and self.kept[target - 1].kind in _FINDING | LINKS:
+            target -= 1
+        return target
+
+    def _contrast(self, at: int) -> int:
+        """"not the left hind, the right hind": skip to the second, which then replaces the first.
+
+        Returns where to go on, or 0 where no site is contrasted.
+        """
+        first = self._next(at + 1)
+        second = self._next(first + 1)
+        if first >= len(self.pieces) or self.pieces[first].kind not in SITES - {"region"}:
+            return 0
+        kinds = _same_kinds(self.pieces[first].kind)
+        if second < len(self.pieces) and self.pieces[second].kind in kinds:
+            if self._target(self.pieces[second].kind) is not None:
+                self.commands.append(_command(self.pieces[at], "correction"))
+                self._replace(self.pieces[second], self.pieces[at])
+            else:
+                self.kept += self.pieces[first + 1 : second + 1]
+            return second + 1
+        return first + 1
+
     def _target(self, kind: str) -> int | None:
         """Return where the last piece of this kind stands in the current animal's part."""
         kinds = _same_kinds(kind)
@@ -103,15 +133,17 @@ class _Editor:
         cue = self.pieces[at]
         after = self._next(at + 1)
         group: list[int] = []
-        while after < len(self.pieces) and self._belongs(group, self.pieces[after]):
+        restates = cue.kind == "correction" and cue.more.restates
+        while after < len(self.pieces) and self._belongs(group, self.pieces[after], restates=restates):
             group.append(after)
             after = self._next(after + 1)
         if not group:
             self.kept.append(replace(cue, kind="fill"))
             return at + 1
         self.commands.append(_command(cue, "correction"))
+        first = self._since(self._target(self.pieces[group[0]].kind))
         for position in group:
-            self._replace(self.pieces[position], cue)
+            self._replace(self.pieces[position], cue, first)
         return group[-1] + 1
 
     def _wrong_cow(self, at: int) -> int:
@@ -129,25 +161,31 @@ class _Editor:
             self.kept[target] = replace(cue, kind="fill", corrections=(note,))
         return at + 1
 
-    def _belongs(self, group: Sequence[int], piece: Piece) -> bool:
+    def _belongs(self, group: Sequence[int], piece: Piece, *, restates: bool) -> bool:
         if not group:
             return piece.kind in _CORRECTABLE or _side(piece)
         kinds = [self.pieces[position].kind for position in group]
         if piece.kind in kinds:
             return False
         first = kinds[0]
-        if first in SITES or first == "fill":
-            return piece.kind in SITES
-        if first in ("lesion", "object", "severity", "stage"):
-            return piece.kind in _LESION_GROUP or (first != "lesion" and piece.kind == "lesion")
+        if first in FOOT_KINDS | CLAW_KINDS or first == "fill":
+            return piece.kind in FOOT_KINDS | CLAW_KINDS
+        if first in ("lesion", "object", "severity", "stage", "zone"):
+            return piece.kind in _LESION_GROUP or (piece.kind == "lesion" and restates)
         if first in ("action", "material"):
             return piece.kind in _ACTION_GROUP
         return first in _WHEN_GROUP and piece.kind in _WHEN_GROUP
 
-    def _replace(self, piece: Piece, cue: Piece) -> None:
+    def _replace(self, piece: Piece, cue: Piece, since: int | None = None) -> None:
+        """Replace the last piece of this kind, but none said before `since`.
+
+        "… inner … left front, no, right hind outer" corrects the foot; the outer is new.
+        """
         if _side(piece):
             piece = replace(piece, kind="half", value=piece.value)
         target = self._target(piece.kind)
+        if target is not None and since is not None and target < since:
+            target = None
         if piece.kind == "num":
             self._replace_number(piece, cue, target)
             return

@@ -1,10 +1,10 @@
-"""A reading as plain data (`as_json`) and as text for a person (`as_text`)."""
+"""A reading as plain data: the object of `dictate explain --json`."""
 
 from typing import Any
 
 from grammar.records import Action, Entry, Finding, FollowUp, Mark, Reading, Slot
 
-__all__ = ["as_json", "as_text"]
+__all__ = ["as_json"]
 
 
 def as_json(reading: Reading) -> dict[str, Any]:
@@ -93,18 +93,3 @@ def _mark(mark: Mark) -> dict[str, Any]:
         "last": mark.last,
         "candidates": list(mark.candidates),
     }
-
-
-def as_text(reading: Reading) -> str:
-    """Show the words, a line of carets under what was left over, and what took each stretch."""
-    words = [word.text for word in reading.words]
-    left = set(reading.leftover)
-    carets = " ".join(("^" if i in left else " ") * len(word) for i, word in enumerate(words))
-    lines = [" ".join(words)]
-    if left:
-        lines.append(carets.rstrip())
-    for taken in reading.taken:
-        said = " ".join(words[taken.first : taken.last])
-        value = f" = {taken.value}" if taken.value else ""
-        lines.append(f"  {said:<32} {taken.rule}{value}")
-    return "\n".join(lines)

@@ -1,5 +1,6 @@
 """Lesions with their foot, claw, zone, stage, severity, course and tissue."""
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import product
@@ -16,15 +17,18 @@ __all__ = ["find_findings"]
 Feet = dict[int, tuple[str, ...]]
 
 
-def find_findings(work: Work, feet: Feet) -> list[Finding]:
-    """Make one finding for each lesion, foot, claw and zone said."""
+def find_findings(work: Work, feet: Feet) -> tuple[list[Finding], set[int]]:
+    """Make one finding for each lesion, foot, claw and zone said.
+
+    Returns the findings and the claw pieces that lesions said before them have taken.
+    """
     heads = work.at("lesion")
     regions = [i for i in work.at("region") if i not in work.owned]
     if not heads:
         work.loose |= set(work.at("zone", *MODIFIERS)) | set(regions)
-        return []
+        return [], set()
     linked_feet = _linked(work, heads, FOOT_KINDS)
-    foot_of = assign_carried(heads, sorted(feet), linked_feet)
+    foot_of = assign_carried(heads, _feet_of_lesions(work, feet, heads[-1]), linked_feet)
     claw_of = _assign_claws(work, heads, foot_of)
     zone_of = assign_own(heads, work.at("zone"))
     region_of = assign_own(heads, regions)
@@ -37,6 +41,42 @@ def find_findings(work: Work, feet: Feet) -> list[Finding]:
             claws=_claw_slots(work, claw_of.get(head)),
             zones=_zone_slots(work, head, zone_of[head], region_of[head]),
         )
+    return _merge(found), {claw for head, claw in claw_of.items() if claw > head}
+
+
+def _merge(findings: list[Finding]) -> list[Finding]:
+    """"dermatitis both hinds, left M2, right M4": a bare finding gives way to its detailed one."""
+    detailed = {
+        (finding.lesion.value, finding.foot.value)
+        for finding in findings
+        if finding.foot is not None and not _is_bare(finding)
+    }
+    return [
+        finding
+        for finding in findings
+        if finding.foot is None
+        or not _is_bare(finding)
+        or (finding.lesion.value, finding.foot.value) not in detailed
+    ]
+
+
+def _is_bare(finding: Finding) -> bool:
+    return not (
+        finding.claw or finding.zone or finding.stage or finding.severity or finding.course
+        or finding.tissue or finding.object or finding.region
+    )  # fmt: skip
+
+
+def _feet_of_lesions(work: Work, feet: Feet, last_head: int) -> list[int]:
+    """Return the foot pieces in order, without a last one said only to deny a lesion there."""
+    found: list[int] = []
+    for site in sorted(feet):
+        at = site + 1
+        while at < len(work.pieces) and work.pieces[at].kind in CLAW_KINDS:
+            at += 1
+        denies = at < len(work.pieces) and work.pieces[at].kind == "denied"
+        if site < last_head or work.link[site] or not denies:
+            found.append(site)
     return found
 
 
@@ -76,7 +116,8 @@ def _assign_claws(work: Work, heads: Sequence[int], foot_of: dict[int, int]) -> 
     claws.sort()
     linked = _linked(work, heads, CLAW_KINDS)
     found: dict[int, int] = {}
-    position = index = 0
+    done = 0
+    index = 0
     while index < len(heads):
         site = foot_of.get(heads[index])
         end = index
@@ -84,12 +125,12 @@ def _assign_claws(work: Work, heads: Sequence[int], foot_of: dict[int, int]) -> 
             end += 1
         group = heads[index:end]
         stop = _part_end(work, group, site, heads[end] if end < len(heads) else None)
-        mine = []
-        while position < len(claws) and claws[position] < stop:
-            mine.append(claws[position])
-            position += 1
+        start = max(_part_start(work, group, site), done)
+        mine = claws[bisect_left(claws, start) : bisect_left(claws, stop)]
         clean = {head for head in group if work.pieces[head].value == "no lesion"}
-        found.update(_without_later(assign_carried(group, mine, linked), clean, linked))
+        assigned = _without_later(assign_carried(group, mine, linked), clean, linked)
+        found.update(assigned)
+        done = max(assigned.values(), default=done - 1) + 1
         index = end
     return found
 
@@ -105,17 +146,25 @@ def _without_later(
     }
 
 
+def _part_start(work: Work, group: Sequence[int], site: int | None) -> int:
+    """Return where a foot's part starts: at its foot, or at the claw said right before it."""
+    if site is None or site > group[0]:
+        return 0
+    while site > 0 and work.pieces[site - 1].kind in CLAW_KINDS and site - 1 not in work.owned:
+        site -= 1
+    return site
+
+
 def _part_end(work: Work, group: Sequence[int], site: int | None, following: int | None) -> int:
     """Return where a foot's part ends: at the next foot, or behind its own foot and claw."""
-    if following is None:
-        return len(work.pieces)
+    limit = len(work.pieces) if following is None else following
     if site is not None and site > group[-1]:
         end = site + 1
-        while end < following and work.pieces[end].kind in CLAW_KINDS | {"zone", "region"}:
+        while end < limit and work.pieces[end].kind in CLAW_KINDS | {"zone", "region"}:
             end += 1
         return end
-    feet = (i for i in range(group[-1] + 1, following) if work.pieces[i].kind in FOOT_KINDS)
-    return next(feet, following)
+    feet = (i for i in range(group[-1] + 1, limit) if work.pieces[i].kind in FOOT_KINDS)
+    return next(feet, limit)
 
 
 def _assign_modifiers(
@@ -139,19 +188,21 @@ def _assign_modifiers(
 def _goes_ahead(work: Work, before: int, site: int, after: int, had: Sequence[int]) -> bool:
     """Whether a modifier between two lesions is the later one's.
 
-    "severe" stands before its noun as often as not; a stage goes with dermatitis; what is said of
-    tissue and course follows ("sole ulcer bleeding").
+    Adjectives ("severe", "new") stand before it; a stage goes with dermatitis; all else follows
+    ("sole ulcer bleeding").
     """
     if any(piece.kind in FOOT_KINDS for piece in work.pieces[before + 1 : site]):
         return True
     if not _only_modifiers(work, site + 1, after):
         return False
-    kind = work.pieces[site].kind
-    if kind == "stage":
+    if work.pieces[site].kind == "stage":
         staged = [work.lexicon.lesions[work.pieces[i].value].staged for i in (before, after)]
         return staged == [False, True] or (all(staged) and bool(had))
-    behind = _only_modifiers(work, before + 1, site)
-    return bool(had) or not behind or kind == "severity"
+    behind = all(
+        piece.kind in (*MODIFIERS, "zone") for piece in work.pieces[before + 1 : site]
+    )
+    adjective = getattr(work.pieces[site].more, "stands_before", False)
+    return bool(had) or not behind or adjective
 
 
 def _only_modifiers(work: Work, first: int, last: int) -> bool:

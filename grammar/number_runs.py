@@ -60,7 +60,8 @@ def _starts(words: Sequence[str], free: Sequence[bool], at: int, numbers: Number
     if word == "a":
         return after in numbers.scales
     if word in numbers.fractions and word not in _PLAIN_FRACTIONS:
-        return after == "of" or after in numbers.units
+        behind = words[at + 2] if at + 2 < len(words) else ""
+        return after in numbers.units or (after == "of" and (behind in ("a", "an") or behind in numbers.units))
     return _is_number(word, numbers)
 
 

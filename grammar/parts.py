@@ -10,10 +10,13 @@ __all__ = ["BARE_ANIMAL_DIGITS", "Part", "bare_animals", "drop_openers", "split_
 
 BARE_ANIMAL_DIGITS = 3
 """A number without "cow" in the middle of a note is an animal only from this many digits on."""
+BARE_RULE = "animal by number alone"
 _OPENERS = frozenset({"good", "fine", "grand", "clear", "all good"})
 """Words that may open a note, before its animal, and then say nothing of a foot."""
-_ALWAYS_OPENERS = frozenset({"ok", "okay"})
-"""Words that may do so anywhere."""
+_INTERJECTIONS = frozenset({"ok", "okay"})
+"""Words that say that a foot is clean only right after a foot, a claw or the animal."""
+_MAY_BE_CLEAN = FOOT_KINDS | CLAW_KINDS | {"animal"}
+_STARTS = frozenset({"animal", "same cow", "next cow"})
 
 
 @dataclass(slots=True, kw_only=True)
@@ -40,14 +43,11 @@ def bare_animals(pieces: Sequence[Piece], roster: Roster | None) -> list[Piece]:
     for piece in pieces:
         if piece.kind == "num" and piece.more["identifier"] and _may_be_animal(piece, result, roster):
             before = next((p.kind for p in reversed(result) if p.kind not in LINKS | {"other"}), "")
-            more = {
-                "ending": False,
-                "words": piece.heard.split(),
-                "bare": before not in ("", "next cow"),
-            }
+            cued = before in ("", "next cow") or _names_animal(result)
+            more = {"ending": False, "words": piece.heard.split(), "bare": not cued}
             piece = replace(
                 piece, kind="animal", value=piece.more["identifier"], more=more,
-                rule="animal by number alone",
+                rule=BARE_RULE,
             )  # fmt: skip
         result.append(piece)
     return result
@@ -63,24 +63,34 @@ def _may_be_animal(piece: Piece, before: Sequence[Piece], roster: Roster | None)
             return False
     if not any(p.kind not in LINKS | {"other"} for p in before) or solid[-1].kind == "next cow":
         return True
+    if _names_animal(before):
+        return True
     readings = piece.more["identifier"]
     if roster is not None:
         return any(roster.fits(reading) for reading in readings)
     return len(readings[0]) >= BARE_ANIMAL_DIGITS
 
 
+def _names_animal(before: Sequence[Piece]) -> bool:
+    """"fresh cow two eleven", "first calver three oh two": the words before end in a cue."""
+    return (
+        bool(before)
+        and before[-1].kind == "status"
+        and before[-1].heard.split()[-1] in ("cow", "calver", "heifer")
+    )
+
+
 def drop_openers(pieces: Sequence[Piece]) -> list[Piece]:
-    """"okay, this is cow four twelve": a clean-word before an animal, with no foot, says nothing."""
+    """"okay, this is cow four twelve": a word for clean that opens a note says nothing of a foot."""
     result = list(pieces)
     solid = [i for i, piece in enumerate(pieces) if piece.kind not in LINKS]
     for order, i in enumerate(solid):
         piece = pieces[i]
         before = pieces[solid[order - 1]].kind if order else ""
-        known = piece.heard in _ALWAYS_OPENERS or (piece.heard in _OPENERS and not before)
-        if piece.kind != "lesion" or not known or order + 1 >= len(solid):
-            continue
-        after = pieces[solid[order + 1]].kind
-        if after in ("animal", "same cow", "next cow") and before not in FOOT_KINDS | CLAW_KINDS:
+        after = pieces[solid[order + 1]].kind if order + 1 < len(solid) else ""
+        opens = not before and after in _STARTS and piece.heard in _OPENERS
+        between = piece.heard in _INTERJECTIONS and before not in _MAY_BE_CLEAN
+        if piece.kind == "lesion" and (opens or between):
             result[i] = replace(piece, kind="fill", rule="filler word")
     return result
 
@@ -91,11 +101,14 @@ def split_parts(pieces: Sequence[Piece]) -> list[Part]:
     for piece in pieces:
         part = parts[-1]
         if piece.kind == "animal":
-            if part.animal is not None and set(part.animal.value) & set(piece.value):
+            # Only the usual reading counts: 901 and "ninety one" (91, or 901) are two animals.
+            if part.animal is not None and part.animal.value[0] == piece.value[0]:
                 continue
             if part.animal is not None or (part.same and part.pieces):
                 part = Part()
                 parts.append(part)
+                if piece.rule == BARE_RULE and _names_animal(parts[-2].pieces):
+                    part.pieces.append(parts[-2].pieces.pop())
             part.animal = piece
             part.cued = not piece.more.get("bare", False)
         elif piece.kind == "next cow":

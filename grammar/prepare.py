@@ -1,15 +1,19 @@
 """One animal's pieces made ready: denials taken out, what belongs together joined."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from grammar.lexicon import Lexicon
 from grammar.pieces import CLAW_KINDS, FOOT_KINDS, LINKS, MODIFIERS, Piece, is_linked, slot_of
 from grammar.records import How, Slot
+from grammar.schema import HalfRow
 
 __all__ = ["Work", "leads_to_lesion", "prepare"]
 
 _LINK_WORDS = frozenset({"to", "under", "onto", "in", "at"})
+_OF_A_FOOT = frozenset({"lesion", "stage", "claw"})
+_PRONOUNS = frozenset({"it", "her", "him", "them", "this", "that", "there"})
+_LEFT_OVER = frozenset({"other", "num", "unit", "timeunit", "month", "ordinal", "weekday"})
 _DENIED_HEADS = frozenset({"lesion", "object", "action", "followup"})
 
 
@@ -20,6 +24,8 @@ class Work:
     pieces: list[Piece]
     link: list[bool]
     """Whether "on", "in", "with" … stood directly before the piece."""
+    article: list[bool]
+    """Whether "the" stood directly before the piece: "wrapped the left hind"."""
     lexicon: Lexicon
     denied: tuple[Slot[str], ...] = ()
     owned: set[int] = field(default_factory=set)
@@ -36,24 +42,67 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
     """Drop fillers (remembering where "on" stood), take out denials, join what belongs together."""
     kept: list[Piece] = []
     link: list[bool] = []
+    article: list[bool] = []
     linked = False
-    for piece in pieces:
+    before = ""
+    for piece in _bare_sides(pieces):
         if piece.kind in LINKS:
-            linked = linked or piece.kind != "fill" or piece.value in _LINK_WORDS
+            linked = _links_on(piece, linked)
+            before = piece.heard
+            continue
+        if piece.kind in _LEFT_OVER:
             continue
         kept.append(piece)
         link.append(linked or is_linked(piece))
-        linked = False
-    work = Work(pieces=kept, link=link, lexicon=lexicon)
-    for step in (_take_denied, _join_foreign_bodies, _join_feet, _stages_alone, _regions_alone):
+        article.append(before.endswith("the"))
+        linked, before = False, ""
+    work = Work(pieces=kept, link=link, article=article, lexicon=lexicon)
+    for step in (_take_exceptions, _take_denied, _join_foreign_bodies, _join_feet, _stages_alone, _regions_alone):
         step(work)
     return work
+
+
+def _bare_sides(pieces: Sequence[Piece]) -> Iterator[Piece]:
+    """"both hinds, left M2, right M4": a bare side before a finding is half a foot.
+
+    Only after a foot, whose end completes it; elsewhere "left" and "right" say nothing.
+    """
+    feet_known = False
+    for i, piece in enumerate(pieces):
+        after = pieces[i + 1].kind if i + 1 < len(pieces) else ""
+        feet_known = feet_known or piece.kind in FOOT_KINDS
+        if feet_known and piece.kind == "fill" and piece.value in ("left", "right") and after in _OF_A_FOOT:
+            yield replace(piece, kind="half", more=HalfRow(side=piece.value, source="CP", says={}))
+        else:
+            yield piece
+
+
+def _links_on(piece: Piece, linked: bool) -> bool:
+    """"on the outer" links; "on it, right hind …" does not: the pronoun has taken the "on"."""
+    if piece.value in _PRONOUNS:
+        return False
+    return linked or piece.kind != "fill" or piece.value in _LINK_WORDS
 
 
 def _keep(work: Work, gone: set[int]) -> None:
     positions = [i for i in range(len(work.pieces)) if i not in gone]
     work.link = [work.link[i] for i in positions]
+    work.article = [work.article[i] for i in positions]
     work.pieces = [work.pieces[i] for i in positions]
+
+
+def _take_exceptions(work: Work) -> None:
+    """"all four clean except the left hind": the left hind is taken out of the four."""
+    gone = set(work.at("except"))
+    for i in sorted(gone):
+        if i + 1 >= len(work.pieces) or work.pieces[i + 1].kind != "foot":
+            continue
+        left_out = work.pieces[i + 1].value
+        pair = next((j for j in range(i - 1, -1, -1) if work.pieces[j].kind == "foot"), None)
+        if pair is not None and len(work.pieces[pair].value) > 1:
+            rest = tuple(foot for foot in work.pieces[pair].value if foot not in left_out)
+            work.pieces[pair] = replace(work.pieces[pair], value=rest or left_out)
+    _keep(work, gone)
 
 
 def _take_denied(work: Work) -> None:
@@ -62,7 +111,8 @@ def _take_denied(work: Work) -> None:
     gone: set[int] = set()
     for i in work.at("no", "not"):
         last = _denied_end(work.pieces, i)
-        gone |= set(range(i, last + 1))
+        gone |= set(range(i + 1, last + 1))
+        work.pieces[i] = replace(work.pieces[i], kind="denied")
         denied += [
             slot_of(piece, str(piece.value))
             for piece in work.pieces[i + 1 : last + 1]
@@ -105,7 +155,7 @@ def _join_foreign_bodies(work: Work) -> None:
             first, corrections = size.first, size.corrections + corrections
             gone.add(before)
             before -= 1
-        if before >= 0 and work.pieces[before].value == "foreign body":
+        if before >= 0 and _is_plain_foreign_body(work.pieces[before]):
             first = work.pieces[before].first
             gone.add(before)
         work.pieces[i] = replace(
@@ -113,6 +163,10 @@ def _join_foreign_bodies(work: Work) -> None:
             more={"object": " ".join(parts)}, corrections=corrections,
         )  # fmt: skip
     _keep(work, gone)
+
+
+def _is_plain_foreign_body(piece: Piece) -> bool:
+    return piece.value == "foreign body" and not isinstance(piece.more, dict)
 
 
 def _join_feet(work: Work) -> None:
@@ -140,7 +194,7 @@ def leads_to_lesion(pieces: Sequence[Piece], at: int) -> bool:
     """Whether a lesion follows at once, past its claw, zone and severity."""
     while at < len(pieces) and pieces[at].kind in CLAW_KINDS | {"severity", "zone", "tissue"}:
         at += 1
-    return at < len(pieces) and pieces[at].kind in ("lesion", "stage")
+    return at < len(pieces) and pieces[at].kind in ("lesion", "stage", "denied")
 
 
 def _stages_alone(work: Work) -> None:
@@ -149,7 +203,11 @@ def _stages_alone(work: Work) -> None:
     lesion_first = False
     for start, end in zip(edges, edges[1:], strict=False):
         inside = range(start + 1, end)
-        lesions = [i for i in inside if work.pieces[i].kind == "lesion"]
+        lesions = [
+            i
+            for i in inside
+            if work.pieces[i].kind == "lesion" and work.pieces[i].value != "no lesion"
+        ]
         stages = [i for i in inside if work.pieces[i].kind == "stage"]
         if start == -1 and lesions:
             lesion_first = True

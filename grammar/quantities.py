@@ -40,11 +40,14 @@ def _decimal(left: Sequence[str], right: Sequence[str], numbers: Numbers) -> Fra
 
 def _with_fraction(words: Sequence[str], numbers: Numbers) -> Fraction | None:
     """Read "half", "three quarters", "two and a half"."""
-    part = Fraction(*numbers.fractions[words[-1]])
+    numerator, denominator = numbers.fractions[words[-1]]
+    part = Fraction(numerator, denominator)
     rest = list(words[:-1])
     if rest and rest[-1] == "a":
         rest.pop()
     elif rest and rest[-1] in numbers.digits and (len(rest) == 1 or rest[-2] == "and"):
+        if numerator == 1 and denominator == 2:  # noqa: PLR2004 - "zone eight, half inch" is no 8/2
+            return None
         part *= numbers.digits[rest.pop()]
     if not rest:
         return part

@@ -142,12 +142,22 @@ def _measure(chunks: Sequence[Chunk], context: Context) -> Made | None:
     counts = _counts(chunks, context)
     if unit is None or counts is None:
         return None
+    if number is not None and not _may_stand_before(number, unit, chunks, context):
+        return None
     size = counts[0] if counts else Fraction(1)
     if number is not None and unit.first < number.first:  # "an inch and a quarter"
         size += 1
     what = str(region.term.value) if region is not None and region.term is not None else ""
     symbol = context.lexicon.numbers.units[unit.text]
     return {"kind": "measure", "value": (size, symbol), "more": what}
+
+
+def _may_stand_before(
+    number: Chunk, unit: Chunk, chunks: Sequence[Chunk], context: Context
+) -> bool:
+    """"half an inch", "a quarter of an inch", but no "one an inch"."""
+    between = [c for c in chunks if number.last <= c.first < unit.first]
+    return not between or number.text.split()[-1] in context.lexicon.numbers.fractions
 
 
 def _objects(chunks: Sequence[Chunk], context: Context) -> Made | None:
@@ -205,6 +215,11 @@ def _monthday(chunks: Sequence[Chunk], context: Context) -> Made | None:
     return _when(whens.from_month_day(_said(chunks), day, number, context.on))
 
 
+def _month_end(chunks: Sequence[Chunk], context: Context) -> Made | None:
+    month = context.lexicon.numbers.months[chunks[-1].text]
+    return _when(whens.from_month_end(_said(chunks), month, context.on))
+
+
 def fixed_when(row: Any, said: str, on: date | None) -> whens.When:
     """Return the time of a phrase such as "tomorrow" or "end of the month"."""
     if row.days is not None:
@@ -226,6 +241,7 @@ READERS: dict[str, Reader] = {
     "interval": _interval,
     "locomotion": _locomotion,
     "measure": _measure,
+    "month end": _month_end,
     "monthday": _monthday,
     "objects": _objects,
     "pair": _pair,

@@ -6,13 +6,51 @@ from dataclasses import replace
 from grammar.pieces import CLAW_KINDS, FOOT_KINDS, LINKS, Piece
 from grammar.records import How
 
-__all__ = ["copy_again"]
+__all__ = ["copy_again", "spread_lists"]
 
 _NOT_COPIED = FOOT_KINDS | {
     "followup", "when", "status", "locomotion", "measure", "again", "num", "other", "course",
 }  # fmt: skip
 
 _OF_ACTIONS = frozenset({"action", "material", "on", "with"})
+
+
+def spread_lists(pieces: Sequence[Piece]) -> list[Piece]:
+    """"sole ulcer outer left hind and outer right hind": one lesion, two sites joined by "and".
+
+    Only where the lesion was said first and nothing else is said of the second site.
+    """
+    result: list[Piece] = []
+    lesion_first = False
+    feet = 0
+    for at, piece in enumerate(pieces):
+        result.append(piece)
+        if piece.kind == "lesion":
+            lesion_first = not feet
+        feet += piece.kind in FOOT_KINDS
+        if not (lesion_first and feet > 1 and piece.kind in FOOT_KINDS):
+            continue
+        if _listed(pieces, at) and (copied := _last_lesion(result)):
+            result += copied
+    return result
+
+
+def _listed(pieces: Sequence[Piece], at: int) -> bool:
+    """Whether a foot is the second of a list, with a claw of its own, and ends it."""
+    before = at - 1
+    claw = False
+    while before >= 0 and pieces[before].kind in CLAW_KINDS:
+        claw, before = True, before - 1
+    after = next((p for p in pieces[at + 1 :] if p.kind not in LINKS), None)
+    ends = after is None or after.kind not in {"lesion", "stage", "no", "not", *CLAW_KINDS, "again"}
+    return claw and ends and before >= 0 and pieces[before].value == "and"
+
+
+def _last_lesion(said: Sequence[Piece]) -> list[Piece]:
+    for piece in reversed(said):
+        if piece.kind == "lesion":
+            return [replace(piece, how=How.INFERRED, corrections=())]
+    return []
 
 
 def copy_again(pieces: Sequence[Piece]) -> tuple[list[Piece], tuple[int, int] | None]:

@@ -1,29 +1,35 @@
 """The grammar run backwards: notes as a trimmer might say them, with the entries they must give.
 
-Used to train the recogniser's language model, to print the phrase sheet and to prove that the
-parser reads what the lexicon says can be said.
+Used to train the recogniser's language model and to prove that the parser reads what the lexicon
+says can be said.  Where the specification leaves words open to two readings ("outer toe ulcer") the
+sampler says something else.
 """
 
 import random
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
 from grammar.animals import Roster
 from grammar.lexicon import Term, load_lexicon
 from grammar.records import How
+from grammar.say_numbers import ONES, say_identifier, say_quantity
 
-__all__ = ["Said", "essence", "sample_note", "say_identifier", "say_quantity"]
+__all__ = ["Said", "essence", "sample_note"]
 
-_ONES = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
-_TEENS = ("ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen",
-          "eighteen", "nineteen")  # fmt: skip
-_TENS = ("", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+Plain = dict[str, Any]
+"""A plain entry, finding or action as in `as_json`."""
+
 _FEET = ("LH", "RH", "LF", "RF")
+_PAIRS = (("LH", "RH"), ("LF", "RF"), ("LF", "RF", "LH", "RH"))
 _STAGES = {"M0": "zero", "M1": "one", "M2": "two", "M3": "three", "M4": "four",
            "M4.1": "four point one"}  # fmt: skip
-_ESSENCE = ("animal", "findings", "actions", "follow_ups", "locomotion", "measures", "status", "remark")
+_ESSENCE = ("animal", "findings", "actions", "follow_ups", "locomotion", "measures", "status",
+            "denied", "remark")  # fmt: skip
+_SIZES = {"half inch": "half inch", "two inch": "two inch", "an inch": "inch"}
+_MEASURES = {"dorsal wall": "dorsal wall", "toe length": "dorsal wall", "heel height": "heel height",
+             "sole thickness": "sole depth"}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,12 +37,12 @@ class Said:
     """A sampled note."""
 
     words: tuple[str, ...]
-    entries: tuple[dict[str, Any], ...]
-    """Expected entries, with the keys of `essence(as_json(...))`."""
+    entries: tuple[Plain, ...]
+    """The entries it must give, with the keys of `essence`."""
 
 
-def essence(entry: dict[str, Any]) -> dict[str, Any]:
-    """Return the part of a plain entry that the words alone decide (no marks, no heard words)."""
+def essence(entry: Plain) -> Plain:
+    """Return the part of a plain entry that the words alone decide: no marks, no heard words."""
     kept = {key: entry[key] for key in _ESSENCE}
     kept["findings"] = [
         {key: value for key, value in finding.items() if key != "heard"}
@@ -48,86 +54,12 @@ def essence(entry: dict[str, Any]) -> dict[str, Any]:
     return kept
 
 
-# --- numbers --------------------------------------------------------------------------------
-
-
-def say_quantity(number: int) -> tuple[str, ...]:
-    """Say a whole number below a million in full: 412 -> four hundred and twelve."""
-    if number >= 1000:  # noqa: PLR2004
-        head, tail = divmod(number, 1000)
-        rest = () if not tail else (("and",) if tail < 100 else ()) + say_quantity(tail)  # noqa: PLR2004
-        return (*say_quantity(head), "thousand", *rest)
-    if number >= 100:  # noqa: PLR2004
-        head, tail = divmod(number, 100)
-        return (_ONES[head], "hundred", *(("and", *say_quantity(tail)) if tail else ()))
-    return _two(number)
-
-
-def _two(number: int) -> tuple[str, ...]:
-    if number < 10:  # noqa: PLR2004
-        return (_ONES[number],)
-    if number < 20:  # noqa: PLR2004
-        return (_TEENS[number - 10],)
-    ten, unit = divmod(number, 10)
-    return (_TENS[ten], _ONES[unit]) if unit else (_TENS[ten],)
-
-
-def say_identifier(number: str, rng: random.Random) -> tuple[str, ...]:
-    """Say a string of digits in one of the usual ways: singly, in pairs, in hundreds, doubled."""
-    way = rng.choice(("digits", "digits", "pairs", "pairs", "hundreds"))
-    if way == "hundreds" and len(number) == 3 and number[0] != "0":  # noqa: PLR2004
-        return _hundreds(number, rng)
-    if way == "pairs" and 2 <= len(number) <= 6:  # noqa: PLR2004
-        return _pairs(number)
-    return _singly(number, rng)
-
-
-def _hundreds(number: str, rng: random.Random) -> tuple[str, ...]:
-    rest = int(number[1:])
-    if not rest:
-        return (_ONES[int(number[0])], "hundred")
-    return (_ONES[int(number[0])], "hundred", *(("and",) if rng.random() < 0.7 else ()), *_two(rest))
-
-
-def _pairs(number: str) -> tuple[str, ...]:
-    """The first digit alone where the count is odd; a pair with a zero in front digit by digit."""
-    said: list[str] = []
-    start = len(number) % 2
-    if start:
-        said.append(_ONES[int(number[0])])
-    for at in range(start, len(number), 2):
-        pair = number[at : at + 2]
-        if pair[0] == "0":
-            said += ["oh" if pair[1] != "0" else "zero", _ONES[int(pair[1])]]
-        else:
-            said += _two(int(pair))
-    return tuple(said)
-
-
-def _singly(number: str, rng: random.Random) -> tuple[str, ...]:
-    said: list[str] = []
-    at = 0
-    while at < len(number):
-        digit = number[at]
-        name = "oh" if digit == "0" and rng.random() < 0.5 else _ONES[int(digit)]
-        if number[at : at + 3] == digit * 3 and rng.random() < 0.3:
-            said += ["treble", name]
-            at += 3
-        elif number[at : at + 2] == digit * 2 and rng.random() < 0.4:
-            said += ["double", name]
-            at += 2
-        else:
-            said.append(name)
-            at += 1
-    return tuple(said)
-
-
 # --- phrases --------------------------------------------------------------------------------
 
 
 @lru_cache(maxsize=1)
-def _phrases() -> dict[tuple[str, Any], tuple[Term, ...]]:
-    """Lexicon terms by tag and value; repaired ones are never said."""
+def _phrases() -> Mapping[tuple[str, Any], tuple[Term, ...]]:
+    """Lexicon terms by tag and value; mis-heard ones are never said."""
     found: dict[tuple[str, Any], list[Term]] = {}
     for term in load_lexicon().terms.values():
         if term.how is not How.REPAIRED:
@@ -135,177 +67,292 @@ def _phrases() -> dict[tuple[str, Any], tuple[Term, ...]]:
     return {key: tuple(terms) for key, terms in found.items()}
 
 
-def _phrase(rng: random.Random, tag: str, value: Any) -> str:
-    """Say a value: its own name half of the time, else any of its phrases."""
-    terms = _phrases()[tag, value]
-    if isinstance(value, str) and rng.random() < 0.5 and any(t.phrase == value for t in terms):
-        return value
-    return rng.choice(terms).phrase
-
-
-def _claw_phrase(rng: random.Random, claw: str) -> str:
-    """Say a claw without its own "on the", which would tie it to what stands before."""
-    return rng.choice([t.phrase for t in _phrases()["CLAW", claw] if not t.phrase.startswith("on")])
+@lru_cache(maxsize=1)
+def _neighbours() -> frozenset[tuple[str, str]]:
+    """Words that stand side by side in some phrase: said across a border they would blend."""
+    phrases = (phrase.split() for phrase in load_lexicon().terms)
+    return frozenset(pair for words in phrases for pair in zip(words, words[1:], strict=False))
 
 
 def _values(tag: str) -> tuple[Any, ...]:
     return tuple(value for said, value in _phrases() if said == tag)
 
 
-# --- notes ----------------------------------------------------------------------------------
-
-
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class _Note:
     """A note in the making."""
 
     rng: random.Random
-    words: list[str]
-    entries: list[dict[str, Any]]
-    foot: str | None = None
+    words: list[str] = field(default_factory=list)
+    entries: list[Plain] = field(default_factory=list)
+    feet: tuple[str, ...] = ()
     claw: str | None = None
-    clean: bool = False
+    settled: bool = False
+    """Whether the next lesion must name its foot again."""
+
+    @property
+    def entry(self) -> Plain:
+        return self.entries[-1]
+
+    @property
+    def foot(self) -> str | None:
+        return self.feet[0] if self.feet else None
 
     def say(self, *phrases: str) -> None:
         for phrase in phrases:
             self.words += phrase.split()
 
-    @property
-    def entry(self) -> dict[str, Any]:
-        return self.entries[-1]
+    def chance(self, share: float) -> bool:
+        return self.rng.random() < share
+
+    def say_value(self, tag: str, value: Any, before: str = "") -> str:
+        """Say a value: its own name half of the time, else any of its phrases; return the phrase."""
+        own = [t.phrase for t in _phrases()[tag, value] if not t.phrase.startswith("on ")]
+        phrase = value if value in own and self.chance(0.5) else self.rng.choice(own)
+        self.say(before)
+        for _ in range(8):
+            if not self.blends(phrase):
+                break
+            phrase = self.rng.choice(own)
+        if self.blends(phrase):
+            phrase = f"the {phrase}"
+        self.say(phrase)
+        return phrase.removeprefix("the ")
+
+    def blends(self, phrase: str) -> bool:
+        return bool(self.words) and (self.words[-1], phrase.split()[0]) in _neighbours()
 
 
 def sample_note(rng: random.Random, *, roster: Roster | None = None) -> Said:
     """Sample one note: usually one animal with one to three findings."""
-    note = _Note(rng, [], [])
+    note = _Note(rng=rng)
     for _ in range(rng.choices((1, 2), (12, 1))[0]):
         _animal(note, roster)
-        for _ in range(rng.choices((1, 2, 3), (6, 3, 1))[0]):
+        if note.chance(0.08):
+            _lesion_first(note)
+        for _ in range(rng.choices((0, 1, 2, 3), (1, 12, 6, 2))[0]):
             rng.choices(_BODIES, _BODY_WEIGHTS)[0](note)
-        if rng.random() < 0.4:
+        if note.chance(0.4):
             _follow_up(note)
-    if rng.random() < 0.05:
+    if note.chance(0.04):
         _remark(note)
     return Said(words=tuple(note.words), entries=tuple(note.entries))
 
 
+# --- animals and sites ------------------------------------------------------------------------
+
+
 def _animal(note: _Note, roster: Roster | None) -> None:
-    rng = note.rng
-    number = (
-        rng.choice(roster.numbers)
-        if roster is not None and roster.numbers
-        else str(rng.choice((rng.randint(1, 99), rng.randint(100, 999), rng.randint(100, 999),
-                             rng.randint(1000, 9999))))
-    )  # fmt: skip
+    number = _number(note.rng, roster)
+    if any(entry["animal"] == number for entry in note.entries):
+        return
     note.entries.append(
         {"animal": number, "findings": [], "actions": [], "follow_ups": [], "locomotion": None,
-         "measures": [], "status": [], "remark": None}
+         "measures": [], "status": [], "denied": [], "remark": None}
     )  # fmt: skip
-    note.foot = note.claw = None
-    cue = rng.choices(("cow", "cow number", "number", "heifer", "tag", "animal"), (12, 3, 3, 2, 1, 1))[0]
-    note.say(cue, " ".join(say_identifier(number, rng)))
+    note.feet, note.claw = (), None
+    cue = note.rng.choices(("cow", "cow number", "number", "heifer", "tag", "animal"), (12, 3, 3, 2, 1, 1))[0]  # fmt: skip # noqa: E501
+    if note.chance(0.02) and roster is None:
+        wrong = _number(note.rng, None)
+        if wrong != number:
+            note.say(cue, *say_identifier(wrong, note.rng), note.rng.choice(("no", "sorry")))
+    note.say(*(("then",) if note.blends(cue) else ()), cue, *say_identifier(number, note.rng))
 
 
-def _say_foot(note: _Note) -> str:
+def _number(rng: random.Random, roster: Roster | None) -> str:
+    if roster is not None and roster.numbers:
+        return rng.choice(roster.numbers)
+    low, high = rng.choices(((1, 99), (100, 999), (1000, 9999)), (1, 3, 1))[0]
+    return str(rng.randint(low, high))
+
+
+def _say_foot(note: _Note) -> None:
     foot = note.rng.choice(_FEET)
-    note.say(_phrase(note.rng, "FOOT", (foot,)))
-    note.foot, note.claw, note.clean = foot, None, False
-    return foot
+    if note.chance(0.03):
+        wrong = note.rng.choice([other for other in _FEET if other != foot])
+        note.say_value("FOOT", (wrong,))
+        note.say(note.rng.choice(("no", "correction", "i mean")))
+    note.say_value("FOOT", (foot,))
+    note.feet, note.claw, note.settled = (foot,), None, False
 
 
-def _finding(note: _Note, lesion: str, **more: Any) -> dict[str, Any]:
-    found = {
+def _site(note: _Note) -> None:
+    """Say foot and claw where they change.
+
+    A claw said later than a lesion without one would reach back to it, so a foot's part either
+    starts with a claw or has none.
+    """
+    new = note.foot is None or note.settled or note.chance(0.6)
+    if new:
+        _say_foot(note)
+    if note.chance(0.75) and (new or note.claw is not None):
+        note.claw = note.rng.choice(("outer", "inner"))
+        note.say_value("CLAW", note.claw)
+
+
+def _finding(note: _Note, lesion: str, **more: Any) -> Plain:
+    found: Plain = {
         "foot": note.foot, "claw": note.claw, "zone": None, "lesion": lesion, "stage": None,
-        "severity": None, "object": None, "course": None, "tissue": [], "region": None, **more,
+        "severity": None, "object": None, "course": None, "tissue": [], "region": None,
     }  # fmt: skip
+    found |= more
     note.entry["findings"].append(found)
     return found
 
 
+# --- bodies -----------------------------------------------------------------------------------
+
+
 def _lesion_body(note: _Note) -> None:
-    rng = note.rng
-    new = note.foot is None or note.clean or rng.random() < 0.6
-    foot = _say_foot(note) if new else note.foot
-    # A claw said later would also reach back to lesions of this foot that had none.
-    if rng.random() < 0.75 and (new or note.claw is not None):
-        note.claw = rng.choice(("outer", "inner"))
-        note.say(_claw_phrase(rng, note.claw))
-    lesion = rng.choice([name for name in _values("LESION") if name not in ("no lesion", "other")])
-    severity = rng.choice(("mild", "moderate", "severe")) if rng.random() < 0.2 else None
+    _site(note)
+    severity = note.rng.choice(("mild", "moderate", "severe")) if note.chance(0.2) else None
     if severity:
         note.say(severity)
-    note.say(_phrase(rng, "LESION", lesion))
-    found = _finding(note, lesion, severity=severity)
-    if lesion == "digital dermatitis" and rng.random() < 0.6:
-        found["stage"] = rng.choice(list(_STAGES))
-        note.say(rng.choice(("m", "stage")), _STAGES[found["stage"]])
-    if rng.random() < 0.4:
-        found["zone"] = rng.randint(0, 12)
-        note.say("zone", *say_quantity(found["zone"]))
-    if rng.random() < 0.45:
-        _action(note, foot)
+    found = _lesion(note, severity=severity)
+    _details(note, found)
+    if note.chance(0.45):
+        _action(note)
+
+
+def _lesion(note: _Note, **more: Any) -> Plain:
+    barred = {"no lesion", "other", "foreign body", *(f["lesion"] for f in note.entry["findings"])}
+    names = [name for name in _values("LESION") if name not in barred]
+    lesion = note.rng.choice(names)
+    note.say_value("LESION", lesion)
+    return _finding(note, lesion, **more)
+
+
+def _details(note: _Note, found: Plain) -> None:
+    if found["lesion"] == "digital dermatitis" and note.chance(0.6):
+        found["stage"] = note.rng.choice(list(_STAGES))
+        note.say(note.rng.choice(("m", "stage")), _STAGES[found["stage"]])
+    if note.chance(0.4):
+        _zone(note, found)
+    if note.chance(0.08):
+        found["tissue"] = [note.rng.choice(("bleeding", "pus", "corium exposed", "granulation"))]
+        note.say_value("TISSUE", found["tissue"][0])
+    if note.chance(0.05):
+        found["course"] = note.rng.choice([value for value in _values("COURSE") if value != "new"])
+        note.say_value("COURSE", found["course"])
+
+
+def _zone(note: _Note, found: Plain) -> None:
+    found["zone"] = note.rng.randint(0, 12)
+    if note.chance(0.05):
+        wrong = note.rng.choice([zone for zone in range(13) if zone != found["zone"]])
+        note.say("zone", *say_quantity(wrong), "make that")
+    note.say("zone", *say_quantity(found["zone"]))
+
+
+def _lesion_first(note: _Note) -> None:
+    """"sole ulcer zone four left hind outer": nothing was said before the lesion."""
+    found = _lesion(note)
+    if note.chance(0.4):
+        _zone(note, found)
+    _say_foot(note)
+    found["foot"] = note.foot
+    if note.chance(0.7):
+        found["claw"] = note.claw = note.rng.choice(("outer", "inner"))
+        note.say_value("CLAW", note.claw)
+    note.settled = True
+
+
+def _foreign_body(note: _Note) -> None:
+    _site(note)
+    kind = note.rng.choice(("stone", "nail", "screw", "wire", "glass"))
+    size = note.rng.choice(list(_SIZES)) if note.chance(0.4) else ""
+    note.say(size, kind)
+    _finding(note, "foreign body", object=f"{_SIZES[size]} {kind}" if size else kind)
+    if note.chance(0.4):
+        _action(note)
 
 
 def _clean_body(note: _Note) -> None:
-    _say_foot(note)
-    note.say(_phrase(note.rng, "LESION", "no lesion"))
-    _finding(note, "no lesion")
-    note.clean = True
-
-
-def _action(note: _Note, foot: str | None) -> None:
-    rng = note.rng
-    kind = rng.choice(("block", "block", "block", "wrap", "topical", "therapeutic trim",
-                       "horn removed", "drained", "referred"))  # fmt: skip
-    made = {"kind": kind, "foot": foot, "claw": None, "material": None}
-    if kind == "block":
-        _block(note, made)
-    elif kind == "topical":
-        made["material"] = rng.choice([t.phrase for t in _phrases()["MATERIAL", "topical"]])
-        note.say(made["material"])
+    if note.chance(0.3):
+        feet = note.rng.choice(_PAIRS)
+        note.say_value("FOOT", feet)
+        note.feet, note.claw = feet, None
     else:
-        note.say(_phrase(rng, "ACTION", kind))
-    note.entry["actions"].append(made)
+        _say_foot(note)
+    note.say_value("LESION", "no lesion")
+    for foot in note.feet:
+        _finding(note, "no lesion", foot=foot)
+    note.settled = True
 
 
-def _block(note: _Note, made: dict[str, Any]) -> None:
-    rng = note.rng
-    if rng.random() < 0.6:
-        made["material"] = rng.choice([t.phrase for t in _phrases()["MATERIAL", "block"]])
-        note.say(made["material"])
-    note.say(rng.choice(("block", "block", "blocked")))
-    made["claw"] = rng.choice(("outer", "inner"))
-    note.say("on the", _claw_phrase(rng, made["claw"]))
+def _denied_body(note: _Note) -> None:
+    _site(note)
+    note.say("no")
+    lesion = note.rng.choice(("sole ulcer", "digital dermatitis", "abscess", "foot rot"))
+    note.say(lesion)
+    note.entry["denied"].append("interdigital phlegmon" if lesion == "foot rot" else lesion)
 
 
 def _trim_body(note: _Note) -> None:
-    note.say(_phrase(note.rng, "ACTION", "functional trim"))
-    note.entry["actions"].append(
-        {"kind": "functional trim", "foot": note.foot, "claw": None, "material": None}
-    )
+    if any(action["kind"] == "functional trim" for action in note.entry["actions"]):
+        return
+    note.say_value("ACTION", "functional trim")
+    _done(note, "functional trim")
 
 
 def _score_body(note: _Note) -> None:
-    if note.entry["locomotion"] is not None:
-        return
-    score = note.rng.randint(1, 5)
-    note.say("locomotion", _ONES[score])
-    note.entry["locomotion"] = {"score": score, "scale": "1-5"}
+    if note.entry["locomotion"] is None:
+        scale, cue = note.rng.choice((("1-5", "locomotion"), ("1-5", "lameness score"), ("0-3", "mobility")))
+        score = note.rng.randint(1, 3 if scale == "0-3" else 5)
+        note.say(cue, ONES[score])
+        note.entry["locomotion"] = {"score": score, "scale": scale}
+
+
+def _measure_body(note: _Note) -> None:
+    said, what = note.rng.choice(list(_MEASURES.items()))
+    number = note.rng.randint(5, 95)
+    note.say(said, *say_quantity(number), note.rng.choice(("millimetres", "mil", "mils")))
+    note.entry["measures"].append({"what": what, "number": str(number), "unit": "mm"})
 
 
 def _status_body(note: _Note) -> None:
     value = note.rng.choice(_values("STATUS"))
-    note.say(_phrase(note.rng, "STATUS", value))
+    note.say_value("STATUS", value)
     note.entry["status"].append(value)
 
 
+# --- actions, follow-ups, remarks -------------------------------------------------------------
+
+
+def _done(note: _Note, kind: str, **more: Any) -> None:
+    note.entry["actions"] += [
+        {"kind": kind, "foot": foot, "claw": None, "material": None} | more
+        for foot in note.feet or (None,)
+    ]
+
+
+def _action(note: _Note) -> None:
+    kind = note.rng.choice(("block", "block", "block", "wrap", "topical", "therapeutic trim",
+                            "horn removed", "drained", "referred"))  # fmt: skip
+    if kind == "block":
+        _block(note)
+    elif kind == "topical":
+        _done(note, kind, material=note.say_value("MATERIAL", "topical"))
+    else:
+        note.say_value("ACTION", kind)
+        _done(note, kind)
+
+
+def _block(note: _Note) -> None:
+    material = note.say_value("MATERIAL", "block") if note.chance(0.6) else None
+    claw = note.rng.choice(("outer", "inner"))
+    note.say(note.rng.choice(("block", "block", "blocked")))
+    note.say_value("CLAW", claw, before="on the")
+    _done(note, "block", claw=claw, material=material)
+
+
 def _follow_up(note: _Note) -> None:
-    rng = note.rng
-    kind = rng.choice(("look again", "look again", "wrap off", "block off", "vet", "trim"))
-    count = rng.randint(1, 10)
-    unit, days = rng.choice((("day", 1), ("week", 7), ("week", 7)))
-    when = (*say_quantity(count), unit if count == 1 else f"{unit}s")
-    note.say(_phrase(rng, "FOLLOWUP", kind), "in", *when)
+    kind = note.rng.choice(("look again", "look again", "wrap off", "block off", "vet", "trim"))
+    note.say_value("FOLLOWUP", kind)
+    unit, days = note.rng.choice((("day", 1), ("week", 7), ("week", 7), ("fortnight", 14)))
+    count = 1 if unit == "fortnight" else note.rng.randint(1, 10)
+    said = ("a",) if unit == "fortnight" else say_quantity(count)
+    note.say("in", *said, unit if count == 1 else f"{unit}s")
     note.entry["follow_ups"].append({"kind": kind, "in_days": count * days})
 
 
@@ -316,6 +363,7 @@ def _remark(note: _Note) -> None:
 
 
 _BODIES: Sequence[Callable[[_Note], None]] = (
-    _lesion_body, _clean_body, _trim_body, _score_body, _status_body,
+    _lesion_body, _clean_body, _trim_body, _score_body, _status_body, _foreign_body, _measure_body,
+    _denied_body,
 )  # fmt: skip
-_BODY_WEIGHTS = (12, 3, 1, 1, 1)
+_BODY_WEIGHTS = (24, 6, 2, 2, 2, 2, 1, 1)

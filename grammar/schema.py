@@ -71,6 +71,7 @@ class RefineRow(BaseModel):
 
 class ValueRow(Row):
     value: str
+    stands_before: bool = False
 
 
 class StageWordRow(ValueRow):
@@ -117,10 +118,11 @@ class CommandRow(Row):
 
 class CueRow(Row):
     cue: Literal[
-        "correction", "wrong cow", "no", "not", "again", "animal", "ending", "zone", "m", "grade",
-        "locomotion", "score", "out of", "remark", "with", "on",
+        "correction", "wrong cow", "no", "not", "except", "again", "animal", "ending", "zone", "m", "grade",
+        "locomotion", "score", "out of", "remark", "with", "on", "fill",
     ]  # fmt: skip
     scale: Literal["1-5", "0-3"] | None = None
+    restates: bool = False
 
 
 class ConfusionRow(BaseModel):

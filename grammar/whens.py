@@ -4,11 +4,10 @@ import calendar
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-__all__ = ["When", "add_months", "from_calendar", "from_days", "from_month_day", "from_months",
-           "from_weekday", "undated"]  # fmt: skip
+__all__ = ["When", "add_months", "from_calendar", "from_days", "from_month_day", "from_month_end",
+           "from_months", "from_weekday"]  # fmt: skip
 
-_DAYS_IN_MONTH = 30
-"""Days given for a spoken month where the clip's date is unknown."""
+_MONTHS_MAX = 1200
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,12 +19,8 @@ class When:
     on: date | None = None
 
 
-def undated(said: str) -> When:
-    """A time that no calendar knows: "next visit", "before calving"."""
-    return When(said=said)
-
-
 def from_days(said: str, days: int, on: date | None) -> When:
+    """A number of days from the clip's date."""
     return When(said=said, in_days=days, on=_plus(on, days))
 
 
@@ -47,7 +42,7 @@ def from_months(said: str, months: int, on: date | None) -> When:
     """Calendar months; in days only where the clip's date is known."""
     if on is None:
         return When(said=said)
-    due = add_months(on, min(months, 1200))
+    due = add_months(on, min(months, _MONTHS_MAX))
     return When(said=said, in_days=(due - on).days, on=due)
 
 
@@ -80,6 +75,14 @@ def from_month_day(said: str, day: int, month: int | None, on: date | None) -> W
         if due >= on:
             return _dated(said, due, on)
     return When(said=said)
+
+
+def from_month_end(said: str, month: int, on: date | None) -> When:
+    """The last day of the next such month, this month included."""
+    if on is None:
+        return When(said=said)
+    first = add_months(on.replace(day=1), (month - on.month) % 12)
+    return _dated(said, first.replace(day=calendar.monthrange(first.year, month)[1]), on)
 
 
 def from_calendar(said: str, name: str, on: date | None) -> When:

@@ -135,7 +135,7 @@ def _contradiction(entry: Entry, facts: Facts) -> Iterator[Mark]:
         if finding.foot and finding.claw:
             by_foot.setdefault(f"{finding.foot.value} {finding.claw.value}", finding)
     for clean in entry.findings:
-        if clean.lesion.value != "no lesion" or clean.foot is None:
+        if clean.lesion.value != "no lesion" or clean.foot is None or clean.region is not None:
             continue
         site = clean.foot.value + (f" {clean.claw.value}" if clean.claw else "")
         other = by_foot.get(site)

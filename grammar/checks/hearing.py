@@ -85,3 +85,15 @@ def _leftover(entry: Entry, facts: Facts) -> Iterator[Mark]:
 def _nothing_understood(entry: Entry, facts: Facts) -> Iterator[Mark]:
     """Raised for the whole note, where there is no entry to look at."""
     yield from ()
+
+
+@check(
+    "alternatives-disagree",
+    what="Another alternative of the recogniser names another animal.",
+    why="Both were understood equally well, so the words alone do not settle the animal.",
+    clear="Choose the animal from the candidates.",
+    example="cow four fifteen left hind clean (the recogniser also offers cow four fifty)",
+)
+def _alternatives_disagree(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    """Raised where the alternatives are compared, in `grammar.best`."""
+    yield from ()
