@@ -146,7 +146,9 @@ def database_page() -> str:
         "One SQLite file, `record.db` in the home folder, or a PostgreSQL database (`database` in "
         "[settings](settings.md)).",
         "Times are UTC. `event` and `reading` rows can never be changed, and what was heard can never be "
-        "deleted: the database itself refuses.\n",
+        "deleted: the database itself refuses.",
+        "`dictate sql` asks it in SQL and can change nothing.\n",
+        *_diagram(),
     ]
     for module in (tables, record_tables):
         docs = _docs_of(module)
@@ -155,6 +157,23 @@ def database_page() -> str:
             if inspect.isclass(kind) and issubclass(kind, SQLModel) and hasattr(kind, "__table__"):
                 lines += _table_lines(kind, docs)
     return "\n".join(lines)
+
+
+def _diagram() -> Iterator[str]:
+    """Entity diagram in Mermaid: which table names which."""
+    yield "## Which table names which\n"
+    yield "```mermaid"
+    yield "erDiagram"
+    for module in (tables, record_tables):
+        for kind in vars(module).values():
+            if not (inspect.isclass(kind) and issubclass(kind, SQLModel) and hasattr(kind, "__table__")):
+                continue
+            table: Any = kind.__table__
+            for column in table.columns:
+                for key in column.foreign_keys:
+                    some = "|o" if column.nullable else "||"
+                    yield f"    {key.column.table.name} {some}--o{{ {table.name} : {column.name}"
+    yield "```\n"
 
 
 def _table_lines(kind: type[SQLModel], docs: dict[tuple[str, str], str]) -> Iterator[str]:

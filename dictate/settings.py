@@ -42,6 +42,8 @@ class Settings(BaseModel):
     """Printed before prices, as written."""
     prices: dict[str, Decimal] = Field(default_factory=dict)
     """Price of one action by its kind, e.g. `block = "18.50"`."""
+    charge_by: dict[str, Literal["animal", "foot", "each"]] = Field(default_factory=dict)
+    """What a price is for, by kind: once an animal, once a foot, or each time (if not said)."""
     intervals: dict[str, int] = Field(default_factory=dict)
     """Days until a follow-up by its kind, when the words gave none; the trimmer's own."""
 

@@ -11,11 +11,13 @@ import typer
 from pydantic import BaseModel
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
-from sqlmodel import Session
+from sqlmodel import Session, select
 
+from dictate.errors import NotFoundError
 from dictate.settings import Settings, load_settings
 from dictate.store.database import Database, open_database
-from dictate.store.queries import find_visit
+from dictate.store.queries import farm_by_name, find_visit
+from dictate.store.tables import Farm as FarmTable
 from dictate.store.tables import Visit
 
 __all__ = [
@@ -26,6 +28,7 @@ __all__ = [
     "Json",
     "Version",
     "day",
+    "farm_asked",
     "opened",
     "print_json",
     "say",
@@ -71,6 +74,24 @@ def visit_asked(session: Session, settings: Settings, farm: str | None, date: st
         NotFoundError: no visit fits.
     """
     return find_visit(session, farm=farm or settings.farm, date=day(date))
+
+
+def farm_asked(session: Session, settings: Settings, farm: str | None) -> FarmTable:
+    """The farm that `--farm` means, else the one in the settings, else the only one there is.
+
+    Raises:
+        NotFoundError: there is none, or several and none was named.
+    """
+    name = farm or settings.farm
+    if name is not None:
+        return farm_by_name(session, name)
+    farms = session.exec(select(FarmTable).limit(2)).all()
+    if len(farms) != 1:
+        raise NotFoundError(
+            "no farm was named" if farms else "there is no farm yet",
+            remedy="Name it with --farm, or set `farm` in settings.toml",
+        )
+    return farms[0]
 
 
 def print_json(value: Any) -> None:

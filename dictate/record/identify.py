@@ -18,7 +18,14 @@ import pycountry
 
 from dictate.errors import RosterError
 
-__all__ = ["EarTag", "ElectronicNumber", "check_digit", "read_ear_tag", "read_electronic_number"]
+__all__ = [
+    "EarTag",
+    "ElectronicNumber",
+    "check_digit",
+    "number_warnings",
+    "read_ear_tag",
+    "read_electronic_number",
+]
 
 _LOWEST_MANUFACTURER = 900
 _TEST_CODE = 999
@@ -89,6 +96,18 @@ def read_ear_tag(text: str) -> EarTag:
         )
     country, digits = match.group(1), match.group(2)
     return EarTag(text=plain, country=country, digits=digits, warnings=_tag_warnings(country, digits))
+
+
+def number_warnings(eid: str | None, ear_tag: str | None) -> tuple[str, ...]:
+    """Return what looks wrong with an animal's numbers, in words; nothing when all is well."""
+    warnings: list[str] = []
+    for text, read in ((eid, read_electronic_number), (ear_tag, read_ear_tag)):
+        if text:
+            try:
+                warnings += (f"{text}: {warning}" for warning in read(text).warnings)
+            except RosterError as error:
+                warnings.append(error.line)
+    return tuple(warnings)
 
 
 def check_digit(country: str, digits: str) -> int | None:

@@ -1,5 +1,7 @@
 """The herd picture as a page and, from the same HTML, as PDF."""
 
+from pathlib import Path
+
 from markupsafe import Markup
 
 from dictate.record.picture import HerdPicture, TrimPicture
@@ -9,7 +11,7 @@ from dictate.sheets.plots import plot_prevalence, plot_stages, plot_trend
 from dictate.sheets.template import render
 from dictate.sheets.words import day, place_words
 
-__all__ = ["herd_sheet_html", "herd_sheet_pdf"]
+__all__ = ["herd_sheet_html", "herd_sheet_pdf", "write_herd_sheet"]
 
 TRIM_TITLES = {
     "whole herd": "Visits where the whole herd was trimmed",
@@ -54,3 +56,13 @@ def _plots(trim: TrimPicture, key: str) -> list[Markup]:
         title = "Stages of digital dermatitis"
         drawn.append(plot_stages(trim.stages, title=title, key=f"{key}-stages"))
     return [Markup(svg) for svg in drawn]  # noqa: S704 - plots.py escapes every text
+
+
+def write_herd_sheet(picture: HerdPicture, out: Path, *, paper: str = "A4") -> Path:
+    """Write a page (a name ending in .html) or a PDF; return where it is."""
+    out.parent.mkdir(parents=True, exist_ok=True)
+    if out.suffix.lower() in {".html", ".htm"}:
+        out.write_text(herd_sheet_html(picture, paper=paper), encoding="utf-8")
+    else:
+        out.write_bytes(herd_sheet_pdf(picture, paper=paper))
+    return out

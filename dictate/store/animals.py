@@ -7,9 +7,9 @@ from sqlmodel import Session, col, select
 from dictate.errors import ConflictError, NotFoundError
 from dictate.store.history import new_act
 from dictate.store.settle import settle_follow_ups
-from dictate.store.tables import Animal, AnimalStatus, Event
+from dictate.store.tables import Animal, AnimalStatus, Event, Farm
 
-__all__ = ["merge_animals", "set_status", "undo_merge"]
+__all__ = ["animal_to_part", "merge_animals", "set_status", "undo_merge"]
 
 
 def merge_animals(session: Session, other_id: int, into_id: int, *, by: str) -> Animal:
@@ -108,6 +108,21 @@ def set_status(session: Session, animal_id: int, status: AnimalStatus, *, by: st
         animal.status = status
     session.flush()
     return animal
+
+
+def animal_to_part(session: Session, farm: Farm, number: str) -> int:
+    """Return the id of the merged animal that bore a number.
+
+    Raises:
+        NotFoundError: no animal of the farm with this number is merged.
+    """
+    merged = select(Animal.id).where(
+        Animal.farm_id == farm.id, Animal.number == number, col(Animal.merged_into_id).is_not(None)
+    )
+    found = session.exec(merged.order_by(col(Animal.id).desc())).first()
+    if found is None:
+        raise NotFoundError(f"no animal {number!r} is merged at {farm.name}")
+    return found
 
 
 def _animal(session: Session, animal_id: int) -> Animal:

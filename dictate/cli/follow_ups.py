@@ -1,0 +1,99 @@
+"""What is due: list it, tick it off, put it off, or write a calendar file."""
+
+import datetime as dt
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.table import Table
+
+from dictate.cli.common import By, Farm, Json, day, farm_asked, opened, print_json, say, stdout
+from dictate.cli.tables import add_plain
+from dictate.record.calendar import calendar_of
+from dictate.review.follow_ups import due_at, put_off, tick_off, untick
+from dictate.sheets.words import CAUTION
+from dictate.sheets.words import day as in_words
+from dictate.store.record_queries import Scope, farm_rows, follow_up_rows
+
+app = typer.Typer(help=__doc__, no_args_is_help=True)
+
+Number = Annotated[int, typer.Argument(help="Number of the follow-up, as `list` shows it.")]
+
+
+@app.command("list")
+def show(
+    *,
+    farm: Farm = None,
+    until: Annotated[str | None, typer.Option("--until", help="Last day that counts.")] = None,
+    as_json: Json = False,
+) -> None:
+    """What is overdue and due at a farm, overdue on top."""
+    today = dt.date.today()  # noqa: DTZ011 - the trimmer's own day
+    with opened() as (database, settings), database.reading() as session:
+        due, total = due_at(session, farm_asked(session, settings, farm).id or 0, until=day(until))
+    rows = [
+        {
+            "id": one.follow_up.id, "animal": one.animal.number, "kind": one.follow_up.kind, "due_on": one.on,
+            "overdue_days": max(0, (today - one.on).days) if one.on else None, "said": one.follow_up.said_when,
+        }
+        for one in due
+    ]  # fmt: skip
+    if as_json:
+        print_json(rows)
+    elif rows:
+        table = Table("no.", "due", "animal", "what", "overdue", "said")
+        for row in rows:
+            late = f"{row['overdue_days']} days" if row["overdue_days"] else ""
+            due_on = in_words(row["due_on"]) if row["due_on"] else "no date said"
+            add_plain(table, str(row["id"]), due_on, row["animal"], row["kind"], late, row["said"])
+        stdout.print(table)
+        if total > len(rows):
+            say(f"{total - len(rows)} more are due later; name a day with --until.")
+        say(CAUTION)
+    else:
+        say("Nothing is due.")
+
+
+@app.command()
+def done(
+    number: Number,
+    *,
+    on: Annotated[str | None, typer.Option("--on", help="Day it was done; else today.")] = None,
+    by: By = None,
+) -> None:
+    """Tick a follow-up off."""
+    with opened() as (database, settings), database.writing() as session:
+        tick_off(session, number, by=by or settings.trimmer, on=day(on) or dt.date.today())  # noqa: DTZ011
+
+
+@app.command()
+def snooze(
+    number: Number,
+    until: Annotated[str, typer.Argument(help="Day to be reminded, e.g. 2026-03-20.")],
+    *,
+    by: By = None,
+) -> None:
+    """Put a follow-up off; the day that was said stays with it."""
+    moved = day(until)
+    with opened() as (database, settings), database.writing() as session:
+        put_off(session, number, moved or dt.date.today(), by=by or settings.trimmer)  # noqa: DTZ011
+
+
+@app.command()
+def reopen(number: Number, *, by: By = None) -> None:
+    """Open a follow-up again that was ticked off or put off."""
+    with opened() as (database, settings), database.writing() as session:
+        untick(session, number, by=by or settings.trimmer)
+
+
+@app.command()
+def calendar(
+    file: Annotated[Path, typer.Argument(help="Calendar file to write (.ics).")], *, farm: Farm = None
+) -> None:
+    """Write the open follow-ups of a farm, or of all, as a calendar file."""
+    with opened() as (database, settings), database.reading() as session:
+        scope = Scope(farm_id=farm_asked(session, settings, farm).id) if farm else Scope()
+        rows = follow_up_rows(session, scope)
+        names = {one.id: one.name for one in farm_rows(session)}
+    file.write_bytes(calendar_of(rows, names, stamp=dt.datetime.now(dt.UTC)))
+    typer.echo(file)

@@ -1,0 +1,122 @@
+"""Ask about a herd: its picture, open and repeated cases, what went up since the last visit."""
+
+import datetime as dt
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.table import Table
+
+from dictate.cli.common import Day, Farm, Json, day, farm_asked, opened, print_json, say, stdout
+from dictate.cli.tables import add_plain
+from dictate.record.cases import Case
+from dictate.sheets.words import day as in_words
+from dictate.sheets.words import place_words
+from dictate.store.herd import animals_with_cases, herd_picture, open_cases
+
+app = typer.Typer(help=__doc__, no_args_is_help=True)
+
+Since = Annotated[str | None, typer.Option("--since", help="First day that counts.")]
+Until = Annotated[str | None, typer.Option("--until", help="Last day that counts; else today.")]
+Chronic = Annotated[
+    int, typer.Option("--chronic", min=2, help="Visits from which a case counts as chronic.")
+]
+
+
+@app.command()
+def picture(
+    *,
+    farm: Farm = None,
+    since: Since = None,
+    until: Until = None,
+    chronic: Chronic = 3,
+    out: Annotated[
+        Path | None, typer.Option("--out", help="Write the page (.html) or PDF (.pdf) with plots.")
+    ] = None,
+    as_json: Json = False,
+) -> None:
+    """How common each lesion is, with what it was counted out of."""
+    with opened() as (database, settings), database.reading() as session:
+        drawn = herd_picture(
+            session, farm_asked(session, settings, farm), since=day(since), until=day(until),
+            chronic_visits=chronic,
+        )  # fmt: skip
+    if out is not None:
+        from dictate.sheets.herd_sheet import write_herd_sheet  # noqa: PLC0415 (plots are slow to load)
+
+        typer.echo(write_herd_sheet(drawn, out, paper=settings.paper))
+    elif as_json:
+        print_json(drawn)
+    else:
+        for trim in drawn.trims:
+            table = Table("lesion", "animals", "looked at", "%", "95 % interval", title=f"{trim.trim}, {len(trim.visits)} visits")  # fmt: skip
+            for row in trim.herd:
+                low, high = row.interval
+                ends = f"{100 * low:.1f}-{100 * high:.1f}"
+                add_plain(table, row.lesion, str(row.count), str(row.out_of), row.percent, ends)
+            stdout.print(table)
+        say("Whole-herd visits and visits to chosen animals must not be compared.")
+
+
+@app.command("open")
+def show_open(*, farm: Farm = None, as_json: Json = False) -> None:
+    """Cases that no note has closed, the longest without a look first."""
+    with opened() as (database, settings), database.reading() as session:
+        cases = open_cases(session, farm_asked(session, settings, farm))
+    if as_json:
+        print_json([_plain(case) for case in cases])
+    elif cases:
+        table = Table("animal", "case", "first found", "last found", "visits", "last said")
+        for case in cases:
+            add_plain(table, case.animal, f"{place_words(case.foot, case.claw)} {case.name}", in_words(case.first_on), in_words(case.last_on), str(case.visits), case.course)  # fmt: skip
+        stdout.print(table)
+    else:
+        say("No case is open.")
+
+
+@app.command()
+def repeats(
+    *,
+    farm: Farm = None,
+    days: Annotated[int, typer.Option("--days", min=1, help="Length of the period.")] = 365,
+    at_least: Annotated[int, typer.Option("--at-least", min=2, help="Cases in it.")] = 2,
+    until: Until = None,
+    as_json: Json = False,
+) -> None:
+    """Animals with more than one case in a year, or another period."""
+    last = day(until) or dt.date.today()  # noqa: DTZ011 - the trimmer's own day
+    first = last - dt.timedelta(days=days - 1)
+    with opened() as (database, settings), database.reading() as session:
+        found = animals_with_cases(session, farm_asked(session, settings, farm), since=first, until=last, at_least=at_least)  # fmt: skip
+    if as_json:
+        print_json([{"animal": one.animal, "cases": [_plain(case) for case in one.cases]} for one in found])
+        return
+    for one in found:
+        cases = "; ".join(f"{place_words(c.foot, c.claw)} {c.name} ({in_words(c.first_on)})" for c in one.cases)
+        typer.echo(f"{one.animal}\t{len(one.cases)}\t{cases}")
+    if not found:
+        say(f"No animal had {at_least} cases or more that began from {in_words(first)} to {in_words(last)}.")
+
+
+@app.command()
+def changes(*, farm: Farm = None, until: Day = None, as_json: Json = False) -> None:
+    """What went up or down between the last two visits of the same kind."""
+    with opened() as (database, settings), database.reading() as session:
+        drawn = herd_picture(session, farm_asked(session, settings, farm), until=day(until))
+    if as_json:
+        print_json([{"trim": trim.trim, "changes": trim.changes} for trim in drawn.trims])
+        return
+    for trim in drawn.trims:
+        for change in trim.changes:
+            how = ("up" if change.is_up else "not up") + ("" if change.is_clear else ", may be chance")
+            before, now = (f"{p.count} of {p.out_of} ({p.percent} %)" for p in (change.before, change.now))
+            typer.echo(f"{trim.trim}\t{change.lesion}\t{before}\t{now}\t{how}")
+    if not any(trim.changes for trim in drawn.trims):
+        say("There are no two visits of one kind to compare.")
+
+
+def _plain(case: Case) -> dict[str, object]:
+    return {
+        "animal": case.animal, "case": case.name, "foot": case.foot, "claw": case.claw,
+        "first_on": case.first_on, "last_on": case.last_on, "visits": case.visits, "course": case.course,
+    }  # fmt: skip

@@ -1,0 +1,62 @@
+"""Count what was done at a visit, with the trimmer's own prices, for the bill."""
+
+import csv
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.table import Table
+
+from dictate.cli.common import Day, Farm, Json, opened, print_json, say, stdout, visit_asked
+from dictate.cli.tables import add_plain
+from dictate.exchange.values import guarded
+from dictate.record.tally import Price, Tally, tally
+from dictate.store.record_queries import Scope, action_rows
+
+app = typer.Typer()
+
+HEADINGS = ("what", "animals", "feet", "times", "price", "for each", "amount", "currency")
+
+
+@app.command("tally", help=__doc__)
+def show(
+    *,
+    farm: Farm = None,
+    date: Day = None,
+    out: Annotated[Path | None, typer.Option("--out", help="CSV file to write.")] = None,
+    as_json: Json = False,
+) -> None:
+    with opened() as (database, settings), database.reading() as session:
+        visit = visit_asked(session, settings, farm, date)
+        prices = {
+            kind: Price(amount=amount, per=settings.charge_by.get(kind, "each"))
+            for kind, amount in settings.prices.items()
+        }
+        counted = tally(action_rows(session, Scope(visit_id=visit.id)), prices, currency=settings.currency)
+    if as_json:
+        print_json(counted)
+    elif out is not None:
+        with out.open("w", encoding="utf-8", newline="") as file:
+            csv.writer(file).writerows([HEADINGS, *_lines(counted)])
+        typer.echo(out)
+    else:
+        table = Table(*HEADINGS[:-1])
+        for line in _lines(counted):
+            add_plain(table, *line[:-1])
+        stdout.print(table)
+        typer.echo(f"total {counted.currency} {counted.total}".replace("  ", " "))
+    for kind in counted.without_price:
+        say(f"{kind}: no price in settings.toml; it is in no sum")
+    for kind in counted.without_foot:
+        say(f"{kind}: priced by the foot, and some named no foot; those are in no sum")
+
+
+def _lines(counted: Tally) -> list[tuple[str, ...]]:
+    return [
+        (
+            guarded(line.kind), str(line.animals), str(line.feet), str(line.times),
+            str(line.price.amount) if line.price else "", line.price.per if line.price else "",
+            str(line.amount) if line.price else "", guarded(counted.currency),
+        )
+        for line in counted.lines
+    ]  # fmt: skip

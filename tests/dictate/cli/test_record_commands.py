@@ -1,0 +1,168 @@
+"""The commands that ask the confirmed record, as a person uses them."""
+
+import csv
+import io
+import json
+import sqlite3
+
+import icalendar
+import pytest
+
+from dictate.review.deciding import confirm
+
+ULCER = {"lesion": "sole ulcer", "foot": "LH", "claw": "outer", "zone": 4}
+DAY_ONE = {
+    "animal": "412",
+    "findings": [ULCER, {"lesion": "digital dermatitis", "foot": "RH", "stage": "M2"}],
+    "actions": [{"kind": "block", "foot": "LH", "claw": "inner", "material": "=rubber"}],
+    "follow_ups": [{"kind": "look again", "in_days": 14, "date": "2026-03-16", "when": "in two weeks"}],
+}
+
+
+@pytest.fixture
+def record(dictate, database, queue):
+    """Two confirmed animals at Alder Farm; prices for blocks."""
+    entries = queue(DAY_ONE, {"animal": "7", "findings": [{"lesion": "no lesion"}]})
+    with database.writing() as session:
+        for entry in entries:
+            confirm(session, entry, by="Robin Field")
+    return dictate
+
+
+def test_the_herd_picture_gives_count_and_denominator(record):
+    figures = json.loads(record("herd", "picture", "--json").out)["trims"][0]
+    assert figures["trim"] == "not stated"
+    assert {row["lesion"]: (row["count"], row["out_of"]) for row in figures["herd"]} == {
+        "any lesion": (1, 2),
+        "sole ulcer": (1, 2),
+        "digital dermatitis": (1, 2),
+    }
+    shown = record("herd", "picture")
+    assert "must not be compared" in shown.err
+    assert "50.0" in shown.out
+
+
+@pytest.mark.parametrize("suffix", [".html", ".pdf"])
+def test_the_herd_picture_is_written_as_page_and_pdf(record, tmp_path, suffix):
+    out = tmp_path / f"herd{suffix}"
+    assert record("herd", "picture", "--out", out).out.strip() == str(out)
+    assert out.read_bytes()[:4] in (b"<!do", b"%PDF")
+
+
+def test_open_and_repeated_cases(record):
+    cases = json.loads(record("herd", "open", "--json").out)
+    assert [(c["animal"], c["case"], c["foot"], c["visits"]) for c in cases] == [
+        ("412", "digital dermatitis", "RH", 1),
+        ("412", "sole ulcer", "LH", 1),
+    ]
+    assert record("herd", "repeats", "--until", "2026-12-31").out.startswith("412\t2\t")
+    assert "No animal had 3 cases" in record("herd", "repeats", "--at-least", "3", "--until", "2026-12-31").err
+    assert "no two visits" in record("herd", "changes").err
+
+
+def test_follow_ups_are_listed_put_off_ticked_and_opened_again(record):
+    (due,) = json.loads(record("follow-ups", "list", "--json").out)
+    assert (due["animal"], due["kind"], due["due_on"], due["said"]) == ("412", "look again", "2026-03-16", "in two weeks")  # fmt: skip
+    assert "local law decide" in record("follow-ups", "list").err
+    assert record("follow-ups", "snooze", due["id"], "2026-03-20").code == 0
+    assert json.loads(record("follow-ups", "list", "--json").out)[0]["due_on"] == "2026-03-20"
+    assert record("follow-ups", "done", due["id"]).code == 0
+    assert "Nothing is due" in record("follow-ups", "list").err
+    assert "was done on" in record("follow-ups", "done", due["id"]).err
+    assert record("follow-ups", "reopen", due["id"]).code == 0
+    assert len(json.loads(record("follow-ups", "list", "--json").out)) == 1
+
+
+def test_the_calendar_file(record, tmp_path):
+    record("follow-ups", "calendar", tmp_path / "due.ics")
+    (event,) = icalendar.Calendar.from_ical((tmp_path / "due.ics").read_bytes()).walk("VEVENT")
+    assert str(event["summary"]) == "Alder Farm: look again 412"
+
+
+def test_the_tally_uses_the_trimmers_own_prices(record, home, tmp_path):
+    bare = record("tally")
+    assert "block: no price in settings.toml" in bare.err
+    with (home / "settings.toml").open("a") as file:
+        file.write('currency = "CHF"\n[prices]\nblock = "18.50"\n[charge_by]\nblock = "foot"\n')
+    assert "total CHF 18.50" in record("tally").out
+    record("tally", "--out", tmp_path / "tally.csv")
+    (row,) = csv.DictReader(io.StringIO((tmp_path / "tally.csv").read_text("utf-8")))
+    assert (row["what"], row["times"], row["amount"], row["currency"]) == ("block", "1", "18.50", "CHF")
+
+
+def test_export_and_import_through_the_commands(record, tmp_path, monkeypatch):
+    assert "finding\t3" in record("export", tmp_path / "one").out
+    assert "treatments.json\t1" in record("export", tmp_path / "ade", "--form", "ade").out
+    monkeypatch.setenv("DICTATE_HOME", str(tmp_path / "other"))
+    assert "finding\t3" in record("import-record", tmp_path / "one").out
+    record("export", tmp_path / "two")
+    files = sorted(path.name for path in (tmp_path / "one").iterdir())
+    assert all((tmp_path / "one" / name).read_bytes() == (tmp_path / "two" / name).read_bytes() for name in files)
+    assert "has a record already" in record("import-record", tmp_path / "one").err
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "DELETE FROM finding",
+        "INSERT INTO farm (name) VALUES ('x')",
+        "DROP TABLE finding",
+        "CREATE TABLE x (y)",
+        "ATTACH 'copy.db' AS copy",
+        "PRAGMA query_only = OFF",
+        "PRAGMA journal_mode = DELETE",
+        "VACUUM INTO 'copy.db'",
+        "SELECT load_extension('x')",
+        "BEGIN; DELETE FROM finding",
+        "SELECT nothing FROM nowhere",
+    ],
+)
+def test_sql_changes_nothing_and_says_what_is_wrong(record, tmp_path, monkeypatch, statement):
+    """Reading is let through, everything else refused by the database's own authorizer."""
+    monkeypatch.chdir(tmp_path)
+    ran = record("sql", statement)
+    assert ran.code == 5
+    assert "Only reading is possible" in ran.err
+    assert not (tmp_path / "copy.db").exists()
+    assert record("sql", "SELECT count(*) AS findings FROM finding", "--csv").out == "findings\n3\n"
+
+
+def test_sql_reads_statements_from_stdin_and_guards_cells(record, monkeypatch):
+    typed = "SELECT lesion\nFROM finding WHERE zone = 4;\nSELECT oops;\nSELECT material FROM action;\n"
+    monkeypatch.setattr("sys.stdin", io.StringIO(typed))
+    ran = record("sql", "--csv")
+    assert ran.out == "lesion\nsole ulcer\nmaterial\n'=rubber\n"
+    assert "oops" in ran.err
+
+
+def test_animals_are_joined_and_parted(record):
+    assert record("farm", "list").out == "Alder Farm\n"
+    assert record("farm", "merge", "7", "412").code == 0
+    assert record("animal", "7", "--json").out == record("animal", "412", "--json").out
+    assert record("farm", "part", "7").code == 0
+    assert json.loads(record("animal", "7", "--json").out)["number"] == "7"
+    assert record("farm", "status", "7", "sold").out == "7: sold\n"
+    assert "no animal '9' is merged" in record("farm", "part", "9").err
+
+
+def test_a_roster_with_a_doubtful_tag_is_taken_in_with_a_warning(dictate, tmp_path):
+    path = tmp_path / "roster.csv"
+    path.write_text("number,ear tag\n1,UK 123456 600001\n2,UK 123450 600001\n")
+    ran = dictate("roster", "import", path)
+    assert ran.code == 0
+    assert "1: UK 123456 600001: check digit 6 does not fit" in ran.err
+    assert "2:" not in ran.err
+
+
+def test_no_farm_yet_is_said(dictate, home):
+    (home / "settings.toml").write_text("")
+    ran = dictate("herd", "open")
+    assert (ran.code, "there is no farm yet" in ran.err) == (6, True)
+
+
+def test_sqlite_would_have_let_a_plain_connection_write(tmp_path):
+    """The refusals above come from us: the same statement runs on a plain connection."""
+    plain = sqlite3.connect(tmp_path / "plain.db", isolation_level=None)
+    plain.execute("CREATE TABLE x (y)")
+    plain.execute("PRAGMA query_only = OFF")
+    plain.close()
