@@ -6,14 +6,11 @@ from datetime import date
 
 from grammar.animals import Roster
 from grammar.checks.table import mark
-from grammar.lexicon import Lexicon
 from grammar.parse import parse
-from grammar.records import Carry, Entry, How, Reading, Word
+from grammar.records import Carry, Entry, Reading, Word
 
-__all__ = ["parse_best", "reading_rank"]
+__all__ = ["ALTERNATIVES_MAX", "parse_best", "reading_rank"]
 
-_IDENTITY = frozenset({"animal-missing", "animal-not-on-roster", "animal-ambiguous"})
-"""Marks that say that the animal is not known for sure."""
 ALTERNATIVES_MAX = 10
 """More alternatives than this are not looked at."""
 
@@ -25,63 +22,57 @@ def parse_best(
     on: date | None = None,
     carry: Carry | None = None,
     aliases: Mapping[str, str] | None = None,
-    lexicon: Lexicon | None = None,
 ) -> Reading:
-    """Parse each alternative (best first, as the recogniser gives them) and return the best reading.
+    """Read each alternative, likeliest first, and return the best reading.
 
-    Where another alternative that was understood as well names other animals of the farm, the
-    reading says so in its marks: an animal is never settled by the order of alternatives alone.
+    Another alternative takes the place of the likeliest one only when it names the same animals: an
+    animal is never chosen because its number happens to be on the roster.  Where another one names
+    other animals of the farm, the reading says so in its marks and candidates.
     """
     readings = [
-        parse(words, roster=roster, on=on, carry=carry, aliases=aliases, lexicon=lexicon)
+        parse(words, roster=roster, on=on, carry=carry, aliases=aliases)
         for words in list(alternatives)[:ALTERNATIVES_MAX] or [()]
     ]
-    best = min(range(len(readings)), key=lambda i: (*reading_rank(readings[i]), i))
-    return _with_disagreement(readings[best], readings)
+    animals = _animals(readings[0])
+    same = [reading for reading in readings if _animals(reading) == animals]
+    return _with_disagreement(min(same, key=reading_rank), readings, roster)
 
 
-def reading_rank(reading: Reading) -> tuple[int, int, int, int]:
+def reading_rank(reading: Reading) -> tuple[bool, int, int, int]:
     """The sort key, smallest first: how much of the note is in doubt.
 
-    1. entries whose animal is missing, not on the roster or ambiguous (or no entry at all);
-    2. words left over;
-    3. slots that had to be repaired;
-    4. all other marks.
+    1. nothing understood at all; 2. words left over; 3. terms repaired; 4. all other marks.
     """
-    marks = [mark.check for entry in reading.entries for mark in entry.marks]
-    doubtful = sum(check in _IDENTITY for check in marks) + (not reading.entries)
-    repaired = sum(check == "repaired-term" for check in marks)
-    return doubtful, len(reading.leftover), repaired, len(marks) - repaired
+    marks = [found.check for entry in reading.entries for found in entry.marks]
+    repaired = marks.count("repaired-term")
+    return not reading.entries, len(reading.leftover), repaired, len(marks) - repaired
 
 
-def _animals(reading: Reading) -> tuple[str, ...]:
-    return tuple(entry.animal.value for entry in reading.entries if entry.animal is not None)
+def _animals(reading: Reading) -> tuple[str | None, ...]:
+    return tuple(entry.animal.value if entry.animal else None for entry in reading.entries)
 
 
-def _with_disagreement(best: Reading, readings: Sequence[Reading]) -> Reading:
-    """Mark each entry for which an equally good reading names another animal."""
+def _with_disagreement(
+    best: Reading, readings: Sequence[Reading], roster: Roster | None
+) -> Reading:
+    """Mark each entry for which another alternative names another animal of the farm."""
     entries: list[Entry] = []
     for position, entry in enumerate(best.entries):
         others = dict.fromkeys(
-            reading.entries[position].animal.value
+            animal
             for reading in readings
             if len(reading.entries) == len(best.entries)
-            and reading_rank(reading)[0] == reading_rank(best)[0]
-            and (found := reading.entries[position].animal) is not None
-            and found.how is not How.CARRIED
-            and entry.animal is not None
-            and found.value != entry.animal.value
+            and (animal := _animals(reading)[position]) is not None
+            and animal != _animals(best)[position]
+            and (roster is None or animal in roster.numbers)
         )
         entries.append(_disagreeing(entry, tuple(others)) if others else entry)
     return replace(best, entries=tuple(entries))
 
 
 def _disagreeing(entry: Entry, others: tuple[str, ...]) -> Entry:
-    assert entry.animal is not None  # noqa: S101 - narrowed by the caller
-    candidates = (entry.animal.value, *others)
-    what = "also heard as " + ", ".join(others)
-    return replace(
-        entry,
-        marks=(*entry.marks, mark("alternatives-disagree", what, entry.animal, candidates)),
-        animal_candidates=tuple(dict.fromkeys((*entry.animal_candidates, *others))),
+    candidates = tuple(dict.fromkeys((*entry.animal_candidates, *others)))
+    found = mark(
+        "alternatives-disagree", "also heard as " + ", ".join(others), entry.animal, candidates
     )
+    return replace(entry, marks=(*entry.marks, found), animal_candidates=candidates)

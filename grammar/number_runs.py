@@ -10,9 +10,6 @@ __all__ = ["SMALL_LIMITS", "cut_run", "find_runs"]
 SMALL_LIMITS = {"ZONE": 12, "M": 5, "GRADE": 10, "LOCOMOTION": 10, "SCORE": 10, "OUTOF": 10}
 """Cues that are followed by a small quantity, and the largest that is taken for one."""
 _IDENTIFIER_CUES = frozenset({"ANIMAL", "ENDING"})
-_PLAIN_FRACTIONS = frozenset({"half", "quarter", "quarters"})
-"""Fractions that are no ordinals: "third" and "eighth" begin a number only before "of"."""
-
 Run = tuple[int, int]
 """First word and one past the last word of a stretch of number words."""
 
@@ -59,15 +56,22 @@ def _starts(words: Sequence[str], free: Sequence[bool], at: int, numbers: Number
         return False
     if word == "a":
         return after in numbers.scales
-    if word in numbers.fractions and word not in _PLAIN_FRACTIONS:
-        behind = words[at + 2] if at + 2 < len(words) else ""
-        return after in numbers.units or (after == "of" and (behind in ("a", "an") or behind in numbers.units))
+    if word in numbers.ordinals:
+        return _is_measured(words, at, numbers)
     return _is_number(word, numbers)
+
+
+def _is_measured(words: Sequence[str], at: int, numbers: Numbers) -> bool:
+    """Whether "third", "eighth" is a fraction here and no ordinal: "an eighth of an inch"."""
+    ahead = [word for word in words[at + 1 : at + 4] if word not in ("of", "a", "an")]
+    return words[at] in numbers.fractions and bool(ahead) and ahead[0] in numbers.units
 
 
 def _run_end(words: Sequence[str], free: Sequence[bool], first: int, numbers: Numbers) -> int:
     position = first + 1
     while position < len(words) and free[position]:
+        if words[position] in numbers.ordinals and not _is_measured(words, position, numbers):
+            break
         if _is_number(words[position], numbers):
             position += 1
         elif words[position] == "and" and (step := _joined(words, free, position, numbers)):
