@@ -62,7 +62,9 @@ def main(folder: Path = HERE) -> None:
             "speed": round(float(rng.uniform(0.9, 1.15)), 2),
             "snr_db": round(float(rng.uniform(6, 24)), 1),
         }
-        samples = make_clip(note.get("spoken") or note["said"], drawn, np.random.default_rng([SEED, len(rows)]))
+        samples = make_clip(
+            note.get("spoken") or note["said"], drawn, np.random.default_rng([SEED, len(rows)])
+        )
         write_opus(folder / note["clip"], samples)
         rows.append(drawn | {"seconds": round(len(samples) / RATE, 2)})
     with (folder / "clips.csv").open("w", newline="", encoding="utf-8") as file:
@@ -127,7 +129,10 @@ def piper_voice(name: str) -> object:
 def kokoro(text: str, name: str, speed: float, path: Path) -> None:
     session, letters, styles = kokoro_model()
     said = subprocess.run(
-        ["espeak-ng", "-q", "--ipa", "-v", "en-us", text], capture_output=True, text=True, check=True
+        ["espeak-ng", "-q", "--ipa", "-v", "en-us", text],
+        capture_output=True,
+        text=True,
+        check=True,
     ).stdout.replace("\n", " ")
     for ipa, letter in IPA_TO_KOKORO:
         said = said.replace(ipa, letter)
@@ -155,7 +160,9 @@ def kokoro_model() -> tuple:
     letters = json.loads((data / "vocab.json").read_text(encoding="utf-8"))["vocab"]
     with np.load(data / "voices_ja.npz") as styles:
         chosen = {name: styles[name] for name in KOKORO_VOICES}
-    session = onnxruntime.InferenceSession(str(core.model_path()), providers=["CPUExecutionProvider"])
+    session = onnxruntime.InferenceSession(
+        str(core.model_path()), providers=["CPUExecutionProvider"]
+    )
     return session, letters, chosen
 
 

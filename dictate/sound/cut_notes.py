@@ -1,22 +1,47 @@
 """Cut the notes found in a long recording into files of their own, each knowing its place."""
 
 import datetime as dt
-import json
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 import av
 import numpy as np
+from pydantic import BaseModel, ConfigDict
 
+from dictate.errors import SoundError
 from dictate.sound.clip import LONGEST_SECONDS, hash_file
 from dictate.sound.find_notes import Pauses, Stretch, find_notes, near_voice
 from dictate.sound.recorded_at import RecordedAt, recorded_at
 from dictate.sound.stream import RATE, blocks, describe
 
-__all__ = ["cut_recording", "is_long"]
+__all__ = ["CutNotes", "cut_recording", "is_long"]
 
 _INDEX = "notes.json"
 _STATE = "unfinished.json"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutNotes:
+    """The notes of one recording."""
+
+    files: tuple[Path, ...]
+    """In the order of the recording."""
+    fault: str = ""
+    """What is wrong with a recording that was cut all the same: it ends early."""
+
+
+class _Index(BaseModel):
+    """`notes.json`: where every stretch of speech lies in the recording."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    recording: str
+    sha256: str
+    rate: int
+    """Of the sample positions."""
+    fault: str
+    stretches: tuple[Stretch, ...]
 
 
 def is_long(path: Path) -> bool:
@@ -39,12 +64,13 @@ def cut_recording(
     everybody: bool = False,
     zone: dt.tzinfo | None = None,
     on_minute: Callable[[int], None] | None = None,
-) -> list[Path]:
-    """Find the notes in a recording and write each as FLAC; returns the files, in order.
+) -> CutNotes:
+    """Find the notes in a recording and write each as a FLAC file.
 
     Running it again after any interruption goes on where it stopped and gives the same files,
     byte for byte. `notes.json` beside them lists the position of every stretch of speech, also of
-    other people's, which is not cut.
+    other people's, which is not cut. A recording that ends early (the battery died) is cut as far
+    as it goes.
 
     Args:
         path: The recording, of any length and format.
@@ -55,22 +81,37 @@ def cut_recording(
         on_minute: Called with the number of minutes of the recording done.
 
     Raises:
-        SoundError: the recording is missing, unreadable or ends early.
+        SoundError: the recording is missing or unreadable.
     """
     sha256 = hash_file(path)
     into = folder / f"{path.stem}-{sha256[:12]}"
     into.mkdir(parents=True, exist_ok=True)
     if not (into / _INDEX).exists():
-        found = find_notes(path, pauses=pauses, state=into / _STATE, on_minute=on_minute)
-        _write_index(into, path, sha256, found)
-    found = _read_index(into)
-    chosen = found if everybody else near_voice(found)
+        found, fault = _find(path, pauses, into / _STATE, on_minute)
+        index = _Index(
+            recording=path.name, sha256=sha256, rate=RATE, fault=fault, stretches=tuple(found)
+        )
+        part = into / f"{_INDEX}.part"
+        part.write_text(index.model_dump_json(indent=1), encoding="utf-8")
+        part.replace(into / _INDEX)
+    index = _Index.model_validate_json((into / _INDEX).read_bytes())
+    chosen = list(index.stretches) if everybody else near_voice(index.stretches)
     moment = recorded_at(path, zone=zone)
-    files = [_name(into, moment, stretch) for stretch in chosen]
+    files = tuple(_name(into, moment, stretch) for stretch in chosen)
     if not all(file.exists() for file in files):
-        _cut(path, sha256, moment, list(zip(chosen, files, strict=True)))
+        _cut(path, moment, list(zip(chosen, files, strict=True)))
     (into / _STATE).unlink(missing_ok=True)
-    return files
+    return CutNotes(files=files, fault=index.fault)
+
+
+def _find(
+    path: Path, pauses: Pauses | None, state: Path, on_minute: Callable[[int], None] | None
+) -> tuple[list[Stretch], str]:
+    try:
+        return find_notes(path, pauses=pauses, state=state, on_minute=on_minute), ""
+    except SoundError as error:
+        found = find_notes(path, pauses=pauses, state=state, cut_ok=True)
+        return found, f"{error.where}: {error.what}; the notes before that were taken"
 
 
 def _name(folder: Path, moment: RecordedAt, stretch: Stretch) -> Path:
@@ -79,31 +120,29 @@ def _name(folder: Path, moment: RecordedAt, stretch: Stretch) -> Path:
     return folder / f"{at:%Y%m%d_%H%M%S}_{stretch.start:09d}.flac"
 
 
-def _cut(
-    path: Path, sha256: str, moment: RecordedAt, wanted: Sequence[tuple[Stretch, Path]]
-) -> None:
+def _cut(path: Path, moment: RecordedAt, wanted: Sequence[tuple[Stretch, Path]]) -> None:
     """Write every stretch in one pass over the recording."""
     left = list(wanted)
     held = np.zeros(0, np.int16)
     start = 0
-    for block in blocks(path):
+    for block in blocks(path, cut_ok=True):
         held = np.concatenate([held, block])
         while left and left[0][0].end <= start + len(held):
             stretch, file = left.pop(0)
             samples = held[stretch.start - start : stretch.end - start]
-            _write(file, samples, _tags(path, sha256, moment, stretch))
+            _write(file, samples, _tags(path, moment, stretch))
         needed = min(left[0][0].start, start + len(held)) if left else start + len(held)
         if needed > start:
             held, start = held[needed - start :], needed
 
 
-def _tags(path: Path, sha256: str, moment: RecordedAt, stretch: Stretch) -> dict[str, str]:
+def _tags(path: Path, moment: RecordedAt, stretch: Stretch) -> dict[str, str]:
+    """Where a note comes from; no hash, so that a fuller copy gives the same note again."""
     at = moment.moment + dt.timedelta(seconds=stretch.start / RATE)
     return {
         "creation_time": at.isoformat(timespec="milliseconds"),
         "recorded_from": moment.source,
         "cut_from": path.name,
-        "cut_from_sha256": sha256,
         "cut_start_sample": str(stretch.start),
         "cut_end_sample": str(stretch.end),
     }
@@ -120,20 +159,3 @@ def _write(file: Path, samples: np.ndarray, tags: dict[str, str]) -> None:
         out.mux(stream.encode(frame))
         out.mux(stream.encode(None))
     part.replace(file)
-
-
-def _write_index(into: Path, path: Path, sha256: str, found: Sequence[Stretch]) -> None:
-    part = into / f"{_INDEX}.part"
-    content = {
-        "recording": path.name,
-        "sha256": sha256,
-        "rate": RATE,
-        "stretches": [stretch.model_dump() for stretch in found],
-    }
-    part.write_text(json.dumps(content, indent=1), encoding="utf-8")
-    part.replace(into / _INDEX)
-
-
-def _read_index(into: Path) -> list[Stretch]:
-    content = json.loads((into / _INDEX).read_text(encoding="utf-8"))
-    return [Stretch.model_validate(stretch) for stretch in content["stretches"]]

@@ -158,6 +158,7 @@ def find_notes(
     *,
     pauses: Pauses | None = None,
     state: Path | None = None,
+    cut_ok: bool = False,
     on_minute: Callable[[int], None] | None = None,
 ) -> list[Stretch]:
     """Find every stretch of speech in a recording of any length, in flat memory.
@@ -167,6 +168,7 @@ def find_notes(
         pauses: What parts one note from the next.
         state: Where to keep what was found after each minute; a run that was interrupted goes on
             from there. Removed by nobody here: delete it when the notes are safely cut.
+        cut_ok: Take what there is of a recording that ends early, instead of raising.
         on_minute: Called with the number of minutes done.
 
     Raises:
@@ -180,7 +182,7 @@ def find_notes(
     activity = VoiceActivity()
     before = np.zeros(0, np.int16)
     samples = 0
-    for number, minute in enumerate(_minutes(path)):
+    for number, minute in enumerate(_minutes(path, cut_ok=cut_ok)):
         samples += len(minute)
         if number >= done.minutes:
             done.found += done.tracker.take(*_judge(activity, before, minute))
@@ -217,10 +219,10 @@ def _judge(
     return probabilities.tolist(), powers.tolist()
 
 
-def _minutes(path: Path) -> Iterator[np.ndarray]:
+def _minutes(path: Path, *, cut_ok: bool) -> Iterator[np.ndarray]:
     held: list[np.ndarray] = []
     length = 0
-    for block in blocks(path):
+    for block in blocks(path, cut_ok=cut_ok):
         held.append(block)
         length += len(block)
         while length >= MINUTE:

@@ -59,9 +59,7 @@ def recorded_at(path: Path, *, zone: dt.tzinfo | None = None) -> RecordedAt:
     return RecordedAt(moment=moment, source="file time")
 
 
-def time_from_tags(
-    tags: Mapping[str, str], *, zone: dt.tzinfo | None = None
-) -> RecordedAt | None:
+def time_from_tags(tags: Mapping[str, str], *, zone: dt.tzinfo | None = None) -> RecordedAt | None:
     """Read the recording time out of a file's tags (lower-case keys); None when there is none."""
     for tag in _TAGS:
         text = tags.get(tag, "").strip()
@@ -91,7 +89,7 @@ def time_from_name(name: str, *, zone: dt.tzinfo | None = None) -> RecordedAt | 
     part = {key: int(value) for key, value in match.groupdict().items() if value}
     year = part["y"] if part["y"] > 99 else 2000 + part["y"]
     try:
-        moment = dt.datetime(
+        moment = dt.datetime(  # noqa: DTZ001 (the zone follows)
             year, part["mo"], part["d"], part.get("h", 0), part.get("mi", 0), part.get("s", 0)
         )
     except ValueError:  # 31 February

@@ -191,7 +191,9 @@ def _open(path: Path) -> Iterator[tuple["av.container.InputContainer", "av.Audio
 def _check_readable(path: Path) -> None:
     where = str(path)
     if path.is_dir():
-        raise SoundError("is a folder, not a sound file", where=where, remedy="Name the files in it")
+        raise SoundError(
+            "is a folder, not a sound file", where=where, remedy="Name the files in it"
+        )
     try:
         with path.open("rb") as file:
             empty = not file.read(1)

@@ -36,7 +36,14 @@ TALK = (
     "mind your fingers on that chain",
     "is that the last of this pen or are there two more",
 )
-LESIONS = ("sole ulcer", "white line abscess", "digital dermatitis", "thin sole", "heel erosion", "clean")
+LESIONS = (
+    "sole ulcer",
+    "white line abscess",
+    "digital dermatitis",
+    "thin sole",
+    "heel erosion",
+    "clean",
+)
 DONE = ("wrapped", "rubber block on the inner", "functional trim", "look again in two weeks", "")
 DIGITS = "one two three four five six seven eight nine".split()
 
@@ -50,14 +57,19 @@ def main() -> None:
         path = folder / f"chute_{options.hours:g}h_{options.seed}.flac"
         if not path.exists():
             build(path, options.hours, rng)
-        true = [tuple(map(int, row)) for row in csv.reader(path.with_suffix(".csv").read_text().splitlines())]
+        true = [
+            tuple(map(int, row))
+            for row in csv.reader(path.with_suffix(".csv").read_text().splitlines())
+        ]
         report(path, true, options)
         if options.kills:
             kills(path, options.kills, rng, folder)
 
 
 def parse() -> argparse.Namespace:
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawTextHelpFormatter)
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawTextHelpFormatter
+    )
     parser.add_argument("--hours", type=float, default=3.0)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--kills", type=int, default=10)
@@ -68,7 +80,9 @@ def parse() -> argparse.Namespace:
 def build(path: Path, hours: float, rng: np.random.Generator) -> None:
     """Write the recording, and the samples where each note begins and ends beside it."""
     minutes = round(hours * 60)
-    notes_voice = str(rng.choice(["flite rms", "flite slt", "espeak-ng en-gb-x-rp", "espeak-ng en-us"]))
+    notes_voice = str(
+        rng.choice(["flite rms", "flite slt", "espeak-ng en-gb-x-rp", "espeak-ng en-us"])
+    )
     edges: list[tuple[int, int]] = []
     with av.open(str(path), "w") as out:
         stream = out.add_stream("flac", rate=RATE, layout="mono")
@@ -151,7 +165,8 @@ def report(path: Path, true: list[tuple[int, int]], options: argparse.Namespace)
     pairs = [
         (stretch, edge)
         for stretch, edge in zip(hit, true, strict=True)
-        if stretch and min(stretch.end, edge[1]) - max(stretch.start, edge[0]) >= 0.8 * (edge[1] - edge[0])
+        if stretch
+        and min(stretch.end, edge[1]) - max(stretch.start, edge[0]) >= 0.8 * (edge[1] - edge[0])
     ]
     false = [s for s in near if all(min(s.end, b) <= max(s.start, a) for a, b in true)]
     off = np.array([(s.start - a, s.end - b) for s, (a, b) in pairs]) / RATE
@@ -160,7 +175,9 @@ def report(path: Path, true: list[tuple[int, int]], options: argparse.Namespace)
         "notes said": len(true),
         "found": len(pairs),
         "found share": round(len(pairs) / len(true), 4),
-        "in one piece": sum(sum(min(s.end, b) > max(s.start, a) for s in near) == 1 for a, b in true),
+        "in one piece": sum(
+            sum(min(s.end, b) > max(s.start, a) for s in near) == 1 for a, b in true
+        ),
         "stretches of speech, all voices": len(everything),
         "false notes an hour": round(len(false) / options.hours, 2),
         "both edges within 0.3 s, share": round(float(inside.mean()), 4),

@@ -33,7 +33,7 @@ def recording(write: Write) -> Path:
 
 def test_notes_are_cut_with_their_place(recording: Path, tmp_path: Path) -> None:
     """A cut note holds exactly the samples of its place, and its own moment."""
-    first, second = cut_recording(recording, tmp_path / "cut", zone=ZONE)
+    first, second = cut_recording(recording, tmp_path / "cut", zone=ZONE).files
     whole = read_sound(recording).samples
     tags = describe(first).tags
     start, end = int(tags["cut_start_sample"]), int(tags["cut_end_sample"])
@@ -49,13 +49,13 @@ def test_notes_are_cut_with_their_place(recording: Path, tmp_path: Path) -> None
 
 def test_others_are_listed_and_cut_on_request(recording: Path, tmp_path: Path) -> None:
     """A distant voice is not taken for the wearer's, unless everybody is wanted."""
-    assert len(cut_recording(recording, tmp_path / "cut")) == 2
-    assert len(cut_recording(recording, tmp_path / "cut", everybody=True)) == 3
+    assert len(cut_recording(recording, tmp_path / "cut").files) == 2
+    assert len(cut_recording(recording, tmp_path / "cut", everybody=True).files) == 3
 
 
 def test_running_again_gives_the_same_files(recording: Path, tmp_path: Path) -> None:
     """After a stop, or once more for nothing, the same bytes lie there."""
-    expected = [file.read_bytes() for file in cut_recording(recording, tmp_path / "whole")]
+    expected = [file.read_bytes() for file in cut_recording(recording, tmp_path / "whole").files]
 
     def stop(_: int) -> None:
         raise Stopped
@@ -63,10 +63,25 @@ def test_running_again_gives_the_same_files(recording: Path, tmp_path: Path) -> 
     with pytest.raises(Stopped):
         cut_recording(recording, tmp_path / "cut", on_minute=stop)
     for _ in range(2):
-        files = cut_recording(recording, tmp_path / "cut")
+        files = cut_recording(recording, tmp_path / "cut").files
         assert [file.read_bytes() for file in files] == expected
     files[1].unlink()
-    assert [f.read_bytes() for f in cut_recording(recording, tmp_path / "cut")] == expected
+    files = cut_recording(recording, tmp_path / "cut").files
+    assert [file.read_bytes() for file in files] == expected
+
+
+def test_recording_that_ends_early_is_cut_as_far_as_it_goes(
+    recording: Path, tmp_path: Path
+) -> None:
+    """When the battery died, the notes before that are kept; a fuller copy repeats them exactly."""
+    whole = cut_recording(recording, tmp_path / "cut")
+    content = recording.read_bytes()
+    recording.write_bytes(content[: int(len(content) * 0.7)])
+    cut = cut_recording(recording, tmp_path / "cut")
+
+    assert not whole.fault
+    assert "ends early" in cut.fault
+    assert [f.read_bytes() for f in cut.files] == [f.read_bytes() for f in whole.files]
 
 
 def test_long_and_short(recording: Path, write: Write) -> None:

@@ -63,11 +63,14 @@ def test_roster_is_of_test_animals() -> None:
         change.get("animal", entry["animal"])
         for note in NOTES
         for number, entry in enumerate(note["entries"])
-        for change in [c for c in note["review"].get("changes", []) if c.get("entry") == number] or [{}]
+        for change in [c for c in note["review"].get("changes", []) if c.get("entry") == number]
+        or [{}]
     }
 
     assert recorded <= herd
     assert len({row["eid"] for row in rows}) == len(rows)
     assert all(len(row["eid"]) == 15 and row["eid"].startswith("999") for row in rows)
     for row in rows:
-        assert not row["calving date"] or dt.date.fromisoformat(row["calving date"]) < SCRIPT["date"]
+        assert (
+            not row["calving date"] or dt.date.fromisoformat(row["calving date"]) < SCRIPT["date"]
+        )
