@@ -54,8 +54,8 @@ def understand(
         # Words that were not understood may have named another animal: nothing is handed on.
         handed_on = None if content["leftover"] else reading.carry.animal
         return Understood(content=content, entries=(_blank(content),), carried_out=handed_on)
-    with_dates = tuple(_with_own_intervals(entry, context) for entry in entries)
-    return Understood(content=content, entries=with_dates, carried_out=reading.carry.animal)
+    ready = tuple(_doubt_empty(_with_own_intervals(entry, context)) for entry in entries)
+    return Understood(content=content, entries=ready, carried_out=reading.carry.animal)
 
 
 def _blank(content: Mapping[str, Any]) -> EntryValues:
@@ -81,6 +81,22 @@ def _blank(content: Mapping[str, Any]) -> EntryValues:
             clear="reject it, or type what was meant",
         )
     return EntryValues(marks=(mark.id,), mark_details=(mark,))
+
+
+def _doubt_empty(entry: EntryValues) -> EntryValues:
+    """Mark an animal of which nothing was understood: the finding was most likely not heard."""
+    said = entry.model_dump(exclude={"animal", "animal_candidates", "corrections", "denied"})
+    if any(value for name, value in said.items() if not name.startswith("mark")):
+        return entry
+    mark = MarkValues(
+        id="animal-alone",
+        what="an animal was named and nothing understood of it",
+        why="what was said of it was most likely not heard",
+        clear="listen; add what was said, or reject it",
+    )
+    return entry.model_copy(
+        update={"marks": (*entry.marks, mark.id), "mark_details": (*entry.mark_details, mark)}
+    )
 
 
 def _with_own_intervals(entry: EntryValues, context: Context) -> EntryValues:

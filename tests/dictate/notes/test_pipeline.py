@@ -162,6 +162,14 @@ def test_notes_without_an_entry_wait_all_the_same(
     assert ((mark,), None) == (values.marks, values.animal)
 
 
+def test_animal_alone_is_marked(database: Database, clip, run) -> None:
+    """A number of which nothing was understood wants a look; it is never confirmed in bulk."""
+    run(clip("a.opus", "number two hundred and seven"))
+
+    ((values,),) = _queue(database).values()
+    assert ("207", True) == (values.animal, "animal-alone" in values.marks)
+
+
 def test_talk_in_between_hands_no_animal_on(database: Database, clip, run) -> None:
     """Words that were not understood may have named another animal."""
     run(
