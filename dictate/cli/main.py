@@ -38,6 +38,8 @@ COMMANDS = (
     "phrases",
     "explain",
     "hear",
+    "backup",
+    "restore",
     "doctor",
 )
 """Modules of `dictate.cli` in the order of `dictate --help`.
