@@ -1,11 +1,15 @@
 """Take sound files in, hear them, and put what was said into the queue."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from dictate.cli.common import Bar, Day, Farm, Json, day, opened, print_json
+from dictate.errors import SoundError
+
+if TYPE_CHECKING:
+    from dictate.notes.pipeline import Batch
 
 app = typer.Typer()
 
@@ -22,12 +26,20 @@ def take_in(
     whole_herd: Annotated[
         bool | None, typer.Option("--whole-herd/--part", help="Was the whole herd trimmed?")
     ] = None,
+    everybody: Annotated[
+        bool, typer.Option("--everybody", help="In long recordings, take distant voices too.")
+    ] = False,
+    watch: Annotated[
+        bool, typer.Option("--watch", help="Go on taking in what appears; Ctrl-C ends it.")
+    ] = False,
     model: Annotated[Path | None, typer.Option(help="Folder of a Vosk model.")] = None,
     as_json: Json = False,
 ) -> None:
     from dictate.hearing import open_engine  # noqa: PLC0415 (the recogniser is slow to load)
     from dictate.notes.pipeline import run_batch  # noqa: PLC0415
-    from dictate.notes.taking_in import Fate, Where, find_files  # noqa: PLC0415
+    from dictate.notes.recordings import open_up, tidy  # noqa: PLC0415
+    from dictate.notes.taking_in import Where, find_files  # noqa: PLC0415
+    from dictate.sound.watch import settled_files  # noqa: PLC0415
 
     with opened() as (database, settings), Bar() as bar:
         at = farm or settings.farm
@@ -38,13 +50,27 @@ def take_in(
         def engine(roster):
             return open_engine(model or settings.model, roster=roster)
 
-        batch = run_batch(database, settings, find_files(paths or ()), where, engine, watcher=bar)
+        def found() -> list[Path]:
+            return find_files(paths or ())
+
+        exit_code = 0
+        for files in settled_files(found) if watch else [found()]:
+            notes = open_up(settings, files, everybody=everybody, watcher=bar)
+            batch = run_batch(database, settings, notes.files, where, engine, watcher=bar)
+            tidy(settings)
+            _report(batch, notes.faults, as_json=as_json)
+            exit_code = batch.exit_code or (SoundError.exit_code if notes.faults else 0)
+    raise typer.Exit(exit_code)
+
+
+def _report(batch: "Batch", faults: tuple[str, ...], *, as_json: bool) -> None:
+    from dictate.notes.taking_in import Fate  # noqa: PLC0415
+
     counts = {str(fate): batch.count(fate) for fate in Fate} | {
         "heard": sum(not clip.fault for clip in batch.heard),
         "read": batch.notes_read,
     }
     if as_json:
-        print_json(counts | {"files": batch.files, "faults": batch.faults})
+        print_json(counts | {"files": batch.files, "faults": faults + batch.faults})
     else:
         typer.echo(", ".join(f"{number} {what}" for what, number in counts.items()))
-    raise typer.Exit(batch.exit_code)

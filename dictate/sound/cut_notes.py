@@ -44,8 +44,8 @@ class _Index(BaseModel):
     stretches: tuple[Stretch, ...]
 
 
-def is_long(path: Path) -> bool:
-    """Tell whether a file is a long recording, to be cut, rather than one clip.
+def is_long(path: Path, *, longest: float = LONGEST_SECONDS) -> bool:
+    """Tell whether a file is a long recording (of more than `longest` seconds), to be cut.
 
     A file that does not declare its length counts by its size, at a phone's lowest bit rate.
 
@@ -53,7 +53,7 @@ def is_long(path: Path) -> bool:
         SoundError: the file cannot be read as sound.
     """
     seconds = describe(path).seconds
-    return (path.stat().st_size / 1600 if seconds is None else seconds) > LONGEST_SECONDS
+    return (path.stat().st_size / 1600 if seconds is None else seconds) > longest
 
 
 def cut_recording(
