@@ -12,18 +12,25 @@ app = typer.Typer()
 @app.command(help=__doc__)
 def phrases(
     about: Annotated[
-        str | None, typer.Argument(help="Only what holds this word, e.g. ulcer or block.")
+        str | None,
+        typer.Argument(help="Every way to say what holds this word, e.g. ulcer; none prints one page."),
     ] = None,
     *,
     as_json: Json = False,
 ) -> None:
-    from dictate.notes.phrase_list import phrase_list  # noqa: PLC0415 (the grammar is slow to load)
+    from grammar.phrases import phrase_sheet, phrase_topics  # noqa: PLC0415 (slow to load)
 
-    groups = phrase_list(about)
-    if as_json:
-        print_json(groups)
+    if about is None and not as_json:
+        typer.echo(phrase_sheet())
         return
-    for group in groups:
-        typer.echo(f"\n{group.name}")
-        for meaning, said in group.terms.items():
-            typer.echo(f"  {meaning}: {', '.join(said)}" if said else f"  {meaning}")
+    rows = [
+        {"topic": topic.title, "recorded": name, "said": list(said)}
+        for topic in phrase_topics()
+        for name, said in topic.rows
+        if about is None or any(about.lower() in text for text in (name, *said))
+    ]
+    if as_json:
+        print_json(rows)
+        return
+    for row in rows:
+        typer.echo(f"{row['recorded']}: {', '.join(row['said'])}")

@@ -68,7 +68,7 @@ def _blank(content: Mapping[str, Any]) -> EntryValues:
         )
     elif content["leftover"]:
         mark = MarkValues(
-            id="not-understood",
+            id="nothing-understood",
             what="nothing here could be understood",
             why="no animal, finding or action was found in the words",
             clear="listen; type what was said, or reject it",
@@ -76,9 +76,9 @@ def _blank(content: Mapping[str, Any]) -> EntryValues:
     else:
         mark = MarkValues(
             id="nothing-to-record",
-            what="only a spoken command, nothing to record",
-            why="a note of its own that holds no finding or action",
-            clear="reject it, or type what was meant",
+            what="these words hold nothing to record",
+            why="a spoken command alone, or a part of a note whose rest was not heard",
+            clear="listen; reject it, or type what was said",
         )
     return EntryValues(marks=(mark.id,), mark_details=(mark,))
 

@@ -148,7 +148,7 @@ def test_touched_entries_are_never_read_again(database: Database, clip, run) -> 
     ("says", "mark"),
     [
         ("", "no-speech"),
-        ("did you see the match", "not-understood"),
+        ("did you see the match", "nothing-understood"),
         ("end of note", "nothing-to-record"),
     ],
 )

@@ -37,7 +37,16 @@ def test_texts_change_one_slot(texts: list[str], path: tuple, expected: object) 
 
 
 @pytest.mark.parametrize(
-    "text", ["animal", "colour=red", "finding.0.foot=LH", "finding.9.foot=LH", "foot=XX", "zone=99", "marks=a"]
+    "text",
+    [
+        "animal",
+        "colour=red",
+        "finding.0.foot=LH",
+        "finding.9.foot=LH",
+        "foot=XX",
+        "zone=99",
+        "marks=a",
+    ],
 )
 def test_texts_that_do_not_fit(text: str) -> None:
     """A change that cannot be made is refused with words, and nothing changes."""

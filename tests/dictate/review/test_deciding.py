@@ -17,11 +17,14 @@ from dictate.store.tables import Entry, Note
 
 ULCER = {
     "animal": "412",
-    "findings": [{"foot": "LH", "claw": "outer", "zone": 4, "lesion": "sole ulcer", "tissue": ["pus"]}],
+    "findings": [
+        {"foot": "LH", "claw": "outer", "zone": 4, "lesion": "sole ulcer", "tissue": ["pus"]}
+    ],
     "actions": [{"kind": "block", "foot": "LH", "claw": "inner", "material": "rubber"}],
     "follow_ups": [{"kind": "look again", "in_days": 14, "date": "2026-03-16"}],
     "locomotion": {"score": 3, "scale": "1-5"},
     "measures": [{"what": "dorsal wall", "number": "80.0", "unit": "mm"}],
+    "status": ["very lame"],
     "remark": "kicks",
 }
 MARKED = {"animal": "15", "marks": ["x"], "mark_details": [{"id": "x", "what": "15 or 50"}]}
@@ -49,9 +52,13 @@ def test_only_confirming_fills_the_record(database: Database, queue) -> None:
         entry = confirm(session, one, by="Robin")
         after = _sizes(session)
 
-        assert [0, 0, 0, 0, 0, 0] == before
-        assert [1, 1, 1, 1, 1, 1] == after
-        assert ("confirmed", "one", "Robin") == (entry.state, entry.confirmed_how, entry.confirmed_by)
+        assert [0] * 7 == before
+        assert [1] * 7 == after
+        assert ("confirmed", "one", "Robin") == (
+            entry.state,
+            entry.confirmed_how,
+            entry.confirmed_by,
+        )
         assert "confirmed" == session.get_one(Note, entry.note_id).state
 
 
@@ -63,7 +70,7 @@ def test_undo_takes_the_rows_out_and_keeps_the_history(database: Database, queue
         first = _record(session)
         undo(session, one, by="Robin")
 
-        assert [0, 0, 0, 0, 0, 0] == _sizes(session)
+        assert [0] * 7 == _sizes(session)
 
         confirm(session, one, by="Robin")
 
@@ -88,7 +95,10 @@ def test_second_reviewer_is_told(database: Database, queue) -> None:
             late(session)
 
     with database.reading() as session:
-        assert ("413", 2) == (session.get_one(Entry, one).content["animal"], session.get_one(Entry, one).version)
+        assert ("413", 2) == (
+            session.get_one(Entry, one).content["animal"],
+            session.get_one(Entry, one).version,
+        )
 
 
 def test_amending_a_confirmed_entry_changes_the_record(database: Database, queue) -> None:
@@ -112,7 +122,7 @@ def test_rejecting_needs_a_reason_and_keeps_the_entry(database: Database, queue)
         confirm(session, one, by="Robin")
         reject(session, one, "spoken twice", by="Robin")
 
-        assert [0, 0, 0, 0, 0, 0] == _sizes(session)
+        assert [0] * 7 == _sizes(session)
         assert [] == waiting(session)
         assert "spoken twice" == session.get_one(Entry, one).reason
 
@@ -194,7 +204,9 @@ _DECISIONS = st.lists(st.sampled_from(["confirm", "amend", "reject", "undo"]), m
 
 
 @given(decisions=_DECISIONS)
-@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
 def test_record_holds_what_the_states_say(database: Database, queue, decisions: list[str]) -> None:
     """After any decisions the rows are those of confirmed entries, and undoing all gives the start."""
     (one,) = queue(ULCER)
