@@ -15,6 +15,7 @@ from dictate.hearing.language import (
     read_arpa,
     write_arpa,
 )
+from dictate.hearing.lookahead import write_run_time_graph
 from dictate.hearing.model_files import (
     ACOUSTIC,
     NOTES_MODEL,
@@ -24,8 +25,8 @@ from dictate.hearing.model_files import (
     ModelCard,
     write_card,
 )
-from dictate.hearing.pronunciation import Pronunciations
-from dictate.hearing.word_graph import HerdNumbers, Weights, word_graph
+from dictate.hearing.pronunciation import Pronunciations, everyday_words
+from dictate.hearing.word_graph import HerdNumbers, Weights, without_marks, word_graph
 
 __all__ = ["build_model", "read_language", "write_graph"]
 
@@ -44,7 +45,8 @@ _DECODER = """\
 --min-active=200
 --max-active=3000
 --beam=13.0
---lattice-beam=8.0
+--lattice-beam=6.0
+--phone-determinize=false
 --acoustic-scale=1.0
 --frame-subsampling-factor=3
 --endpoint.silence-phones=1
@@ -53,7 +55,11 @@ _DECODER = """\
 --endpoint.rule4.min-trailing-silence=3.0
 --endpoint.rule5.min-utterance-length=120
 """
-"""A note may pause while the knife works: only long silences end a stretch, never a length."""
+"""A note may pause while the knife works: only long silences end a stretch, never a length.
+
+Determinising lattices by phones first, as is usual, would spell out every way through the filler
+(20 times slower on chatter, and more than a gigabyte of memory).
+"""
 
 
 def build_model(
@@ -68,6 +74,7 @@ def build_model(
     name: str,
     version: str,
     lexicon: str,
+    run_time: bool = False,
 ) -> ModelCard:
     """Build a model in an empty or missing folder.
 
@@ -82,6 +89,7 @@ def build_model(
         name: of the model.
         version: of the model.
         lexicon: version of the grammar's lexicon.
+        run_time: whether words are chosen at run time; such a model is slower and larger.
 
     Raises:
         ModelError: the folder holds something already, or words lack a pronunciation.
@@ -108,6 +116,7 @@ def build_model(
         herd=HerdNumbers(any_number=any_number),
         pronounced=pronounced,
         weights=weights,
+        run_time=run_time,
     )
     return write_card(target, name=name, version=version, lexicon=lexicon, weights=asdict(weights))
 
@@ -125,20 +134,29 @@ def write_graph(
     pronounced: Pronunciations,
     weights: Weights,
     taught: Iterable[str] = (),
+    run_time: bool = False,
 ) -> None:
     """Write the decoding graph, its words and phones; `taught` words get a chance anywhere."""
     taught_words = set(taught)
     words = (notes.words | herd.any_number.words | taught_words) - {ANIMAL}
     words |= {word for ways in herd.spoken.values() for way in ways for word in way}
     table = symbols(words)
-    graph = decoding_graph(
-        word_graph(notes, herd, label_of=table.label_of, weights=weights, extra_words=taught_words),
-        table,
-        pronounced,
-        filler_phone_cost=weights.filler_phone,
+    words_graph = word_graph(
+        notes, herd, label_of=table.label_of, weights=weights, extra_words=taught_words
     )
     (target / "graph" / "phones").mkdir(parents=True, exist_ok=True)
-    graph.write(str(target / STATIC_GRAPH))
+    if run_time:
+        write_run_time_graph(
+            target,
+            without_marks(words_graph, table.label_of),
+            table,
+            pronounced,
+            everyday_words(),
+            weights=weights,
+        )
+    else:
+        graph = decoding_graph(words_graph, table, pronounced, everyday_words(), weights=weights)
+        graph.write(str(target / STATIC_GRAPH))
     (target / WORDS).write_text("\n".join(table.lines()) + "\n", "utf-8")
     (target / "graph" / "phones" / "word_boundary.int").write_text(
         "\n".join(phones.word_boundary_lines()) + "\n"

@@ -44,7 +44,7 @@ def _lines(words: Iterable[str]) -> Iterable[str]:
     known = cmu_pronunciations()
     for word in sorted(set(words)):
         variants = ", ".join(f'"{" ".join(variant)}"' for variant in known.get(word, ()))
-        yield f'{word if word.isalpha() else repr(word)} = [{variants}]'.replace("'\"", '"')
+        yield f"{word if word.isalpha() else repr(word)} = [{variants}]".replace("'\"", '"')
 
 
 if __name__ == "__main__":

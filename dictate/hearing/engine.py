@@ -10,7 +10,10 @@ from grammar import Word
 if TYPE_CHECKING:
     from dictate.sound import Sound
 
-__all__ = ["Engine", "EngineDescription", "FakeEngine", "Heard"]
+__all__ = ["FILLER", "Engine", "EngineDescription", "FakeEngine", "Heard"]
+
+FILLER = "[unk]"
+"""The word that stands for anything which is not of the trade."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,19 +8,27 @@ loop itself together with the words would never end.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import kaldifst
 
 from dictate.errors import ModelError
 from dictate.hearing import phones
+from dictate.hearing.engine import FILLER
 from dictate.hearing.finite_state import FstArc, build_fst, map_input_labels
 from dictate.hearing.phones import Place
 from dictate.hearing.pronunciation import Pronunciations, words_without
-from dictate.hearing.word_graph import FILLER
+from dictate.hearing.word_graph import Weights
 
-__all__ = ["Symbols", "decoding_graph", "hmm_graph", "lexicon_graph", "symbols"]
+__all__ = [
+    "Symbols",
+    "decoding_graph",
+    "hmm_graph",
+    "lexicon_graph",
+    "run_time_lexicon",
+    "symbols",
+]
 
 _FILLER_PHONE = phones.SILENCE + 4 * len(phones.ARPABET) + 1
 _FIRST_MARK = _FILLER_PHONE + 1
@@ -49,8 +57,12 @@ def symbols(words: Iterable[str]) -> Symbols:
     return Symbols({word: label for label, word in enumerate(ordered, start=1)})
 
 
-def lexicon_graph(table: Symbols, known: Pronunciations) -> kaldifst.StdVectorFst:
+def lexicon_graph(
+    table: Symbols, known: Pronunciations, everyday: Pronunciations
+) -> kaldifst.StdVectorFst:
     """Build L: phones to words, silence allowed between words.
+
+    Everyday words are ways of saying the filler, unless they sound like a word of the graph.
 
     Raises:
         ModelError: words without a pronunciation, all of them together.
@@ -70,6 +82,7 @@ def lexicon_graph(table: Symbols, known: Pronunciations) -> kaldifst.StdVectorFs
     arcs += [
         FstArc(between, between, _FIRST_MARK + index, table.label_of[mark])
         for index, mark in enumerate(_WORD_MARKS)
+        if mark in table.label_of
     ]
     homophones: Counter[tuple[int, ...]] = Counter()
     state = 2
@@ -81,17 +94,32 @@ def lexicon_graph(table: Symbols, known: Pronunciations) -> kaldifst.StdVectorFs
             # need a mark to keep the lexicon deterministic.
             mark = _FIRST_MARK + len(_WORD_MARKS) + homophones[sounds]
             labels = (*sounds, mark) if homophones[sounds] > 1 else sounds
-            source, output = between, table.label_of[word]
-            for label in labels[:-1]:
-                arcs.append(FstArc(source, state, label, output))
-                source, output, state = state, 0, state + 1
-            arcs.append(FstArc(source, after, labels[-1], output))
+            state = _add_word(arcs, labels, table.label_of[word], between, after, state)
+    sounds_of_others = {
+        phones.phone_ids(variant)
+        for word, variants in everyday.items()
+        if word not in table.label_of
+        for variant in variants
+    }
+    for sounds in sorted(sounds_of_others - set(homophones)):
+        state = _add_word(arcs, sounds, table.label_of[FILLER], between, after, state)
     fst = build_fst(arcs, {between: 0.0})
     kaldifst.arcsort(fst, "olabel")
     return fst
 
 
-def hmm_graph(*, filler_phone_cost: float) -> kaldifst.StdVectorFst:
+def _add_word(
+    arcs: list[FstArc], labels: Sequence[int], output: int, source: int, target: int, state: int
+) -> int:
+    """Add a word's phones between two states; return the next free state."""
+    for label in labels[:-1]:
+        arcs.append(FstArc(source, state, label, output))
+        source, output, state = state, 0, state + 1
+    arcs.append(FstArc(source, target, labels[-1], output))
+    return state
+
+
+def hmm_graph(weights: Weights) -> kaldifst.StdVectorFst:
     """Build H: transition ids to phones; the filler is a loop over all phones.
 
     Self-loops come after the transition that leaves their state ("reordered" in Kaldi's words),
@@ -104,7 +132,7 @@ def hmm_graph(*, filler_phone_cost: float) -> kaldifst.StdVectorFst:
         state = _add_phone(arcs, phone, hub, hub, state, output=phone)
     enter, inside = state, state + 1
     state += 2
-    arcs.append(FstArc(hub, enter, 0, _FILLER_PHONE))
+    arcs.append(FstArc(hub, enter, 0, _FILLER_PHONE, weights.filler_sound))
     for symbol in phones.ARPABET:
         for place, source, target in (
             (Place.SINGLETON, enter, hub),
@@ -113,7 +141,7 @@ def hmm_graph(*, filler_phone_cost: float) -> kaldifst.StdVectorFst:
             (Place.END, inside, hub),
         ):
             phone = phones.phone_id(symbol, place)
-            state = _add_phone(arcs, phone, source, target, state, weight=filler_phone_cost)
+            state = _add_phone(arcs, phone, source, target, state, weight=weights.filler_phone)
     fst = build_fst(arcs, {hub: 0.0})
     kaldifst.arcsort(fst, "olabel")
     return fst
@@ -152,8 +180,9 @@ def decoding_graph(
     word_graph: kaldifst.StdVectorFst,
     table: Symbols,
     known: Pronunciations,
+    everyday: Pronunciations,
     *,
-    filler_phone_cost: float,
+    weights: Weights,
 ) -> kaldifst.StdVectorFst:
     """Compose the graph that the decoder searches.
 
@@ -161,7 +190,7 @@ def decoding_graph(
         ModelError: words without a pronunciation, or a word graph too large to determinise.
 
     """
-    words_by_phones = kaldifst.compose(lexicon_graph(table, known), word_graph)
+    words_by_phones = kaldifst.compose(lexicon_graph(table, known, everyday), word_graph)
     if kaldifst.determinize_star(words_by_phones, max_states=_STATES_MAX):
         raise ModelError(
             "the vocabulary and numbers make a graph that is too large",
@@ -169,10 +198,28 @@ def decoding_graph(
             remedy="Take in a smaller roster, or forget taught terms",
         )
     kaldifst.minimize_encoded(words_by_phones)
-    unmarked = map_input_labels(
-        words_by_phones, lambda label: 0 if label >= _FIRST_MARK else label
-    )
+    return _over_states(words_by_phones, weights)
+
+
+def run_time_lexicon(
+    table: Symbols, known: Pronunciations, everyday: Pronunciations, *, weights: Weights
+) -> kaldifst.StdVectorFst:
+    """Compose H with L alone, for graphs that get their words at run time.
+
+    The marks of the word graph are left out: the word graph of such a model has epsilons instead.
+    """
+    words = Symbols({w: label for w, label in table.label_of.items() if w not in _WORD_MARKS})
+    lexicon = lexicon_graph(words, known, everyday)
+    kaldifst.determinize_star(lexicon)
+    kaldifst.minimize_encoded(lexicon)
+    graph = _over_states(lexicon, weights)
+    kaldifst.arcsort(graph, "olabel")
+    return graph
+
+
+def _over_states(words_by_phones: kaldifst.StdVectorFst, weights: Weights) -> kaldifst.StdVectorFst:
+    unmarked = map_input_labels(words_by_phones, lambda label: 0 if label >= _FIRST_MARK else label)
     kaldifst.arcsort(unmarked, "ilabel")
-    graph = kaldifst.compose(hmm_graph(filler_phone_cost=filler_phone_cost), unmarked)
+    graph = kaldifst.compose(hmm_graph(weights), unmarked)
     kaldifst.connect(graph)
     return graph

@@ -47,9 +47,7 @@ def hear_file(
     return answer | _read(heard, roster, aliases)
 
 
-def _read(
-    heard: Heard, roster: Roster | None, aliases: Mapping[str, str] | None
-) -> dict[str, Any]:
+def _read(heard: Heard, roster: Roster | None, aliases: Mapping[str, str] | None) -> dict[str, Any]:
     hearings = [heard.words, *heard.alternatives]
     reading = parse_best(hearings, roster=roster, aliases=aliases)
     return {

@@ -26,7 +26,7 @@ _KEPT_MAX = 12
 """Graphs kept; the one longest unused goes first."""
 _SOURCES = (
     "build.py", "finite_state.py", "graph.py", "herd_graph.py", "language.py", "phones.py",
-    "pronunciation.py", "pronunciations.toml", "terms.py", "word_graph.py",
+    "everyday_words.txt", "pronunciation.py", "pronunciations.toml", "terms.py", "word_graph.py",
 )  # fmt: skip
 
 _log = logging.getLogger(__name__)

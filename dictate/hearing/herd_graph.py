@@ -65,9 +65,7 @@ def _build(job: Job) -> None:
     write_graph(
         job.target,
         notes=read_language(job.model / NOTES_MODEL),
-        herd=HerdNumbers(
-            spoken=job.spoken, any_number=read_language(job.model / NUMBERS_MODEL)
-        ),
+        herd=HerdNumbers(spoken=job.spoken, any_number=read_language(job.model / NUMBERS_MODEL)),
         pronounced=with_terms(pronunciations(), job.terms),
         weights=Weights(**card.weights),
         taught={word for term in job.terms for word in term.phrase.split()},

@@ -53,8 +53,7 @@ def write_acoustic(
     right_context: int,
     storage: Storage = "16 bit",
 ) -> None:
-    """
-    Write a transition model and network to `path`.
+    """Write a transition model and network to `path`.
 
     The network's input is 40 MFCCs a 10 ms frame; its last layer (without ReLU) gives one value for
     each of `phones.PDF_COUNT` outputs, to which log-softmax is applied here.  Contexts are the
@@ -62,6 +61,7 @@ def write_acoustic(
 
     Raises:
         ModelError: layers that do not fit each other or the phones.
+
     """
     _check_layers(layers, path)
     out = _Writer()
@@ -77,11 +77,11 @@ def write_acoustic(
 
 
 def replace_transition_model(source: Path, target: Path) -> None:
-    """
-    Copy a binary `final.mdl`, its network untouched, with the transition model of our phones.
+    """Copy a binary `final.mdl`, its network untouched, with the transition model of our phones.
 
     Raises:
         ModelError: the source is not a binary Kaldi model with a network.
+
     """
     content = source.read_bytes()
     start = content.find(_NETWORK_START)
@@ -291,8 +291,7 @@ def _range(values: FloatArray) -> tuple[float, float]:
 
 
 def _one_byte(values: FloatArray) -> bytes:
-    """
-    `CM`: a header as in `CM2`; four 16-bit quantiles a column; 8 bits a value, column by column.
+    """`CM`: a header as in `CM2`; four 16-bit quantiles a column; 8 bits a value, column by column.
 
     A value is a position between its column's quantiles 0, 25, 75 and 100 %, which stand at steps
     0, 64, 192 and 255, so outliers do not cost the bulk its precision.

@@ -57,7 +57,8 @@ class ModelFolder:
     @property
     def takes_grammar(self) -> bool:
         """Whether words can be chosen at run time."""
-        return all((self.path / name).exists() for name in RUNTIME_GRAPH)
+        split = all((self.path / name).exists() for name in RUNTIME_GRAPH)
+        return split and not (self.path / STATIC_GRAPH).exists()  # Vosk would use the static one
 
     @property
     def takes_herd(self) -> bool:

@@ -1,5 +1,6 @@
 """Open the engine that fits a model folder, a roster and what was taught."""
 
+import logging
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,6 +15,8 @@ if TYPE_CHECKING:
     from grammar import Roster
 
 __all__ = ["GRAPHS", "open_engine"]
+
+_log = logging.getLogger(__name__)
 
 GRAPHS = "graphs"
 """Folder of kept graphs in the home folder."""
@@ -45,7 +48,14 @@ def open_engine(
     folder = open_folder(model or bundled_model())
     taught = load_terms(home) if terms is None else tuple(terms)
     spoken = spoken_numbers(roster)
-    if folder.takes_herd and (spoken or taught):
-        folder = herd_model(folder, spoken=spoken, terms=taught, kept_in=home / GRAPHS)
+    if folder.takes_herd:
+        if spoken or taught:
+            folder = herd_model(folder, spoken=spoken, terms=taught, kept_in=home / GRAPHS)
         return VoskEngine(folder)
-    return VoskEngine(folder)
+    from dictate.hearing.run_time_words import expect  # noqa: PLC0415
+
+    words = expect(VoskEngine(folder).missing_words, spoken=spoken)
+    if words.missing:
+        _log.warning("model_lacks words=%d: %s", len(words.missing), ", ".join(words.missing))
+    phrases = words.phrases if folder.takes_grammar else ()
+    return VoskEngine(folder, phrases=phrases, spelt=words.spelt)

@@ -8,7 +8,14 @@ from importlib import resources
 from dictate.errors import ModelError
 from dictate.hearing.phones import ARPABET
 
-__all__ = ["Pronunciation", "Pronunciations", "pronounce_like", "pronunciations", "words_without"]
+__all__ = [
+    "Pronunciation",
+    "Pronunciations",
+    "everyday_words",
+    "pronounce_like",
+    "pronunciations",
+    "words_without",
+]
 
 Pronunciation = tuple[str, ...]
 """ARPAbet symbols without stress."""
@@ -17,6 +24,7 @@ Pronunciations = Mapping[str, tuple[Pronunciation, ...]]
 """Word to its pronunciations, the commonest first."""
 
 _FILE = "pronunciations.toml"
+_EVERYDAY_FILE = "everyday_words.txt"
 _VARIANTS_MAX = 6
 """Of a taught word: more would slow the search and win nothing."""
 
@@ -50,6 +58,17 @@ def pronunciations() -> Pronunciations:
             remedy="Use the ARPAbet symbols without stress listed in dictate.hearing.phones",
         )
     return {word: tuple(spoken) for word, spoken in gathered.items()}
+
+
+@cache
+def everyday_words() -> Pronunciations:
+    """Words of ordinary talk, which the recogniser hears as the filler."""
+    text = resources.files("dictate.hearing").joinpath(_EVERYDAY_FILE).read_text("utf-8")
+    lines = [line.split("\t") for line in text.splitlines() if not line.startswith("#")]
+    gathered: dict[str, tuple[Pronunciation, ...]] = {}
+    for word, sounds in lines:
+        gathered[word] = (*gathered.get(word, ()), tuple(sounds.split()))
+    return gathered
 
 
 def words_without(words: Iterable[str], known: Pronunciations | None = None) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from dictate.hearing.speaking import spoken_note
 from grammar import Roster, sample_note
 from grammar.say import say_identifier, say_quantity
 
-__all__ = ["sampled_notes", "sampled_numbers", "spoken_numbers"]
+__all__ = ["sampled_notes", "sampled_numbers", "spoken_numbers", "whole_notes"]
 
 _STAND_IN = "9182736450"
 """A number whose spoken form is found again in a sampled note and replaced by the class."""
@@ -32,6 +32,15 @@ def sampled_notes(count: int, *, seed: int) -> Iterator[tuple[str, ...]]:
         for stand_in in stand_ins:
             words = words.replace(stand_in, ANIMAL)
         yield tuple(words.split())
+
+
+def whole_notes(count: int, *, seed: int) -> Iterator[tuple[str, ...]]:
+    """Yield notes with real numbers in them, for recognisers that know no classes."""
+    numbers = sampled_numbers(count * 8, seed=seed)
+    for note in sampled_notes(count, seed=seed):
+        yield tuple(
+            word for item in note for word in (next(numbers) if item == ANIMAL else (item,))
+        )
 
 
 def _stand_in(zero: str) -> str:

@@ -16,7 +16,7 @@ import numpy as np
 from dictate.errors import ModelError
 from dictate.hearing.engine import EngineDescription, Heard
 from dictate.sound import Sound
-from grammar import Word
+from grammar import Roster, Word
 from grammar.words import split_text
 
 __all__ = ["SecondListener", "prompt_for"]
@@ -51,8 +51,15 @@ def prompt_for(roster: Roster | None) -> str:
 class SecondListener:
     """faster-whisper behind the engine interface; never reaches for the network."""
 
-    def __init__(self, folder: Path, *, roster: Roster | None = None) -> None:
+    def __init__(
+        self, folder: Path, *, roster: Roster | None = None, prompt: str | None = None
+    ) -> None:
         """Load the model.
+
+        Args:
+            folder: a faster-whisper model.
+            roster: a herd whose numbers to expect.
+            prompt: words to expect; none means the trade's.
 
         Raises:
             ModelError: the extra is not installed, or the folder is not a faster-whisper model.
@@ -73,7 +80,7 @@ class SecondListener:
                 remedy='pip install "dictate[second-listener]"',
             ) from error
         self._folder = folder
-        self._prompt = prompt_for(roster)
+        self._prompt = (prompt or prompt_for(roster))[:_PROMPT_CHARACTERS_MAX]
         self._model = WhisperModel(
             str(folder), device="cpu", compute_type="int8", local_files_only=True
         )

@@ -21,7 +21,21 @@ __all__ = ["spoken_note"]
 
 _PARTS = ((1, 2, 3, 4), (4, 5, 3, 1))
 """How many parts a note has, and how often."""
-_ONES = "zero one two three four five six seven eight nine ten eleven twelve".split()
+_ONES = [
+    "zero",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+]
 _STAGES = ("zero", "one", "two", "two", "three", "four", "four point one")
 
 
@@ -129,7 +143,18 @@ def _size(rng: random.Random) -> str:
     if rng.random() < 0.4:
         return rng.choice(("half an inch", "half inch", "an inch", "one inch", "two inch",
                            "quarter inch", "one and a half inch", "three quarter inch"))  # fmt: skip
-    tens = "ten fifteen twenty thirty forty fifty sixty seventy eighty ninety".split()
+    tens = [
+        "ten",
+        "fifteen",
+        "twenty",
+        "thirty",
+        "forty",
+        "fifty",
+        "sixty",
+        "seventy",
+        "eighty",
+        "ninety",
+    ]
     number = rng.choice((rng.choice(tens), f"{rng.choice(tens[2:])} {rng.choice(_ONES[1:10])}"))
     return f"{number} {rng.choice(('millimetres', 'millimeters', 'mil', 'centimetres'))}"
 

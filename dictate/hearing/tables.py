@@ -5,13 +5,13 @@ ending, or with it) and `text`; optional `split`, `speaker`, `condition`.
 """
 
 import csv
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from dictate.errors import SoundError
 
-__all__ = ["Utterance", "read_table"]
+__all__ = ["Utterance", "choose", "read_table"]
 
 TABLE = "transcripts.tsv"
 _ENDINGS = (".ogg", ".opus", ".flac", ".wav", ".mp3")
@@ -74,3 +74,19 @@ def read_table(folder: Path) -> list[Utterance]:
 def _find(present: dict[str, Path], name: str) -> Path | None:
     names: Iterable[str] = (name, *(name + ending for ending in _ENDINGS))
     return next((present[name] for name in names if name in present), None)
+
+
+def choose(
+    rows: Sequence[Utterance], *, split: str | None = None, limit: int | None = None
+) -> tuple[list[Utterance], list[Utterance]]:
+    """Return the rows to measure, and those that may teach a language model.
+
+    With a split these are the other rows of the table whose words are not measured anyway; without
+    one there are none.
+    """
+    measured = [row for row in rows if split is None or row.split == split]
+    others = [row for row in rows if split is not None and row.split != split]
+    if limit is not None and limit < len(measured):
+        step = len(measured) / limit
+        measured = [measured[int(index * step)] for index in range(limit)]
+    return measured, others

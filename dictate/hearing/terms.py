@@ -11,15 +11,25 @@ They stand in `terms.toml` in the home folder, one table a term:
 
 import tomllib
 from collections.abc import Iterable, Sequence
+from difflib import get_close_matches
 from pathlib import Path
 
 import tomlkit
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from dictate.errors import NotFoundError, SettingsError
-from dictate.hearing.pronunciation import Pronunciations, pronounce_like
+from dictate.hearing.pronunciation import Pronunciations, pronounce_like, pronunciations
+from grammar import load_lexicon
 
-__all__ = ["Term", "add_term", "aliases", "forget_term", "load_terms", "with_terms"]
+__all__ = [
+    "Term",
+    "add_term",
+    "aliases",
+    "checked",
+    "forget_term",
+    "load_terms",
+    "with_terms",
+]
 
 FILE_NAME = "terms.toml"
 
@@ -61,6 +71,23 @@ def load_terms(home: Path) -> tuple[Term, ...]:
         ) from error
 
 
+def checked(term: Term) -> Term:
+    """Check that a term can be heard and understood.
+
+    Raises:
+        SettingsError: it means nothing the lexicon has, or its words cannot be pronounced.
+
+    """
+    if term.means and term.means not in load_lexicon().terms:
+        near = get_close_matches(term.means, load_lexicon().terms, n=3)
+        hint = f"Did you mean {' or '.join(near)}?" if near else "See `dictate phrases`"
+        raise SettingsError(
+            f'"{term.means}" is no term of the lexicon', where=term.phrase, remedy=hint
+        )
+    with_terms(pronunciations(), [term])
+    return term
+
+
 def add_term(home: Path, term: Term) -> None:
     """Keep a term; one of the same phrase and speaker is replaced."""
     others = [t for t in load_terms(home) if (t.phrase, t.speaker) != (term.phrase, term.speaker)]
@@ -99,8 +126,13 @@ def aliases(terms: Iterable[Term], speaker: str | None = None) -> dict[str, str]
 def with_terms(known: Pronunciations, terms: Iterable[Term]) -> Pronunciations:
     """Add the pronunciations of taught words.
 
-    A phrase of as many words as its `sounds_like` is taught word by word; otherwise the whole
-    sound goes to the phrase's only new word, or an error says that the counts must agree.
+    A phrase of as many words as its `sounds_like` is taught word by word; the one word of a phrase
+    takes the whole sound.
+
+    Raises:
+        SettingsError: new words without a sound, or not one known word for each word.
+        ModelError: it is said to sound like words that have no pronunciation themselves.
+
     """
     learnt = dict(known)
     for term in terms:
@@ -115,7 +147,13 @@ def with_terms(known: Pronunciations, terms: Iterable[Term]) -> Pronunciations:
 
 
 def _sounds(term: Term, words: list[str]) -> dict[str, str]:
-    like = (term.sounds_like or "").split()
+    like = (term.sounds_like or "").lower().split()
+    if not like:
+        raise SettingsError(
+            f'it is not known how "{term.phrase}" sounds',
+            where=FILE_NAME,
+            remedy='Add --sounds-like "known words"',
+        )
     if len(words) == 1:
         return {words[0]: " ".join(like)}
     if len(like) == len(words):

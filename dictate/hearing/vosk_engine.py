@@ -9,7 +9,7 @@ on alternatives with the same word at the same time.
 import json
 import sys
 import time
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.metadata import version
@@ -26,6 +26,7 @@ import vosk
 from dictate.errors import ModelError
 from dictate.hearing.engine import EngineDescription, Heard
 from dictate.hearing.model_files import ModelFolder
+from dictate.hearing.say_as import turn_back
 from dictate.sound import Sound
 from grammar import Word
 
@@ -56,12 +57,19 @@ def _load(path: Path) -> vosk.Model:
 class VoskEngine:
     """One model, and a fresh recogniser for every sound."""
 
-    def __init__(self, folder: ModelFolder, *, phrases: Sequence[str] = ()) -> None:
+    def __init__(
+        self,
+        folder: ModelFolder,
+        *,
+        phrases: Sequence[str] = (),
+        spelt: Mapping[str, str] | None = None,
+    ) -> None:
         """Load the model.
 
         Args:
             folder: a checked model folder.
             phrases: for models that take a grammar at run time, word sequences to expect.
+            spelt: trade words that the model lacks, with the words it hears instead.
 
         Raises:
             ModelError: the model cannot be loaded, takes no grammar, or lacks words of it.
@@ -83,6 +91,7 @@ class VoskEngine:
                 remedy="Leave them out, or spell them with words it knows",
             )
         self._phrases = json.dumps(list(phrases)) if phrases else None
+        self._spelt = spelt or {}
 
     def hear(self, sound: Sound) -> Heard:
         """Recognise one sound."""
@@ -90,9 +99,10 @@ class VoskEngine:
         stretches = [_readings(result) for result in self._results(sound.samples)]
         stretches = [readings for readings in stretches if any(r.words for r in readings)]
         words = tuple(word for readings in stretches for word in _with_confidence(readings))
+        others = _whole_alternatives(stretches)
         return Heard(
-            words=words,
-            alternatives=_whole_alternatives(stretches),
+            words=turn_back(words, self._spelt),
+            alternatives=tuple(turn_back(other, self._spelt) for other in others),
             engine=f"vosk {version('vosk')}",
             model=self._folder.name,
             seconds_audio=sound.seconds,
@@ -122,7 +132,7 @@ class VoskEngine:
         )
 
     def missing_words(self, words: Iterable[str]) -> tuple[str, ...]:
-        """Return the words that the model does not know, in alphabetical order."""
+        """Return the words that the model does not know itself, in alphabetical order."""
         find = self._model.vosk_model_find_word
         return tuple(word for word in sorted(set(words)) if find(word) < 0)
 

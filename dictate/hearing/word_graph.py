@@ -10,13 +10,11 @@ from dataclasses import dataclass, field
 
 import kaldifst
 
-from dictate.hearing.finite_state import FstArc, build_fst, cost
+from dictate.hearing.engine import FILLER
+from dictate.hearing.finite_state import FstArc, build_fst, cost, map_input_labels
 from dictate.hearing.language import ANIMAL, END, START, Gram, LanguageModel
 
-__all__ = ["FILLER", "HerdNumbers", "Weights", "word_graph"]
-
-FILLER = "[unk]"
-"""The word that stands for anything which is not of the trade."""
+__all__ = ["HerdNumbers", "Weights", "without_marks", "word_graph"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,10 +25,12 @@ class Weights:
     """Factor of every language model cost."""
     insertion: float = 1.0
     """Cost of every word: higher gives fewer, longer words."""
-    filler: float = 8.0
-    """Cost of entering the filler, beside the cost of its phones."""
-    filler_phone: float = 3.0
-    """Cost of each phone in the filler."""
+    filler: float = 6.0
+    """Cost of the filler: of one everyday word, or of entering the loop of phones."""
+    filler_sound: float = 2.0
+    """Further cost of entering the loop of phones."""
+    filler_phone: float = 3.5
+    """Cost of each phone in the loop."""
     unknown_number: float = 0.1
     """Share of the chance of a number that is not on the roster."""
 
@@ -61,6 +61,16 @@ def word_graph(
     kaldifst.connect(fst)
     kaldifst.arcsort(fst, "ilabel")
     return fst
+
+
+def without_marks(
+    graph: kaldifst.StdVectorFst, label_of: Mapping[str, int]
+) -> kaldifst.StdVectorFst:
+    """Return G with epsilons for its marks, as a graph joined at run time needs it."""
+    marks = {label for word, label in label_of.items() if word.startswith("#")}
+    plain = map_input_labels(graph, lambda label: 0 if label in marks else label)
+    kaldifst.arcsort(plain, "ilabel")
+    return plain
 
 
 State = tuple[str, Gram]

@@ -1,0 +1,91 @@
+"""Look at, check, measure and build recogniser models."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from dictate.cli.common import Json, print_json
+
+app = typer.Typer(help=__doc__, no_args_is_help=True)
+
+Folder = Annotated[
+    Path | None, typer.Argument(help="Folder of a Vosk model; none: the bundled one.")
+]
+
+
+@app.command()
+def info(folder: Folder = None, *, as_json: Json = False) -> None:
+    """Show what a model is and what it can do."""
+    from dictate.hearing.inspecting import describe_model  # noqa: PLC0415 (slow to load)
+
+    about = describe_model(folder)
+    if as_json:
+        print_json(about)
+    else:
+        for name, value in about.items():
+            typer.echo(f"{name}: {value}")
+
+
+@app.command()
+def check(folder: Folder = None, *, as_json: Json = False) -> None:
+    """Check that a model can hear the trade's words; exit code 4 when it cannot."""
+    from dictate.hearing.inspecting import check_model  # noqa: PLC0415 (slow to load)
+
+    findings = check_model(folder)
+    if as_json:
+        print_json(findings)
+    else:
+        for line in findings.lines():
+            typer.echo(line)
+    raise typer.Exit(0 if findings.fit else 4)
+
+
+@app.command()
+def measure(
+    folder: Annotated[Path, typer.Argument(help="Folder of sound with a transcripts.tsv.")],
+    *,
+    engine: Annotated[
+        list[str] | None,
+        typer.Option(help="bundled, a model folder, pocketsphinx or whisper:FOLDER; repeatable."),
+    ] = None,
+    split: Annotated[str | None, typer.Option(help="Only rows of this split.")] = None,
+    language: Annotated[
+        str, typer.Option(help="notes, or table: the table's own words.")
+    ] = "notes",
+    roster: Annotated[Path | None, typer.Option(help="Roster file of the herd.")] = None,
+    limit: Annotated[int | None, typer.Option(help="Only so many rows, spread evenly.")] = None,
+    as_json: Json = False,
+) -> None:
+    """Measure word error, slots, entries, speed and memory on a folder of sound."""
+    from dictate.hearing.measure import Language, measure  # noqa: PLC0415 (slow to load)
+    from dictate.hearing.measure_report import as_plain, as_table  # noqa: PLC0415
+    from dictate.hearing.tables import choose, read_table  # noqa: PLC0415
+    from dictate.store.roster import read_roster, roster_from  # noqa: PLC0415
+
+    measured, others = choose(read_table(folder), split=split, limit=limit)
+    herd = roster_from(read_roster(roster)) if roster else None
+    reports = measure(
+        measured, engine or ["bundled"], language=Language(language), others=others, roster=herd
+    )
+    if as_json:
+        print_json([as_plain(report) for report in reports])
+    else:
+        typer.echo(as_table(reports))
+
+
+@app.command()
+def build(
+    acoustic: Annotated[Path, typer.Argument(help="Acoustic model: an am/final.mdl of ours.")],
+    target: Annotated[Path, typer.Argument(help="New folder for the model.")],
+    *,
+    version: Annotated[str, typer.Option(help="Version of the model.")],
+    run_time: Annotated[
+        bool, typer.Option("--run-time", help="Also take words at run time; needs OpenFst's tools.")
+    ] = False,
+) -> None:
+    """Build a model from an acoustic model and the grammar."""
+    from dictate.hearing.build_from_grammar import build_from_grammar  # noqa: PLC0415
+
+    card = build_from_grammar(acoustic, target, version=version, run_time=run_time)
+    typer.echo(f"{card.name} {card.version} in {target}")

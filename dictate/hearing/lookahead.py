@@ -1,0 +1,75 @@
+"""The graph in two halves, joined while decoding, so that words can be chosen at run time.
+
+Vosk composes `HCLr.fst` (sounds to words) with `Gr.fst` (the language model, or the words given to
+a recogniser).  The halves are prepared by OpenFst's own tools, which kaldifst does not carry; on
+Debian they are in `libfst-tools` and `libfst22-plugins-base`.
+"""
+
+import os
+import shutil
+import subprocess
+import tempfile
+from pathlib import Path
+
+import kaldifst
+
+from dictate.errors import ModelError
+from dictate.hearing.graph import Symbols, run_time_lexicon
+from dictate.hearing.model_files import RUNTIME_GRAPH
+from dictate.hearing.pronunciation import Pronunciations
+from dictate.hearing.word_graph import Weights
+
+__all__ = ["write_run_time_graph"]
+
+_TOOLS = ("fstconvert", "fstrelabel", "fstarcsort")
+_PLUGINS = "*/fst/*"
+"""Where Debian keeps OpenFst's plugins, which its tools do not find by themselves."""
+_NO_TRANSITION = 1_000_000
+"""Vosk wants a list of disambiguation labels; ours are gone by now, so the list names none."""
+
+
+def write_run_time_graph(
+    target: Path,
+    word_graph: kaldifst.StdVectorFst,
+    table: Symbols,
+    known: Pronunciations,
+    everyday: Pronunciations,
+    *,
+    weights: Weights,
+) -> None:
+    """Write `HCLr.fst`, `Gr.fst` and `disambig_tid.int` into the folder's `graph`.
+
+    Raises:
+        ModelError: OpenFst's tools are not installed, or fail.
+
+    """
+    missing = [tool for tool in _TOOLS if shutil.which(tool) is None]
+    if missing:
+        raise ModelError(
+            f"{', '.join(missing)} not found",
+            where="OpenFst's tools",
+            remedy="Install them (Debian: apt install libfst-tools libfst22-plugins-base), or build without --run-time",
+        )
+    sounds, words, labels = (target / name for name in RUNTIME_GRAPH)
+    with tempfile.TemporaryDirectory() as folder:
+        plain, relabel, plain_words = (Path(folder, name) for name in ("HCL", "relabel", "G"))
+        run_time_lexicon(table, known, everyday, weights=weights).write(str(plain))
+        word_graph.write(str(plain_words))
+        _run("fstconvert", "--fst_type=olabel_lookahead", f"--save_relabel_opairs={relabel}",
+             str(plain), str(sounds))  # fmt: skip
+        _run("fstrelabel", f"--relabel_ipairs={relabel}", str(plain_words), str(words))
+        _run("fstarcsort", "--sort_type=ilabel", str(words), str(words))
+    labels.write_text(f"{_NO_TRANSITION}\n")
+
+
+def _run(*command: str) -> None:
+    plugins = [str(folder) for folder in Path("/usr/lib").glob(_PLUGINS)]
+    searched = os.pathsep.join([*plugins, os.environ.get("LD_LIBRARY_PATH", "")])
+    environment = os.environ | {"LD_LIBRARY_PATH": searched}
+    done = subprocess.run(command, capture_output=True, text=True, check=False, env=environment)
+    if done.returncode:
+        raise ModelError(
+            f"{command[0]} failed: {done.stderr.strip()}",
+            where="OpenFst's tools",
+            remedy="Use version 1.7 or newer",
+        )
