@@ -10,6 +10,9 @@ from grammar import Carry, Roster, Word, as_json, load_lexicon, parse_best
 
 __all__ = ["Context", "Understood", "lexicon_version", "understand"]
 
+UNKNOWN = "[unk]"
+"""What the recogniser gives for a word that it does not know."""
+
 _NOTHING = Carry()
 
 
@@ -54,8 +57,59 @@ def understand(
         # Words that were not understood may have named another animal: nothing is handed on.
         handed_on = None if content["leftover"] else reading.carry.animal
         return Understood(content=content, entries=(_blank(content),), carried_out=handed_on)
-    ready = tuple(_doubt_empty(_with_own_intervals(entry, context)) for entry in entries)
-    return Understood(content=content, entries=ready, carried_out=reading.carry.animal)
+    otherwise = _heard_otherwise(hearings, reading.words)
+    ready = (_with_own_intervals(entry, context) for entry in entries)
+    doubted = tuple(_doubted(entry, otherwise) for entry in ready)
+    return Understood(content=content, entries=doubted, carried_out=reading.carry.animal)
+
+
+def _heard_otherwise(
+    hearings: Sequence[Sequence[Word]], words: Sequence[Word]
+) -> MarkValues | None:
+    """A mark when the reading is not that of the likeliest hearing: it may lack what that one held."""
+    read = [word.text for word in words]
+    if not hearings or read == [word.text for word in hearings[0]]:
+        return None
+    return MarkValues(
+        id="heard-otherwise",
+        what=f"read from a less likely hearing: {' '.join(read)}",
+        why="it left fewer words over, and may lack something that was said",
+        clear="listen, and compare with the heard words",
+    )
+
+
+def _doubted(entry: EntryValues, otherwise: MarkValues | None) -> EntryValues:
+    """Add the marks that need more than the grammar knows."""
+    found = [otherwise] if otherwise else []
+    if UNKNOWN in (entry.remark or ""):
+        found.append(
+            MarkValues(
+                id="remark-unclear",
+                what="words of the remark were not understood",
+                why="a remark may hold any words, and the recogniser knows those of the trade",
+                clear="listen, and type the remark",
+            )
+        )
+    if _is_empty(entry):
+        found.append(
+            MarkValues(
+                id="animal-alone",
+                what="an animal was named and nothing understood of it",
+                why="what was said of it was most likely not heard",
+                clear="listen; add what was said, or reject it",
+            )
+        )
+    return entry.model_copy(
+        update={
+            "marks": (*entry.marks, *(mark.id for mark in found)),
+            "mark_details": (*entry.mark_details, *found),
+        }
+    )
+
+
+def _is_empty(entry: EntryValues) -> bool:
+    said = entry.model_dump(exclude={"animal", "animal_candidates", "corrections", "denied"})
+    return not any(value for name, value in said.items() if not name.startswith("mark"))
 
 
 def _blank(content: Mapping[str, Any]) -> EntryValues:
@@ -81,22 +135,6 @@ def _blank(content: Mapping[str, Any]) -> EntryValues:
             clear="listen; reject it, or type what was said",
         )
     return EntryValues(marks=(mark.id,), mark_details=(mark,))
-
-
-def _doubt_empty(entry: EntryValues) -> EntryValues:
-    """Mark an animal of which nothing was understood: the finding was most likely not heard."""
-    said = entry.model_dump(exclude={"animal", "animal_candidates", "corrections", "denied"})
-    if any(value for name, value in said.items() if not name.startswith("mark")):
-        return entry
-    mark = MarkValues(
-        id="animal-alone",
-        what="an animal was named and nothing understood of it",
-        why="what was said of it was most likely not heard",
-        clear="listen; add what was said, or reject it",
-    )
-    return entry.model_copy(
-        update={"marks": (*entry.marks, mark.id), "mark_details": (*entry.mark_details, mark)}
-    )
 
 
 def _with_own_intervals(entry: EntryValues, context: Context) -> EntryValues:

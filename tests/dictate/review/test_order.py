@@ -4,7 +4,7 @@ from dictate.notes.values import EntryValues
 from dictate.review.order import groups
 from grammar.checks import CHECKS
 
-OWN = {"animal-alone", "no-speech", "nothing-to-record"}
+OWN = {"animal-alone", "heard-otherwise", "no-speech", "nothing-to-record", "remark-unclear"}
 """Marks that the queue itself gives, beside those of the grammar."""
 
 
