@@ -134,7 +134,7 @@ class _Editor:
         after = self._next(at + 1)
         group: list[int] = []
         restates = cue.kind == "correction" and cue.more.restates
-        while after < len(self.pieces) and self._belongs(group, self.pieces[after], restates=restates):
+        while after < len(self.pieces) and self._belongs(group, after, restates=restates):
             group.append(after)
             after = self._next(after + 1)
         if not group:
@@ -161,7 +161,9 @@ class _Editor:
             self.kept[target] = replace(cue, kind="fill", corrections=(note,))
         return at + 1
 
-    def _belongs(self, group: Sequence[int], piece: Piece, *, restates: bool) -> bool:
+    def _belongs(self, group: Sequence[int], at: int, *, restates: bool) -> bool:
+        """Whether a piece is still part of what the correction names."""
+        piece = self.pieces[at]
         if not group:
             return piece.kind in _CORRECTABLE or _side(piece)
         kinds = [self.pieces[position].kind for position in group]
@@ -171,10 +173,17 @@ class _Editor:
         if first in FOOT_KINDS | CLAW_KINDS or first == "fill":
             return piece.kind in FOOT_KINDS | CLAW_KINDS
         if first in ("lesion", "object", "severity", "stage", "zone"):
-            return piece.kind in _LESION_GROUP or (piece.kind == "lesion" and restates)
+            if restates:
+                return piece.kind in _LESION_GROUP | {"lesion"}
+            return piece.kind in _LESION_GROUP and not self._begins_lesion(at)
         if first in ("action", "material"):
             return piece.kind in _ACTION_GROUP
         return first in _WHEN_GROUP and piece.kind in _WHEN_GROUP
+
+    def _begins_lesion(self, at: int) -> bool:
+        """Whether a modifier already belongs to the next lesion: "make that zone two, mild …"."""
+        after = self._next(at + 1)
+        return after < len(self.pieces) and self.pieces[after].kind in ("lesion", "object")
 
     def _replace(self, piece: Piece, cue: Piece, since: int | None = None) -> None:
         """Replace the last piece of this kind, but none said before `since`.

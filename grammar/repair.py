@@ -9,6 +9,7 @@ Spelling: RapidFuzz's normalised Levenshtein distance, insertions and deletions 
 Sound: the same over the Metaphone keys (jellyfish).  0 is the same, 1 has nothing in common.
 """
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -20,7 +21,6 @@ from rapidfuzz.distance import Levenshtein
 from grammar.chunks import Cover, Found
 from grammar.lexicon import REPAIRABLE, Lexicon, Term, stand_in
 from grammar.records import How
-from grammar.words import UNKNOWN
 
 __all__ = ["DISTANCE_MAX", "SPELLING_DISTANCE_MAX", "Candidate", "choose", "near", "repair"]
 
@@ -34,6 +34,8 @@ LETTERS_MIN = 4
 """Shorter stretches say too little to be repaired."""
 WORDS_MAX = 3
 """The longest stretch of words that is repaired at once."""
+_LETTERS = re.compile(r"[a-z']+")
+"""What a repairable word is made of: no digits, no filler of the recogniser."""
 WEIGHTS = (1, 1, 2)
 """Costs of an insertion, a deletion and a substitution."""
 
@@ -158,11 +160,9 @@ def _keeps_known(words: Sequence[str], first: int, lost: frozenset[int], phrase:
 def _repairable(word: str, lexicon: Lexicon) -> bool:
     """Whether a word that no term takes may be a mis-heard part of one."""
     numbers = lexicon.numbers
-    return not (
-        word == UNKNOWN
-        or word in lexicon.fillers
+    return _LETTERS.fullmatch(word) is not None and not (
+        word in lexicon.fillers
         or word in lexicon.number_words
-        or word.isdecimal()
         or word in numbers.units
         or word in numbers.time_units
         or word in numbers.weekdays
@@ -176,12 +176,13 @@ def _stretches(
 ) -> list[tuple[int, int]]:
     """Return the stretches to try: around each lost word, within whole chunks, without numbers."""
     edges = {first for first, _, _ in cover} | {len(words)}
-    barred = lexicon.number_words | {UNKNOWN}
+    barred = lexicon.number_words
     stretches: dict[tuple[int, int], None] = {}
     for at in lost:
         for first in range(max(0, at - WORDS_MAX + 1), at + 1):
             for last in range(at + 1, min(first + WORDS_MAX, len(words)) + 1):
                 inside = words[first:last]
-                if first in edges and last in edges and barred.isdisjoint(inside):
+                plain = barred.isdisjoint(inside) and all(map(_LETTERS.fullmatch, inside))
+                if first in edges and last in edges and plain:
                     stretches[first, last] = None
     return list(stretches)
