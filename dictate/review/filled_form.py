@@ -13,7 +13,7 @@ __all__ = ["changes_from_form", "terms_of"]
 
 _FIELD = re.compile(
     r"(?:animal|remark|status|locomotion\.(?:score|scale)"
-    r"|(?:findings|actions|follow_ups|measures)\.(?:\d{1,3}|new)\.[a-z_]+)\Z"
+    r"|(?:findings|actions|follow_ups|measures)\.(?:\d{1,3}|new)\.[a-z][a-z_]*)\Z"
 )
 _TERM_TAGS = {"lesion": "LESION"}
 """Slots whose value must be a canonical term; slang for it is taken too."""
@@ -35,10 +35,11 @@ def changes_from_form(
 
     Raises:
         ReviewError: a field does not exist, or a lesion is none that the lexicon knows.
+
     """
     before = values.model_dump(mode="json")
     gone = set(removed)
-    changes: dict[str, Any] = {path: None for path in gone}
+    changes: dict[str, Any] = dict.fromkeys(gone)
     new: dict[str, dict[str, Any]] = {}
     for path, text in fields.items():
         if not _FIELD.match(path):

@@ -5,6 +5,7 @@ a whole, and commits nothing by itself.
 """
 
 from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from rapidfuzz import process
@@ -14,13 +15,20 @@ from sqlmodel import Session, col, func, select
 from dictate.errors import ConflictError, ReviewError
 from dictate.notes.values import EntryValues
 from dictate.review.deciding import seen
-from dictate.review.order import settled_by
 from dictate.store.history import changing, new_act, tell
-from dictate.store.queries import clips_in_order
+from dictate.store.queries import clips_in_order, entry_by_id
 from dictate.store.record_entry import record_entry
 from dictate.store.tables import Entry, EntryState, Note
 
-__all__ = ["ITEMS", "entry_before", "join", "likely_animals", "split"]
+__all__ = [
+    "ITEMS",
+    "SpokenEntry",
+    "entry_before",
+    "join",
+    "likely_animals",
+    "split",
+    "spoken_entries",
+]
 
 ITEMS = ("findings", "actions", "follow_ups", "measures")
 """The lists of an entry whose items can move to another entry."""
@@ -30,6 +38,15 @@ _FAR = 2
 _FEW = 4
 """Numbers two slips away that are offered when none is one slip away."""
 _TOLD_BEFORE = "split off from another entry"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpokenEntry:
+    """An entry's place in the visit, without its content."""
+
+    id: int
+    state: str
+    animal: str | None
 
 
 def likely_animals(
@@ -51,6 +68,7 @@ def likely_animals(
 
     First what the grammar itself held possible and other hearings, then the roster's numbers that
     differ least from the number that was read, those not yet named first.
+
     """
     marked = [
         candidate
@@ -70,22 +88,28 @@ def likely_animals(
     return list(found)[:most]
 
 
-def entry_before(session: Session, entry: Entry) -> Entry | None:
-    """The entry spoken before this one at the same visit that was not rejected."""
-    turn = {clip.id: at for at, clip in enumerate(clips_in_order(session, entry.visit_id))}
-    rows = session.exec(
-        select(Entry, Note.clip_id)
+def spoken_entries(session: Session, visit_id: int) -> list[SpokenEntry]:
+    """All entries of a visit in the order in which they were spoken."""
+    turn = {clip.id: at for at, clip in enumerate(clips_in_order(session, visit_id))}
+    animal = col(Entry.content)["animal"].as_string()
+    rows = session.execute(
+        select(Entry.id, Entry.state, animal, Note.clip_id, Entry.position)
         .join(Note, col(Note.id) == Entry.note_id)
-        .where(Entry.visit_id == entry.visit_id)
+        .where(Entry.visit_id == visit_id)
     ).all()
-    spoken = sorted(rows, key=lambda row: (turn[row[1]], row[0].position))
-    earlier: list[Entry] = []
-    for other, _clip in spoken:
-        if other.id == entry.id:
-            break
-        if other.state != EntryState.REJECTED:
-            earlier.append(other)
-    return earlier[-1] if earlier else None
+    ordered = sorted(rows, key=lambda row: (turn[row[3]], row[4]))
+    return [SpokenEntry(id=row[0], state=row[1], animal=row[2]) for row in ordered]
+
+
+def entry_before(spoken: Iterable[SpokenEntry], entry_id: int | None) -> SpokenEntry | None:
+    """The entry spoken before this one that was not rejected."""
+    before = None
+    for one in spoken:
+        if one.id == entry_id:
+            return before
+        if one.state != EntryState.REJECTED:
+            before = one
+    return None
 
 
 def split(
@@ -111,6 +135,7 @@ def split(
         NotFoundError: there is no such entry.
         ConflictError: it was changed since `version`, or does not wait.
         ReviewError: nothing would move, or nothing would stay.
+
     """
     entry = _waiting(session, entry_id, version)
     content: dict[str, Any] = EntryValues.model_validate(entry.content).model_dump(mode="json")
@@ -146,13 +171,15 @@ def join(session: Session, entry_id: int, *, by: str, version: int | None = None
         NotFoundError: there is no such entry.
         ConflictError: it was changed since `version`, or does not wait.
         ReviewError: there is no entry before it that names an animal.
+
     """
     entry = _waiting(session, entry_id, version)
-    before = entry_before(session, entry)
-    if before is None or before.content["animal"] is None:
+    found = entry_before(spoken_entries(session, entry.visit_id), entry.id)
+    if found is None or found.animal is None:
         raise ReviewError(
             "no animal was named before this entry", remedy="Choose the animal instead"
         )
+    before = entry_by_id(session, found.id, lock=True)
     act = new_act()
     if before.note_id != entry.note_id or before.state != EntryState.WAITING:
         content = entry.content | {"animal": before.content["animal"]}

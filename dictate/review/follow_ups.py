@@ -34,6 +34,7 @@ def due_at(
         farm_id: The farm.
         until: Last day that counts; None for all.
         most: Longest list given.
+
     """
     day: ColumnElement[dt.date] = func.coalesce(FollowUp.snoozed_to, FollowUp.due_on)
     wanted = [FollowUp.farm_id == farm_id, col(FollowUp.done_on).is_(None)]
@@ -59,6 +60,7 @@ def tick_off(session: Session, follow_up_id: int, *, by: str, on: dt.date) -> Fo
     Raises:
         NotFoundError: it is not there any more.
         ConflictError: it was done already.
+
     """
     found = _open(session, follow_up_id)
     before = _facts(found)
@@ -72,6 +74,7 @@ def untick(session: Session, follow_up_id: int, *, by: str) -> FollowUp:
     Raises:
         NotFoundError: it is not there any more.
         ConflictError: it is open, or a confirmed entry settled it.
+
     """
     found = _there(session, follow_up_id)
     if found.done_entry_id is not None:
@@ -89,6 +92,7 @@ def put_off(session: Session, follow_up_id: int, until: dt.date, *, by: str) -> 
     Raises:
         NotFoundError: it is not there any more.
         ConflictError: it was done already.
+
     """
     found = _open(session, follow_up_id)
     before = _facts(found)

@@ -78,6 +78,7 @@ def read_typed(
 
     Raises:
         NotFoundError, ConflictError, ReviewError: as `retype` does.
+
     """
     entry = retype(session, settings, entry_id, text, by=by, version=version)
     note = session.get_one(Note, entry.note_id)
@@ -101,6 +102,7 @@ def teach(session: Session, trimmer_id: int, heard: str, term: str, *, by: str) 
 
     Raises:
         ReviewError: the words hold a number, mean something already, or the term is unknown.
+
     """
     heard, term = _plain(heard), _plain(term)
     if fault := _fault(heard, term):
@@ -122,6 +124,7 @@ def forget(session: Session, alias_id: int, *, by: str) -> Alias:
 
     Raises:
         NotFoundError: it was forgotten already.
+
     """
     alias = session.get(Alias, alias_id)
     if alias is None:
@@ -199,8 +202,14 @@ def _fault(heard: str, term: str) -> str | None:
 
 
 def _replaced(heard: Sequence[str], meant: Sequence[str]) -> Iterator[tuple[int, int, int, int]]:
-    for change in Levenshtein.opcodes(heard, meant):
-        if change.tag == "replace":
+    """Stretches typed in place of heard ones, between words that were left as they were.
+
+    Where words were added beside a replacement, nobody can say which of them it stands for.
+    """
+    changes = list(Levenshtein.opcodes(heard, meant))
+    for at, change in enumerate(changes):
+        beside = changes[max(0, at - 1) : at] + changes[at + 1 : at + 2]
+        if change.tag == "replace" and beside and all(one.tag == "equal" for one in beside):
             yield change.src_start, change.src_end, change.dest_start, change.dest_end
 
 

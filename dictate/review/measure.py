@@ -3,9 +3,10 @@
 import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from statistics import median
 
-from sqlalchemy import case, distinct, func
+from sqlalchemy import and_, case, distinct, exists, func
 from sqlmodel import Session, col, select
 
 from dictate.store.tables import Entry, Event, Farm, Visit
@@ -14,6 +15,8 @@ __all__ = ["Pace", "ReviewOfVisit", "pace_of", "reviews_by_visit"]
 
 _DECIDED = ("confirmed", "rejected")
 _RECENT = 200
+_LOOKED_AT = 500
+"""Newest events among which a person's decisions are looked for."""
 _LONGEST = 180.0
 """A longer gap between two decisions was a pause, not work."""
 _FEWEST = 10
@@ -49,7 +52,8 @@ class ReviewOfVisit:
     decided: int
     """Entries confirmed or rejected."""
     amended: int
-    """Entries that a person changed at least once, a change that was undone included."""
+    """Entries that a person changed or typed anew; one whose only change was undone counts once
+    it is decided."""
     rejected: int
     confirmed_together: int
     """Entries confirmed by one act for all without marks."""
@@ -62,15 +66,20 @@ class ReviewOfVisit:
 
 def pace_of(session: Session, who: str) -> Pace:
     """How fast a person decided lately: the median time between two decisions."""
-    rows = session.exec(
-        select(Event.at, Event.before, Event.act)
-        .where(Event.who == who, Event.subject == "entry", col(Event.kind).in_(_DECIDED))
+    marks = col(Event.before)["content"]["marks"].as_string().label("marks")
+    newest = (
+        select(Event.id, Event.at, Event.act, Event.who, Event.subject, Event.kind, marks)  # type: ignore[call-overload]
         .order_by(col(Event.id).desc())
+        .limit(_LOOKED_AT)
+        .subquery()
+    )
+    rows = session.execute(
+        select(newest.c.at, newest.c.marks, newest.c.act)
+        .where(newest.c.who == who, newest.c.subject == "entry", newest.c.kind.in_(_DECIDED))
+        .order_by(newest.c.id.desc())
         .limit(_RECENT)
     ).all()
-    decided = [
-        (at, bool((before or {}).get("content", {}).get("marks")), act) for at, before, act in rows
-    ]
+    decided = [(at, bool(marks) and marks != "[]", act) for at, marks, act in rows]
     gaps = list(_gaps(decided[::-1]))
     if len(gaps) < _FEWEST:
         return Pace(marked=_GUESS_MARKED, plain=_GUESS_PLAIN, measured=False)
@@ -82,13 +91,18 @@ def pace_of(session: Session, who: str) -> Pace:
     )
 
 
-def reviews_by_visit(session: Session, *, since: dt.date | None = None) -> list[ReviewOfVisit]:
-    """Corrections of every visit with entries, oldest first."""
+def reviews_by_visit(
+    session: Session, *, since: dt.date | None = None, newest: int | None = None
+) -> list[ReviewOfVisit]:
+    """Corrections of visits with entries, oldest first: of all, or of so many newest visits."""
     changed = (
-        select(col(Event.subject_id).label("entry_id"))
-        .where(Event.subject == "entry", col(Event.kind).in_(("amended", "typed")))
-        .distinct()
-        .subquery()
+        exists()
+        .where(
+            Event.subject == "entry",
+            Event.subject_id == Entry.id,
+            col(Event.kind).in_(("amended", "typed")),
+        )
+        .correlate(Entry)
     )
     query = (
         select(  # type: ignore[call-overload]
@@ -98,16 +112,18 @@ def reviews_by_visit(session: Session, *, since: dt.date | None = None) -> list[
             func.count(distinct(col(Entry.note_id))),
             func.count(col(Entry.id)),
             func.sum(case((Entry.state == "waiting", 0), else_=1)),
-            func.count(changed.c.entry_id),
+            func.sum(case((and_(col(Entry.touched), changed), 1), else_=0)),
             func.sum(case((Entry.state == "rejected", 1), else_=0)),
             func.sum(case((Entry.confirmed_how == "unmarked", 1), else_=0)),
         )
         .join(Entry, col(Entry.visit_id) == Visit.id)
         .join(Farm, col(Farm.id) == Visit.farm_id)
-        .outerjoin(changed, changed.c.entry_id == Entry.id)
         .group_by(col(Visit.id), col(Visit.date), col(Farm.name))
         .order_by(col(Visit.date), col(Visit.id))
     )
+    if newest is not None:
+        last = select(Visit.id).order_by(col(Visit.date).desc(), col(Visit.id).desc()).limit(newest)
+        query = query.where(col(Visit.id).in_(session.exec(last).all()))
     if since is not None:
         query = query.where(Visit.date >= since)
     names = "visit_id date farm notes entries decided amended rejected confirmed_together".split()
@@ -119,7 +135,7 @@ def reviews_by_visit(session: Session, *, since: dt.date | None = None) -> list[
 
 def _gaps(decided: Sequence[tuple[dt.datetime, bool, str]]) -> Iterable[tuple[float, bool]]:
     """Seconds before each decision that was an act of its own, and whether it had marks."""
-    for (before, _, act_before), (at, marked, act) in zip(decided, decided[1:], strict=False):
+    for (before, _, act_before), (at, marked, act) in pairwise(decided):
         seconds = (at - before).total_seconds()
         if act != act_before and 0 < seconds <= _LONGEST:
             yield seconds, marked

@@ -57,7 +57,9 @@ def _make(files: Certificate, address: str, now: dt.datetime) -> None:
         .not_valid_before(now - dt.timedelta(hours=1))
         .not_valid_after(now + dt.timedelta(days=_DAYS))
         .add_extension(
-            x509.SubjectAlternativeName([x509.IPAddress(ipaddress.ip_address(address))]),
+            x509.SubjectAlternativeName(
+                [x509.IPAddress(ipaddress.ip_address(one)) for one in (address, "127.0.0.1")]
+            ),
             critical=False,
         )
         .add_extension(x509.BasicConstraints(ca=False, path_length=None), critical=True)

@@ -90,6 +90,7 @@ class Gate:
 
         Raises:
             TooManyTriesError: this address, or all together, sent too many wrong codes.
+
         """
         with self._lock:
             now = self._clock()

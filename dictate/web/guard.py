@@ -64,6 +64,7 @@ def person_of(request: Request) -> Person:
 
     Raises:
         HTTPException: nobody known did.
+
     """
     person: Person | None = request.state.person
     if person is None:

@@ -1,6 +1,7 @@
 """Starting the page: on this computer alone, or for the trimmer's own phone as well."""
 
 import datetime as dt
+import gc
 import ipaddress
 import socket
 import threading
@@ -20,8 +21,9 @@ from dictate.web.app import create_app
 from dictate.web.certificate import certificate_for
 from dictate.web.desk import Desk
 from dictate.web.gate import CODE_MINUTES, Gate
+from grammar import load_lexicon
 
-__all__ = ["How", "lan_address", "serve"]
+__all__ = ["How", "lan_address", "listen", "serve", "warm_up"]
 
 _HERE = "127.0.0.1"
 
@@ -43,6 +45,7 @@ def serve(database: Database, settings: Settings, how: How, *, say: Callable[[st
 
     Raises:
         DictateError: the port is taken, or there is no local network.
+
     """
     address = lan_address() if how.lan else _HERE
     gate = Gate(settings.trimmer, clock=time.monotonic)
@@ -57,7 +60,8 @@ def serve(database: Database, settings: Settings, how: How, *, say: Callable[[st
     if how.lan:
         made = certificate_for(address, settings.home / "certificate", now=dt.datetime.now(dt.UTC))
         options = {"ssl_certfile": str(made.certificate), "ssl_keyfile": str(made.key)}
-    with _listen("0.0.0.0" if how.lan else _HERE, how.port) as listener:  # noqa: S104 (asked for with --lan)
+    warm_up()
+    with listen("0.0.0.0" if how.lan else _HERE, how.port) as listener:  # noqa: S104 (asked for with --lan)
         port = listener.getsockname()[1]
         scheme = "https" if how.lan else "http"
         link = f"{scheme}://{_HERE}:{port}/enter?token={gate.link_token}"
@@ -77,11 +81,23 @@ def serve(database: Database, settings: Settings, how: How, *, say: Callable[[st
         uvicorn.Server(config).run(sockets=[listener])
 
 
+def warm_up() -> None:
+    """Load the lexicon, and keep what is loaded out of garbage collection.
+
+    Without it the first page waits for the lexicon, and now and then one waits for a pass over its
+    many objects.
+    """
+    load_lexicon()
+    gc.collect()
+    gc.freeze()
+
+
 def lan_address() -> str:
     """This computer's own address in the local network.
 
     Raises:
         DictateError: there is none, or it is a public address.
+
     """
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
         try:
@@ -98,11 +114,18 @@ def lan_address() -> str:
     return found
 
 
-def _listen(host: str, port: int) -> socket.socket:
-    listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+def listen(host: str, port: int) -> socket.socket:
+    """A socket for the server, listening at a port.
+
+    Raises:
+        DictateError: the port cannot be used.
+    """
+    # Named as TCP, so that asyncio turns Nagle's delay off: without it each page waits 40 ms more.
+    listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listener.bind((host, port))
+        listener.listen()  # so that a browser may come before the server is quite ready
     except OSError as error:
         listener.close()
         raise DictateError(

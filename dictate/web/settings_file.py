@@ -21,6 +21,7 @@ def keep_settings(settings: Settings, changes: Mapping[str, Any]) -> Settings:
 
     Raises:
         SettingsError: a value does not fit, or the file cannot be written; nothing is changed then.
+
     """
     path = settings.home / FILE_NAME
     try:

@@ -7,15 +7,14 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from dictate.errors import NotFoundError
-from dictate.notes.values import EntryValues
-from dictate.review.fixes import entry_before, likely_animals
 from dictate.notes.sentences import say_entry
+from dictate.notes.values import EntryValues
+from dictate.review.fixes import entry_before, likely_animals, spoken_entries
 from dictate.review.suggesting import meant_instead
 from dictate.sheets.claw_map import claw_map
 from dictate.store.queries import entry_by_id, latest_reading
 from dictate.store.tables import Animal, AnimalStatus, Clip, Entry, Farm, Note, Visit
 from dictate.web.card import Choice, HeardWord, choices_for, heard_words
-
 from grammar import load_lexicon
 
 Words = list[dict[str, Any]]
@@ -53,6 +52,7 @@ def place_of(session: Session, visit_id: int) -> Place:
 
     Raises:
         NotFoundError: there is none.
+
     """
     visit = session.get(Visit, visit_id)
     if visit is None:
@@ -95,16 +95,16 @@ def card_of(session: Session, entry_id: int) -> Card:
 
     Raises:
         NotFoundError: there is no such entry.
+
     """
     entry = entry_by_id(session, entry_id)
     note = session.get_one(Note, entry.note_id)
     visit = session.get_one(Visit, entry.visit_id)
     values = EntryValues.model_validate(entry.content)
-    before = entry_before(session, entry)
-    animal_before = before.content["animal"] if before else None
-    likely = likely_animals(
-        values, numbers_of(session, visit.farm_id), named=_named(session, entry)
-    )
+    spoken = spoken_entries(session, entry.visit_id)
+    before = entry_before(spoken, entry.id)
+    named = {one.animal for one in spoken if one.animal and one.id != entry.id}
+    likely = likely_animals(values, numbers_of(session, visit.farm_id), named=named)
     reading = latest_reading(session, entry.note_id)
     words, others = _hearing_read(note, reading.content if reading else {})
     leftover = _places(words, reading.content.get("leftover", ()) if reading else ())
@@ -124,7 +124,7 @@ def card_of(session: Session, entry_id: int) -> Card:
             values, likely, meant_instead(_texts(words), _loose(words, leftover, values))
         ),
         map=_map(entry, values),
-        before=animal_before,
+        before=before.animal if before else None,
     )
 
 
@@ -138,14 +138,6 @@ def _map(entry: Entry, values: EntryValues) -> str:
         key=f"map-{entry.id}",
         focus=True,
     )
-
-
-def _named(session: Session, entry: Entry) -> set[str]:
-    """Animals that other entries of the visit name."""
-    contents = session.exec(
-        select(Entry.content).where(Entry.visit_id == entry.visit_id, Entry.id != entry.id)
-    ).all()
-    return {content["animal"] for content in contents if content["animal"]}
 
 
 def _hearing_read(note: Note, content: dict[str, Any]) -> tuple[Words, list[Words]]:

@@ -68,6 +68,7 @@ def read_table(data: bytes) -> TableFile:
 
     Raises:
         RosterError: it is no such file, or too large to be a roster.
+
     """
     try:
         text = data.decode("utf-8-sig")
@@ -105,6 +106,7 @@ def lines_of(table: TableFile, columns: Mapping[int, str]) -> list[RosterLine]:
 
     Raises:
         RosterError: no column is the number, or lines are wrong; all faults are named.
+
     """
     if "number" not in columns.values():
         raise RosterError("no column was matched to the management number", remedy="Choose it")

@@ -1,6 +1,5 @@
 """What was learnt from fixes: remember, forget, and read waiting notes again."""
 
-import datetime as dt
 from typing import Annotated
 
 import fastapi
@@ -18,7 +17,8 @@ from dictate.web.guard import Who
 __all__ = ["router"]
 
 router = APIRouter()
-_SHOWN = dt.timedelta(days=730)
+_SHOWN = 30
+"""Visits of which the corrections are listed."""
 
 
 class Lesson(Form):
@@ -37,7 +37,7 @@ def learnt_page(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
     with desk.database.reading() as session:
         aliases = learnt(session)
         trimmers = session.exec(select(Trimmer).order_by(Trimmer.name)).all()
-        reviews = reviews_by_visit(session, since=desk.today() - _SHOWN)[::-1][:60]
+        reviews = reviews_by_visit(session, newest=_SHOWN)[::-1]
     return page(request, "learnt.html", aliases=aliases, trimmers=trimmers, reviews=reviews)
 
 

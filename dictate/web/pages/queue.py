@@ -9,12 +9,12 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import Field
 
 from dictate.errors import ConflictError
+from dictate.notes.sentences import say_entry
 from dictate.notes.values import EntryValues
 from dictate.review.deciding import amend, confirm, confirm_unmarked, reject, unmarked
 from dictate.review.fixes import join
 from dictate.review.learning import read_typed
 from dictate.review.measure import pace_of
-from dictate.notes.sentences import say_entry
 from dictate.review.order import groups
 from dictate.review.undoing import last_act, undo_act
 from dictate.review.waiting import WaitingEntry, waiting
@@ -27,7 +27,7 @@ from dictate.web.showing import card_of, place_of, queue_path
 __all__ = ["router"]
 
 router = APIRouter()
-_SHOWN = 60
+_SHOWN = 30
 """Entries listed under the card."""
 
 
@@ -80,7 +80,7 @@ def queue(
             rest=entries[at + 1 : at + 1 + _SHOWN],
             total=len(entries),
             marked=marked,
-            plain=len(unmarked(session, visit_id)),
+            plain=sum(bool(one.values.animal) and not one.values.marks for one in entries),
             seconds=pace.seconds(marked=marked, plain=len(entries) - marked),
             pace=pace,
             order=groups(),
@@ -120,7 +120,7 @@ def choose(
             )
             person.offer(offers, session.get_one(Visit, done.visit_id).trimmer_id)
         else:
-            changes = {path: form.value or None for path in form.path.split(",")}
+            changes = dict.fromkeys(form.path.split(","), form.value or None)
             done = amend(session, entry_id, changes, by=person.name, version=form.version)
     person.notice = "Changed. Confirm when it is right."
     person.undo_path = "/undo"

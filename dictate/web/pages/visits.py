@@ -13,7 +13,7 @@ from sqlmodel import Session, col, select
 
 from dictate.notes.sentences import say_entry
 from dictate.notes.values import EntryValues
-from dictate.store.tables import Clip, Entry, EntryState, Farm, Note, Trimmer, Visit
+from dictate.store.tables import Clip, Entry, Farm, Note, NoteState, Trimmer, Visit
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.showing import place_of
@@ -81,10 +81,10 @@ def set_whole_herd(
 
 
 def _waiting_ids(session: Session) -> list[int]:
-    query = select(Entry.visit_id).where(Entry.state == EntryState.WAITING).distinct()
-    found = session.exec(query).all()
-    query_newest = select(Visit.id).where(col(Visit.id).in_(found)).order_by(col(Visit.date).desc())
-    return [visit_id for visit_id in session.exec(query_newest).all() if visit_id is not None]
+    """Visits with entries that wait, newest first. A note waits as long as one of its entries does."""
+    waiting = select(Note.visit_id).where(Note.state == NoteState.WAITING).distinct()
+    newest = select(Visit.id).where(col(Visit.id).in_(waiting)).order_by(col(Visit.date).desc())
+    return [visit_id for visit_id in session.exec(newest).all() if visit_id is not None]
 
 
 def _others(session: Session, turn: int) -> tuple[list[int], bool]:
