@@ -18,6 +18,7 @@ __all__ = ["COMMANDS", "EXIT_STOPPED", "app", "load_command", "run", "summary"]
 COMMANDS = (
     "demo",
     "take_in",
+    "listen",
     "review",
     "queue",
     "confirm",
@@ -38,6 +39,8 @@ COMMANDS = (
     "phrases",
     "explain",
     "hear",
+    "model",
+    "term",
     "backup",
     "restore",
     "doctor",

@@ -15,7 +15,7 @@ from dictate.sound.find_notes import Pauses, Stretch, find_notes, near_voice
 from dictate.sound.recorded_at import RecordedAt, recorded_at
 from dictate.sound.stream import RATE, blocks, describe
 
-__all__ = ["CutNotes", "cut_recording", "is_long"]
+__all__ = ["CutNotes", "cut_recording", "is_long", "write_note"]
 
 _INDEX = "notes.json"
 _STATE = "unfinished.json"
@@ -130,7 +130,7 @@ def _cut(path: Path, moment: RecordedAt, wanted: Sequence[tuple[Stretch, Path]])
         while left and left[0][0].end <= start + len(held):
             stretch, file = left.pop(0)
             samples = held[stretch.start - start : stretch.end - start]
-            _write(file, samples, _tags(path, moment, stretch))
+            write_note(file, samples, _tags(path, moment, stretch))
         needed = min(left[0][0].start, start + len(held)) if left else start + len(held)
         if needed > start:
             held, start = held[needed - start :], needed
@@ -148,7 +148,7 @@ def _tags(path: Path, moment: RecordedAt, stretch: Stretch) -> dict[str, str]:
     }
 
 
-def _write(file: Path, samples: np.ndarray, tags: dict[str, str]) -> None:
+def write_note(file: Path, samples: np.ndarray, tags: dict[str, str]) -> None:
     """Write a FLAC file whole or not at all; the same samples give the same bytes."""
     part = file.with_suffix(".part")
     with av.open(str(part), "w", format="flac", options={"fflags": "+bitexact"}) as out:

@@ -65,12 +65,18 @@ def advise(levels: Levels, *, silent: bool = False) -> list[str]:
     microphones), not a standard.
     """
     if silent:
-        return ["Nothing at all is recorded: switch the microphone on, and check its plug and mute."]
+        return [
+            "Nothing at all is recorded: switch the microphone on, and check its plug and mute."
+        ]
     advice = []
     if levels.clipped_share > 1e-4:
-        advice.append("The sound is clipped: turn the recording level down, or move the microphone.")
+        advice.append(
+            "The sound is clipped: turn the recording level down, or move the microphone."
+        )
     if levels.snr_db is None:
-        advice.append("Too little speech to judge: say a whole note, with a pause before and after.")
+        advice.append(
+            "Too little speech to judge: say a whole note, with a pause before and after."
+        )
         return advice
     if levels.snr_db < 6:
         advice.append(

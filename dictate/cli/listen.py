@@ -1,0 +1,57 @@
+"""Listen live at the chute, and answer by ear."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from dictate.cli.common import Farm, opened, say
+
+app = typer.Typer()
+
+
+@app.command(help=__doc__)
+def listen(
+    *,
+    farm: Farm = None,
+    device: Annotated[str | None, typer.Option(help="Microphone: its number or name.")] = None,
+    list_devices: Annotated[
+        bool, typer.Option("--list-devices", help="List the microphones, and end.")
+    ] = False,
+    voice: Annotated[str, typer.Option(help="Voice of the answers; empty for tones alone.")] = "en",
+    play: Annotated[
+        list[Path] | None, typer.Option("--play", help="Hear sound files instead, in real time.")
+    ] = None,
+    model: Annotated[Path | None, typer.Option(help="Folder of a Vosk model.")] = None,
+) -> None:
+    from dictate.notes.listening import Answer, listen  # noqa: PLC0415 (slow to load)
+    from dictate.notes.live_notes import Understanding  # noqa: PLC0415
+    from dictate.sound import live, microphone, say_back  # noqa: PLC0415
+
+    if list_devices:
+        for name in microphone.list_microphones():
+            typer.echo(name)
+        return
+
+    def told(answer: Answer) -> None:
+        typer.echo(f"{answer.note.path.name}\t{answer.tone}\t{answer.line}")
+
+    chosen = int(device) if device and device.isdecimal() else device
+    heard = microphone.FileMicrophone(play) if play else microphone.HeadsetMicrophone(chosen)
+    player = say_back.SilentPlayer() if play else say_back.HeadsetPlayer()
+    with opened() as (database, settings):
+        at = farm or settings.farm
+        if at is None:
+            raise typer.BadParameter("name the farm with --farm, or set `farm` in settings.toml")
+        folder = settings.home / "live"
+        understand = Understanding(database, settings, farm=at, model=model)
+        understand.warm_up(live.recover(folder))
+        speaker = say_back.EspeakVoice(voice=voice) if voice else None
+        listener = live.Listener(folder)
+        say("Listening. Ctrl-C ends it.")
+        listen(
+            heard.chunks(), listener, understand, player=player, voice=speaker, on_answer=told,
+            on_fault=lambda error: say(error.line),
+        )  # fmt: skip
+    if listener.lost:
+        say(f"Sound was lost {listener.lost} times.")

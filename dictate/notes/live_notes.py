@@ -1,0 +1,70 @@
+"""Taking live notes in, one by one, with the recogniser kept open."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from dictate.errors import SoundError
+from dictate.hearing import Engine, open_engine
+from dictate.notes.pipeline import run_batch
+from dictate.notes.taking_in import Where
+from dictate.notes.values import EntryValues
+from dictate.settings import Settings
+from dictate.sound import hash_file
+from dictate.store.database import Database
+from dictate.store.queries import (
+    clip_by_hash,
+    entries_of_note,
+    farm_by_name,
+    note_of_clip,
+    roster_of,
+)
+from grammar import Roster
+
+__all__ = ["Understanding"]
+
+
+class Understanding:
+    """Takes a note's file in, as `take-in` does, and gives its entries."""
+
+    def __init__(
+        self, database: Database, settings: Settings, *, farm: str, model: Path | None = None
+    ) -> None:
+        """Understand the notes of a farm, today."""
+        self._database, self._settings = database, settings
+        self._where = Where(farm=farm)
+        self._model = model or settings.model
+        self._opened: tuple[Roster, Engine] | None = None
+
+    def warm_up(self, left_over: Sequence[Path] = ()) -> None:
+        """Load the recogniser before anything is said, and take in what an earlier day left.
+
+        Raises:
+            ModelError: the recogniser cannot be opened.
+        """
+        with self._database.writing() as session:
+            farm = farm_by_name(session, self._where.farm, make=True)
+            roster = roster_of(session, farm.id or 0)
+        self._engine(roster)
+        run_batch(self._database, self._settings, left_over, self._where, self._engine)
+
+    def __call__(self, path: Path) -> Sequence[EntryValues]:
+        """Take one note in.
+
+        Raises:
+            SoundError: the file was refused; it stays where it is.
+        """
+        sha256 = hash_file(path)
+        batch = run_batch(self._database, self._settings, [path], self._where, self._engine)
+        if batch.faults:
+            raise SoundError(batch.faults[0])
+        path.unlink()  # its bytes are kept under their hash
+        with self._database.reading() as session:
+            clip = clip_by_hash(session, sha256)
+            note = note_of_clip(session, clip.id or 0) if clip else None
+            entries = entries_of_note(session, note.id or 0) if note else []
+            return [EntryValues.model_validate(entry.content) for entry in entries]
+
+    def _engine(self, roster: Roster) -> Engine:
+        if self._opened is None or self._opened[0] != roster:
+            self._opened = roster, open_engine(self._model, roster=roster)
+        return self._opened[1]

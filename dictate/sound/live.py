@@ -1,0 +1,185 @@
+"""Listening live: everything is on disk first, and each note is cut as soon as it ends."""
+
+import datetime as dt
+import os
+import struct
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from dictate.sound.cut_notes import write_note
+from dictate.sound.find_notes import Pauses, Stretch, Tracker, find_notes
+from dictate.sound.microphone import Chunk
+from dictate.sound.stream import RATE, describe
+from dictate.sound.voice_activity import FRAME, VoiceActivity
+
+__all__ = ["LIVE_PAUSES", "Listener", "LiveNote"]
+
+LIVE_PAUSES = Pauses(pause=0.8)
+"""Live, an answer is waited for, so a note ends sooner than in a recording."""
+
+_KEPT_SECONDS = 2
+"""Sound held in memory while nobody speaks."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LiveNote:
+    """One note, safely on disk."""
+
+    path: Path
+    stretch: Stretch
+    lost: int
+    """How many times sound was lost within it."""
+
+
+class Listener:
+    """Writes all sound to a journal, finds notes in it, and writes each as a file.
+
+    The journal is flushed to disk every second: a power loss costs at most that. It goes when
+    listening ends well; one that is left over is gone through by `recover`.
+    """
+
+    def __init__(
+        self,
+        folder: Path,
+        *,
+        pauses: Pauses = LIVE_PAUSES,
+        now: Callable[[], dt.datetime] = lambda: dt.datetime.now().astimezone(),
+    ) -> None:
+        """Listen into `folder`; `now` tells the time with its zone."""
+        folder.mkdir(parents=True, exist_ok=True)
+        self._folder = folder
+        self._began = now()
+        self._tracker = Tracker(pauses=pauses)
+        self._activity = VoiceActivity()
+        self._held = np.zeros(0, np.int16)
+        self._held_from = 0
+        self._lost: list[int] = []
+        self.lost = 0
+        """How many times sound was lost so far."""
+
+    @property
+    def talking(self) -> bool:
+        """True while a note is open: now is not the time to answer."""
+        return self._tracker.first is not None
+
+    def notes(self, chunks: Iterable[Chunk]) -> Iterator[LiveNote]:
+        """Take sound as it comes; give each note when the pause after it is long enough."""
+        path = self._folder / f"{self._began:%Y%m%d_%H%M%S}.journal.wav"
+        with _Journal(path) as journal:
+            for chunk in chunks:
+                if chunk.lost:
+                    self.lost += 1
+                    self._lost.append(journal.samples)
+                journal.write(chunk.samples)
+                yield from map(self._keep, self._hear(chunk.samples))
+            yield from map(self._keep, self._tracker.finish(journal.samples))
+        path.unlink()
+
+    def _hear(self, samples: np.ndarray) -> list[Stretch]:
+        self._held = np.concatenate([self._held, samples])
+        heard = self._tracker.frame * FRAME - self._held_from
+        ready = (len(self._held) - heard) // FRAME * FRAME
+        frames = self._held[heard : heard + ready]
+        if not ready:
+            return []
+        powers = (frames.reshape(-1, FRAME).astype(np.float64) ** 2).mean(axis=1)
+        found = self._tracker.take(self._activity.feed(frames).tolist(), powers.tolist())
+        if not found and not self.talking:
+            self._forget()
+        return found
+
+    def _keep(self, stretch: Stretch) -> LiveNote:
+        samples = self._held[stretch.start - self._held_from : stretch.end - self._held_from]
+        lost = sum(stretch.start <= at < stretch.end for at in self._lost)
+        at = self._began + dt.timedelta(seconds=stretch.start / RATE)
+        path = self._folder / f"{at:%Y%m%d_%H%M%S}_{stretch.start:09d}.flac"
+        tags = {
+            "creation_time": at.isoformat(timespec="milliseconds"),
+            "cut_from": f"{self._began:%Y%m%d_%H%M%S}.journal.wav",
+            "cut_start_sample": str(stretch.start),
+            "cut_end_sample": str(stretch.end),
+            "times_sound_was_lost": str(lost),
+        }
+        write_note(path, samples, tags)
+        return LiveNote(path=path, stretch=stretch, lost=lost)
+
+    def _forget(self) -> None:
+        surplus = len(self._held) - _KEPT_SECONDS * RATE
+        if surplus > RATE:
+            self._held = self._held[surplus:]
+            self._held_from += surplus
+
+
+def recover(folder: Path) -> list[Path]:
+    """Cut what a power loss left uncut in a folder's journals; returns the new note files."""
+    found: list[Path] = []
+    for journal in sorted(folder.glob("*.journal.wav")):
+        known = [_place(path) for path in folder.glob("*.flac")]
+        known = [(start, end) for source, start, end in known if source == journal.name]
+        began = dt.datetime.strptime(journal.name[:15], "%Y%m%d_%H%M%S").astimezone()
+        for stretch in (
+            find_notes(journal, pauses=LIVE_PAUSES, cut_ok=True) if _any(journal) else []
+        ):
+            if all(stretch.end <= start or stretch.start >= end for start, end in known):
+                found.append(_cut_one(journal, began, stretch))
+        journal.unlink()
+    return found
+
+
+def _cut_one(journal: Path, began: dt.datetime, stretch: Stretch) -> Path:
+    at = began + dt.timedelta(seconds=stretch.start / RATE)
+    path = journal.parent / f"{at:%Y%m%d_%H%M%S}_{stretch.start:09d}.flac"
+    with journal.open("rb") as file:
+        file.seek(_Journal.HEADER_BYTES + 2 * stretch.start)
+        samples = np.frombuffer(file.read(2 * (stretch.end - stretch.start)), "<i2")
+    tags = {
+        "creation_time": at.isoformat(timespec="milliseconds"),
+        "cut_from": journal.name,
+        "cut_start_sample": str(stretch.start),
+        "cut_end_sample": str(stretch.end),
+    }
+    write_note(path, samples, tags)
+    return path
+
+
+def _place(path: Path) -> tuple[str, int, int]:
+    tags = describe(path).tags
+    start, end = (int(tags.get(f"cut_{edge}_sample", 0)) for edge in ("start", "end"))
+    return tags.get("cut_from", ""), start, end
+
+
+def _any(journal: Path) -> bool:
+    return journal.stat().st_size > _Journal.HEADER_BYTES + 2 * FRAME
+
+
+class _Journal:
+    """A WAV file that can be read whatever happens: its header says "as far as it goes"."""
+
+    HEADER_BYTES = 44
+
+    def __init__(self, path: Path) -> None:
+        self._file = path.open("wb")
+        sizes = 0xFFFFFFFF
+        self._file.write(
+            struct.pack("<4sI4s4sIHHIIHH4sI", b"RIFF", sizes, b"WAVE", b"fmt ", 16, 1, 1, RATE,
+                        2 * RATE, 2, 16, b"data", sizes)
+        )  # fmt: skip
+        self.samples = 0
+        self._safe = 0
+
+    def __enter__(self) -> "_Journal":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._file.close()
+
+    def write(self, samples: np.ndarray) -> None:
+        self._file.write(samples.astype("<i2").tobytes())
+        self.samples += len(samples)
+        if self.samples - self._safe >= RATE:
+            self._file.flush()
+            os.fsync(self._file.fileno())
+            self._safe = self.samples

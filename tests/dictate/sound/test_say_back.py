@@ -1,0 +1,38 @@
+"""Tones and the spoken answer."""
+
+import pytest
+
+from dictate.errors import SoundError
+from dictate.sound import Sound, has_speech
+from dictate.sound.say_back import EspeakVoice, Tone, make_tone
+
+
+def test_tones_are_short_clean_and_different() -> None:
+    """Each tone is under half a second, begins and ends at rest, and sounds unlike the others."""
+    tones = [make_tone(tone) for tone in Tone]
+
+    for tone in tones:
+        assert len(tone) < 8000
+        assert abs(int(tone[0])) < 50
+        assert abs(int(tone[-1])) < 50
+    assert len({tone.tobytes() for tone in tones}) == len(tones)
+
+
+def test_a_line_is_spoken() -> None:
+    """eSpeak NG says a line as speech of a fitting length, and a longer line takes longer."""
+    pytest.importorskip("espeakng_loader")
+    voice = EspeakVoice()
+    short, long = (
+        voice.speak(text)
+        for text in ("say the foot again", "4 12, left hind outer, sole ulcer, zone 4, block inner")
+    )
+
+    assert 0.5 < len(short) / 16_000 < 2.5 < len(long) / 16_000 < 8
+    assert has_speech(Sound.of(long))
+
+
+def test_unknown_voice_is_refused() -> None:
+    """A voice that is not there is named, with one that is."""
+    pytest.importorskip("espeakng_loader")
+    with pytest.raises(SoundError, match="no such voice"):
+        EspeakVoice(voice="nobody")
