@@ -1,0 +1,57 @@
+"""Say and read back: sampled notes must give their own entries; no word list may raise.
+
+    python tests/bench/round_trip.py [notes=100000] [lists=1000000] [seed=1]
+"""
+
+import random
+import sys
+import time
+
+from grammar import as_json, parse, sample_note, vocabulary
+from grammar.say import essence
+
+SHOWN_MAX = 10
+
+
+def round_trips(count, seed):
+    """Return how many sampled notes do not come back as they were meant; show the first."""
+    rng = random.Random(seed)
+    wrong = 0
+    for _ in range(count):
+        said = sample_note(rng)
+        got = [essence(entry) for entry in as_json(parse(said.words))["entries"]]
+        if got != list(said.entries):
+            wrong += 1
+            if wrong <= SHOWN_MAX:
+                print(" ".join(said.words), f"\n  meant {list(said.entries)}\n  read  {got}")
+    return wrong
+
+
+def random_lists(count, seed):
+    """Parse random word lists of 1 to 12 words; return how many raised."""
+    rng = random.Random(seed)
+    words = [*sorted(vocabulary()), "[unk]", "banana", "412", ""]
+    raised = 0
+    for _ in range(count):
+        heard = rng.choices(words, k=rng.randint(1, 12))
+        try:
+            as_json(parse(heard))
+        except Exception as error:  # noqa: BLE001 - any exception at all is the fault looked for
+            raised += 1
+            if raised <= SHOWN_MAX:
+                print(repr(error), heard)
+    return raised
+
+
+def main():
+    notes, lists, seed = (int(x) for x in (*sys.argv[1:], *("100000", "1000000", "1")[len(sys.argv) - 1 :]))
+    start = time.process_time()
+    print(f"{round_trips(notes, seed)} of {notes:,} sampled notes did not round-trip "
+          f"({time.process_time() - start:.0f} s CPU)", flush=True)  # fmt: skip
+    start = time.process_time()
+    print(f"{random_lists(lists, seed)} of {lists:,} random word lists raised "
+          f"({time.process_time() - start:.0f} s CPU)")  # fmt: skip
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,153 @@
+"""Every rule, check and lesion works and has a case; no rule takes what another should."""
+
+import random
+import re
+import tomllib
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from grammar import Carry, Roster, as_json, as_text, load_lexicon, parse, parse_best
+from grammar.checks import CHECKS
+from grammar.phrases import phrase_sheet
+
+CASES = [
+    case
+    for path in sorted((Path(__file__).parents[1] / "cases").glob("*.toml"))
+    for case in tomllib.loads(path.read_text(encoding="utf-8"))["case"]
+]
+ON = date(2026, 3, 2)
+
+
+def taken_rules(words):
+    return {taken.rule for taken in parse(words, on=ON).taken}
+
+
+@pytest.mark.parametrize("rule", load_lexicon().rules, ids=lambda rule: rule.id)
+def test_rule_takes_its_example(rule):
+    """The example of each rule is taken by that rule, whole."""
+    reading = parse(rule.example.split(), on=ON)
+
+    (taken,) = [t for t in reading.taken if t.rule == rule.id]
+    assert (0, len(rule.example.split())) == (taken.first, taken.last)
+
+
+def test_every_rule_has_a_case():
+    """No rule lives without a note that a person has written for it."""
+    used = {rule for case in CASES for rule in taken_rules(case["heard"].split())}
+
+    assert [] == [rule.id for rule in load_lexicon().rules if rule.id not in used]
+
+
+def test_every_value_has_a_case():
+    """Each lesion, action, follow-up, foot, claw and command of the lexicon is said in some case."""
+    used = {rule for case in CASES for rule in taken_rules(case["heard"].split())}
+    kinds = ("LESION", "ACTION", "FOLLOWUP", "FOOT", "CLAW", "COMMAND")
+    ids = {term.id for term in load_lexicon().terms.values() if term.tag in kinds}
+
+    assert set() == ids - used
+
+
+def test_over_match():
+    """Over all cases, each word is taken once: by one rule, by none (left over), or in a remark."""
+    for case in CASES:
+        words = case["heard"].split()
+        reading = parse(words, on=ON)
+        spans = sorted((t.first, t.last) for t in reading.taken)
+        assert all(a[1] <= b[0] for a, b in zip(spans, spans[1:], strict=False)), case["id"]
+        covered = {i for first, last in spans for i in range(first, last)}
+        assert covered.isdisjoint(reading.leftover), case["id"]
+
+
+# What the brackets of a check's example stand for.
+SITUATIONS = {
+    "animal-carried": {"carry": Carry(animal="412")},
+    "animal-not-on-roster": {"roster": Roster(numbers=("7",))},
+    "animal-ambiguous": {"roster": Roster(numbers=("422", "4202"))},
+    "number-sounds-alike": {"roster": Roster(numbers=("415", "450"))},
+    "animal-seen-twice": {"carry": Carry(animal="87", seen=("412", "87"))},
+    "follow-up-past": {"on": ON},
+}
+
+
+@pytest.mark.parametrize("check", CHECKS.values(), ids=lambda check: check.id)
+def test_check_is_raised_by_its_example(check):
+    """The example in the docs raises the check, and a plain note does not."""
+    words = re.sub(r"\(.*\)", "", check.example).split()
+    if check.id == "alternatives-disagree":
+        other = "cow four fifty left hind clean".split()
+        plain = as_json(parse_best([words, other], roster=Roster(numbers=("415", "450"))))
+    else:
+        plain = as_json(parse(words, **SITUATIONS.get(check.id, {})))
+
+    raised = {mark for entry in plain["entries"] for mark in entry["marks"]} | set(plain["marks"])
+    assert check.id in raised
+    clean = as_json(parse("cow four twelve left hind outer sole ulcer zone four".split(), on=ON))
+    assert [] == clean["entries"][0]["marks"]
+
+
+def test_marks_point_at_their_words():
+    """A mark's span holds the words it is about."""
+    words = "cow four twelve left hind outer sole ulcer zone eight".split()
+    (mark,) = parse(words).entries[0].marks
+
+    assert "zone-odd-for-lesion" == mark.check
+    assert ["zone", "eight"] == words[mark.first : mark.last]
+
+
+def test_slots_point_at_their_words():
+    """Every slot keeps the words it was heard in, and where."""
+    words = "cow four twelve left hind outer soul ulcer zone four".split()
+    (finding,) = parse(words).entries[0].findings
+
+    for slot in (finding.lesion, finding.foot, finding.claw, finding.zone):
+        assert slot.heard == " ".join(words[slot.first : slot.last])
+    assert ("soul ulcer", "sole ulcer", "repaired") == (finding.lesion.heard, finding.lesion.value, finding.lesion.how)
+
+
+def test_both_readings_of_a_correction_are_kept():
+    """The slot keeps what it replaced, and the entry says so."""
+    entry = parse("cow four twelve left hind sole ulcer no right hind".split()).entries[0]
+
+    assert "RH" == entry.findings[0].foot.value
+    assert ("LH",) in entry.findings[0].foot.rejected
+    assert [("foot", "left hind", "right hind")] == [(c.slot, c.was, c.now) for c in entry.corrections]
+
+
+def test_remark_is_word_for_word():
+    """Nothing in a remark is repaired, filtered or read."""
+    words = "cow four twelve left hind clean remark soul ulcer cow nine no scratch that [unk]".split()
+    reading = parse(words)
+
+    assert ["soul ulcer cow nine no scratch that [unk]"] == [e.remark for e in reading.entries]
+    assert () == reading.commands
+
+
+def test_explain_shows_what_took_each_word():
+    """Carets stand under what was taken, question marks under what was not."""
+    text = as_text(parse("cow four twelve left hind banana sole ulcer".split()))
+    words, carets, *rest = text.splitlines()
+
+    assert "^" * len("cow four twelve") == carets[: len("cow four twelve")]
+    at = words.index("banana")
+    assert "?" * len("banana") == carets[at : at + len("banana")]
+    assert any("animal by number" in line for line in rest)
+    assert any("left over: banana" in line for line in rest)
+
+
+def test_phrase_sheet_fits_a_page():
+    """The sheet is one page of print: at most 120 lines of 100 characters."""
+    lines = phrase_sheet().splitlines()
+
+    assert len(lines) <= 120
+    assert max(map(len, lines)) <= 100
+
+
+def test_long_notes_keep_all_animals():
+    """A hundred animals in one breath are a hundred entries."""
+    rng = random.Random(3)
+    numbers = rng.sample(range(100, 999), 100)
+    words = [w for n in numbers for w in ("cow", *(str(n)), "left", "hind", "clean")]
+
+    assert [str(n) for n in numbers] == [e.animal.value for e in parse(words).entries]
