@@ -1,5 +1,6 @@
 """Take sound files in, hear them, and put what was said into the queue."""
 
+from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -9,6 +10,9 @@ from dictate.cli.common import Bar, Day, Farm, Json, day, opened, print_json
 from dictate.errors import SoundError
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from dictate.notes.hearing_clips import ClipHeard
     from dictate.notes.pipeline import Batch
 
 app = typer.Typer()
@@ -33,34 +37,57 @@ def take_in(
         bool, typer.Option("--watch", help="Go on taking in what appears; Ctrl-C ends it.")
     ] = False,
     model: Annotated[Path | None, typer.Option(help="Folder of a Vosk model.")] = None,
+    workers: Annotated[
+        int | None, typer.Option(min=1, help="Hear on this many processes of this computer.")
+    ] = None,
+    cluster: Annotated[
+        str | None, typer.Option(help="Hear on a Dask cluster; address of its scheduler.")
+    ] = None,
     as_json: Json = False,
 ) -> None:
     from dictate.hearing import open_engine  # noqa: PLC0415 (the recogniser is slow to load)
+    from dictate.hearing.terms import load_terms  # noqa: PLC0415
     from dictate.notes.pipeline import run_batch  # noqa: PLC0415
     from dictate.notes.recordings import open_up, tidy  # noqa: PLC0415
     from dictate.notes.taking_in import Where, find_files  # noqa: PLC0415
     from dictate.sound.watch import settled_files  # noqa: PLC0415
 
-    with opened() as (database, settings), Bar() as bar:
+    with opened() as (database, settings), Bar() as bar, ExitStack() as stack:
         at = farm or settings.farm
         if paths and at is None:
             raise typer.BadParameter("name the farm with --farm, or set `farm` in settings.toml")
         where = Where(farm=at, date=day(date), whole_herd=whole_herd) if at else None
 
+        terms = load_terms(settings.home)  # here: a worker elsewhere has another home
+
         def engine(roster):
-            return open_engine(model or settings.model, roster=roster)
+            return open_engine(model or settings.model, roster=roster, terms=terms)
 
         def found() -> list[Path]:
             return find_files(paths or ())
 
+        hear = _hearing(stack, cluster, workers)
         exit_code = 0
         for files in settled_files(found) if watch else [found()]:
             notes = open_up(settings, files, everybody=everybody, watcher=bar)
-            batch = run_batch(database, settings, notes.files, where, engine, watcher=bar)
+            batch = run_batch(database, settings, notes.files, where, engine, watcher=bar, hear=hear)
             tidy(settings)
             _report(batch, notes.faults, as_json=as_json)
             exit_code = batch.exit_code or (SoundError.exit_code if notes.faults else 0)
     raise typer.Exit(exit_code)
+
+
+def _hearing(
+    stack: ExitStack, address: str | None, workers: int | None
+) -> "Callable[..., list[ClipHeard]]":
+    """Where clips are heard: in this process, or on Dask's workers until the stack closes."""
+    if address is None and workers is None:
+        from dictate.notes.hearing_clips import hear_clips  # noqa: PLC0415
+
+        return hear_clips
+    from dictate.notes.many_machines import cluster, hear_on  # noqa: PLC0415
+
+    return hear_on(stack.enter_context(cluster(address=address, workers=workers)))
 
 
 def _report(batch: "Batch", faults: tuple[str, ...], *, as_json: bool) -> None:

@@ -12,13 +12,13 @@ from dictate.hearing import Engine, Heard
 from dictate.notes.taking_in import kept_path
 from dictate.notes.watcher import Watcher
 from dictate.settings import Settings
-from dictate.sound import has_speech, read_sound
+from dictate.sound import Sound, has_speech, read_sound
 from dictate.store.database import Database
 from dictate.store.queries import note_of_clip, roster_of, unheard_clips
 from dictate.store.tables import Clip, Note, Visit
 from grammar import Roster, Word
 
-__all__ = ["ClipHeard", "hear_clips"]
+__all__ = ["ClipHeard", "Listened", "OpenEngine", "clips_to_hear", "hear_clips", "keep_note", "listen"]
 
 log = logging.getLogger(__name__)
 
@@ -33,6 +33,18 @@ class ClipHeard:
     text: str = ""
     fault: str = ""
     """Why it could not be heard; it stays taken in and is tried again next time."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Listened:
+    """What the recogniser made of one clip; plain values, so that it can travel between machines."""
+
+    words: list[dict[str, Any]]
+    alternatives: list[list[dict[str, Any]]]
+    engine: str
+    model: str
+    has_speech: bool
+    seconds_taken: float
 
 
 def hear_clips(
@@ -50,16 +62,10 @@ def hear_clips(
         ModelError: the recogniser cannot be opened; nothing is lost.
         StoreError: the database cannot be written.
     """
-    with database.reading() as session:
-        clips = unheard_clips(session, trimmer=settings.trimmer)
-        farms = {clip.visit_id: session.get_one(Visit, clip.visit_id).farm_id for clip in clips}
-        rosters = {farm: roster_of(session, farm) for farm in set(farms.values())}
-    watcher.stage("hearing", len(clips))
     outcomes = []
-    by_farm = sorted(clips, key=lambda clip: farms[clip.visit_id])
-    for farm, group in groupby(by_farm, key=lambda clip: farms[clip.visit_id]):
-        engine = open_engine(rosters[farm])
-        for clip in group:
+    for roster, clips in clips_to_hear(database, settings, watcher=watcher):
+        engine = open_engine(roster)
+        for clip in clips:
             outcome = _hear_one(database, settings, engine, clip)
             if outcome.fault:
                 watcher.fault(outcome.fault)
@@ -68,35 +74,56 @@ def hear_clips(
     return outcomes
 
 
-def _hear_one(database: Database, settings: Settings, engine: Engine, clip: Clip) -> ClipHeard:
+def clips_to_hear(
+    database: Database, settings: Settings, *, watcher: Watcher
+) -> Iterator[tuple[Roster | None, list[Clip]]]:
+    """The clips of this trimmer without a note, farm by farm, with the farm's roster."""
+    with database.reading() as session:
+        clips = unheard_clips(session, trimmer=settings.trimmer)
+        farms = {clip.visit_id: session.get_one(Visit, clip.visit_id).farm_id for clip in clips}
+        rosters = {farm: roster_of(session, farm) for farm in set(farms.values())}
+    watcher.stage("hearing", len(clips))
+    by_farm = sorted(clips, key=lambda clip: farms[clip.visit_id])
+    for farm, group in groupby(by_farm, key=lambda clip: farms[clip.visit_id]):
+        yield rosters[farm], list(group)
+
+
+def listen(engine: Engine, sound: Sound) -> Listened:
+    """Ask the recogniser, unless the speech gate finds no speech."""
     began = time.monotonic()
+    speaks = has_speech(sound)
+    heard = engine.hear(sound) if speaks else None
+    about = engine.describe()
+    return Listened(
+        words=list(_plain(heard.words if heard else ())),
+        alternatives=[list(_plain(words)) for words in _others(heard)],
+        engine=f"{about.engine} {about.version}",
+        model=about.model,
+        has_speech=speaks,
+        seconds_taken=time.monotonic() - began,
+    )
+
+
+def keep_note(database: Database, clip: Clip, listened: Listened) -> str:
+    """Write what was heard as the clip's note, unless another program did meanwhile; the text."""
+    note = Note(clip_id=clip.id or 0, visit_id=clip.visit_id, **asdict(listened))
+    with database.writing() as session:
+        if note_of_clip(session, clip.id or 0) is None:
+            session.add(note)
+    log.info(
+        "heard clip=%s seconds=%.1f taken=%.2f words=%d speech=%s",
+        clip.sha256[:12], clip.seconds, listened.seconds_taken, len(listened.words),
+        listened.has_speech,
+    )  # fmt: skip
+    return " ".join(word["text"] for word in listened.words)
+
+
+def _hear_one(database: Database, settings: Settings, engine: Engine, clip: Clip) -> ClipHeard:
     try:
         sound = read_sound(kept_path(settings, clip))
     except SoundError as error:
         return ClipHeard(file_name=clip.file_name, fault=error.line)
-    speaks = has_speech(sound)
-    heard = engine.hear(sound) if speaks else None
-    about = engine.describe()
-    note = Note(
-        clip_id=clip.id or 0,
-        visit_id=clip.visit_id,
-        engine=f"{about.engine} {about.version}",
-        model=about.model,
-        words=list(_plain(heard.words if heard else ())),
-        alternatives=[list(_plain(words)) for words in _others(heard)],
-        has_speech=speaks,
-        seconds_taken=time.monotonic() - began,
-    )
-    text = heard.text if heard else ""
-    with database.writing() as session:
-        if note_of_clip(session, clip.id or 0) is not None:  # another program heard it meanwhile
-            return ClipHeard(file_name=clip.file_name, text=text)
-        session.add(note)
-    log.info(
-        "heard clip=%s seconds=%.1f taken=%.2f words=%d speech=%s",
-        clip.sha256[:12], clip.seconds, note.seconds_taken, len(note.words), speaks,
-    )  # fmt: skip
-    return ClipHeard(file_name=clip.file_name, text=text)
+    return ClipHeard(file_name=clip.file_name, text=keep_note(database, clip, listen(engine, sound)))
 
 
 def _others(heard: Heard | None) -> Iterator[tuple[Word, ...]]:

@@ -4,7 +4,7 @@ Each stage of each clip is committed by itself, so Ctrl-C, a crash or a power cu
 work on the clip in hand, and running again goes on from there.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -49,6 +49,7 @@ def run_batch(
     open_engine: OpenEngine,
     *,
     watcher: Watcher | None = None,
+    hear: Callable[..., list[ClipHeard]] = hear_clips,
 ) -> Batch:
     """Take files in, then hear every clip without a note and read every note without entries.
 
@@ -59,6 +60,7 @@ def run_batch(
         where: The visit they belong to; may be None without files.
         open_engine: Gives the recogniser for a farm's roster.
         watcher: Told what happens.
+        hear: `hear_clips`, or one that does the same elsewhere.
 
     Raises:
         ModelError: the recogniser cannot be opened; the files are kept and heard next time.
@@ -68,7 +70,7 @@ def run_batch(
     taken = take_in(database, settings, files, where, watcher=watcher) if where else []
     # Notes that an earlier run heard must not wait for a recogniser that fails to open.
     earlier = read_notes(database, settings)
-    heard = hear_clips(database, settings, open_engine, watcher=watcher)
+    heard = hear(database, settings, open_engine, watcher=watcher)
     return Batch(
         files=tuple(taken),
         heard=tuple(heard),

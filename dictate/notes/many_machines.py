@@ -1,0 +1,184 @@
+"""Hearing clips on many processes or machines with Dask; everything else stays in one place.
+
+Workers only turn bytes into words: they see no database and write nothing, so a worker that dies
+loses nothing and its clips go to another. This program alone writes notes, each as it comes, so a
+batch that is stopped goes on where it was, and the records are those of a single process.
+"""
+
+import os
+import tempfile
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from uuid import uuid4
+
+from dictate.errors import DictateError, ModelError
+from dictate.hearing import Engine
+from dictate.notes.hearing_clips import (
+    ClipHeard,
+    Listened,
+    OpenEngine,
+    clips_to_hear,
+    keep_note,
+    listen,
+)
+from dictate.notes.taking_in import kept_path
+from dictate.notes.watcher import Watcher
+from dictate.settings import Settings
+from dictate.sound import read_sound
+from dictate.store.database import Database
+from dictate.store.tables import Clip
+from grammar import Roster
+
+if TYPE_CHECKING:
+    from distributed import Client
+
+__all__ = ["cluster", "hear_on"]
+
+_AHEAD = 4
+"""Clips given out for each worker thread: enough to keep it busy, few enough to stay in memory."""
+
+_engines: dict[str, Engine] = {}
+"""A worker's recogniser; one at a time, since farms come one after the other."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Answer:
+    """What a worker sends back for one clip."""
+
+    listened: Listened | None = None
+    fault: str = ""
+
+
+@contextmanager
+def cluster(*, address: str | None = None, workers: int | None = None) -> "Iterator[Client]":
+    """Connect to a Dask scheduler, or start worker processes here for as long as the block lasts.
+
+    Raises:
+        DictateError: Dask is not installed, or nobody answers at the address.
+    """
+    try:
+        from distributed import Client, LocalCluster  # noqa: PLC0415 (an optional package)
+    except ImportError as error:
+        raise DictateError(
+            "Dask is not installed", remedy='Install the extra: pip install "dictate[machines]"'
+        ) from error
+    if address is not None:
+        try:
+            client = Client(address, timeout="10s")
+        except (OSError, ValueError) as error:
+            raise DictateError(
+                f"no Dask scheduler answers: {error}", where=address, remedy="Start one: docs/scale.md"
+            ) from error
+        with client:
+            yield client
+        return
+    with (
+        LocalCluster(
+            n_workers=workers or os.cpu_count() or 1,
+            threads_per_worker=1,  # the recogniser keeps one core busy
+            dashboard_address=None,
+            host="127.0.0.1",  # nobody outside this computer may hand work in
+        ) as local,
+        Client(local) as client,
+    ):
+        yield client
+
+
+def hear_on(client: "Client") -> Callable[..., list[ClipHeard]]:
+    """A stand-in for `hear_clips` that hears on the workers of a Dask client."""
+    return partial(_hear_clips, client)
+
+
+def _hear_clips(
+    client: "Client",
+    database: Database,
+    settings: Settings,
+    open_engine: OpenEngine,
+    *,
+    watcher: Watcher,
+) -> list[ClipHeard]:
+    outcomes = []
+    for roster, clips in clips_to_hear(database, settings, watcher=watcher):
+        for clip, answer in _answers(client, settings, open_engine, roster, clips):
+            if answer.listened is not None:
+                text = keep_note(database, clip, answer.listened)
+                outcomes.append(ClipHeard(file_name=clip.file_name, text=text))
+            else:
+                watcher.fault(answer.fault)
+                outcomes.append(ClipHeard(file_name=clip.file_name, fault=answer.fault))
+            watcher.step()
+    return outcomes
+
+
+def _answers(
+    client: "Client",
+    settings: Settings,
+    open_engine: OpenEngine,
+    roster: Roster | None,
+    clips: Sequence[Clip],
+) -> Iterator[tuple[Clip, _Answer]]:
+    """Give clips out as workers get free, and yield each answer as it comes."""
+    from distributed import as_completed  # noqa: PLC0415 (an optional package)
+
+    shared = client.scatter((open_engine, roster), broadcast=True, hash=False)
+    engine_key = uuid4().hex
+    waiting = iter(clips)
+    by_key: dict[str, Clip] = {}
+
+    def give_out() -> Any:
+        clip = next(waiting, None)
+        if clip is None:
+            return None
+        try:
+            data = kept_path(settings, clip).read_bytes()
+        except OSError as error:
+            data = error.strerror or str(error)
+        # Named by the sound: a clip whose worker died is the same task, given to another.
+        key = f"hear-{clip.sha256}-{engine_key}"
+        by_key[key] = clip
+        return client.submit(
+            _hear_bytes, shared, engine_key, data, clip.suffix, clip.file_name, key=key
+        )
+
+    threads = max(1, sum(client.nthreads().values()))
+    first = [future for _ in range(_AHEAD * threads) if (future := give_out()) is not None]
+    done = as_completed(first)
+    for future in done:
+        yield by_key.pop(future.key), _result(future)
+        future.release()
+        if (another := give_out()) is not None:
+            done.add(another)
+
+
+def _result(future: Any) -> _Answer:
+    error = future.exception()
+    if error is None:
+        return future.result()
+    if isinstance(error, ModelError):
+        raise error
+    return _Answer(fault=f"no worker could hear it ({type(error).__name__}); it is tried again next time")
+
+
+def _hear_bytes(
+    shared: tuple[OpenEngine, Roster | None], engine_key: str, data: bytes | str, suffix: str, name: str
+) -> _Answer:
+    """Hear one clip; runs on a worker."""
+    if isinstance(data, str):
+        return _Answer(fault=f"{name}: the kept sound cannot be read ({data})")
+    engine = _engines.get(engine_key)
+    if engine is None:
+        _engines.clear()
+        engine = _engines.setdefault(engine_key, shared[0](shared[1]))
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder, f"clip{suffix}")
+        path.write_bytes(data)
+        try:
+            return _Answer(listened=listen(engine, read_sound(path)))
+        except ModelError:
+            raise
+        except DictateError as error:
+            return _Answer(fault=f"{name}: {error.what}. {error.remedy}")

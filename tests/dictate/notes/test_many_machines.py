@@ -1,0 +1,83 @@
+"""Hearing on several processes: the records of one, whatever becomes of a worker."""
+
+import os
+import signal
+import warnings
+from pathlib import Path
+
+import pytest
+from sqlmodel import select
+
+from dictate.hearing import FakeEngine
+from dictate.notes.pipeline import run_batch
+from dictate.notes.taking_in import Where
+from dictate.store.database import open_database
+from dictate.store.tables import Entry, Note
+
+distributed = pytest.importorskip("distributed", reason="Dask is not installed (extra `machines`)")
+pytestmark = [
+    pytest.mark.filterwarnings("ignore::ResourceWarning"),
+    pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning"),
+    pytest.mark.filterwarnings("ignore::DeprecationWarning"),
+]
+SAYS = ("cow four twelve left hind outer sole ulcer", "right hind clean", "cow seven clean", "")
+
+
+class KillsOnce:
+    """Ends its own process the first time it hears anything; only the marker file remembers."""
+
+    def __init__(self, engine: FakeEngine, marker: Path) -> None:
+        self.engine, self.marker = engine, marker
+        self.describe = engine.describe
+
+    def hear(self, sound):
+        try:
+            self.marker.open("x").close()
+        except FileExistsError:
+            return self.engine.hear(sound)
+        os.kill(os.getpid(), signal.SIGKILL)
+        raise AssertionError("unreachable")
+
+
+def _records(database) -> list[object]:
+    with database.reading() as session:
+        notes = session.exec(select(Note.words, Note.engine, Note.has_speech).order_by(Note.clip_id)).all()
+        return [*map(tuple, notes), *session.exec(select(Entry.content).order_by(Entry.id)).all()]
+
+
+def test_same_records_though_a_worker_is_killed(settings, clip, tmp_path: Path) -> None:
+    """Two workers, one killed mid-way: notes and entries equal those of a single process, each once."""
+    from dictate.notes.many_machines import cluster, hear_on  # noqa: PLC0415
+
+    files = [clip(f"20260302_0800{n}0.opus", text) for n, text in enumerate(SAYS)]
+    engine = FakeEngine(clip.said)
+    killer = KillsOnce(engine, tmp_path / "killed")
+    where = Where(farm="Alder Farm")
+    with open_database(f"sqlite:///{tmp_path / 'one.db'}") as alone:
+        run_batch(alone, settings, files, where, lambda _roster: engine)
+        expected = _records(alone)
+
+    with warnings.catch_warnings(), cluster(workers=2) as client:
+        warnings.simplefilter("ignore")
+        with open_database(settings.database_url) as database:
+            batch = run_batch(
+                database, settings, files, where, lambda _roster: killer, hear=hear_on(client)
+            )
+            found = _records(database)
+
+    assert killer.marker.exists()
+    assert (4, ()) == (len(batch.heard), batch.faults)
+    assert sorted(map(str, expected)) == sorted(map(str, found))
+
+
+def test_nobody_at_the_address_is_named() -> None:
+    """A wrong address ends in one error that names it."""
+    from dictate.errors import DictateError  # noqa: PLC0415
+    from dictate.notes.many_machines import cluster  # noqa: PLC0415
+
+    with (
+        pytest.raises(DictateError, match="no Dask scheduler answers") as caught,
+        cluster(address="tcp://127.0.0.1:9"),
+    ):
+        pass
+    assert "127.0.0.1:9" in caught.value.line
