@@ -36,8 +36,11 @@ def listen(
     def told(answer: Answer) -> None:
         typer.echo(f"{answer.note.path.name}\t{answer.tone}\t{answer.line}")
 
-    chosen = int(device) if device and device.isdecimal() else device
-    heard = microphone.FileMicrophone(play) if play else microphone.HeadsetMicrophone(chosen)
+    heard = (
+        microphone.FileMicrophone(play)
+        if play
+        else microphone.HeadsetMicrophone(microphone.as_device(device))
+    )
     player = say_back.SilentPlayer() if play else say_back.HeadsetPlayer()
     with opened() as (database, settings):
         at = farm or settings.farm

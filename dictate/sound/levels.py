@@ -33,6 +33,20 @@ class Levels:
     snr_db: float | None
     """Speech-to-noise ratio: `speech_db` less `noise_db`."""
 
+    @property
+    def lines(self) -> list[str]:
+        """The measures in words, one a line."""
+        voice = "too little speech" if self.speech_db is None else f"{self.speech_db:.1f} dB"
+        ratio = "unknown" if self.snr_db is None else f"{self.snr_db:.1f} dB"
+        return [
+            f"length                 {self.seconds:.1f} s, {self.speech_seconds:.1f} s of speech",
+            f"loudest point          {self.peak_db:.1f} dB (0 is the ceiling)",
+            f"clipped                {self.clipped_share:.2%} of it",
+            f"voice                  {voice}",
+            f"noise                  {self.noise_db:.1f} dB",
+            f"voice above the noise  {ratio}",
+        ]
+
 
 def measure_levels(sound: Sound) -> Levels:
     """Measure a clip of some seconds in which somebody speaks and pauses."""

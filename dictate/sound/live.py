@@ -6,6 +6,7 @@ import struct
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Self
 
 import numpy as np
 
@@ -170,7 +171,7 @@ class _Journal:
         self.samples = 0
         self._safe = 0
 
-    def __enter__(self) -> "_Journal":
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, *_: object) -> None:

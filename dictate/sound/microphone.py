@@ -12,9 +12,19 @@ import numpy as np
 import soxr
 
 from dictate.errors import SoundError
+from dictate.sound.clip import Sound
 from dictate.sound.stream import RATE, blocks
 
-__all__ = ["Chunk", "FileMicrophone", "HeadsetMicrophone", "Microphone", "list_microphones"]
+__all__ = [
+    "Chunk",
+    "FileMicrophone",
+    "HeadsetMicrophone",
+    "Microphone",
+    "as_device",
+    "list_microphones",
+    "portaudio",
+    "record",
+]
 
 _CHUNK_SECONDS = 0.1
 _GONE_SECONDS = 2.0
@@ -76,10 +86,20 @@ class FileMicrophone:
 class HeadsetMicrophone:
     """A microphone of this computer, through PortAudio; comes back after unplugging."""
 
-    def __init__(self, device: int | str | None = None) -> None:
-        """Take a device by its number or part of its name; None for the computer's choice."""
+    def __init__(
+        self,
+        device: int | str | None = None,
+        *,
+        sounddevice: Any = None,
+        sleep: Callable[[float], None] = time.sleep,
+    ) -> None:
+        """Take a device by its number or part of its name; None for the computer's choice.
+
+        `sounddevice` stands in for the module of that name, `sleep` for waiting.
+        """
         self._device = device
-        self._portaudio = _portaudio()
+        self._portaudio = sounddevice or portaudio()
+        self._sleep = sleep
 
     def chunks(self) -> Iterator[Chunk]:
         """Give what the microphone hears; while it is unplugged, an empty chunk a second.
@@ -100,7 +120,7 @@ class HeadsetMicrophone:
                     ) from error
             first = False
             yield Chunk(samples=np.zeros(0, np.int16), lost=True)
-            time.sleep(1.0)
+            self._sleep(1.0)
             # PortAudio lists devices only when it starts, so a plugged-in one needs a new start.
             self._portaudio._terminate()  # noqa: SLF001
             self._portaudio._initialize()  # noqa: SLF001
@@ -131,6 +151,21 @@ class HeadsetMicrophone:
                 lost = False
 
 
+def as_device(name: str | None) -> int | str | None:
+    """Read a device that a person named: a number counts as its number."""
+    return int(name) if name and name.isdecimal() else name
+
+
+def record(microphone: Microphone, seconds: float) -> Sound:
+    """Hear some seconds, or until the microphone ends."""
+    pieces: list[np.ndarray] = []
+    for chunk in microphone.chunks():
+        pieces.append(chunk.samples)
+        if sum(map(len, pieces)) >= seconds * RATE:
+            break
+    return Sound.of(np.concatenate([np.zeros(0, np.int16), *pieces])[: round(seconds * RATE)])
+
+
 def list_microphones() -> list[str]:
     """Name this computer's microphones, each with the number to choose it by.
 
@@ -139,12 +174,17 @@ def list_microphones() -> list[str]:
     """
     return [
         f"{device['index']}  {device['name']}"
-        for device in _portaudio().query_devices()
+        for device in portaudio().query_devices()
         if device["max_input_channels"]
     ]
 
 
-def _portaudio() -> ModuleType:
+def portaudio() -> ModuleType:
+    """Give the sounddevice module.
+
+    Raises:
+        SoundError: it or the library under it is not installed.
+    """
     try:
         import sounddevice  # noqa: PLC0415 (only live listening needs it)
     except ImportError as error:

@@ -10,7 +10,7 @@ import numpy as np
 import soxr
 
 from dictate.errors import SoundError
-from dictate.sound.microphone import _portaudio
+from dictate.sound.microphone import portaudio
 from dictate.sound.stream import RATE
 
 __all__ = ["EspeakVoice", "HeadsetPlayer", "Player", "SilentPlayer", "Tone", "Voice", "make_tone"]
@@ -71,7 +71,7 @@ class HeadsetPlayer:
     def __init__(self, device: int | str | None = None) -> None:
         """Take a device by its number or part of its name."""
         self._device = device
-        self._portaudio = _portaudio()
+        self._portaudio = portaudio()
 
     def play(self, samples: np.ndarray) -> None:
         """Begin to play and return at once."""
