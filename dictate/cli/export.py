@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from dictate.cli.common import Farm, farm_asked, opened
+from dictate.cli.common import farm_asked, opened
 from dictate.exchange.ade_files import export_ade
 from dictate.exchange.record_files import export_record
 

@@ -12,12 +12,12 @@ from dictate.cli.tables import add_plain
 from dictate.record.cases import Case
 from dictate.sheets.words import day as in_words
 from dictate.sheets.words import place_words
-from dictate.store.herd import animals_with_cases, herd_picture, open_cases
+from dictate.store.herd import YEAR, animals_with_cases, herd_picture, open_cases
 
 app = typer.Typer(help=__doc__, no_args_is_help=True)
 
 Since = Annotated[str | None, typer.Option("--since", help="First day that counts.")]
-Until = Annotated[str | None, typer.Option("--until", help="Last day that counts; else today.")]
+Until = Annotated[str | None, typer.Option("--until", help="Last day that counts.")]
 Chronic = Annotated[
     int, typer.Option("--chronic", min=2, help="Visits from which a case counts as chronic.")
 ]
@@ -29,6 +29,9 @@ def picture(
     farm: Farm = None,
     since: Since = None,
     until: Until = None,
+    everything: Annotated[
+        bool, typer.Option("--all", help="All visits; else the year up to the last one.")
+    ] = False,
     chronic: Chronic = 3,
     out: Annotated[
         Path | None, typer.Option("--out", help="Write the page (.html) or PDF (.pdf) with plots.")
@@ -39,7 +42,7 @@ def picture(
     with opened() as (database, settings), database.reading() as session:
         drawn = herd_picture(
             session, farm_asked(session, settings, farm), since=day(since), until=day(until),
-            chronic_visits=chronic,
+            days=None if everything else YEAR, chronic_visits=chronic,
         )  # fmt: skip
     if out is not None:
         from dictate.sheets.herd_sheet import write_herd_sheet  # noqa: PLC0415 (plots are slow to load)
@@ -78,7 +81,7 @@ def show_open(*, farm: Farm = None, as_json: Json = False) -> None:
 def repeats(
     *,
     farm: Farm = None,
-    days: Annotated[int, typer.Option("--days", min=1, help="Length of the period.")] = 365,
+    days: Annotated[int, typer.Option("--days", min=1, help="Length of the period.")] = YEAR,
     at_least: Annotated[int, typer.Option("--at-least", min=2, help="Cases in it.")] = 2,
     until: Until = None,
     as_json: Json = False,
@@ -102,7 +105,7 @@ def repeats(
 def changes(*, farm: Farm = None, until: Day = None, as_json: Json = False) -> None:
     """What went up or down between the last two visits of the same kind."""
     with opened() as (database, settings), database.reading() as session:
-        drawn = herd_picture(session, farm_asked(session, settings, farm), until=day(until))
+        drawn = herd_picture(session, farm_asked(session, settings, farm), until=day(until), days=None)
     if as_json:
         print_json([{"trim": trim.trim, "changes": trim.changes} for trim in drawn.trims])
         return

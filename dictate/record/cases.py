@@ -139,26 +139,32 @@ def time_to_close(cases: Iterable[Case]) -> Closing:
 
 
 def _cases_of_animal(rows: list[FindingRow]) -> list[Case]:
-    cases: list[Case] = []
+    still_open: list[Case] = []
+    closed: list[Case] = []
     # `no lesion` last within a visit: it speaks of what is left after the lesions named.
     for row in sorted(rows, key=lambda r: (r.on, r.visit_id, r.lesion == NO_LESION, r.id)):
         if row.lesion == NO_LESION:
-            cases = [_close(case, row) if _clears(row, case) else case for case in cases]
-        else:
-            cases = _with_lesion(cases, row)
-    return cases
+            ended = [case for case in still_open if _clears(row, case)]
+            closed += [replace(case, closed_on=row.on) for case in ended]
+            still_open = [case for case in still_open if case not in ended] if ended else still_open
+            continue
+        found = None if row.course in _NEW else match_open_case(row, still_open)
+        if found is not None:
+            still_open = [case for case in still_open if case is not found]
+        case = _first_case(row, closed) if found is None else _going_on(found, row)
+        (closed if case.closed_on else still_open).append(case)
+    return closed + still_open
 
 
-def _with_lesion(cases: list[Case], row: FindingRow) -> list[Case]:
-    found = None if row.course in _NEW else match_open_case(row, cases)
-    if found is not None:
-        extended = replace(found, findings=(*found.findings, row), claw=found.claw or row.claw)
-        if row.course in _CLOSING:
-            # The lesion is no longer there: this note closes the case and adds no sighting.
-            extended = replace(found, closed_on=row.on)
-        return [extended if case is found else case for case in cases]
-    after_closed = row.course == "recurrence" or any(case.closed_on and _fits(case, row) for case in cases)
-    case = Case(
+def _going_on(case: Case, row: FindingRow) -> Case:
+    if row.course in _CLOSING:
+        # The lesion is no longer there: this note closes the case and adds no sighting.
+        return replace(case, closed_on=row.on)
+    return replace(case, findings=(*case.findings, row), claw=case.claw or row.claw)
+
+
+def _first_case(row: FindingRow, closed: Sequence[Case]) -> Case:
+    return Case(
         animal_id=row.animal_id,
         animal=row.animal,
         name=case_name(row.lesion),
@@ -166,21 +172,17 @@ def _with_lesion(cases: list[Case], row: FindingRow) -> list[Case]:
         claw=row.claw,
         findings=(row,),
         closed_on=row.on if row.course in _CLOSING else None,
-        after_closed=after_closed,
+        after_closed=row.course == "recurrence" or any(_fits(case, row) for case in closed),
     )
-    return [*cases, case]
 
 
 def _fits(case: Case, row: FindingRow) -> bool:
-    same_claw = case.claw == row.claw or case.claw is None or row.claw is None
-    return case.name == case_name(row.lesion) and case.foot == row.foot and same_claw
+    if case.foot != row.foot or (case.claw != row.claw and None not in (case.claw, row.claw)):
+        return False
+    return case.name == case_name(row.lesion)
 
 
 def _clears(row: FindingRow, case: Case) -> bool:
-    if case.closed_on or row.foot is None or row.foot != case.foot or row.visit_id == case.findings[-1].visit_id:
+    if row.foot is None or row.foot != case.foot or row.visit_id == case.findings[-1].visit_id:
         return False
     return row.claw is None or row.claw == case.claw
-
-
-def _close(case: Case, row: FindingRow) -> Case:
-    return replace(case, closed_on=row.on)

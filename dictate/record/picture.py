@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from dictate.record.cases import Case, CaseCounts, Closing, cases_of, count_cases, time_to_close
-from dictate.record.prevalence import Prevalence, Share, by_trim, prevalence, shares
+from dictate.record.prevalence import Prevalence, Share, by_trim, looked_at, prevalence, shares
 from dictate.record.lesions import lesion_group
 from dictate.record.rows import NO_LESION, ActionRow, FindingRow, VisitRow
 from dictate.record.stages import stage_distribution
@@ -80,12 +80,13 @@ def _of_trim(
     ids = {visit.id for visit in visits}
     found = [row for row in findings if row.visit_id in ids]
     done = [row for row in actions if row.visit_id in ids]
+    looks = tuple(looked_at(found, done))
     points = trend(visits, found, done)
     return TrimPicture(
         trim=trim,
         visits=tuple(visits),
-        herd=prevalence(found, done),
-        grouped={by: prevalence(found, done, by=by) for by in GROUPED},
+        herd=prevalence(found, looks=looks),
+        grouped={by: prevalence(found, by=by, looks=looks) for by in GROUPED},
         points=points,
         changes=changes_since_last(points),
         groups=shares(lesion_group(row.lesion) for row in found if row.lesion != NO_LESION),

@@ -156,18 +156,19 @@ def looked_at(findings: Sequence[FindingRow], actions: Iterable[ActionRow]) -> I
 
 
 def prevalence(
-    findings: Sequence[FindingRow], actions: Sequence[ActionRow] = (), *, by: str = "herd"
+    findings: Sequence[FindingRow],
+    actions: Sequence[ActionRow] = (),
+    *,
+    by: str = "herd",
+    looks: Sequence[Look] | None = None,
 ) -> tuple[Prevalence, ...]:
     """Count every lesion by one of GROUPINGS, the commonest first within each group.
 
     The rows must come from visits of one kind (see `by_trim`); `any lesion` leads each group.
+    `looks` saves working out what was looked at again for each grouping.
     """
     grouping = GROUPINGS[by]
-    seen: dict[str, set[Hashable]] = defaultdict(set)
-    for row in looked_at(findings, actions):
-        one = grouping.one(row)
-        for group in grouping.seen_in(row):
-            seen[group].add(one)
+    seen = _denominators(grouping, looked_at(findings, actions) if looks is None else looks)
     found: dict[tuple[str, str], set[Hashable]] = defaultdict(set)
     for finding in findings:
         if finding.lesion != NO_LESION and (group := grouping.of(finding)) is not None:
@@ -178,10 +179,23 @@ def prevalence(
     for group in seen:
         found.setdefault((group, ANY_LESION), set())
     rows = [
-        Prevalence(lesion=lesion, group=group, unit=grouping.unit, count=len(ones), out_of=len(seen[group]))
+        Prevalence(lesion=lesion, group=group, unit=grouping.unit, count=len(ones), out_of=seen[group])
         for (group, lesion), ones in found.items()
     ]
     return tuple(sorted(rows, key=lambda r: (_natural(r.group), r.lesion != ANY_LESION, -r.count, r.lesion)))
+
+
+def _denominators(grouping: Grouping, looks: Iterable[Look]) -> dict[str, int]:
+    """How many were looked at in each group."""
+    seen: dict[tuple[str, ...], set[Hashable]] = defaultdict(set)
+    for look in looks:
+        seen[tuple(grouping.seen_in(look))].add(grouping.one(look))
+    # Groups that share their denominator (two claws of a foot, all zones) are filled together.
+    groups: dict[str, set[Hashable]] = {}
+    for names, ones in seen.items():
+        for name in names:
+            groups[name] = groups[name] | ones if name in groups else ones
+    return {name: len(ones) for name, ones in groups.items()}
 
 
 def shares(values: Iterable[Hashable | None]) -> tuple[Share, ...]:

@@ -18,6 +18,9 @@ from dictate.store.tables import Farm
 __all__ = ["Repeated", "animals_with_cases", "herd_picture", "open_cases"]
 
 
+YEAR = 365
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Repeated:
     """An animal and its cases of a period."""
@@ -33,15 +36,24 @@ def herd_picture(
     *,
     since: dt.date | None = None,
     until: dt.date | None = None,
+    days: int | None = YEAR,
     chronic_visits: int = 3,
 ) -> HerdPicture:
-    """Draw the picture of one farm; None leaves that end of the period open."""
+    """Draw the picture of one farm over a period.
+
+    Args:
+        session: An open session.
+        farm: The farm.
+        since: First day; None takes so many `days` up to the last visit.
+        until: Last day; None leaves the end open.
+        days: Length of the period when `since` is not given; None takes everything.
+        chronic_visits: Visits from which a case counts as chronic.
+    """
+    visits = [v for v in visit_rows(session, farm_id=farm.id) if until is None or v.on <= until]
+    if since is None and days is not None and visits:
+        since = visits[-1].on - dt.timedelta(days=days - 1)
+    visits = [visit for visit in visits if since is None or visit.on >= since]
     scope = Scope(farm_id=farm.id, since=since, until=until)
-    visits = [
-        visit
-        for visit in visit_rows(session, farm_id=farm.id)
-        if (since is None or visit.on >= since) and (until is None or visit.on <= until)
-    ]
     return draw_herd_picture(
         farm.name, visits, finding_rows(session, scope), action_rows(session, scope),
         chronic_visits=chronic_visits,
