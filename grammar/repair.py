@@ -34,6 +34,8 @@ LETTERS_MIN = 4
 """Shorter stretches say too little to be repaired."""
 WORDS_MAX = 3
 """The longest stretch of words that is repaired at once."""
+_GROUNDS = frozenset({"ANIMAL", "FOOT", "CLAW", "LESION", "ACTION", "ZONE", "FOLLOWUP", "REGION"})
+"""Tags one of which must be heard exactly before anything else is repaired."""
 _LETTERS = re.compile(r"[a-z']+")
 """What a repairable word is made of: no digits, no filler of the recogniser."""
 WEIGHTS = (1, 1, 2)
@@ -123,9 +125,15 @@ def choose(candidates: Sequence[Candidate], present: frozenset[str]) -> Candidat
 
 
 def repair(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexicon) -> bool:
-    """Add repaired terms to `found` for the words that nothing takes; return whether any was."""
+    """Add repaired terms to `found` for the words that nothing takes; return whether any was.
+
+    Talk in which no animal, site, lesion or action is heard as such is left alone: there repair
+    would only make findings out of chatter.
+    """
     lost = [first for first, _, term in cover if term is None and _repairable(words[first], lexicon)]
     present = frozenset(term.tag for _, _, term in cover if term is not None)
+    if present.isdisjoint(_GROUNDS):
+        return False
     lost_at = frozenset(lost)
     added = False
     for first, last in _stretches(words, lost, cover, lexicon):
