@@ -81,8 +81,10 @@ def settings_page() -> str:
     lines = [
         "# Settings\n",
         _MADE,
-        "`settings.toml` lies in the home folder: `$DICTATE_HOME`, or the user's data folder for `dictate` "
-        "(`dictate doctor` prints it).",
+        (
+            "`settings.toml` lies in the home folder: `$DICTATE_HOME`, or the user's data folder for `dictate` "
+            "(`dictate doctor` prints it)."
+        ),
         "Nothing needs to be set; a key that is not listed here is refused.",
         "`$DICTATE_DATABASE` takes the place of `database`.\n",
         "| key | default | meaning |",
@@ -143,10 +145,14 @@ def database_page() -> str:
     lines = [
         "# Database\n",
         _MADE,
-        "One SQLite file, `record.db` in the home folder, or a PostgreSQL database (`database` in "
-        "[settings](settings.md)).",
-        "Times are UTC. `event` and `reading` rows can never be changed, and what was heard can never be "
-        "deleted: the database itself refuses.",
+        (
+            "One SQLite file, `record.db` in the home folder, or a PostgreSQL database (`database` in "
+            "[settings](settings.md))."
+        ),
+        (
+            "Times are UTC. `event` and `reading` rows can never be changed, and what was heard can never be "
+            "deleted: the database itself refuses."
+        ),
         "`dictate sql` asks it in SQL and can change nothing.\n",
         *_diagram(),
     ]
@@ -166,7 +172,9 @@ def _diagram() -> Iterator[str]:
     yield "erDiagram"
     for module in (tables, record_tables):
         for kind in vars(module).values():
-            if not (inspect.isclass(kind) and issubclass(kind, SQLModel) and hasattr(kind, "__table__")):
+            if not (
+                inspect.isclass(kind) and issubclass(kind, SQLModel) and hasattr(kind, "__table__")
+            ):
                 continue
             table: Any = kind.__table__
             for column in table.columns:

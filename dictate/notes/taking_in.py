@@ -24,7 +24,26 @@ from dictate.store.tables import Clip, Farm, Visit
 __all__ = ["Fate", "TakenIn", "Where", "find_files", "kept_path", "take_in"]
 
 _SOUND_SUFFIXES = frozenset(
-    ".3gp .aac .aif .aiff .amr .au .caf .flac .m4a .mka .mp3 .mp4 .oga .ogg .opus .wav .webm .wma".split()
+    [
+        ".3gp",
+        ".aac",
+        ".aif",
+        ".aiff",
+        ".amr",
+        ".au",
+        ".caf",
+        ".flac",
+        ".m4a",
+        ".mka",
+        ".mp3",
+        ".mp4",
+        ".oga",
+        ".ogg",
+        ".opus",
+        ".wav",
+        ".webm",
+        ".wma",
+    ]
 )
 """Looked for in folders; a file that is named itself is always tried."""
 

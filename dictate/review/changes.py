@@ -18,7 +18,7 @@ _LISTS = {
     "follow-up": "follow_ups",
     "measure": "measures",
 }
-_OF_FINDING = frozenset("foot claw zone lesion stage severity object course".split())
+_OF_FINDING = frozenset(["foot", "claw", "zone", "lesion", "stage", "severity", "object", "course"])
 
 
 def apply_changes(values: EntryValues, changes: Mapping[str, Any]) -> EntryValues:
@@ -107,7 +107,7 @@ def _set(
         raise ReviewError(f"there is no slot {path!r}", remedy=f"The slots are {slots}")
     here = content[name]
     if isinstance(here, list) and inner:
-        _set_item(here, name, inner, value, path, gone)
+        _set_item(here, name, inner, value, path=path, gone=gone)
     elif inner:
         content[name] = {**(here or {}), inner[0]: value}
     else:
@@ -119,6 +119,7 @@ def _set_item(
     name: str,
     steps: list[str],
     value: Any,
+    *,
     path: str,
     gone: list[tuple[str, int]],
 ) -> None:

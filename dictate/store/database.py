@@ -99,7 +99,7 @@ def open_database(url: str) -> Database:
     except (ArgumentError, NoSuchModuleError, ModuleNotFoundError, OSError) as error:
         raise StoreError(
             f"cannot be opened: {error}",
-            where=url.split("@")[-1],
+            where=url.rsplit("@", maxsplit=1)[-1],
             remedy="Correct `database` in settings.toml",
         ) from error
     if parsed.get_backend_name() == "sqlite":
