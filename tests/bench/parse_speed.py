@@ -50,10 +50,14 @@ def main():
     total = time.process_time() - start
     print(f"{platform.python_implementation()} {platform.python_version()}, {platform.machine()}")
     print(f"10,000 notes ({statistics.mean(map(len, sample)):.1f} words on average): {total:.1f} s")
-    print(f"median {statistics.median(times):.2f} ms, 99th percentile {times[9_900]:.2f} ms, worst {times[-1]:.2f} ms")
+    print(
+        f"median {statistics.median(times):.2f} ms, 99th percentile {times[9_900]:.2f} ms, worst {times[-1]:.2f} ms"
+    )
     lengthy = [long_note(rng, WORDS_MAX) for _ in range(500)]
     times = sorted(cpu_ms(words) for words in lengthy)
-    print(f"notes of 60 words: median {statistics.median(times):.2f} ms, 99th percentile {times[495]:.2f} ms")
+    print(
+        f"notes of 60 words: median {statistics.median(times):.2f} ms, 99th percentile {times[495]:.2f} ms"
+    )
     for length in (125, 250, 500, 1000, 2000):
         rows = [long_note(rng, length) for _ in range(7)]
         ms = statistics.median(cpu_ms(words) for words in rows)
