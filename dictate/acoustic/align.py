@@ -30,6 +30,8 @@ _FRAME = STRIDE * 160
 """Samples an output frame."""
 _MARGIN = 1.0
 """A variant must be this much likelier (natural log) than the first one."""
+_WORDS_MOST = 12
+"""In utterances that are cut; long ones are read books, where words run together."""
 _WORST = -1.5
 """Mean log-probability of a word's phones below which it is not cut out."""
 
@@ -119,9 +121,15 @@ class Aligner:
         tried = list(_alternatives(said, lexicon))
         losses = self._losses(outputs, lengths, [(row, sounds) for row, _, sounds in tried])
         chosen = [list(one.sounds) for one in said]
-        best = {(row, None): loss for (row, word, _), loss in zip(tried, losses, strict=True) if word is None}
+        best = {
+            (row, None): loss
+            for (row, word, _), loss in zip(tried, losses, strict=True)
+            if word is None
+        }
         for (row, word, sounds), loss in zip(tried, losses, strict=True):
-            if word is not None and loss < min(best[row, None] - _MARGIN, best.get((row, word), loss + 1)):
+            if word is not None and loss < min(
+                best[row, None] - _MARGIN, best.get((row, word), loss + 1)
+            ):
                 best[row, word] = loss
                 chosen[row][word] = sounds[word]
         return chosen
@@ -144,7 +152,7 @@ class Aligner:
         return losses
 
     def cuts(self, said: Sequence[_Said]) -> Iterator[dict]:
-        """The words of each utterance as rows of a pack of their own."""
+        """Yield the words of each utterance as rows of a pack of their own."""
         batch = gather(self.audio, [one.example() for one in said], random.Random(0), vary=False)
         outputs, lengths = (x.cpu().numpy() for x in self.outputs(batch))
         skipped = int(0.3 * RATE)  # `gather` pads this much
@@ -206,7 +214,11 @@ def main(arguments: Sequence[str] | None = None) -> None:
         lexicon = json.loads((folder / "lexicon.json").read_text(encoding="utf-8"))
         rows = json.loads((folder / "utterances.json").read_text(encoding="utf-8"))
         said = [
-            _Said(key=f"{r['corpus']}/{r['name']}", row=r, sounds=[lexicon[w][0] for w in r["text"].split()])
+            _Said(
+                key=f"{r['corpus']}/{r['name']}",
+                row=r,
+                sounds=[lexicon[w][0] for w in r["text"].split()],
+            )
             for r in rows
             if r["text"] and r["length"] > 0.15 * RATE
         ]
@@ -219,12 +231,16 @@ def main(arguments: Sequence[str] | None = None) -> None:
                 _Said(key=one.key, row=one.row, sounds=sounds)
                 for one, sounds in zip(batch, chosen, strict=True)
                 if one.row["corpus"] in options.cut and one.row["split"] == "train"
-                and 1 < len(sounds) <= 12
+                and 1 < len(sounds) <= _WORDS_MOST
             ]  # fmt: skip
             if to_cut:
                 cuts += aligner.cuts(to_cut)
         (folder / "cuts.json").write_text(json.dumps(cuts), encoding="utf-8")
-        changed = sum(s != lexicon[w][0] for o in said for w, s in zip(o.row["text"].split(), variants[o.key], strict=True))
+        changed = sum(
+            s != lexicon[w][0]
+            for o in said
+            for w, s in zip(o.row["text"].split(), variants[o.key], strict=True)
+        )
         print(f"{folder}: {len(said)} utterances, {changed} other variants, {len(cuts)} words cut")  # noqa: T201
     options.out.write_text(json.dumps(variants), encoding="utf-8")
 

@@ -42,7 +42,7 @@ class Strength:
 
 
 def fast_size(samples: int) -> int:
-    """The next length whose Fourier transform is quick: 2, 3, 5 or 7 times a power of two, or so.
+    """Return the next length whose Fourier transform is quick: 2, 3, 5 or 7 times a power of two, or so.
 
     Few distinct lengths also keep the GPU's store of transform plans small.
     """
@@ -116,7 +116,9 @@ class Augmenter:
             x = _codec(x)
         gated = _chance(rows, s.gated, self.device)
         x = torch.where(gated & ~inside, 0.0, x)
-        level = 10 ** (torch.rand(rows, 1, device=self.device) * 2.6)  # 1 to 400 steps: -90 to -38 dB
+        level = 10 ** (
+            torch.rand(rows, 1, device=self.device) * 2.6
+        )  # 1 to 400 steps: -90 to -38 dB
         level = torch.minimum(level, x.abs().amax(1, keepdim=True) * 0.03)
         floor = torch.randn_like(x) * level * _chance(rows, s.floor, self.device)
         return (x + torch.where(gated & ~inside, 0.0, floor)).round().clamp(-32768, 32767)

@@ -21,10 +21,47 @@ from dictate.acoustic.corpus import RATE
 
 __all__ = ["PHONES", "Batch", "Example", "Pack", "Piece", "Sampler", "gather", "load_packs"]
 
-PHONES = (
-    "AA AE AH AO AW AY B CH D DH EH ER EY F G HH IH IY JH K L M N NG OW OY P R S SH T TH UH UW V W"
-    " Y Z ZH"
-).split()
+PHONES = [
+    "AA",
+    "AE",
+    "AH",
+    "AO",
+    "AW",
+    "AY",
+    "B",
+    "CH",
+    "D",
+    "DH",
+    "EH",
+    "ER",
+    "EY",
+    "F",
+    "G",
+    "HH",
+    "IH",
+    "IY",
+    "JH",
+    "K",
+    "L",
+    "M",
+    "N",
+    "NG",
+    "OW",
+    "OY",
+    "P",
+    "R",
+    "S",
+    "SH",
+    "T",
+    "TH",
+    "UH",
+    "UW",
+    "V",
+    "W",
+    "Y",
+    "Z",
+    "ZH",
+]
 """In the order of `dictate.hearing.phones` (a test compares); repeated here because training runs
 on machines without the recogniser. Output 0 is blank, output i is `PHONES[i - 1]`."""
 _NUMBERS = {phone: i for i, phone in enumerate(PHONES, start=1)}
@@ -75,7 +112,10 @@ class Pack:
 
 
 def load_packs(
-    folders: Sequence[Path], device: torch.device, *, variants: Mapping[str, Sequence[str]] | None = None
+    folders: Sequence[Path],
+    device: torch.device,
+    *,
+    variants: Mapping[str, Sequence[str]] | None = None,
 ) -> Pack:
     """Read packs made by `dictate.acoustic.pack`, end to end.
 
@@ -97,7 +137,9 @@ def load_packs(
             elif row["split"] == "train":
                 train.append(_example(row, row["corpus"], piece, row["text"]))
             else:
-                dev.setdefault(row["corpus"], []).append(_example(row, row["corpus"], piece, row["text"]))
+                dev.setdefault(row["corpus"], []).append(
+                    _example(row, row["corpus"], piece, row["text"])
+                )
         train += _cuts(folder, rows, variants or {}, at)
         at += len(audio)
     return Pack(audio=torch.cat(parts), train=train, dev=dev, noise=noise)
@@ -110,7 +152,7 @@ def _example(row: Mapping, corpus: str, piece: Piece, text: str) -> Example:
 def _cuts(
     folder: Path, rows: Sequence[Mapping], variants: Mapping[str, Sequence[str]], at: int
 ) -> list[Example]:
-    """The words that alignment cut out, as examples of the corpus `<corpus>-cuts`."""
+    """Return the words that alignment cut out, as examples of the corpus `<corpus>-cuts`."""
     path = folder / "cuts.json"
     if not path.is_file():
         return []

@@ -14,7 +14,16 @@ import soundfile
 
 from dictate.errors import DictateError
 
-__all__ = ["COLUMNS", "RATE", "TABLE", "CorpusError", "Utterance", "append_to_corpus", "read_audio", "read_corpus"]
+__all__ = [
+    "COLUMNS",
+    "RATE",
+    "TABLE",
+    "CorpusError",
+    "Utterance",
+    "append_to_corpus",
+    "read_audio",
+    "read_corpus",
+]
 
 RATE = 16000
 TABLE = "transcripts.tsv"
@@ -80,5 +89,7 @@ def read_audio(path: Path) -> np.ndarray:
     """Return int16 mono samples at 16 kHz; raise CorpusError for anything else."""
     samples, rate = soundfile.read(path, dtype="int16", always_2d=True)
     if rate != RATE or samples.shape[1] != 1:
-        raise CorpusError(f"{rate} Hz, {samples.shape[1]} channels; want 16 kHz mono", where=str(path))
+        raise CorpusError(
+            f"{rate} Hz, {samples.shape[1]} channels; want 16 kHz mono", where=str(path)
+        )
     return samples[:, 0]

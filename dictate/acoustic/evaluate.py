@@ -16,13 +16,14 @@ from torch import Tensor
 from dictate.acoustic import noises
 from dictate.acoustic.augment import mix_at
 from dictate.acoustic.batches import Example, Pack, gather, load_packs
+from dictate.acoustic.corpus import RATE
 from dictate.acoustic.features import Mfcc, frame_count
 from dictate.acoustic.network import STRIDE, Network
-from dictate.acoustic.corpus import RATE
 from dictate.acoustic.weights import load_network
 
 __all__ = ["CONDITIONS", "edit_distance", "evaluate", "greedy", "hold_last_frame", "main"]
 
+_TELEPHONE_HERTZ = (200, 3600)
 _MACHINES = ("fan", "grinder", "knocks", "motor", "pump", "rain")
 
 
@@ -40,8 +41,8 @@ def greedy(log_probabilities: Tensor, lengths: Tensor) -> list[list[int]]:
     """Best output of every frame, repeats merged, blanks dropped."""
     best = log_probabilities.argmax(-1).tolist()
     heard = []
-    for row, length in zip(best, lengths.tolist(), strict=True):
-        row = row[:length]
+    for whole, length in zip(best, lengths.tolist(), strict=True):
+        row = whole[:length]
         heard.append([p for i, p in enumerate(row) if p and (i == 0 or row[i - 1] != p)])
     return heard
 
@@ -62,7 +63,8 @@ def _machines(x: Tensor, snr: float) -> Tensor:
 def _telephone(x: Tensor) -> Tensor:
     spectrum = torch.fft.rfft(x)
     hertz = torch.linspace(0, RATE / 2, spectrum.shape[1], device=x.device)
-    return torch.fft.irfft(spectrum * ((hertz > 200) & (hertz < 3600)), x.shape[1])
+    low, high = _TELEPHONE_HERTZ
+    return torch.fft.irfft(spectrum * ((hertz > low) & (hertz < high)), x.shape[1])
 
 
 def _floor(x: Tensor) -> Tensor:
@@ -81,7 +83,12 @@ CONDITIONS: Mapping[str, Callable[[Tensor], Tensor]] = {
 
 @torch.no_grad()
 def evaluate(
-    network: Network, audio: Tensor, examples: Sequence[Example], condition: str, *, seconds: float = 300
+    network: Network,
+    audio: Tensor,
+    examples: Sequence[Example],
+    condition: str,
+    *,
+    seconds: float = 300,
 ) -> float:
     """Phone error rate: edits over phones said."""
     network.eval()
@@ -107,7 +114,7 @@ def evaluate(
 
 
 def table(network: Network, pack: Pack, conditions: Sequence[str] = tuple(CONDITIONS)) -> dict:
-    """Phone error by corpus and condition."""
+    """Return the phone error by corpus and condition."""
     return {
         corpus: {c: round(evaluate(network, pack.audio, examples, c), 4) for c in conditions}
         for corpus, examples in sorted(pack.dev.items())

@@ -45,7 +45,7 @@ class Mfcc(nn.Module):
         return torch.log((power @ self.mel).clamp(min=_FLOOR))
 
     def from_log_mel(self, energies: Tensor) -> Tensor:
-        """The cosine transform and liftering."""
+        """Apply the cosine transform and liftering."""
         return energies @ self.cosine
 
     def forward(self, signal: Tensor) -> Tensor:

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from dictate.acoustic.corpus import read_corpus
+from dictate.acoustic.ipa import read_ipa
 from dictate.hearing.cmu_dictionary import cmu_pronunciations
 from dictate.hearing.pronunciation import Pronunciations, pronunciations
 
@@ -19,18 +20,8 @@ __all__ = ["build_lexicon", "main", "sound_out"]
 
 _VARIANTS_MAX = 4
 
-# espeak-ng's en-us IPA, longest first, to ARPAbet without stress.
-_FROM_IPA = {
-    "aɪɚ": "AY ER", "aɪə": "AY AH", "aʊ": "AW", "aɪ": "AY", "eɪ": "EY", "oʊ": "OW", "ɔɪ": "OY",
-    "tʃ": "CH", "dʒ": "JH", "ɑːɹ": "AA R", "ɔːɹ": "AO R", "oːɹ": "AO R", "ɛɹ": "EH R", "ɪɹ": "IH R",
-    "ʊɹ": "UH R", "ɜː": "ER", "ɚ": "ER", "əl": "AH L", "ɑː": "AA", "ɔː": "AO", "iː": "IY",
-    "uː": "UW", "oː": "AO", "ɑ": "AA", "æ": "AE", "ʌ": "AH", "ə": "AH", "ɐ": "AH", "ɔ": "AO",
-    "ɛ": "EH", "e": "EY", "ɪ": "IH", "ᵻ": "IH", "i": "IY", "ʊ": "UH", "u": "UW", "o": "OW",
-    "a": "AE", "b": "B", "d": "D", "ð": "DH", "f": "F", "ɡ": "G", "h": "HH", "j": "Y", "k": "K",
-    "l": "L", "m": "M", "n": "N", "ŋ": "NG", "p": "P", "ɹ": "R", "r": "R", "s": "S", "ʃ": "SH",
-    "t": "T", "ɾ": "T", "θ": "TH", "v": "V", "w": "W", "z": "Z", "ʒ": "ZH", "x": "K", "ʔ": "T",
-    "n̩": "AH N", "ɬ": "L",
-}  # fmt: skip
+_FROM_IPA: dict[str, str] = read_ipa("arpabet")
+_NOT_SOUNDS = re.compile(r"[\s_\u02c8\u02cc\u0361]")  # spaces, ties, stress
 _IPA = re.compile("|".join(sorted(_FROM_IPA, key=len, reverse=True)))
 
 
@@ -40,8 +31,8 @@ def sound_out(word: str) -> str | None:
         ["espeak-ng", "-q", "--ipa", "-v", "en-us", word],  # noqa: S607
         check=True, capture_output=True, text=True,
     )  # fmt: skip
-    ipa = re.sub(r"[ˈˌ\s_͡]", "", said.stdout)
-    rest = _IPA.sub("", ipa).replace("ː", "")
+    ipa = _NOT_SOUNDS.sub("", said.stdout)
+    rest = _IPA.sub("", ipa)
     return None if rest or not ipa else " ".join(_FROM_IPA[s] for s in _IPA.findall(ipa))
 
 
@@ -65,7 +56,9 @@ def main(arguments: Sequence[str] | None = None) -> None:
     parser.add_argument("out", type=Path, help="lexicon.json to write")
     parser.add_argument("corpora", type=Path, nargs="+", help="corpus folders")
     options = parser.parse_args(arguments)
-    words = {w for folder in options.corpora for one in read_corpus(folder) for w in one.text.split()}
+    words = {
+        w for folder in options.corpora for one in read_corpus(folder) for w in one.text.split()
+    }
     words |= set(pronunciations())
     lexicon = build_lexicon(words, pronunciations(), cmu_pronunciations())
     options.out.write_text(json.dumps(lexicon, indent=0), encoding="utf-8")

@@ -97,7 +97,7 @@ class Network(nn.Module):
         """Repeat the first and the last frame, as Kaldi does at both ends of a recording."""
         context = self.shape.context
         before = x[:, :1].expand(-1, context, -1)
-        after = x[:, -1:].expand(-1, context + STRIDE - 1, -1)
+        after = x[:, -1:].expand(-1, context, -1)
         return torch.cat([before, x, after], 1)
 
 

@@ -29,7 +29,7 @@ def _times(count: int, samples: int, device: torch.device) -> Tensor:
 
 
 def _slow(count: int, samples: int, every: float, device: torch.device) -> Tensor:
-    """A smooth random curve, one knot each `every` seconds, about -1 to 1."""
+    """Draw a smooth random curve, one knot each `every` seconds, about -1 to 1."""
     knots = torch.randn(count, 1, max(2, int(samples / _RATE / every) + 2), device=device)
     return torch.nn.functional.interpolate(knots, samples, mode="linear", align_corners=True)[:, 0]
 
@@ -128,7 +128,9 @@ def _ringing(
     ring = torch.zeros_like(t)
     for _ in range(3):
         tone = torch.sin(2 * math.pi * _uniform(count, low, high, t) * t)
-        ring += tone * torch.exp(-_uniform(count, *decay, t) * t) * torch.rand(count, 1, device=device)
+        ring += (
+            tone * torch.exp(-_uniform(count, *decay, t) * t) * torch.rand(count, 1, device=device)
+        )
     size = samples + t.shape[1]
     spectrum = torch.fft.rfft(strokes, size) * torch.fft.rfft(ring, size)
     return torch.fft.irfft(spectrum, size)[:, :samples]

@@ -43,7 +43,7 @@ class Recipe:
 
 
 def read_recipe(changes: Sequence[str] = (), *, outputs: int) -> Recipe:
-    """The recipe with changes such as `network.width=512` (values as in TOML)."""
+    """Read the recipe with changes such as `network.width=512` (values as in TOML)."""
     text = resources.files("dictate.acoustic").joinpath("recipe.toml").read_text("utf-8")
     tables = tomllib.loads(text)
     for change in changes:

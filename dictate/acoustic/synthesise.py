@@ -3,6 +3,7 @@
 Resumable: what the table of the folder lists is not said again.
 """
 
+import argparse
 import random
 import time
 from collections.abc import Sequence
@@ -19,7 +20,8 @@ from dictate.acoustic.corpus import (
     read_corpus,
 )
 from dictate.acoustic.texts import Note, say, with_pauses
-from dictate.acoustic.voices import RESERVED_VOICES, speak
+from dictate.acoustic.voices import is_reserved, speak, training_voices
+from grammar import sample_note, vocabulary
 
 __all__ = ["main", "synthesise"]
 
@@ -40,7 +42,7 @@ def synthesise(
 
     Raises CorpusError when a reserved voice would go into training.
     """
-    reserved = sorted(set(voices) & set(RESERVED_VOICES))
+    reserved = [voice for voice in voices if is_reserved(voice)]
     if split == "train" and reserved:
         raise CorpusError(f"reserved for measuring: {', '.join(reserved)}")
     folder.mkdir(parents=True, exist_ok=True)
@@ -72,3 +74,34 @@ def synthesise(
 def save_speech(path: Path, samples) -> None:  # noqa: ANN001
     """Write int16 16 kHz samples as Opus in Ogg, about 2.5 kB a second."""
     soundfile.write(path, samples, RATE, format="OGG", subtype="OPUS", compression_level=0.85)
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("folder", type=Path)
+    parser.add_argument("--voice", action="append", required=True,
+                        help="flite, espeak, piper=FILE, kokoro=FOLDER, or one voice id")  # fmt: skip
+    parser.add_argument("--english", type=Path, nargs="+", required=True,
+                        help="corpora whose sentences are said too")  # fmt: skip
+    parser.add_argument("--count", type=int, default=1000)
+    parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--split", default="train", choices=["train", "dev"])
+    parser.add_argument("--minutes", type=float, default=float("inf"))
+    options = parser.parse_args(arguments)
+    sentences = {one.text for folder in options.english for one in read_corpus(folder) if one.text}
+    count = synthesise(
+        options.folder,
+        voices=[voice for kind in options.voice for voice in training_voices(kind)],
+        count=options.count,
+        seed=options.seed,
+        note=lambda rng: sample_note(rng).words,
+        vocabulary=sorted(vocabulary()),
+        english=sorted(sentences),
+        split=options.split,
+        seconds_at_most=options.minutes * 60,
+    )
+    print(f"{count} recordings in {options.folder}")  # noqa: T201
+
+
+if __name__ == "__main__":
+    main()

@@ -7,14 +7,29 @@ pauses. Which notes there are is the grammar's business: `note` is passed in.
 import random
 from collections.abc import Callable, Sequence
 
-__all__ = ["number_words", "say", "sentences", "with_pauses"]
+__all__ = ["Note", "number_words", "say", "with_pauses"]
 
-_DIGITS = "zero one two three four five six seven eight nine".split()
-_TEENS = (
-    "ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split()
+_DIGITS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"]
+_TEENS = [
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+]
+_TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
+_SHARES = (
+    ("note", 0.34),
+    ("numbers", 0.2),
+    ("single", 0.16),
+    ("shuffled", 0.12),
+    ("english", 0.18),
 )
-_TENS = "twenty thirty forty fifty sixty seventy eighty ninety".split()
-_SHARES = (("note", 0.34), ("numbers", 0.2), ("single", 0.16), ("shuffled", 0.12), ("english", 0.18))
 
 Note = Callable[[random.Random], Sequence[str]]
 
@@ -25,11 +40,11 @@ def _digit(rng: random.Random) -> str:
 
 def _two(rng: random.Random) -> list[str]:
     kind = rng.random()
-    if kind < 0.3:
+    if kind < 0.3:  # noqa: PLR2004
         return [rng.choice(_TEENS)]
-    if kind < 0.8:
+    if kind < 0.8:  # noqa: PLR2004
         return [rng.choice(_TENS), rng.choice(_DIGITS[1:])]
-    if kind < 0.9:
+    if kind < 0.9:  # noqa: PLR2004
         return [rng.choice(_TENS)]
     return ["oh", rng.choice(_DIGITS[1:])]
 
@@ -40,7 +55,11 @@ def _hundreds(rng: random.Random) -> list[str]:
 
 
 def _thousands(rng: random.Random) -> list[str]:
-    return [rng.choice(_DIGITS[1:]), "thousand", *rng.choice([_hundreds(rng), [], ["and", *_two(rng)]])]
+    return [
+        rng.choice(_DIGITS[1:]),
+        "thousand",
+        *rng.choice([_hundreds(rng), [], ["and", *_two(rng)]]),
+    ]
 
 
 def _repeats(rng: random.Random) -> list[str]:
@@ -48,7 +67,7 @@ def _repeats(rng: random.Random) -> list[str]:
 
 
 def number_words(rng: random.Random) -> list[str]:
-    """A number of one to five places in one of its usual spoken forms."""
+    """Draw a number of one to five places in one of its usual spoken forms."""
     forms: list[Callable[[random.Random], list[str]]] = [
         lambda r: [_digit(r) for _ in range(r.randint(1, 5))],
         lambda r: [r.choice(_DIGITS[1:]), *_two(r)],
@@ -81,17 +100,11 @@ def say(
         rng.shuffle(words)
         return words
     words = rng.choice(english).split()[:12]
-    if rng.random() < 0.5:
+    if rng.random() < 0.5:  # noqa: PLR2004
         words = [rng.choice(rng.choice(english).split()) for _ in words]
     return words
 
 
 def with_pauses(words: Sequence[str], rng: random.Random) -> str:
-    """The text for a voice: commas (pauses) after about one word in eight."""
-    return " ".join(w + ("," if rng.random() < 0.12 else "") for w in words)  # noqa: S311
-
-
-def sentences(seed: int, count: int, **kinds) -> list[list[str]]:
-    """`count` things to say, the same for the same seed."""
-    rng = random.Random(seed)
-    return [words for words in (say(rng, **kinds) for _ in range(count)) if words]
+    """Return the text for a voice: commas (pauses) after about one word in eight."""
+    return " ".join(w + ("," if rng.random() < 0.12 else "") for w in words)  # noqa: PLR2004

@@ -35,6 +35,8 @@ __all__ = ["Budget", "Trainer", "main"]
 logger = logging.getLogger(__name__)
 _SAVE_EVERY_SECONDS = 60.0
 _DRAWN_AT_ONCE = 4000
+_GENTLE_STEPS = 150
+"""A new optimiser knows nothing of the gradients' size yet, whatever the schedule says."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,7 +86,10 @@ class Trainer:
         matrices = [p for _, p in named if p.ndim > 1]
         others = [p for _, p in named if p.ndim <= 1]
         decay = self.recipe.training.weight_decay
-        return [{"params": matrices, "weight_decay": decay}, {"params": others, "weight_decay": 0.0}]
+        return [
+            {"params": matrices, "weight_decay": decay},
+            {"params": others, "weight_decay": 0.0},
+        ]
 
     def _measure_features(self) -> None:
         some = self.rng.choices(self.pack.train, k=300 if self.device.type == "cuda" else 8)
@@ -111,7 +116,10 @@ class Trainer:
         losses: list[Tensor] = []
         while True:
             batches = self.sampler.batches(
-                self.rng, samples=int(training.batch_seconds * RATE), count=_DRAWN_AT_ONCE, join=training.join
+                self.rng,
+                samples=int(training.batch_seconds * RATE),
+                count=_DRAWN_AT_ONCE,
+                join=training.join,
             )
             for examples in batches:
                 mine = budget.progress(time.monotonic() - start, self.step - first)
@@ -125,14 +133,20 @@ class Trainer:
                     self._save(folder, progress)
                     mean = torch.stack(losses).mean(0).tolist()
                     if not self.rank:
-                        logger.info("step %d progress %.3f ctc %.4f consistency %.4f", self.step, progress, *mean)  # noqa: E501
+                        logger.info(
+                            "step %d progress %.3f ctc %.4f consistency %.4f",
+                            self.step,
+                            progress,
+                            *mean,
+                        )
                     losses.clear()
 
     def _learn(self, examples: Sequence[Example], progress: float) -> Tensor:
         training = self.recipe.training
         self.network.train()
+        gentle = min(1.0, (self.step + 1) / _GENTLE_STEPS)
         for group in self.optimiser.param_groups:
-            group["lr"] = training.learning_rate * _rate(progress, training.warm_up)
+            group["lr"] = training.learning_rate * _rate(progress, training.warm_up) * gentle
         ctc, pull, frames = self._losses(examples, _hardness(progress, training))
         loss = (ctc + training.consistency * pull) / frames
         self.optimiser.zero_grad(set_to_none=True)
@@ -152,11 +166,13 @@ class Trainer:
         gradients = [p.grad for p in self.network.parameters()]
         flat = torch.cat([g.flatten() for g in gradients])
         distributed.all_reduce(flat, distributed.ReduceOp.AVG)
-        for gradient, part in zip(gradients, flat.split([g.numel() for g in gradients]), strict=True):
+        for gradient, part in zip(
+            gradients, flat.split([g.numel() for g in gradients]), strict=True
+        ):
             gradient.copy_(part.view_as(gradient))
 
     def _agreed(self, progress: float) -> float:
-        """The first process's progress, so that all stop at the same step."""
+        """Return the first process's progress, so that all stop at the same step."""
         if not distributed.is_initialized():
             return progress
         shared = torch.tensor([progress], device=self.device, dtype=torch.float64)
@@ -172,7 +188,9 @@ class Trainer:
             if mine.is_floating_point():
                 mine.lerp_(theirs[name], 1 - keep)
 
-    def _losses(self, examples: Sequence[Example], hardness: float) -> tuple[Tensor, Tensor, Tensor]:
+    def _losses(
+        self, examples: Sequence[Example], hardness: float
+    ) -> tuple[Tensor, Tensor, Tensor]:
         training = self.recipe.training
         with torch.no_grad():
             batch = gather(self.pack.audio, examples, self.rng, vary=True)
@@ -192,12 +210,14 @@ class Trainer:
             outputs.transpose(0, 1), batch.targets.repeat(training.views), lengths.repeat(training.views),
             batch.target_lengths.repeat(training.views), reduction="sum", zero_infinity=True,
         )  # fmt: skip
-        pull = _pull(outputs, lengths) if training.views == 2 else torch.zeros((), device=self.device)
+        pull = (
+            _pull(outputs, lengths) if training.views > 1 else torch.zeros((), device=self.device)
+        )
         return ctc, pull, lengths.sum() * training.views
 
     def _pace(self, energies: Tensor, frames: Tensor) -> tuple[Tensor, Tensor]:
         """Slower or faster speech at the same pitch: stretch the frames of the whole batch."""
-        if self.rng.random() < 0.5:
+        if self.rng.random() < 0.5:  # noqa: PLR2004
             return energies, frames
         size = int(energies.shape[1] * self.rng.uniform(0.85, 1.25))
         new = (frames.float() * size / energies.shape[1]).long().clamp(min=1)
@@ -289,7 +309,9 @@ def main(arguments: Sequence[str] | None = None) -> None:
         torch.cuda.set_device(device)
         distributed.init_process_group("nccl")
     recipe = read_recipe(options.changes, outputs=1 + len(PHONES))
-    variants = json.loads(options.variants.read_text(encoding="utf-8")) if options.variants else None
+    variants = (
+        json.loads(options.variants.read_text(encoding="utf-8")) if options.variants else None
+    )
     pack = load_packs(options.packs, device, variants=variants)
     options.out.mkdir(parents=True, exist_ok=True)
     trainer = Trainer(recipe, pack, device, seed=options.seed, rank=rank)

@@ -17,16 +17,17 @@ import soundfile
 import soxr
 
 from dictate.acoustic.corpus import RATE, CorpusError
+from dictate.acoustic.ipa import read_ipa
 
 __all__ = [
     "DEV_VOICES",
     "ESPEAK_VOICES",
     "FLITE_VOICES",
     "RESERVED_VOICES",
-    "kokoro_ids",
+    "is_reserved",
     "kokoro_style",
     "speak",
-    "speak_kokoro",
+    "training_voices",
 ]
 
 RESERVED_VOICES = ("flite:awb", "kokoro:jf_nezumi", "kokoro:jm_kumo")
@@ -41,12 +42,6 @@ ESPEAK_VOICES = tuple(
 KOKORO_STYLES = ("jf_alpha", "jf_gongitsune", "jf_tebukuro")
 """Style vectors that may be mixed into training voices; `jm_kumo`, `jf_nezumi` are reserved."""
 
-# Kokoro's phoneme letters differ from espeak-ng's IPA in these.
-_TO_KOKORO = (
-    ("eɪ", "A"), ("aɪ", "I"), ("oʊ", "O"), ("aʊ", "W"), ("ɔɪ", "Y"), ("tʃ", "ʧ"), ("dʒ", "ʤ"),
-    ("əʊ", "Q"), ("ɚ", "əɹ"), ("ɜː", "ɜɹ"), ("r", "ɹ"), ("əl", "ᵊl"), ("ɐ", "ə"),
-)  # fmt: skip
-
 
 def speak(voice: str, text: str, rng: random.Random) -> np.ndarray:
     """Say `text` at a random pace and pitch; int16 mono 16 kHz samples, peak near full scale."""
@@ -55,10 +50,30 @@ def speak(voice: str, text: str, rng: random.Random) -> np.ndarray:
         samples, rate = _ENGINES[engine](name, text, rng)
     except KeyError:
         raise CorpusError(f"no voice {voice}", remedy=f"Engines: {', '.join(_ENGINES)}") from None
-    return to_int16(samples, rate)
+    return _to_int16(samples, rate)
 
 
-def to_int16(samples: np.ndarray, rate: int) -> np.ndarray:
+def training_voices(kind: str) -> list[str]:
+    """Voice ids for `flite`, `espeak`, `piper=FILE` or `kokoro=FOLDER` (400 mixed speakers)."""
+    engine, _, place = kind.partition("=")
+    if engine in {"piper", "kokoro"} and not place:
+        raise CorpusError(f"{engine} needs its files", remedy=f"Write {engine}=PATH")
+    kinds = {
+        "flite": FLITE_VOICES,
+        "espeak": ESPEAK_VOICES,
+        "piper": (f"piper:{place}",),
+        "kokoro": tuple(f"kokoro:{place}#{number}" for number in range(400)),
+    }
+    return list(kinds.get(engine, (kind,)))
+
+
+def is_reserved(voice: str) -> bool:
+    """Whether a voice may only be measured with, wherever its files lie."""
+    engine, _, name = voice.partition(":")
+    return f"{engine}:{name.rpartition('#')[2]}" in RESERVED_VOICES
+
+
+def _to_int16(samples: np.ndarray, rate: int) -> np.ndarray:
     """Resample to 16 kHz and scale the peak to -3 dB."""
     sound = soxr.resample(samples.astype(np.float32), rate, RATE)
     peak = float(np.abs(sound).max(initial=0.0))
@@ -89,15 +104,15 @@ def _espeak(name: str, text: str, rng: random.Random) -> tuple[np.ndarray, int]:
 
 
 @cache
-def _piper_voice(model: str):  # noqa: ANN202  (an optional package's class)
-    from piper import PiperVoice
+def _piper_voice(model: str):  # noqa: ANN202
+    from piper import PiperVoice  # noqa: PLC0415
 
     return PiperVoice.load(model)
 
 
 def _piper(name: str, text: str, rng: random.Random) -> tuple[np.ndarray, int]:
     """`name` is the path of a Piper `.onnx` voice."""
-    from piper import SynthesisConfig
+    from piper import SynthesisConfig  # noqa: PLC0415
 
     voice = _piper_voice(name)
     config = SynthesisConfig(
@@ -109,18 +124,18 @@ def _piper(name: str, text: str, rng: random.Random) -> tuple[np.ndarray, int]:
     return np.concatenate(parts), voice.config.sample_rate
 
 
-def kokoro_ids(text: str, accent: str, vocabulary: dict[str, int]) -> list[int]:
+def _kokoro_ids(text: str, accent: str, vocabulary: dict[str, int]) -> list[int]:
     """Kokoro's phoneme numbers of an English text, by way of espeak-ng's IPA."""
     command = ["espeak-ng", "-q", "--ipa", "-v", accent, text]
     said = subprocess.run(command, check=True, capture_output=True, text=True)  # noqa: S603
     ipa = " ".join(said.stdout.split())
-    for theirs, kokoros in _TO_KOKORO:
+    for theirs, kokoros in read_ipa("kokoro").items():
         ipa = ipa.replace(theirs, kokoros)
     return [vocabulary[letter] for letter in ipa if letter in vocabulary]
 
 
 def kokoro_style(styles: dict[str, np.ndarray], seed: int) -> np.ndarray:
-    """A speaker who does not exist: mixed style vectors, pushed by noise. Shape [lengths, 1, 256]."""
+    """Mix style vectors and push them by noise: a new speaker, shape [lengths, 1, 256]."""
     rng = np.random.default_rng(seed)
     weights = rng.dirichlet([0.6] * len(KOKORO_STYLES)) * rng.uniform(0.8, 1.25)
     style = sum(w * styles[name] for w, name in zip(weights, KOKORO_STYLES, strict=True))
@@ -128,20 +143,10 @@ def kokoro_style(styles: dict[str, np.ndarray], seed: int) -> np.ndarray:
     return (style + push * rng.standard_normal((1, 1, style.shape[-1]))).astype(np.float32)
 
 
-def speak_kokoro(session, ids: list[int], style: np.ndarray, pace: float) -> np.ndarray:
-    """Run the network: int16 mono 16 kHz samples."""
-    inputs = {
-        "tokens": np.array([[0, *ids, 0]], dtype=np.int64),
-        "style": style[min(len(ids), len(style)) - 1].reshape(1, -1),
-        "speed": np.array([pace], dtype=np.float32),
-    }
-    return to_int16(session.run(None, inputs)[0].ravel(), 24000)
-
-
 @cache
-def kokoro_parts(folder: str):  # noqa: ANN201
+def _kokoro_parts(folder: str):  # noqa: ANN202
     """(session, vocabulary, styles) of a folder with kokoro.onnx, vocab.json and voices.npz."""
-    import onnxruntime
+    import onnxruntime  # noqa: PLC0415
 
     options = onnxruntime.SessionOptions()
     options.intra_op_num_threads = 1
@@ -158,11 +163,20 @@ def kokoro_parts(folder: str):  # noqa: ANN201
 def _kokoro(name: str, text: str, rng: random.Random) -> tuple[np.ndarray, int]:
     """`name` is `folder#style`, where style is a named style or a number (a mixed speaker)."""
     folder, _, which = name.partition("#")
-    session, vocabulary, styles = kokoro_parts(folder)
-    style = kokoro_style(styles, int(which)) if which.isdigit() else styles[which]
-    accent = rng.choice(["en-us", "en-us", "en-gb", "en-gb-scotland"])
-    ids = kokoro_ids(text, accent, vocabulary)
-    return speak_kokoro(session, ids, style, rng.uniform(0.8, 1.25)).astype(np.float32), RATE
+    session, vocabulary, styles = _kokoro_parts(folder)
+    speaker = random.Random(which)
+    mixed = which.isdigit()
+    style = kokoro_style(styles, int(which)) if mixed else styles[which]
+    # The styles are women's; some mixed speakers are played slower, and so lower, at their pace.
+    deep = speaker.choice([1.0, 1.0, speaker.uniform(0.78, 1.0)]) if mixed else 1.0
+    accent = speaker.choice(["en-us", "en-us", "en-us", "en-gb", "en-gb", "en-gb-scotland"])
+    ids = _kokoro_ids(text, accent, vocabulary)
+    inputs = {
+        "tokens": np.array([[0, *ids, 0]], dtype=np.int64),
+        "style": style[min(len(ids), len(style)) - 1].reshape(1, -1),
+        "speed": np.array([rng.uniform(0.8, 1.25) / deep], dtype=np.float32),
+    }
+    return session.run(None, inputs)[0].ravel(), round(24000 * deep)
 
 
 _ENGINES = {"flite": _flite, "espeak": _espeak, "piper": _piper, "kokoro": _kokoro}

@@ -35,7 +35,7 @@ def load_network(path: Path) -> Network:
 
 
 def average_networks(paths: list[Path]) -> Network:
-    """The mean of networks of one shape, such as the last checkpoints of a run."""
+    """Return the mean of networks of one shape, such as the last checkpoints of a run."""
     networks = [load_network(path) for path in paths]
     states = [network.state_dict() for network in networks]
     mean = {name: sum(state[name] for state in states) / len(states) for name in states[0]}
