@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from grammar.records import Command, Correction
-from grammar.pieces import CLAW_KINDS, FOOT_KINDS, LINKS, Piece
+from grammar.pieces import CLAW_KINDS, FOOT_KINDS, LINKS, Piece, half_foot
 
 __all__ = ["Corrected", "apply_corrections"]
 
@@ -191,7 +191,7 @@ class _Editor:
         "… inner … left front, no, right hind outer" corrects the foot; the outer is new.
         """
         if _side(piece):
-            piece = replace(piece, kind="half", value=piece.value)
+            piece = half_foot(piece)
         target = self._target(piece.kind)
         if target is not None and since is not None and target < since:
             target = None

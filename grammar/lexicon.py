@@ -150,7 +150,7 @@ def _read_files(folder: Path) -> tuple[dict[str, BaseModel], list[str]]:
             files[name] = model.model_validate(tomllib.loads(path.read_text(encoding="utf-8")))
         except OSError as error:
             faults.append(f"{path.name}: cannot be read ({error.strerror}); restore the file")
-        except tomllib.TOMLDecodeError as error:
+        except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
             faults.append(f"{path.name}: is not TOML ({error}); correct the line")
         except ValidationError as error:
             faults += [

@@ -1,11 +1,12 @@
 """A piece: one slot value as said, with its words, before it is attached to anything."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from grammar.records import Correction, How, Slot
+from grammar.schema import HalfRow
 
-__all__ = ["CLAW_KINDS", "FOOT_KINDS", "LINKS", "MODIFIERS", "Piece", "is_linked", "slot_of"]
+__all__ = ["CLAW_KINDS", "FOOT_KINDS", "LINKS", "MODIFIERS", "Piece", "half_foot", "is_linked", "slot_of"]
 
 LINKS = frozenset({"fill", "on", "with"})
 """Pieces that only hold the others together."""
@@ -42,6 +43,11 @@ def slot_of(piece: Piece, value: Any, how: How | None = None) -> Slot[Any]:
         value=value, heard=piece.heard, first=piece.first, last=piece.last,
         how=how or piece.how, rejected=piece.rejected,
     )  # fmt: skip
+
+
+def half_foot(piece: Piece) -> Piece:
+    """Make half a foot of a bare "left" or "right"."""
+    return replace(piece, kind="half", more=HalfRow(side=piece.value, source="CP", says={}))
 
 
 def is_linked(piece: Piece) -> bool:

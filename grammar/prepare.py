@@ -4,9 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from grammar.lexicon import Lexicon
-from grammar.pieces import CLAW_KINDS, FOOT_KINDS, LINKS, MODIFIERS, Piece, is_linked, slot_of
+from grammar.pieces import CLAW_KINDS, FOOT_KINDS, LINKS, MODIFIERS, Piece, half_foot, is_linked, slot_of
 from grammar.records import How, Slot
-from grammar.schema import HalfRow
 
 __all__ = ["Work", "leads_to_lesion", "prepare"]
 
@@ -72,7 +71,7 @@ def _bare_sides(pieces: Sequence[Piece]) -> Iterator[Piece]:
         after = pieces[i + 1].kind if i + 1 < len(pieces) else ""
         feet_known = feet_known or piece.kind in FOOT_KINDS
         if feet_known and piece.kind == "fill" and piece.value in ("left", "right") and after in _OF_A_FOOT:
-            yield replace(piece, kind="half", more=HalfRow(side=piece.value, source="CP", says={}))
+            yield half_foot(piece)
         else:
             yield piece
 

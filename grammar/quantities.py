@@ -59,14 +59,19 @@ def _with_fraction(words: Sequence[str], numbers: Numbers) -> Fraction | None:
 
 def _digit(word: str, numbers: Numbers) -> int | None:
     if word.isdecimal():
-        return int(word)
+        return _written(word)
     found = numbers.digits.get(word)
     return found if found is not None else numbers.quantity_digits.get(word)
 
 
+def _written(digits: str) -> int | None:
+    """The number that digits write; a longer one is nothing that is counted or measured."""
+    return int(digits) if len(digits) <= _DIGITS_MAX else None
+
+
 def _whole(words: Sequence[str], numbers: Numbers) -> int | None:
     if len(words) == 1 and words[0].isdecimal():
-        return int(words[0])
+        return _written(words[0])
     for scale, size in sorted(numbers.scales.items(), key=lambda item: -item[1]):
         if scale in words:
             return _scaled(words, words.index(scale), size, numbers)

@@ -17,6 +17,9 @@ from grammar.say_numbers import say_identifier, say_quantity
 LEXICON = load_lexicon()
 NUMBERS = LEXICON.numbers
 WORDS = st.sampled_from(sorted(vocabulary()))
+CUES = st.sampled_from(
+    "no not correction sorry left right the on same except scratch that wrong cow make four".split()
+)
 STRANGE = st.one_of(WORDS, st.text(max_size=8), st.sampled_from(["[unk]", "412", "²", "", " "]))
 SEEDS = st.integers(min_value=0, max_value=2**32)
 
@@ -42,6 +45,13 @@ def test_no_words_raise(words, on, roster, carry):
 def test_notes_of_known_words_never_raise(words):
     """Vocabulary in any order, as a recogniser with a closed grammar may write it."""
     as_json(parse(words, on=date(2026, 3, 2)))
+
+
+@given(st.lists(st.one_of(WORDS, CUES), max_size=14))
+@settings(max_examples=300)
+def test_corrections_of_anything_never_raise(words):
+    """Corrections, denials, sides and commands among any words."""
+    as_json(parse(words))
 
 
 @given(st.integers(min_value=0, max_value=999_999))
