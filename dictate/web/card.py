@@ -10,11 +10,14 @@ from dictate.notes.sentences import FEET
 from dictate.notes.values import EntryValues, MarkValues
 from dictate.record.rows import NO_LESION
 from dictate.review.suggesting import Meant
+from grammar.words import UNKNOWN
 
-__all__ = ["TEXT", "Choice", "HeardWord", "choices_for", "heard_words"]
+__all__ = ["TEXT", "UNCLEAR", "Choice", "HeardWord", "choices_for", "heard_words"]
 
 TEXT = "text"
 """In place of a slot: the value is the whole note, to be read anew."""
+UNCLEAR = "(unclear)"
+"""Shown for a word that the recogniser knows is none of its own."""
 _UNSURE = 0.5
 """Below this the engine's own confidence is worth showing; it decides nothing."""
 _HEARINGS = 3
@@ -76,7 +79,7 @@ def heard_words(
             doubts.setdefault(at, []).append("heard with little confidence")
     return [
         HeardWord(
-            text=word["text"],
+            text=UNCLEAR if word["text"] == UNKNOWN else word["text"],
             start=word.get("start"),
             doubt="; ".join(dict.fromkeys(doubts.get(at, ()))),
         )

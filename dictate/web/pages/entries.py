@@ -20,6 +20,7 @@ from dictate.review.undoing import undo
 from dictate.store.history import history_of
 from dictate.store.queries import entry_by_id
 from dictate.store.tables import Entry, EntryState, Visit
+from dictate.web.card import UNCLEAR
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.showing import card_of, place_of, queue_path
@@ -198,7 +199,9 @@ def _fix_page(
         place=place,
         fault=fault,
         given=given or {},
-        words=" ".join(word.text for word in card.words) if text is None else text,
+        words=" ".join(word.text for word in card.words if word.text != UNCLEAR)
+        if text is None
+        else text,
         items=items,
         lesions=list(lexicon.lesions),
         lesion_terms=terms_of("LESION"),

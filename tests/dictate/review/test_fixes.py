@@ -1,0 +1,167 @@
+"""Fixes, learning and follow-ups: each one act that can be undone as a whole."""
+
+import datetime as dt
+from typing import Any
+
+import pytest
+from sqlmodel import select
+
+from dictate.errors import ConflictError, ReviewError
+from dictate.notes.values import EntryValues
+from dictate.review.deciding import confirm
+from dictate.review.fixes import join, likely_animals, split
+from dictate.review.follow_ups import due_at, put_off, tick_off, untick
+from dictate.review.learning import offer_for_term, offers_for_text, teach
+from dictate.review.measure import pace_of, reviews_by_visit
+from dictate.review.suggesting import meant_instead
+from dictate.review.undoing import last_act, undo_act
+from dictate.store.queries import entry_by_id
+from dictate.store.tables import Alias, Entry, EntryState
+
+TWO = {
+    "animal": "412",
+    "findings": [
+        {"foot": "LH", "claw": "outer", "lesion": "sole ulcer"},
+        {"foot": "RH", "lesion": "no lesion"},
+    ],
+    "actions": [{"kind": "block", "foot": "LH", "claw": "inner"}],
+    "follow_ups": [{"kind": "look again", "in_days": 14, "date": "2026-03-16"}],
+}
+
+
+def state_of(database: Any) -> list[tuple[str, dict[str, Any]]]:
+    with database.reading() as session:
+        return [(e.state, e.content) for e in session.exec(select(Entry).order_by(Entry.id)).all()]
+
+
+def test_splitting_moves_items_and_undoing_puts_them_back(database, queue) -> None:
+    (entry,) = queue(TWO)
+    before = state_of(database)
+    with database.writing() as session:
+        made = split(session, entry, {("findings", 1)}, "413", by="Kim", version=1)
+        assert made.content["animal"] == "413"
+        assert [one["lesion"] for one in made.content["findings"]] == ["no lesion"]
+    assert [state for state, _ in state_of(database)] == ["waiting", "waiting"]
+    with database.writing() as session:
+        undo_act(session, last_act(session, by="Kim"), by="Kim")
+    after = state_of(database)
+    assert after[0] == before[0]
+    assert after[1][0] == EntryState.REJECTED
+
+
+def test_a_split_that_leaves_or_moves_nothing_is_refused(database, queue) -> None:
+    (entry,) = queue({"animal": "412", "findings": [{"lesion": "no lesion"}]})
+    for moved in (set(), {("findings", 0)}):
+        with database.writing() as session, pytest.raises(ReviewError):
+            split(session, entry, moved, "413", by="Kim")
+
+
+def test_joining_gives_the_animal_before_and_keeps_each_clip_its_own(database, queue) -> None:
+    first, second = queue(TWO, {"animal": "999", "findings": [{"lesion": "no lesion"}]})
+    with database.writing() as session:
+        done = join(session, second, by="Kim", version=1)
+        assert (done.id, done.content["animal"]) == (second, "412")
+    with (
+        database.writing() as session,
+        pytest.raises(ReviewError, match="no animal was named before"),
+    ):
+        join(session, first, by="Kim")
+
+
+def test_an_old_version_is_refused(database, queue) -> None:
+    (entry,) = queue(TWO)
+    with database.writing() as session, pytest.raises(ConflictError):
+        split(session, entry, {("findings", 1)}, "413", by="Kim", version=7)
+
+
+def test_likely_animals_stand_in_order_of_evidence() -> None:
+    """Marked candidates, then one slip away (not yet named ones first), never two when one is near."""
+    values = EntryValues.model_validate(
+        {
+            "animal": "415",
+            "mark_details": [
+                {"id": "animal-not-on-roster", "what": "", "candidates": ["450"]},
+            ],
+        }
+    )
+    roster = ["412", "413", "514", "145", "700", "450"]
+    assert likely_animals(values, roster, named={"412"}) == ["450", "145", "413", "412"]
+    assert likely_animals(EntryValues(animal="88"), ["412", "700"]) == []
+
+
+@pytest.mark.parametrize(
+    ("heard", "typed", "offered"),
+    [
+        ("right hind soul elsa zone four", "right hind sole ulcer zone four", ("soul elsa", "sole ulcer")),
+        ("left hind white lime disease", "left hind white line disease", ("white lime", "white line")),
+        ("cow four fifteen clean", "cow four fifty clean", None),
+        ("word", "cow four left hind sole ulcer", None),
+        ("left hind sole ulcer", "left hind white line", None),
+    ],
+)  # fmt: skip
+def test_what_a_fix_offers_to_learn(
+    heard: str, typed: str, offered: tuple[str, str] | None
+) -> None:
+    """Only terms, never numbers, and nothing that means something already."""
+    found = [(one.heard, one.term) for one in offers_for_text(heard.split(), typed)]
+    assert found == ([offered] if offered else [])
+
+
+@pytest.mark.parametrize(
+    ("heard", "term"),
+    [
+        ("fifteen", "sole ulcer"),
+        ("foo", "fifty"),
+        ("foo", "no such term"),
+        ("heel", "sole ulcer"),
+        ("", "sole ulcer"),
+    ],
+)
+def test_what_can_never_be_taught(database, queue, heard: str, term: str) -> None:
+    queue(TWO)
+    assert offer_for_term(heard, term) is None
+    with database.writing() as session, pytest.raises(ReviewError):
+        teach(session, 1, heard, term, by="Kim")
+    with database.reading() as session:
+        assert session.exec(select(Alias)).all() == []
+
+
+def test_left_over_words_are_offered_as_the_terms_they_sound_like() -> None:
+    words = "cow six oh one right hind outer soul elsa zone four".split()
+    found = meant_instead(words, [7, 8])
+    assert found[0].term == "sole ulcer"
+    assert found[0].text == "cow six oh one right hind outer sole ulcer zone four"
+    assert meant_instead(words, [1, 2, 3]) == [], "numbers are never touched"
+
+
+def test_follow_ups_are_ticked_off_put_off_and_opened(database, queue) -> None:
+    (entry,) = queue(TWO)
+    with database.writing() as session:
+        farm_id = 1
+        confirm(session, entry, by="Kim")
+        (due,), total = due_at(session, farm_id)
+        assert (due.on, due.animal.number, total) == (dt.date(2026, 3, 16), "412", 1)
+        assert due_at(session, farm_id, until=dt.date(2026, 3, 15)) == ([], 0)
+        put_off(session, due.follow_up.id, dt.date(2026, 3, 20), by="Kim")
+        assert due_at(session, farm_id)[0][0].on == dt.date(2026, 3, 20)
+        tick_off(session, due.follow_up.id, by="Kim", on=dt.date(2026, 3, 20))
+        assert due_at(session, farm_id) == ([], 0)
+        with pytest.raises(ConflictError, match="done on"):
+            tick_off(session, due.follow_up.id, by="Jo", on=dt.date(2026, 3, 21))
+        untick(session, due.follow_up.id, by="Kim")
+        assert due_at(session, farm_id)[0][0].on == dt.date(2026, 3, 16)
+
+
+def test_corrections_are_counted_and_the_pace_is_a_guess_at_first(database, queue) -> None:
+    first, second, _third = queue(TWO, TWO | {"animal": "413"}, TWO | {"animal": "414"})
+    with database.writing() as session:
+        split(session, first, {("findings", 1)}, "420", by="Kim")
+        confirm(session, first, by="Kim")
+        confirm(session, second, by="Kim", how="unmarked")
+    with database.reading() as session:
+        (row,) = reviews_by_visit(session)
+        pace = pace_of(session, "Kim")
+    assert (row.notes, row.entries, row.decided, row.confirmed_together) == (3, 4, 2, 1)
+    assert row.amended == 2, "the entry that was split, and the one that was split off"
+    assert not pace.measured
+    assert pace.seconds(marked=2, plain=1) == 2 * pace.marked + pace.plain
