@@ -14,6 +14,8 @@ __all__ = ["quantity", "quantity_prefix", "quantity_suffix"]
 WORDS_MAX = 12
 """The most words one quantity can have ("nine hundred and ninety nine thousand …")."""
 
+_DIGITS_MAX = 6
+
 
 def quantity(words: Sequence[str], numbers: Numbers) -> Fraction | None:
     """Read all the words as one exact quantity below a million, or return None."""

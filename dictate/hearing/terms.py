@@ -63,7 +63,7 @@ def load_terms(home: Path) -> tuple[Term, ...]:
         return ()
     try:
         return tuple(_File.model_validate(tomllib.loads(path.read_text("utf-8"))).term)
-    except (tomllib.TOMLDecodeError, ValidationError) as error:
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError, ValidationError) as error:
         raise SettingsError(
             f"cannot be used: {error}",
             where=str(path),

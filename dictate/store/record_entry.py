@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from typing import Any
 
+from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, col, delete, update
 
 from dictate.notes.values import EntryValues
@@ -71,10 +72,22 @@ def _animal(session: Session, farm_id: int, number: str | None) -> Animal:
     if found is None:
         # An animal that is known by its electronic number alone keeps it apart from its number.
         eid = number if len(number) == EID_DIGITS and number.isdecimal() else None
-        found = Animal(farm_id=farm_id, number=number, eid=eid)
-        session.add(found)
-        session.flush()
+        found = _added(session, Animal(farm_id=farm_id, number=number, eid=eid))
     return found
+
+
+def _added(session: Session, animal: Animal) -> Animal:
+    """Add an animal, or find the one that another reviewer's confirmation added a moment ago."""
+    try:
+        with session.begin_nested():
+            session.add(animal)
+            session.flush()
+    except IntegrityError:
+        there = animal_by_number(session, animal.farm_id, animal.number)
+        if there is None:
+            raise
+        return there
+    return animal
 
 
 def _rows(values: EntryValues, shared: dict[str, Any], animal: Animal) -> Iterable[Any]:

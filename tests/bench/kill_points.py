@@ -1,6 +1,6 @@
 """Kill -9 a day's work at random moments and run it again: nothing may be lost or doubled.
 
-    python tests/bench/kill_points.py [--points 200] [--seed 1]
+    python tests/bench/kill_points.py [--points 200] [--seed 1] [--minutes 60]
 
 Each point: a new home, the work of `tests/faults/day.py` in a forked process, SIGKILL after a random
 time between its first and its last moment, sometimes a second kill during the repair run, then one
@@ -29,6 +29,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--points", type=int, default=200)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--minutes", type=float, default=60, help="Stop early after this time.")
     asked = parser.parse_args()
     rng = random.Random(asked.seed)
     stages: Counter[str] = Counter()
@@ -39,7 +40,11 @@ def main() -> None:
         _child(whole, None)
         longest = time.monotonic() - began
         expected = day.state(whole)
+        done = 0
         for point in range(asked.points):
+            if time.monotonic() - began > asked.minutes * 60:
+                break
+            done += 1
             home = Path(folder, f"point{point}")
             for _ in range(rng.choice((1, 1, 2))):
                 if not _child(home, rng.uniform(0, longest)):
@@ -51,7 +56,7 @@ def main() -> None:
             if found != expected:
                 faults.append(f"point {point}: {found} is not {expected}")
             shutil.rmtree(home)
-    print(f"{asked.points} points, {sum(stages.values())} kills or ends; where they fell: {dict(stages)}")
+    print(f"{done} points, {sum(stages.values())} kills or ends; where they fell: {dict(stages)}")
     print(f"faults: {len(faults)}", *faults[:10], sep="\n")
     sys.exit(1 if faults else 0)
 

@@ -25,7 +25,7 @@ from dictate.settings import Settings
 from dictate.store.database import Database, open_database
 from dictate.store.queries import entry_by_id, find_visit
 from dictate.store.record_tables import Finding
-from dictate.store.tables import Entry, Event, Farm
+from dictate.store.tables import Animal, Entry, Event, Farm
 
 pytestmark = pytest.mark.skipif(bool(missing()), reason=missing())
 pytest.importorskip("psycopg", reason="psycopg is not installed (extra `postgres`)")
@@ -199,6 +199,17 @@ def test_one_of_ten_confirms(database: Database, url: str, queue) -> None:
         confirmed = session.exec(select(Event.subject_id).where(Event.kind == "confirmed")).all()
         recorded = session.exec(select(Finding.entry_id)).all()
     assert entries == sorted(confirmed) == sorted(recorded)
+
+
+def test_reviewers_add_a_new_animal_once(database: Database, url: str, queue) -> None:
+    """Confirmations of a number that nobody knew yet, at the same moment, share one new animal."""
+    entries = queue(*[ULCER] * REVIEWERS)
+
+    _together(_confirm_all, [(url, f"reviewer {n}", [entry]) for n, entry in enumerate(entries)])
+
+    with database.reading() as session:
+        assert REVIEWERS == len(session.exec(select(Finding.id)).all())
+        assert 1 == len(session.exec(select(Animal.id)).all())
 
 
 def test_reading_sees_one_state(database: Database, queue) -> None:
