@@ -1,0 +1,43 @@
+"""Kill -9 in the middle of a day's work, a few times; `tests/bench/kill_points.py` does it 200 times."""
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import day
+import pytest
+
+SCRIPT = Path(__file__).with_name("day.py")
+
+
+@pytest.fixture(scope="module")
+def undisturbed(tmp_path_factory: pytest.TempPathFactory) -> dict:
+    home = tmp_path_factory.mktemp("whole")
+    day.run_day(home)
+    return day.state(home)
+
+
+@pytest.mark.parametrize("after", ["record.db", "sounds/*/*", "told.txt", "out", "backups/.part-*"])
+def test_killed_and_run_again(tmp_path: Path, undisturbed: dict, after: str) -> None:
+    """A kill soon after each stage has left its first file: the next run ends with the same record."""
+    work = subprocess.Popen([sys.executable, str(SCRIPT), str(tmp_path)], stdout=subprocess.DEVNULL)  # noqa: S603
+    while work.poll() is None and not list(tmp_path.glob(after)):
+        time.sleep(0.002)
+    if work.poll() is None:
+        os.kill(work.pid, signal.SIGKILL)
+    work.wait()
+
+    day.run_day(tmp_path)
+
+    assert undisturbed == day.state(tmp_path)
+
+
+def test_the_check_can_fail(tmp_path: Path, undisturbed: dict) -> None:
+    """A lost clip shows in what the tests compare."""
+    day.run_day(tmp_path)
+    next((tmp_path / "sounds").glob("??/*")).unlink()
+
+    assert undisturbed != day.state(tmp_path)
