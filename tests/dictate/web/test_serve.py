@@ -8,8 +8,10 @@ import ssl
 import subprocess
 import sys
 import urllib.error
+import urllib.parse
 import urllib.request
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -19,11 +21,11 @@ from dictate.web import serve
 from dictate.web.certificate import certificate_for
 
 
-@pytest.fixture
-def started(home: Path) -> Iterator[str]:
-    """The link that `dictate review` prints."""
+@contextmanager
+def reviewing(home: Path, *more: str, until: str) -> Iterator[str]:
+    """Run `dictate review` and give what it printed, as soon as that holds a pattern."""
     process = subprocess.Popen(
-        [sys.executable, "-m", "dictate", "review", "--no-browser"],
+        [sys.executable, "-m", "dictate", "review", "--no-browser", *more],
         env={**os.environ, "DICTATE_HOME": str(home), "PYTHONUNBUFFERED": "1"},
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
@@ -31,16 +33,48 @@ def started(home: Path) -> Iterator[str]:
     )
     said = ""
     assert process.stdout is not None
-    for line in process.stdout:
-        said += line
-        if found := re.search(r"http://127\.0\.0\.1:\d+/enter\?token=\S+", line):
-            yield found.group()
-            break
-    else:
-        pytest.fail(f"it printed no link: {said}")
-    process.terminate()
-    process.wait(timeout=10)
-    process.stdout.close()
+    try:
+        for line in process.stdout:
+            said += line
+            if re.search(until, said):
+                yield said
+                return
+        pytest.fail(f"it did not print {until}: {said}")
+    finally:
+        process.terminate()
+        process.wait(timeout=10)
+        process.stdout.close()
+
+
+@pytest.fixture
+def started(home: Path) -> Iterator[str]:
+    """The link that `dictate review` prints."""
+    pattern = r"http://127\.0\.0\.1:\d+/enter\?token=\S+"
+    with reviewing(home, until=pattern) as said:
+        yield re.search(pattern, said).group()
+
+
+def test_a_phone_pairs_over_https_with_the_code_shown(home: Path) -> None:
+    """The certificate that is made verifies for the address that is shown; the code works once."""
+    try:
+        address = serve.lan_address()
+    except DictateError as error:
+        pytest.skip(error.line)
+    with reviewing(home, "--lan", until=r"type \w{4} \w{4}") as said:
+        url = re.search(rf"https://{re.escape(address)}:\d+/pair", said).group()
+        code = re.search(r"type (\w{4} \w{4})", said).group(1)
+        trust = ssl.create_default_context(cafile=home / "certificate" / f"{address}.crt")
+        form = urllib.parse.urlencode({"code": code, "name": "Kim"}).encode()
+        with urllib.request.urlopen(url, form, timeout=20, context=trust) as answer:
+            cookie = answer.headers["Set-Cookie"]
+            assert "Secure" in cookie
+        asked = urllib.request.Request(
+            url.removesuffix("pair"), headers={"Cookie": cookie.split(";")[0]}
+        )
+        with urllib.request.urlopen(asked, timeout=20, context=trust) as answer:
+            assert "Signed as Kim (phone)" in answer.read().decode()
+        with pytest.raises(urllib.error.HTTPError, match="403"):
+            urllib.request.urlopen(url, form, timeout=20, context=trust)
 
 
 def test_the_command_serves_only_this_computer(started: str) -> None:
