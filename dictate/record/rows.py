@@ -86,6 +86,8 @@ class FindingRow:
     object: str | None = None
     tissue: tuple[str, ...] = ()
     heard: str = ""
+    region: str | None = None
+    """Where on the claw, in words, when it was said so."""
     lactation: int | None = None
     """Lactation number on the day, when known."""
     entry_id: int | None = None

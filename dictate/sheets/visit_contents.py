@@ -57,6 +57,8 @@ class VisitRows:
     follow_ups: Sequence[FollowUpRow] = ()
     locomotion: Sequence[LocomotionRow] = ()
     measures: Sequence[MeasureRow] = ()
+    status: Sequence[RemarkRow] = ()
+    """Said of the whole animal: very lame, cull …"""
     remarks: Sequence[RemarkRow] = ()
 
 
@@ -152,6 +154,7 @@ class _Part:
     follow_ups: list[FollowUpRow] = field(default_factory=list)
     locomotion: list[LocomotionRow] = field(default_factory=list)
     measures: list[MeasureRow] = field(default_factory=list)
+    status: list[RemarkRow] = field(default_factory=list)
     remarks: list[RemarkRow] = field(default_factory=list)
 
     @property
@@ -172,7 +175,7 @@ class _Part:
 
 def _per_animal(rows: VisitRows) -> dict[int, _Part]:
     parts: dict[int, _Part] = {}
-    for name in ("findings", "actions", "follow_ups", "locomotion", "measures", "remarks"):
+    for name in ("findings", "actions", "follow_ups", "locomotion", "measures", "status", "remarks"):
         for row in getattr(rows, name):
             part = parts.setdefault(row.animal_id, _Part(row.animal))
             getattr(part, name).append(row)
@@ -184,6 +187,7 @@ def _line(part: _Part, name: str | None) -> AnimalLine:
     found += [locomotion_words(row) for row in part.locomotion] + [
         measure_words(row) for row in part.measures
     ]
+    found += [row.text for row in part.status]
     mapped = [finding for finding in part.lesions if finding.foot]
     drawing = None
     if mapped:

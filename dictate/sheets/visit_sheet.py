@@ -46,6 +46,7 @@ def load_visit_sheet(session: Session, visit: Visit) -> VisitSheet:
         follow_ups=record.follow_up_rows(session, scope),
         locomotion=record.locomotion_rows(session, scope),
         measures=record.measure_rows(session, scope),
+        status=record.status_rows(session, scope),
         remarks=record.remark_rows(session, scope),
     )
     waiting = select(func.count()).select_from(Entry)

@@ -44,6 +44,8 @@ def finding_words(finding: FindingRow) -> str:
     more = "".join(f", {part}" for part in (finding.severity, finding.course) if part)
     tissue = f"; {', '.join(finding.tissue)}" if finding.tissue else ""
     place = place_words(finding.foot, finding.claw, finding.zone)
+    if finding.region and finding.zone is None:
+        place = f"{place} {finding.region}".strip()
     return f"{place}{': ' if place else ''}{finding.lesion}{stage}{thing}{more}{tissue}"
 
 

@@ -114,7 +114,7 @@ def visit_rows(session: Session, *, farm_id: int | None = None) -> list[VisitRow
 
 def finding_rows(session: Session, scope: Scope = _ALL) -> list[FindingRow]:
     """Findings in order of date, visit and entry."""
-    columns = "foot claw zone lesion stage severity course object heard lactation tissue"
+    columns = "foot claw zone lesion stage severity course object heard region lactation tissue"
     return [
         FindingRow(**row | {"tissue": tuple(row["tissue"])})
         for row in _rows(session, Finding, columns, scope)

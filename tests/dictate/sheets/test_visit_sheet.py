@@ -207,3 +207,14 @@ def test_printing_fetches_nothing_from_outside(tmp_path):
     assert pages == 1
     assert "secret" not in words_of(pdf)
     assert "plain" in words_of(pdf)
+
+
+def test_what_was_said_of_the_whole_animal_and_of_a_region_is_on_the_sheet():
+    html = visit_sheet_html(
+        sheet_of(
+            findings=[row(FindingRow, 1, lesion="abscess", foot="LH", claw="outer", region="toe")],
+            status=[row(RemarkRow, 1, text="very lame")],
+        )
+    )
+    assert "LH outer toe: abscess" in html
+    assert "very lame" in html
