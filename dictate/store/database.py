@@ -26,7 +26,7 @@ _REMEDIES = (
     ("disk is full", "Free some space and run the same command again; nothing is lost"),
     ("readonly", "Make the file and its folder writable"),
     ("unable to open", "Check that the folder exists and is writable"),
-    ("malformed", "The file is damaged: run `dictate doctor`"),
+    ("malformed", "The file is damaged: copy it, then put the newest backup back (`dictate restore`)"),
     ("not a database", "The file is not a database of this program: name another in settings.toml"),
     ("append-only", "The history is only ever added to"),
 )
