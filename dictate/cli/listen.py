@@ -1,5 +1,8 @@
 """Listen live at the chute, and answer by ear."""
 
+import signal
+import threading
+from itertools import takewhile
 from pathlib import Path
 from typing import Annotated
 
@@ -51,9 +54,12 @@ def listen(
         understand.warm_up(live.recover(folder))
         speaker = say_back.EspeakVoice(voice=voice) if voice else None
         listener = live.Listener(folder)
+        stop = threading.Event()
+        signal.signal(signal.SIGINT, lambda *_: stop.set())  # the open note is finished first
         say("Listening. Ctrl-C ends it.")
         listen(
-            heard.chunks(), listener, understand, player=player, voice=speaker, on_answer=told,
+            takewhile(lambda _: not stop.is_set(), heard.chunks()), listener, understand,
+            player=player, voice=speaker, on_answer=told,
             on_fault=lambda error: say(error.line),
         )  # fmt: skip
     if listener.lost:

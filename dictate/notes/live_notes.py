@@ -33,7 +33,7 @@ class Understanding:
         self._database, self._settings = database, settings
         self._where = Where(farm=farm)
         self._model = model or settings.model
-        self._opened: tuple[Roster, Engine] | None = None
+        self._opened: tuple[Roster | None, Engine] | None = None
 
     def warm_up(self, left_over: Sequence[Path] = ()) -> None:
         """Load the recogniser before anything is said, and take in what an earlier day left.
@@ -64,7 +64,7 @@ class Understanding:
             entries = entries_of_note(session, note.id or 0) if note else []
             return [EntryValues.model_validate(entry.content) for entry in entries]
 
-    def _engine(self, roster: Roster) -> Engine:
+    def _engine(self, roster: Roster | None) -> Engine:
         if self._opened is None or self._opened[0] != roster:
             self._opened = roster, open_engine(self._model, roster=roster)
         return self._opened[1]

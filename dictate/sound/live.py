@@ -2,6 +2,7 @@
 
 import datetime as dt
 import os
+import re
 import struct
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
@@ -75,8 +76,11 @@ class Listener:
                     self.lost += 1
                     self._lost.append(journal.samples)
                 journal.write(chunk.samples)
-                yield from map(self._keep, self._hear(chunk.samples))
-            yield from map(self._keep, self._tracker.finish(journal.samples))
+                for stretch in self._hear(chunk.samples):
+                    yield self._keep(stretch, path)
+            for stretch in self._tracker.finish(journal.samples):
+                yield self._keep(stretch, path)
+        _list_of(path).unlink(missing_ok=True)
         path.unlink()
 
     def _hear(self, samples: np.ndarray) -> list[Stretch]:
@@ -92,19 +96,23 @@ class Listener:
             self._forget()
         return found
 
-    def _keep(self, stretch: Stretch) -> LiveNote:
+    def _keep(self, stretch: Stretch, journal: Path) -> LiveNote:
         samples = self._held[stretch.start - self._held_from : stretch.end - self._held_from]
         lost = sum(stretch.start <= at < stretch.end for at in self._lost)
         at = self._began + dt.timedelta(seconds=stretch.start / RATE)
         path = self._folder / f"{at:%Y%m%d_%H%M%S}_{stretch.start:09d}.flac"
         tags = {
             "creation_time": at.isoformat(timespec="milliseconds"),
-            "cut_from": f"{self._began:%Y%m%d_%H%M%S}.journal.wav",
+            "cut_from": journal.name,
             "cut_start_sample": str(stretch.start),
             "cut_end_sample": str(stretch.end),
             "times_sound_was_lost": str(lost),
         }
         write_note(path, samples, tags)
+        with _list_of(journal).open("a", encoding="ascii") as file:
+            file.write(f"{stretch.start} {stretch.end} .\n")
+            file.flush()
+            os.fsync(file.fileno())
         return LiveNote(path=path, stretch=stretch, lost=lost)
 
     def _forget(self) -> None:
@@ -115,22 +123,44 @@ class Listener:
 
 
 def recover(folder: Path) -> list[Path]:
-    """Cut what a power loss left uncut in a folder's journals; returns the new note files."""
-    found: list[Path] = []
+    """Cut what a power loss left uncut in a folder's journals.
+
+    Returns every note file in the folder, in order: those cut now and those cut before that were
+    not taken in yet.
+    """
     for journal in sorted(folder.glob("*.journal.wav")):
-        known = [_place(path) for path in folder.glob("*.flac")]
-        known = [(start, end) for source, start, end in known if source == journal.name]
+        known = [*_listed(journal), *_still_there(journal)]
         began = dt.datetime.strptime(journal.name[:15], "%Y%m%d_%H%M%S").astimezone()
-        for stretch in (
-            find_notes(journal, pauses=LIVE_PAUSES, cut_ok=True) if _any(journal) else []
-        ):
+        heard = _any(journal)
+        for stretch in find_notes(journal, pauses=LIVE_PAUSES, cut_ok=True) if heard else []:
             if all(stretch.end <= start or stretch.start >= end for start, end in known):
-                found.append(_cut_one(journal, began, stretch))
+                _cut_one(journal, began, stretch)
+        _list_of(journal).unlink(missing_ok=True)
         journal.unlink()
-    return found
+    return sorted(folder.glob("*.flac"))
 
 
-def _cut_one(journal: Path, began: dt.datetime, stretch: Stretch) -> Path:
+def _list_of(journal: Path) -> Path:
+    """The places of the notes that were cut from a journal, one a line; they may be gone since."""
+    return journal.with_suffix(".cut")
+
+
+def _listed(journal: Path) -> Iterator[tuple[int, int]]:
+    listed = _list_of(journal)
+    for line in listed.read_text(encoding="ascii").splitlines() if listed.exists() else []:
+        if re.fullmatch(r"\d+ \d+ \.", line):  # a line torn by the power loss has no full stop
+            start, end, _ = line.split()
+            yield int(start), int(end)
+
+
+def _still_there(journal: Path) -> Iterator[tuple[int, int]]:
+    for path in journal.parent.glob("*.flac"):
+        source, start, end = _place(path)
+        if source == journal.name:
+            yield start, end
+
+
+def _cut_one(journal: Path, began: dt.datetime, stretch: Stretch) -> None:
     at = began + dt.timedelta(seconds=stretch.start / RATE)
     path = journal.parent / f"{at:%Y%m%d_%H%M%S}_{stretch.start:09d}.flac"
     with journal.open("rb") as file:
@@ -143,7 +173,6 @@ def _cut_one(journal: Path, began: dt.datetime, stretch: Stretch) -> Path:
         "cut_end_sample": str(stretch.end),
     }
     write_note(path, samples, tags)
-    return path
 
 
 def _place(path: Path) -> tuple[str, int, int]:

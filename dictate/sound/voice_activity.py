@@ -70,10 +70,10 @@ class VoiceActivity:
         if self._fed % HOP == 0:
             self._model.reset()
             for past in self._past:
-                self._model.process(memoryview(past))
+                self._model.process(past.data)
         self._fed += 1
         self._past = [*self._past[1 - WARM_UP :], frame]
-        return self._model.process(memoryview(frame))
+        return self._model.process(frame.data)
 
 
 def has_speech(sound: Sound) -> bool:
