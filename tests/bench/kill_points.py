@@ -47,9 +47,8 @@ def main() -> None:
             done += 1
             home = Path(folder, f"point{point}")
             for _ in range(rng.choice((1, 1, 2))):
-                if not _child(home, rng.uniform(0, longest)):
-                    stages["finished before the kill"] += 1
-                stages[_stage(home)] += 1
+                killed = _child(home, rng.uniform(0, longest))
+                stages[_stage(home) if killed else "finished before the kill"] += 1
                 faults += [f"point {point}: {fault}" for fault in _damage(home)]
             _child(home, None)
             found = day.state(home)
