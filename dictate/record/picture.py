@@ -7,7 +7,7 @@ from datetime import date
 from dictate.record.cases import Case, CaseCounts, Closing, cases_of, count_cases, time_to_close
 from dictate.record.prevalence import Prevalence, Share, by_trim, looked_at, prevalence, shares
 from dictate.record.lesions import lesion_group
-from dictate.record.rows import NO_LESION, ActionRow, FindingRow, VisitRow
+from dictate.record.rows import ActionRow, FindingRow, VisitRow
 from dictate.record.stages import stage_distribution
 from dictate.record.trend import Change, Point, changes_since_last, trend
 
@@ -89,6 +89,6 @@ def _of_trim(
         grouped={by: prevalence(found, by=by, looks=looks) for by in GROUPED},
         points=points,
         changes=changes_since_last(points),
-        groups=shares(lesion_group(row.lesion) for row in found if row.lesion != NO_LESION),
+        groups=shares(lesion_group(row.lesion) for row in found if row.is_lesion),
         stages=stage_distribution(found),
     )

@@ -16,7 +16,7 @@ from datetime import date
 from typing import NamedTuple
 
 from dictate.record.intervals import percent, wilson
-from dictate.record.rows import NO_LESION, ActionRow, FindingRow, VisitRow
+from dictate.record.rows import ActionRow, FindingRow, VisitRow
 
 __all__ = [
     "ANY_LESION",
@@ -171,7 +171,7 @@ def prevalence(
     seen = _denominators(grouping, looked_at(findings, actions) if looks is None else looks)
     found: dict[tuple[str, str], set[Hashable]] = defaultdict(set)
     for finding in findings:
-        if finding.lesion != NO_LESION and (group := grouping.of(finding)) is not None:
+        if finding.is_lesion and (group := grouping.of(finding)) is not None:
             one = grouping.one(finding)
             found[group, finding.lesion].add(one)
             found[group, ANY_LESION].add(one)

@@ -92,6 +92,11 @@ class FindingRow:
     """Lactation number on the day, when known."""
     entry_id: int | None = None
 
+    @property
+    def is_lesion(self) -> bool:
+        """A lesion was there on the day; neither `no lesion` nor one said to be healed is."""
+        return self.lesion != NO_LESION and self.course != "healed"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ActionRow:

@@ -18,7 +18,7 @@ def stage_distribution(findings: Iterable[FindingRow]) -> tuple[Share, ...]:
     """
     feet: dict[tuple[int, int, str | None], str | None] = {}
     for finding in findings:
-        if finding.lesion == "digital dermatitis":
+        if finding.lesion == "digital dermatitis" and finding.is_lesion:
             place = (finding.animal_id, finding.visit_id, finding.foot)
             feet[place] = finding.stage or feet.get(place)
     counted = {share.value: share for share in shares(feet.values())}

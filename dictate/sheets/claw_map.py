@@ -25,7 +25,7 @@ _BETWEEN = (0, 10)
 _GAP = 16
 _HEAD = 16
 """Height for a foot's letters."""
-_BENEATH = 6
+_BENEATH = 8
 """Height for the signs of what was done."""
 
 

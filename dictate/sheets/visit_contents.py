@@ -163,7 +163,7 @@ class _Part:
 
     @property
     def has_lesion(self) -> bool:
-        return bool(self.lesions)
+        return any(finding.is_lesion for finding in self.findings)
 
     @property
     def is_referred(self) -> bool:

@@ -31,6 +31,11 @@ def test_a_trimmed_animal_without_findings_is_in_the_denominator():
     assert figures(rows, actions, "foot")[("LH", "sole ulcer")] == (1, 2)
 
 
+def test_a_healed_lesion_was_looked_at_and_is_none():
+    rows = [finding(1, "sole ulcer", "LH", course="healed"), finding(2, "sole ulcer", "LH", course="same")]
+    assert figures(rows)[("", "sole ulcer")] == (1, 2)
+
+
 def test_no_lesion_without_a_foot_counts_for_no_foot():
     rows = [finding(1, "sole ulcer", "LH"), finding(2, NO_LESION), finding(3, NO_LESION, "LH")]
     assert figures(rows)[("", ANY_LESION)] == (1, 3)
