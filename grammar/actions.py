@@ -48,7 +48,7 @@ def plan_actions(work: Work) -> list[ActionPlan]:
 
 
 def _repeats(work: Work, head: int) -> bool:
-    """"opened and drained" is one action."""
+    """ "opened and drained" is one action."""
     before = work.pieces[head - 1]
     return before.kind == "action" and before.value == work.pieces[head].value
 
@@ -63,7 +63,7 @@ def _plan(work: Work, head: int, materials: tuple[int, ...]) -> ActionPlan:
 
 
 def _materials(work: Work, head: int, taken: set[int]) -> tuple[int, ...]:
-    """"rubber block", "block rubber", "sprayed with oxytet", "wrapped with salicylic paste"."""
+    """ "rubber block", "block rubber", "sprayed with oxytet", "wrapped with salicylic paste"."""
     kind = str(work.pieces[head].value)
     found: list[int] = []
     at = head - 1
@@ -144,7 +144,11 @@ def make_actions(
 ) -> list[Action]:
     """Make one action for each foot and claw said."""
     nearest = _nearest_feet(work, [plan.head for plan in plans], sorted(feet))
-    sore = {f.foot.value if f.foot else None: f.claw.value for f in findings if f.claw and f.lesion.value != "no lesion"}  # fmt: skip # noqa: E501
+    sore = {
+        finding.foot.value if finding.foot else None: finding.claw.value
+        for finding in findings
+        if finding.claw and finding.lesion.value != "no lesion"
+    }
     made: list[Action] = []
     for plan in plans:
         piece = work.pieces[plan.head]
@@ -155,10 +159,10 @@ def make_actions(
             claw_piece = plan.claw_before
         for foot in (feet[site] if site is not None else ()) or (None,):
             foot_slot = slot_of(work.pieces[site], foot) if foot and site is not None else None
-            for claw in _claw_slots(work, claw_piece, sore.get(foot)):
-                made.append(
-                    Action(kind=kind, foot=foot_slot, claw=claw, material=_material(work, plan))
-                )
+            made += [
+                Action(kind=kind, foot=foot_slot, claw=claw, material=_material(work, plan))
+                for claw in _claw_slots(work, claw_piece, sore.get(foot))
+            ]
     return made
 
 

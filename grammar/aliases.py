@@ -25,7 +25,7 @@ class AliasError(GrammarError):
         super().__init__("\n".join(faults))
 
 
-def alias_fault(heard: str, meant: str, lexicon: Lexicon | None = None) -> str | None:
+def alias_fault(heard: str, meant: str, lexicon: Lexicon | None = None) -> str | None:  # noqa: PLR0911 - one return a reason
     """Say why an alias cannot be taught, and what to do; None where it can."""
     lexicon = lexicon or load_lexicon()
     words = [word.text for word in split_text(heard)]
@@ -69,10 +69,14 @@ def aliases_from_toml(text: str, lexicon: Lexicon | None = None) -> dict[str, st
     except tomllib.TOMLDecodeError as error:
         raise AliasError((f"the aliases are not TOML ({error}); correct the line",)) from error
     aliases = table.get("aliases", {})
-    unknown = [f"{key!r}: is not a table of aliases; only [aliases]" for key in table if key != "aliases"]
+    unknown = [
+        f"{key!r}: is not a table of aliases; only [aliases]" for key in table if key != "aliases"
+    ]
     if not isinstance(aliases, dict) or not all(isinstance(m, str) for m in aliases.values()):
-        raise AliasError((*unknown, "[aliases] must hold lines such as \"heard\" = \"meant\""))
-    faults = [fault for heard, meant in aliases.items() if (fault := alias_fault(heard, meant, lexicon))]
+        raise AliasError((*unknown, '[aliases] must hold lines such as "heard" = "meant"'))
+    faults = [
+        fault for heard, meant in aliases.items() if (fault := alias_fault(heard, meant, lexicon))
+    ]
     if unknown or faults:
         raise AliasError((*unknown, *faults))
     return {" ".join(w.text for w in split_text(heard)): meant for heard, meant in aliases.items()}

@@ -7,8 +7,8 @@ two" is 422 or 4202) are tried; everything else is shown as a candidate for a pe
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from grammar.lexicon import Lexicon
 from grammar.identifiers import identifier_readings
+from grammar.lexicon import Lexicon
 
 __all__ = ["Found", "Roster", "find_animal", "sound_alikes"]
 
@@ -121,7 +121,7 @@ def find_animal(
 
 
 def _said_twice(words: Sequence[str], lexicon: Lexicon) -> tuple[str, ...]:
-    """"four twelve four twelve": the readings of one half, where both halves are the same words."""
+    """ "four twelve four twelve": the readings of one half, where both halves are the same words."""
     half = len(words) // 2
     if list(words[:half]) != list(words[half:]):
         return ()

@@ -91,10 +91,10 @@ def choose_cover(words: Sequence[str], found: Found, lexicon: Lexicon) -> Cover:
     for at in range(count - 1, -1, -1):
         best[at] = _word_weight(words, at, lexicon) + best[at + 1]
         step[at] = (at + 1, None)
-        for last, term in found.get(at, ()):
-            score = term.weight + best[last]
+        for end, phrase in found.get(at, ()):
+            score = phrase.weight + best[end]
             if score > best[at]:
-                best[at], step[at] = score, (last, term)
+                best[at], step[at] = score, (end, phrase)
     cover: Cover = []
     at = 0
     while at < count:
@@ -171,7 +171,7 @@ def _cut_numbers(chunks: list[Chunk], words: Sequence[str], lexicon: Lexicon) ->
 
 def _cue_before(chunks: Sequence[Chunk]) -> str:
     """Return the tag of the nearest chunk before, past up to three fillers."""
-    for chunk in chunks[: -5 : -1]:
+    for chunk in chunks[:-5:-1]:
         if chunk.tag != "FILL":
             return chunk.tag
     return ""

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from grammar.records import Command, Correction
 from grammar.pieces import CLAW_KINDS, FOOT_KINDS, LINKS, Piece, half_foot
+from grammar.records import Command, Correction
 
 __all__ = ["Corrected", "apply_corrections"]
 
@@ -76,12 +76,14 @@ class _Editor:
 
     def _next(self, at: int) -> int:
         """Return the position of the next piece that is not a filler."""
-        while at < len(self.pieces) and self.pieces[at].kind in LINKS and not _side(self.pieces[at]):
+        while (
+            at < len(self.pieces) and self.pieces[at].kind in LINKS and not _side(self.pieces[at])
+        ):
             at += 1
         return at
 
     def _corrects(self, at: int) -> bool:
-        """"no" before a site or a number corrects; before a lesion or an action it denies."""
+        """ "no" before a site or a number corrects; before a lesion or an action it denies."""
         after = self._next(at + 1)
         if after >= len(self.pieces):
             return False
@@ -100,7 +102,7 @@ class _Editor:
         return target
 
     def _contrast(self, at: int) -> int:
-        """"not the left hind, the right hind": skip to the second, which then replaces the first.
+        """ "not the left hind, the right hind": skip to the second, which then replaces the first.
 
         Returns where to go on, or 0 where no site is contrasted.
         """
@@ -147,7 +149,7 @@ class _Editor:
         return group[-1] + 1
 
     def _wrong_cow(self, at: int) -> int:
-        """"wrong cow, it's four thirteen" corrects the animal; alone it takes the animal back."""
+        """ "wrong cow, it's four thirteen" corrects the animal; alone it takes the animal back."""
         cue, after = self.pieces[at], self._next(at + 1)
         self.commands.append(_command(cue, "correction"))
         if after < len(self.pieces) and self.pieces[after].kind in ("animal", "num"):
@@ -215,7 +217,7 @@ class _Editor:
         )
 
     def _replace_number(self, piece: Piece, cue: Piece, target: int | None) -> None:
-        """"make that three" replaces the last number said, in the slot it was said for."""
+        """ "make that three" replaces the last number said, in the slot it was said for."""
         if target is None:
             self.kept.append(piece)
             return
@@ -228,7 +230,14 @@ class _Editor:
             whole = int(count) if count.denominator == 1 else None
             if old.kind == "zone" and whole is not None and whole <= 12:  # noqa: PLR2004
                 value = (whole,)
-            elif old.kind == "stage" and f"M{float(count):g}" in ("M0", "M1", "M2", "M3", "M4", "M4.1"):
+            elif old.kind == "stage" and f"M{float(count):g}" in (
+                "M0",
+                "M1",
+                "M2",
+                "M3",
+                "M4",
+                "M4.1",
+            ):
                 value = f"M{float(count):g}"
             elif old.kind == "locomotion" and whole is not None and whole <= 5:  # noqa: PLR2004
                 value = whole
@@ -258,9 +267,7 @@ class _Editor:
         heard = " ".join(piece.heard for piece in reversed(gone) if piece.kind not in LINKS)
         if heard and self.kept:
             note = Correction(slot="scratch", was=heard, now="", first=cue.first, last=cue.last)
-            self.kept[-1] = replace(
-                self.kept[-1], corrections=(*self.kept[-1].corrections, note)
-            )
+            self.kept[-1] = replace(self.kept[-1], corrections=(*self.kept[-1].corrections, note))
 
     def _scratched_enough(self, gone: Sequence[Piece]) -> bool:
         last = gone[-1]
@@ -268,7 +275,10 @@ class _Editor:
         if last.kind in HEADS:
             attached = before is not None and (
                 (last.kind == "action" and before.kind == "material")
-                or (last.kind in ("lesion", "object") and before.kind in ("severity", "stage", "not", "no"))
+                or (
+                    last.kind in ("lesion", "object")
+                    and before.kind in ("severity", "stage", "not", "no")
+                )
                 or (last.kind == "object" and before.kind == "measure")
                 or (last.kind == "lesion" and before.kind == "object")
             )

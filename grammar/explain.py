@@ -32,18 +32,14 @@ def _entry(entry: Entry) -> dict[str, Any]:
         "findings": [_finding(finding) for finding in entry.findings],
         "actions": [_action(action) for action in entry.actions],
         "follow_ups": [_follow_up(follow_up) for follow_up in entry.follow_ups],
-        "locomotion": None
-        if score is None
-        else {"score": score.score.value, "scale": score.scale},
+        "locomotion": None if score is None else {"score": score.score.value, "scale": score.scale},
         "measures": [
             {"what": m.what, "number": str(m.number), "unit": m.unit} for m in entry.measures
         ],
         "status": [status.value for status in entry.status],
         "denied": [denied.value for denied in entry.denied],
         "remark": entry.remark,
-        "corrections": [
-            {"slot": c.slot, "was": c.was, "now": c.now} for c in entry.corrections
-        ],
+        "corrections": [{"slot": c.slot, "was": c.was, "now": c.now} for c in entry.corrections],
         "marks": list(dict.fromkeys(mark.check for mark in entry.marks)),
         "mark_details": [_mark(mark) for mark in entry.marks],
     }

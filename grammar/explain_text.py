@@ -1,11 +1,11 @@
 """A reading for a person: each word, a caret line under it, and the rule that took it.
 
-    cow four twelve left hind banana sole ulcer
-    ^^^^^^^^^^^^^^^ ^^^^^^^^^ ?????? ^^^^^^^^^^
-    1               2                3
-    1  animal by number    412
-    …
-    ?  left over: banana
+cow four twelve left hind banana sole ulcer
+^^^^^^^^^^^^^^^ ^^^^^^^^^ ?????? ^^^^^^^^^^
+1               2                3
+1  animal by number    412
+…
+?  left over: banana
 """
 
 from collections.abc import Sequence
@@ -29,7 +29,7 @@ def as_text(reading: Reading, *, width: int = WIDTH) -> str:
     lines += [_rule(number, taken, words) for number, taken in enumerate(numbered, start=1)]
     if reading.leftover:
         lines.append(" ?  left over: " + " ".join(words[i] for i in reading.leftover))
-    lines += [""] + _entries(reading)
+    lines += ["", *_entries(reading)]
     return "\n".join(lines).rstrip() + "\n"
 
 
@@ -77,7 +77,9 @@ def _entries(reading: Reading) -> list[str]:
             lines += [f"  {name[:-1].replace('_', '-')}: {_pairs(item)}" for item in entry[name]]
         if entry["locomotion"]:
             lines.append(f"  locomotion: {_pairs(entry['locomotion'])}")
-        lines += [f"  {name}: {', '.join(entry[name])}" for name in ("status", "denied") if entry[name]]
+        lines += [
+            f"  {name}: {', '.join(entry[name])}" for name in ("status", "denied") if entry[name]
+        ]
         if entry["remark"]:
             lines.append(f"  remark: {entry['remark']}")
         lines += [f"  ! {m['id']}: {m['what']}. {m['clear']}" for m in entry["mark_details"]]
@@ -86,5 +88,9 @@ def _entries(reading: Reading) -> list[str]:
 
 
 def _pairs(item: dict[str, object]) -> str:
-    kept = (f"{key} {value}" for key, value in item.items() if value not in (None, "", [], ()) and key != "heard")
+    kept = (
+        f"{key} {value}"
+        for key, value in item.items()
+        if value not in (None, "", [], ()) and key != "heard"
+    )
     return ", ".join(kept)

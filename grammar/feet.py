@@ -29,7 +29,7 @@ def resolve_feet(work: Work) -> dict[int, tuple[str, ...]]:
 
 
 def _complete(piece: Piece, known: tuple[str, ...]) -> tuple[str, ...]:
-    """"the right" after the left hind is the right hind."""
+    """ "the right" after the left hind is the right hind."""
     row = piece.more
     if row.side is not None:
         return tuple(dict.fromkeys(row.side[0].upper() + foot[1] for foot in known))

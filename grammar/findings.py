@@ -45,7 +45,7 @@ def find_findings(work: Work, feet: Feet) -> tuple[list[Finding], set[int]]:
 
 
 def _merge(findings: list[Finding]) -> list[Finding]:
-    """"dermatitis both hinds, left M2, right M4": a bare finding gives way to its detailed one."""
+    """ "dermatitis both hinds, left M2, right M4": a bare finding gives way to its detailed one."""
     detailed = {
         (finding.lesion.value, finding.foot.value)
         for finding in findings
@@ -103,7 +103,9 @@ def _is_joined(work: Work, at: int) -> bool:
     if work.link[at]:
         return True
     before = work.pieces[at - 1].kind in CLAW_KINDS and work.link[at - 1]
-    return before and work.pieces[at].kind in FOOT_KINDS and not leads_to_lesion(work.pieces, at + 1)
+    return (
+        before and work.pieces[at].kind in FOOT_KINDS and not leads_to_lesion(work.pieces, at + 1)
+    )
 
 
 # --- claws and modifiers ----------------------------------------------------------------------
@@ -138,7 +140,7 @@ def _assign_claws(work: Work, heads: Sequence[int], foot_of: dict[int, int]) -> 
 def _without_later(
     found: dict[int, int], clean: set[int], linked: dict[int, int]
 ) -> dict[int, int]:
-    """"left hind clean, outer …": a claw after "clean" is not the clean one's, unless linked."""
+    """ "left hind clean, outer …": a claw after "clean" is not the clean one's, unless linked."""
     return {
         head: claw
         for head, claw in found.items()
@@ -181,7 +183,9 @@ def _assign_modifiers(
         if before is None or after is None:
             found[before if after is None else after].append(site)  # type: ignore[index]
             continue
-        found[after if _goes_ahead(work, before, site, after, found[before]) else before].append(site)
+        found[after if _goes_ahead(work, before, site, after, found[before]) else before].append(
+            site
+        )
     return found
 
 
@@ -198,9 +202,7 @@ def _goes_ahead(work: Work, before: int, site: int, after: int, had: Sequence[in
     if work.pieces[site].kind == "stage":
         staged = [work.lexicon.lesions[work.pieces[i].value].staged for i in (before, after)]
         return staged == [False, True] or (all(staged) and bool(had))
-    behind = all(
-        piece.kind in (*MODIFIERS, "zone") for piece in work.pieces[before + 1 : site]
-    )
+    behind = all(piece.kind in (*MODIFIERS, "zone") for piece in work.pieces[before + 1 : site])
     adjective = getattr(work.pieces[site].more, "stands_before", False)
     return bool(had) or not behind or adjective
 
@@ -255,7 +257,9 @@ def _zone_slots(
 def _refine(work: Work, lesion: Piece, region: Piece) -> RefineRow | None:
     """Return what a region makes of a lesion said in plain words: "ulcer at the toe"."""
     for row in work.lexicon.refines:
-        if row.region == region.value and (lesion.heard in row.heard or lesion.value in row.lesions):
+        if row.region == region.value and (
+            lesion.heard in row.heard or lesion.value in row.lesions
+        ):
             return row
     return None
 
@@ -293,9 +297,7 @@ def _last(work: Work, found: Sequence[int]) -> Slot[Any] | None:
     if not found:
         return None
     piece = work.pieces[found[-1]]
-    others = tuple(
-        work.pieces[i].value for i in found[:-1] if work.pieces[i].value != piece.value
-    )
+    others = tuple(work.pieces[i].value for i in found[:-1] if work.pieces[i].value != piece.value)
     return slot_of(replace(piece, rejected=(*piece.rejected, *others)), piece.value)
 
 

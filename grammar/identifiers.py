@@ -85,9 +85,7 @@ def _two_digits(words: Sequence[str], at: int, numbers: Numbers) -> _Part:
     return ((digit,), at + 1) if digit is not None else ((), at)
 
 
-def _scaled(
-    head: str, words: Sequence[str], at: int, zeros: int, numbers: Numbers
-) -> _Part:
+def _scaled(head: str, words: Sequence[str], at: int, zeros: int, numbers: Numbers) -> _Part:
     """Read what follows "four hundred" or "two thousand"."""
     round_number = head + "0" * zeros
     joined = at < len(words) and words[at] == "and"

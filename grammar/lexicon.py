@@ -49,7 +49,15 @@ REPAIRABLE = frozenset(_TAGS[section][0] for section in (
 )) | {"ZONE", "LOCOMOTION"}  # fmt: skip
 """Tags a mis-heard word may be repaired to: never an animal, a command, a correction or a denial."""
 
-_GIVES_WAY = {"HALF": 0.55, "CLAW": 0.97, "ON": 0.25, "WITH": 0.25, "REGION": 0.95, "NO": 0.9, "SCORE": 0.95}
+_GIVES_WAY = {
+    "HALF": 0.55,
+    "CLAW": 0.97,
+    "ON": 0.25,
+    "WITH": 0.25,
+    "REGION": 0.95,
+    "NO": 0.9,
+    "SCORE": 0.95,
+}
 """Weights of tags that give way: "on the left hind" is "on the" + "left hind"."""
 _FILLER_INSIDE = 0.3
 """A filler inside a phrase: a little more than alone, so that longer phrases win."""
@@ -141,8 +149,8 @@ def stand_in(
 # --- reading the files ----------------------------------------------------------------------
 
 
-def _read_files(folder: Path) -> tuple[dict[str, BaseModel], list[str]]:
-    files: dict[str, BaseModel] = {}
+def _read_files(folder: Path) -> tuple[dict[str, Any], list[str]]:
+    files: dict[str, Any] = {}
     faults: list[str] = []
     for name, model in FILES.items():
         path = folder / f"{name}.toml"
@@ -239,7 +247,6 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
 
     Raises LexiconError with every fault of every file at once.
     """
-    files: dict[str, Any]
     files, faults = _read_files(folder)
     if faults:
         raise LexiconError(tuple(faults))

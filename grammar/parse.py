@@ -99,9 +99,7 @@ def _chunks(
     return to_chunks(words, cover, lexicon)
 
 
-def _find_remark(
-    words: list[str], lexicon: Lexicon
-) -> tuple[int, str | None, tuple[Taken, ...]]:
+def _find_remark(words: list[str], lexicon: Lexicon) -> tuple[int, str | None, tuple[Taken, ...]]:
     """Everything after "remark" is kept word for word, up to the end of the note.
 
     Returns how many words are left to parse, the remark, and what took the rest.

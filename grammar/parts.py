@@ -41,15 +41,18 @@ def bare_animals(pieces: Sequence[Piece], roster: Roster | None) -> list[Piece]:
     """
     result: list[Piece] = []
     for piece in pieces:
-        if piece.kind == "num" and piece.more["identifier"] and _may_be_animal(piece, result, roster):
+        if (
+            piece.kind == "num"
+            and piece.more["identifier"]
+            and _may_be_animal(piece, result, roster)
+        ):
             before = next((p.kind for p in reversed(result) if p.kind not in LINKS | {"other"}), "")
             cued = before in ("", "next cow") or _names_animal(result)
             more = {"ending": False, "words": piece.heard.split(), "bare": not cued}
-            piece = replace(
-                piece, kind="animal", value=piece.more["identifier"], more=more,
-                rule=BARE_RULE,
-            )  # fmt: skip
-        result.append(piece)
+            readings = piece.more["identifier"]
+            result.append(replace(piece, kind="animal", value=readings, more=more, rule=BARE_RULE))
+        else:
+            result.append(piece)
     return result
 
 
@@ -61,7 +64,8 @@ def _may_be_animal(piece: Piece, before: Sequence[Piece], roster: Roster | None)
         known = next((p for p in reversed(solid) if p.kind != "other"), None)
         if known is not None and known.kind == "animal":
             return False
-    if not any(p.kind not in LINKS | {"other"} for p in before) or solid[-1].kind == "next cow":
+    starts = not any(p.kind not in LINKS | {"other"} for p in before)
+    if starts or (solid and solid[-1].kind == "next cow"):
         return True
     if _names_animal(before):
         return True
@@ -72,7 +76,7 @@ def _may_be_animal(piece: Piece, before: Sequence[Piece], roster: Roster | None)
 
 
 def _names_animal(before: Sequence[Piece]) -> bool:
-    """"fresh cow two eleven", "first calver three oh two": the words before end in a cue."""
+    """ "fresh cow two eleven", "first calver three oh two": the words before end in a cue."""
     return (
         bool(before)
         and before[-1].kind == "status"
@@ -81,7 +85,7 @@ def _names_animal(before: Sequence[Piece]) -> bool:
 
 
 def drop_openers(pieces: Sequence[Piece]) -> list[Piece]:
-    """"okay, this is cow four twelve": a word for clean that opens a note says nothing of a foot."""
+    """ "okay, this is cow four twelve": a word for clean that opens a note says nothing of a foot."""
     result = list(pieces)
     solid = [i for i, piece in enumerate(pieces) if piece.kind not in LINKS]
     for order, i in enumerate(solid):

@@ -59,7 +59,9 @@ _SECTIONS = (
 )
 
 
-def phrase_topics(lexicon: Lexicon | None = None, *, shown_max: int | None = None) -> tuple[Topic, ...]:
+def phrase_topics(
+    lexicon: Lexicon | None = None, *, shown_max: int | None = None
+) -> tuple[Topic, ...]:
     """Return every topic with its phrases, at most `shown_max` of each value."""
     lexicon = lexicon or load_lexicon()
     topics = [

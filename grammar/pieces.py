@@ -6,7 +6,16 @@ from typing import Any
 from grammar.records import Correction, How, Slot
 from grammar.schema import HalfRow
 
-__all__ = ["CLAW_KINDS", "FOOT_KINDS", "LINKS", "MODIFIERS", "Piece", "half_foot", "is_linked", "slot_of"]
+__all__ = [
+    "CLAW_KINDS",
+    "FOOT_KINDS",
+    "LINKS",
+    "MODIFIERS",
+    "Piece",
+    "half_foot",
+    "is_linked",
+    "slot_of",
+]
 
 LINKS = frozenset({"fill", "on", "with"})
 """Pieces that only hold the others together."""

@@ -4,7 +4,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from grammar.lexicon import Lexicon
-from grammar.pieces import CLAW_KINDS, FOOT_KINDS, LINKS, MODIFIERS, Piece, half_foot, is_linked, slot_of
+from grammar.pieces import (
+    CLAW_KINDS,
+    FOOT_KINDS,
+    LINKS,
+    MODIFIERS,
+    Piece,
+    half_foot,
+    is_linked,
+    slot_of,
+)
 from grammar.records import How, Slot
 
 __all__ = ["Work", "leads_to_lesion", "prepare"]
@@ -56,13 +65,20 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
         article.append(before.endswith("the"))
         linked, before = False, ""
     work = Work(pieces=kept, link=link, article=article, lexicon=lexicon)
-    for step in (_take_exceptions, _take_denied, _join_foreign_bodies, _join_feet, _stages_alone, _regions_alone):
+    for step in (
+        _take_exceptions,
+        _take_denied,
+        _join_foreign_bodies,
+        _join_feet,
+        _stages_alone,
+        _regions_alone,
+    ):
         step(work)
     return work
 
 
 def _bare_sides(pieces: Sequence[Piece]) -> Iterator[Piece]:
-    """"both hinds, left M2, right M4": a bare side before a finding is half a foot.
+    """ "both hinds, left M2, right M4": a bare side before a finding is half a foot.
 
     Only after a foot, whose end completes it; elsewhere "left" and "right" say nothing.
     """
@@ -70,14 +86,19 @@ def _bare_sides(pieces: Sequence[Piece]) -> Iterator[Piece]:
     for i, piece in enumerate(pieces):
         after = pieces[i + 1].kind if i + 1 < len(pieces) else ""
         feet_known = feet_known or piece.kind in FOOT_KINDS
-        if feet_known and piece.kind == "fill" and piece.value in ("left", "right") and after in _OF_A_FOOT:
+        if (
+            feet_known
+            and piece.kind == "fill"
+            and piece.value in ("left", "right")
+            and after in _OF_A_FOOT
+        ):
             yield half_foot(piece)
         else:
             yield piece
 
 
 def _links_on(piece: Piece, linked: bool) -> bool:
-    """"on the outer" links; "on it, right hind …" does not: the pronoun has taken the "on"."""
+    """ "on the outer" links; "on it, right hind …" does not: the pronoun has taken the "on"."""
     if piece.value in _PRONOUNS:
         return False
     return linked or piece.kind != "fill" or piece.value in _LINK_WORDS
@@ -91,7 +112,7 @@ def _keep(work: Work, gone: set[int]) -> None:
 
 
 def _take_exceptions(work: Work) -> None:
-    """"all four clean except the left hind": the left hind is taken out of the four."""
+    """ "all four clean except the left hind": the left hind is taken out of the four."""
     gone = set(work.at("except"))
     for i in sorted(gone):
         if i + 1 >= len(work.pieces) or work.pieces[i + 1].kind != "foot":
@@ -105,7 +126,7 @@ def _take_exceptions(work: Work) -> None:
 
 
 def _take_denied(work: Work) -> None:
-    """"no ulcer there": the denied piece is kept as denied and makes no finding or action."""
+    """ "no ulcer there": the denied piece is kept as denied and makes no finding or action."""
     denied: list[Slot[str]] = []
     gone: set[int] = set()
     for i in work.at("no", "not"):
@@ -141,7 +162,7 @@ def _qualifies(piece: Piece, head: Piece) -> bool:
 
 
 def _join_foreign_bodies(work: Work) -> None:
-    """"half inch screw" and "foreign body, a screw" are one foreign body."""
+    """ "half inch screw" and "foreign body, a screw" are one foreign body."""
     gone: set[int] = set()
     for i in work.at("object"):
         piece = work.pieces[i]
@@ -169,7 +190,7 @@ def _is_plain_foreign_body(piece: Piece) -> bool:
 
 
 def _join_feet(work: Work) -> None:
-    """"left hind and right hind" is a pair, unless each has its own lesion."""
+    """ "left hind and right hind" is a pair, unless each has its own lesion."""
     gone: set[int] = set()
     for i in work.at("foot"):
         after = i + 1
@@ -225,7 +246,7 @@ def _as_dermatitis(stage: Piece) -> Piece:
 
 
 def _regions_alone(work: Work) -> None:
-    """"white line at the toe" without a lesion beside it is white line disease there."""
+    """ "white line at the toe" without a lesion beside it is white line disease there."""
     skip = CLAW_KINDS | {"severity", "tissue", "stage"}
     for i in work.at("region"):
         piece = work.pieces[i]

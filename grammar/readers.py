@@ -79,7 +79,7 @@ def _zone(chunks: Sequence[Chunk], context: Context) -> Made | None:
 
 
 def _pair(chunks: Sequence[Chunk], context: Context) -> Made | None:
-    """"left and right hind": the side said first has the end of the foot said second."""
+    """ "left and right hind": the side said first has the end of the foot said second."""
     foot = _of(chunks, "FOOT")
     if foot is None or foot.term is None or len(foot.term.value) != 1:
         return None
@@ -89,7 +89,7 @@ def _pair(chunks: Sequence[Chunk], context: Context) -> Made | None:
 
 
 def _split_foot(chunks: Sequence[Chunk], context: Context) -> Made | None:
-    """"left outer hind" is the outer claw of the left hind."""
+    """ "left outer hind" is the outer claw of the left hind."""
     claw, half = chunks[1].term, chunks[2].term
     if claw is None or half is None or half.row.end is None or claw.value == "both":
         return None
@@ -155,7 +155,7 @@ def _measure(chunks: Sequence[Chunk], context: Context) -> Made | None:
 def _may_stand_before(
     number: Chunk, unit: Chunk, chunks: Sequence[Chunk], context: Context
 ) -> bool:
-    """"half an inch", "a quarter of an inch", but no "one an inch"."""
+    """ "half an inch", "a quarter of an inch", but no "one an inch"."""
     between = [c for c in chunks if number.last <= c.first < unit.first]
     return not between or number.text.split()[-1] in context.lexicon.numbers.fractions
 

@@ -69,7 +69,9 @@ def lexicon_page() -> str:
 def _lesions(lexicon: Lexicon) -> list[str]:
     rows = []
     for row in lexicon.lesions.values():
-        code = "" if row.code is None else row.code + ("" if row.code_verified else " (not verified)")
+        code = (
+            "" if row.code is None else row.code + ("" if row.code_verified else " (not verified)")
+        )
         zones = ", ".join(map(str, row.zones)) + (f" ({row.zones_source})" if row.zones else "")
         rows.append((row.name, code, row.group, zones, row.source))
     return _table(("lesion", "code", "group", "usual zones", "source"), rows)

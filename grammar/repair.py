@@ -130,7 +130,9 @@ def repair(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexicon) -
     Talk in which no animal, site, lesion or action is heard as such is left alone: there repair
     would only make findings out of chatter.
     """
-    lost = [first for first, _, term in cover if term is None and _repairable(words[first], lexicon)]
+    lost = [
+        first for first, _, term in cover if term is None and _repairable(words[first], lexicon)
+    ]
     present = frozenset(term.tag for _, _, term in cover if term is not None)
     if present.isdisjoint(_GROUNDS):
         return False
@@ -145,9 +147,7 @@ def repair(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexicon) -
         ]
         if candidates:
             best = choose(candidates, present)
-            others = tuple(
-                str(c.term.value) for c in candidates if c.term.value != best.term.value
-            )
+            others = tuple(str(c.term.value) for c in candidates if c.term.value != best.term.value)
             term = stand_in(best.term, heard, How.REPAIRED, lexicon.light, others[:3])
             found.setdefault(first, []).append((last, term))
             added = True

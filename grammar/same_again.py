@@ -1,4 +1,4 @@
-""""Same again on the other side": what was said for one foot is said once more for another."""
+""" "Same again on the other side": what was said for one foot is said once more for another."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -16,7 +16,7 @@ _OF_ACTIONS = frozenset({"action", "material", "on", "with"})
 
 
 def spread_lists(pieces: Sequence[Piece]) -> list[Piece]:
-    """"sole ulcer outer left hind and outer right hind": one lesion, two sites joined by "and".
+    """ "sole ulcer outer left hind and outer right hind": one lesion, two sites joined by "and".
 
     Only where the lesion was said first and nothing else is said of the second site.
     """
@@ -97,11 +97,9 @@ def _site_after(pieces: Sequence[Piece], at: int) -> tuple[list[Piece], int]:
 
 def _copy(said: Sequence[Piece], site: Sequence[Piece]) -> list[Piece]:
     """Return copies of the last foot's part, with its claw unless another one is named."""
-    end = len(said)
-    if not site:
-        end = _before_dangling_foot(said)
-        if end is None:
-            return []
+    end = len(said) if site else _before_dangling_foot(said)
+    if end is None:
+        return []
     start = end
     while start > 0 and said[start - 1].kind not in FOOT_KINDS:
         start -= 1

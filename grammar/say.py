@@ -120,7 +120,7 @@ class _Note:
         return phrase.removeprefix("the ")
 
     def blends(self, phrase: str) -> bool:
-        return bool(self.words) and (self.words[-1], phrase.split()[0]) in _neighbours()
+        return bool(self.words) and (self.words[-1], phrase.split(maxsplit=1)[0]) in _neighbours()
 
 
 def sample_note(rng: random.Random, *, roster: Roster | None = None) -> Said:
@@ -151,7 +151,7 @@ def _animal(note: _Note, roster: Roster | None) -> None:
          "measures": [], "status": [], "denied": [], "remark": None}
     )  # fmt: skip
     note.feet, note.claw = (), None
-    cue = note.rng.choices(("cow", "cow number", "number", "heifer", "tag", "animal"), (12, 3, 3, 2, 1, 1))[0]  # fmt: skip # noqa: E501
+    cue = note.rng.choices(("cow", "cow number", "number", "heifer", "tag", "animal"), (12, 3, 3, 2, 1, 1))[0]  # fmt: skip
     if note.chance(0.02) and roster is None:
         wrong = _number(note.rng, None)
         if wrong != number:
@@ -245,7 +245,7 @@ def _zone(note: _Note, found: Plain) -> None:
 
 
 def _lesion_first(note: _Note) -> None:
-    """"sole ulcer zone four left hind outer": nothing was said before the lesion."""
+    """ "sole ulcer zone four left hind outer": nothing was said before the lesion."""
     found = _lesion(note)
     if note.chance(0.4):
         _zone(note, found)
@@ -297,7 +297,9 @@ def _trim_body(note: _Note) -> None:
 
 def _score_body(note: _Note) -> None:
     if note.entry["locomotion"] is None:
-        scale, cue = note.rng.choice((("1-5", "locomotion"), ("1-5", "lameness score"), ("0-3", "mobility")))
+        scale, cue = note.rng.choice(
+            (("1-5", "locomotion"), ("1-5", "lameness score"), ("0-3", "mobility"))
+        )
         score = note.rng.randint(1, 3 if scale == "0-3" else 5)
         note.say(cue, ONES[score])
         note.entry["locomotion"] = {"score": score, "scale": scale}

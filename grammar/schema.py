@@ -107,9 +107,9 @@ class FollowUpRow(Row):
 
 class WhenRow(ValueRow):
     days: int | None = None
-    calendar: (
-        Literal["end of week", "end of month", "end of next month", "next month"] | None
-    ) = None
+    calendar: Literal["end of week", "end of month", "end of next month", "next month"] | None = (
+        None
+    )
 
 
 class CommandRow(Row):

@@ -81,6 +81,8 @@ def assign_own(heads: Sequence[int], sites: Sequence[int]) -> dict[int, list[int
     zone_first = bool(gaps[0])
     for k, gap in enumerate(gaps[1:], start=1):
         for site in gap:
-            to_next = k < len(heads) and zone_first and bool(found[heads[k - 1]]) and not found[heads[k]]
+            to_next = (
+                k < len(heads) and zone_first and bool(found[heads[k - 1]]) and not found[heads[k]]
+            )
             found[heads[k if to_next else k - 1]].append(site)
     return found

@@ -86,7 +86,7 @@ def from_month_end(said: str, month: int, on: date | None) -> When:
 
 
 def from_calendar(said: str, name: str, on: date | None) -> When:
-    """"end of month", "end of next month", "end of week" (Friday), "next month"."""
+    """ "end of month", "end of next month", "end of week" (Friday), "next month"."""
     if on is None:
         return When(said=said)
     if name == "next month":

@@ -1,4 +1,6 @@
-"""Is it the right animal?"""
+"""Whether it is the right animal."""
+
+# ruff: noqa: ARG001 - every finder takes the same two arguments
 
 from collections.abc import Iterator
 

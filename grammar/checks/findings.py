@@ -1,4 +1,6 @@
-"""Can the finding be as it was said?"""
+"""Whether the finding can be as it was said."""
+
+# ruff: noqa: ARG001 - every finder takes the same two arguments
 
 from collections.abc import Iterator
 
@@ -42,7 +44,11 @@ def _ambiguous_term(entry: Entry, facts: Facts) -> Iterator[Mark]:
         term = facts.lexicon.terms.get(finding.lesion.heard)
         others = term.others if term is not None else ()
         for row in facts.lexicon.refines:
-            if row.unsure and row.lesion == finding.lesion.value and finding.lesion.heard in row.heard:
+            if (
+                row.unsure
+                and row.lesion == finding.lesion.value
+                and finding.lesion.heard in row.heard
+            ):
                 others = row.unsure
         if others:
             what = f"{finding.lesion.heard} was taken as {finding.lesion.value}"
@@ -68,7 +74,11 @@ def _impossible(finding: Finding, row: LesionRow) -> str:
     zone = finding.zone.value if finding.zone else None
     region = finding.region.value if finding.region else ""
     named = f" (zone {zone})" if zone is not None else ""
-    if row.on == "skin" and (zone in HORN_ZONES or region in HORN_REGIONS) and zone not in row.zones:
+    if (
+        row.on == "skin"
+        and (zone in HORN_ZONES or region in HORN_REGIONS)
+        and zone not in row.zones
+    ):
         return f"is a lesion of the skin, said on horn{named}"
     if row.on == "horn" and zone in SKIN_ZONES:
         return f"is a lesion of horn, said on skin{named}"
@@ -86,7 +96,7 @@ def _zone_odd(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for finding in _lesions(entry):
         zones = facts.lexicon.lesions[finding.lesion.value].zones
         zone = finding.zone
-        if zone is not None and zone.heard.startswith(("zone", "area")) and zones and zone.value not in zones:  # fmt: skip # noqa: E501
+        if zone is not None and zone.heard.startswith(("zone", "area")) and zones and zone.value not in zones:  # fmt: skip
             usual = ", ".join(str(number) for number in zones)
             what = f"{finding.lesion.value} in zone {zone.value}; usual: {usual}"
             yield mark("zone-odd-for-lesion", what, zone)

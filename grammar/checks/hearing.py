@@ -1,6 +1,9 @@
-"""Was it heard, and all of it understood?"""
+"""Whether it was heard, and all of it understood."""
+
+# ruff: noqa: ARG001 - every finder takes the same two arguments
 
 from collections.abc import Iterator
+from dataclasses import fields
 from typing import Any
 
 from grammar.checks.table import Facts, check, mark
@@ -24,9 +27,10 @@ def _repaired(entry: Entry, facts: Facts) -> Iterator[Mark]:
 
 
 def _slots(entry: Entry) -> Iterator[Slot[Any]]:
-    for record in (*entry.findings, *entry.actions, *entry.follow_ups):
-        for name in record.__dataclass_fields__:
-            value = getattr(record, name)
+    records: tuple[Any, ...] = (*entry.findings, *entry.actions, *entry.follow_ups)
+    for record in records:
+        for field in fields(record):
+            value = getattr(record, field.name)
             if isinstance(value, Slot):
                 yield value
             elif isinstance(value, tuple):

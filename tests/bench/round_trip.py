@@ -1,6 +1,6 @@
 """Say and read back: sampled notes must give their own entries; no word list may raise.
 
-    python tests/bench/round_trip.py [notes=100000] [lists=1000000] [seed=1]
+python tests/bench/round_trip.py [notes=100000] [lists=1000000] [seed=1]
 """
 
 import random
@@ -44,7 +44,9 @@ def random_lists(count, seed):
 
 
 def main():
-    notes, lists, seed = (int(x) for x in (*sys.argv[1:], *("100000", "1000000", "1")[len(sys.argv) - 1 :]))
+    notes, lists, seed = (
+        int(x) for x in (*sys.argv[1:], *("100000", "1000000", "1")[len(sys.argv) - 1 :])
+    )
     start = time.process_time()
     print(f"{round_trips(notes, seed)} of {notes:,} sampled notes did not round-trip "
           f"({time.process_time() - start:.0f} s CPU)", flush=True)  # fmt: skip

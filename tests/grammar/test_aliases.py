@@ -3,15 +3,25 @@
 import pytest
 
 from grammar import parse
-from grammar.aliases import AliasError, alias_fault, aliases_from_toml, aliases_to_toml, suggest_alias
+from grammar.aliases import (
+    AliasError,
+    alias_fault,
+    aliases_from_toml,
+    aliases_to_toml,
+    suggest_alias,
+)
 from grammar.records import How
 
 
 def test_alias_is_read_as_its_phrase():
     """A taught phrase gives the slot, and the heard words stay."""
-    (finding,) = parse(
-        "cow two left hind the old trouble".split(), aliases={"the old trouble": "sole ulcer"}
-    ).entries[0].findings
+    (finding,) = (
+        parse(
+            "cow two left hind the old trouble".split(), aliases={"the old trouble": "sole ulcer"}
+        )
+        .entries[0]
+        .findings
+    )
 
     assert ("sole ulcer", "the old trouble", How.ALIAS) == (
         finding.lesion.value, finding.lesion.heard, finding.lesion.how,
@@ -36,7 +46,9 @@ def test_what_cannot_be_taught(heard, meant, said):
 
 def test_alias_never_touches_numbers():
     """An alias that slipped in from elsewhere still changes no number."""
-    reading = parse("cow four twelve left hind clean".split(), aliases={"four twelve": "sole ulcer"})
+    reading = parse(
+        "cow four twelve left hind clean".split(), aliases={"four twelve": "sole ulcer"}
+    )
 
     assert "412" == reading.entries[0].animal.value
 

@@ -29,7 +29,9 @@ def append(folder, name, text):
 
 def test_every_fault_is_reported_at_once(folder):
     """Faults of three files are all named, each with its file."""
-    append(folder, "details", '\n[[severity]]\nvalue = "awful"\nsource = "CP"\nsayz.CP = ["awful"]\n')
+    append(
+        folder, "details", '\n[[severity]]\nvalue = "awful"\nsource = "CP"\nsayz.CP = ["awful"]\n'
+    )
     append(folder, "sites", '\n[[claw]]\nclaw = "middle"\nsource = "CP"\nsays.CP = ["middle"]\n')
     (folder / "numbers.toml").unlink()
 
@@ -70,7 +72,8 @@ def test_every_phrase_is_taken_whole():
     left = [
         phrase
         for phrase, term in lexicon.terms.items()
-        if term.tag not in ("REMARK", "ENDING", "ZONE", "M", "GRADE", "LOCOMOTION", "SCORE", "OUTOF")
+        if term.tag
+        not in ("REMARK", "ENDING", "ZONE", "M", "GRADE", "LOCOMOTION", "SCORE", "OUTOF")
         and parse(["cow", "four", "left", "hind", *phrase.split()]).leftover
     ]
     assert [] == left
@@ -80,7 +83,10 @@ def test_vocabulary_is_plain_words():
     """Every word is lower case letters and apostrophes; the recogniser's filler is none."""
     words = vocabulary()
 
-    assert all(word.replace("'", "").isalpha() and word == word.lower() and word.isascii() for word in words)
+    assert all(
+        word.replace("'", "").isalpha() and word == word.lower() and word.isascii()
+        for word in words
+    )
     assert "[unk]" not in words
     assert {"cow", "ulcer", "four", "fortnight", "march", "millimetres", "remark"} <= words
 

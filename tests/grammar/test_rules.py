@@ -103,7 +103,11 @@ def test_slots_point_at_their_words():
 
     for slot in (finding.lesion, finding.foot, finding.claw, finding.zone):
         assert slot.heard == " ".join(words[slot.first : slot.last])
-    assert ("soul ulcer", "sole ulcer", "repaired") == (finding.lesion.heard, finding.lesion.value, finding.lesion.how)
+    assert ("soul ulcer", "sole ulcer", "repaired") == (
+        finding.lesion.heard,
+        finding.lesion.value,
+        finding.lesion.how,
+    )
 
 
 def test_both_readings_of_a_correction_are_kept():
@@ -112,12 +116,16 @@ def test_both_readings_of_a_correction_are_kept():
 
     assert "RH" == entry.findings[0].foot.value
     assert ("LH",) in entry.findings[0].foot.rejected
-    assert [("foot", "left hind", "right hind")] == [(c.slot, c.was, c.now) for c in entry.corrections]
+    assert [("foot", "left hind", "right hind")] == [
+        (c.slot, c.was, c.now) for c in entry.corrections
+    ]
 
 
 def test_remark_is_word_for_word():
     """Nothing in a remark is repaired, filtered or read."""
-    words = "cow four twelve left hind clean remark soul ulcer cow nine no scratch that [unk]".split()
+    words = (
+        "cow four twelve left hind clean remark soul ulcer cow nine no scratch that [unk]".split()
+    )
     reading = parse(words)
 
     assert ["soul ulcer cow nine no scratch that [unk]"] == [e.remark for e in reading.entries]

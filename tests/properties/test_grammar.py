@@ -123,7 +123,9 @@ def test_repair_is_idempotent(seed):
                     mended[slot.first : slot.last] = term.meant.split()
     once = [e["findings"] for e in as_json(first)["entries"]]
     twice = [e["findings"] for e in as_json(parse(mended))["entries"]]
-    strip = lambda entries: [[{k: v for k, v in f.items() if k != "heard"} for f in e] for e in entries]  # noqa: E731
+    strip = lambda entries: [
+        [{k: v for k, v in f.items() if k != "heard"} for f in e] for e in entries
+    ]  # noqa: E731
     assert strip(once) == strip(twice)
 
 
