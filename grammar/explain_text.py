@@ -80,6 +80,10 @@ def _entries(reading: Reading) -> list[str]:
         lines += [
             f"  {name}: {', '.join(entry[name])}" for name in ("status", "denied") if entry[name]
         ]
+        lines += [
+            f"  corrected: {c['slot']}: {c['was']} -> {c['now'] or 'taken back'}"
+            for c in entry["corrections"]
+        ]
         if entry["remark"]:
             lines.append(f"  remark: {entry['remark']}")
         lines += [f"  ! {m['id']}: {m['what']}. {m['clear']}" for m in entry["mark_details"]]
