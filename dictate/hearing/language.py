@@ -20,7 +20,7 @@ END = "</s>"
 
 Gram = tuple[str, ...]
 
-_UNIFORM_SHARE = 0.02
+_UNIFORM_SHARE = 0.2
 """Of the unigram mass, spread evenly over the vocabulary so that no word is impossible."""
 
 

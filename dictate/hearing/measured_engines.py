@@ -94,7 +94,7 @@ def _language(plan: Plan) -> LanguageModel:
 def _table_language(plan: Plan) -> LanguageModel:
     words = _words(plan)
     if plan.others:
-        return estimate([u.words for u in plan.others], vocabulary=words)
+        return estimate([u.words for u in plan.others], vocabulary=words, order=3)
     return estimate([(word,) for word in words], vocabulary=words, order=1)
 
 

@@ -23,13 +23,17 @@ class Weights:
 
     language: float = 1.5
     """Factor of every language model cost."""
-    insertion: float = 1.0
+    insertion: float = 0.5
     """Cost of every word: higher gives fewer, longer words."""
-    filler: float = 6.0
-    """Cost of the filler: of one everyday word, or of entering the loop of phones."""
-    filler_sound: float = 2.0
+    filler: float = 9.0
+    """Cost of beginning to hear something else than the trade, of its first everyday word."""
+    filler_more: float = 6.0
+    """Cost of each further everyday word: where there is chatter there is more."""
+    filler_end: float = 4.0
+    """Cost of going back to the trade's words."""
+    filler_sound: float = 4.0
     """Further cost of entering the loop of phones."""
-    filler_phone: float = 3.5
+    filler_phone: float = 4.2
     """Cost of each phone in the loop."""
     unknown_number: float = 0.1
     """Share of the chance of a number that is not on the roster."""
@@ -101,8 +105,11 @@ class _Graph:
         """Add the model of whole notes, which holds the start; return the state after a number."""
         histories = self._add_ngrams(notes, "note", end=None)
         anywhere = self.state("note")
-        self.arc(anywhere, anywhere, FILLER, self._weights.filler)
-        for word in extra_words:
+        chatter = self.state("chatter")
+        self.arc(anywhere, chatter, FILLER, self._weights.filler)
+        self.arc(chatter, chatter, FILLER, self._weights.filler_more)
+        self.arc(chatter, anywhere, "#0", self._weights.filler_end)
+        for word in sorted(set(extra_words) - notes.words):  # a second arc would be ambiguous
             self.arc(anywhere, anywhere, word, self._weights.language * cost(_TAUGHT_WORD))
         return self.state("note", _suffix((ANIMAL,), histories))
 
