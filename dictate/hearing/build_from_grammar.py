@@ -8,7 +8,7 @@ from dictate.hearing.model_files import ModelCard
 from dictate.hearing.pronunciation import pronunciations
 from dictate.hearing.sampling import sampled_notes, sampled_numbers
 from dictate.hearing.word_graph import Weights
-from grammar import lexicon_version, vocabulary
+from grammar import load_lexicon, vocabulary
 
 __all__ = ["build_from_grammar"]
 
@@ -41,6 +41,6 @@ def build_from_grammar(
         weights=Weights(),
         name=_NAME,
         version=version,
-        lexicon=lexicon_version(),
+        lexicon=load_lexicon().version,
         run_time=run_time,
     )
