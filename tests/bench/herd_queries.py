@@ -48,7 +48,9 @@ def fill(path: Path, findings: int, farms: int) -> None:
     visits = farms * YEARS * VISITS_A_YEAR
     each = max(1, findings // visits)
     base.execute("INSERT INTO trimmer VALUES (1, 'Robin Field')")
-    base.executemany("INSERT INTO farm VALUES (?, ?)", [(n, f"Farm {n}") for n in range(1, farms + 1)])
+    base.executemany(
+        "INSERT INTO farm VALUES (?, ?)", [(n, f"Farm {n}") for n in range(1, farms + 1)]
+    )
     herd = max(each, 100)
     base.executemany(
         "INSERT INTO animal (id, farm_id, number, status, on_roster) VALUES (?, ?, ?, 'present', 1)",
@@ -131,7 +133,9 @@ def questions(database: Database) -> dict[str, Callable[[], object]]:
 def sheets(database: Database) -> dict[str, Callable[[], object]]:
     """The sheet of the newest visit of farm 1."""
     with database.reading() as session:
-        visit = session.exec(select(Visit).where(Visit.farm_id == 1).order_by(col(Visit.date).desc())).first()
+        visit = session.exec(
+            select(Visit).where(Visit.farm_id == 1).order_by(col(Visit.date).desc())
+        ).first()
         sheet = load_visit_sheet(session, visit)
     return {
         f"visit sheet, {sheet.seen} animals: page": lambda: visit_sheet_html(sheet),
@@ -141,11 +145,15 @@ def sheets(database: Database) -> dict[str, Callable[[], object]]:
 
 def main() -> None:
     options = argparse.ArgumentParser(description=__doc__)
-    options.add_argument("findings", nargs="*", type=int, default=[10_000, 100_000, 200_000, 1_000_000])
+    options.add_argument(
+        "findings", nargs="*", type=int, default=[10_000, 100_000, 200_000, 1_000_000]
+    )
     options.add_argument("--farms", type=int, default=100)
     options.add_argument("--sheets", action="store_true", help="time the visit sheet too")
     asked = options.parse_args()
-    print("| findings | farms | question | best ms | worst ms | processor ms |\n|---|---|---|---|---|---|")
+    print(
+        "| findings | farms | question | best ms | worst ms | processor ms |\n|---|---|---|---|---|---|"
+    )
     for findings in asked.findings:
         with tempfile.TemporaryDirectory() as folder:
             path = Path(folder) / "record.db"
@@ -155,7 +163,14 @@ def main() -> None:
                 todo = questions(database) | (sheets(database) if asked.sheets else {})
                 for name, question in todo.items():
                     best, worst, work = timed(question)
-                    row = (f"{findings:,}", asked.farms, name, f"{best:.0f}", f"{worst:.0f}", f"{work:.0f}")
+                    row = (
+                        f"{findings:,}",
+                        asked.farms,
+                        name,
+                        f"{best:.0f}",
+                        f"{worst:.0f}",
+                        f"{work:.0f}",
+                    )
                     print(f"| {' | '.join(map(str, row))} |", flush=True)
             print(f"{findings:,} findings: {size:.0f} MB", file=sys.stderr)
 

@@ -17,6 +17,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
 import av
@@ -156,10 +157,10 @@ def say(text: str, voice: str) -> np.ndarray:
 
 
 def report(path: Path, true: list[tuple[int, int]], options: argparse.Namespace) -> None:
-    began = time.perf_counter(), time.process_time()
-    with multiprocessing.get_context("spawn").Pool(1) as pool:
-        everything, peak = pool.apply(measured, (path,))
-    wall = time.perf_counter() - began[0]
+    began = time.perf_counter()
+    with ProcessPoolExecutor(1, multiprocessing.get_context("spawn")) as pool:
+        everything, peak = pool.submit(measured, path).result()
+    wall = time.perf_counter() - began
     near = near_voice(everything)
     hit = [max(near, key=lambda s: min(s.end, b) - max(s.start, a), default=None) for a, b in true]
     pairs = [
@@ -186,7 +187,7 @@ def report(path: Path, true: list[tuple[int, int]], options: argparse.Namespace)
         "peak memory, MB": round(peak),
         "real-time factor": round(wall / (options.hours * 3600), 4),
     }
-    sys.stdout.write(json.dumps(figures, indent=1) + "\n")
+    print(json.dumps(figures, indent=1), flush=True)  # noqa: T201
 
 
 def measured(path: Path) -> tuple[list, float]:

@@ -40,17 +40,24 @@ def high_pass(samples: np.ndarray) -> np.ndarray:
 def spectral_gate(samples: np.ndarray) -> np.ndarray:
     import noisereduce
 
-    clean = noisereduce.reduce_noise(y=samples.astype(np.float32) / 32768, sr=RATE, stationary=False)
+    clean = noisereduce.reduce_noise(
+        y=samples.astype(np.float32) / 32768, sr=RATE, stationary=False
+    )
     return np.rint(np.clip(clean, -1, 1) * 32767).astype(np.int16)
 
 
 def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawTextHelpFormatter)
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawTextHelpFormatter
+    )
     parser.add_argument("--notes", type=int, default=40)
     parser.add_argument("--seed", type=int, default=3)
     parser.add_argument("--model", type=Path)
     options = parser.parse_args()
-    ways: dict[str, Callable[[np.ndarray], np.ndarray]] = {"as it is": as_it_is, "high pass": high_pass}
+    ways: dict[str, Callable[[np.ndarray], np.ndarray]] = {
+        "as it is": as_it_is,
+        "high pass": high_pass,
+    }
     if find_spec("noisereduce"):
         ways["spectral gate"] = spectral_gate
     engine = open_engine(options.model)
@@ -58,7 +65,9 @@ def main() -> None:
     rng = np.random.default_rng(options.seed)
     notes = [sample_note(chance).words for _ in range(options.notes)]
     spoken = [say(" ".join(words), VOICES[i % len(VOICES)]) for i, words in enumerate(notes)]
-    spoken = [np.concatenate([np.zeros(8000, np.int16), s, np.zeros(8000, np.int16)]) for s in spoken]
+    spoken = [
+        np.concatenate([np.zeros(8000, np.int16), s, np.zeros(8000, np.int16)]) for s in spoken
+    ]
     noises = [chute_noise(len(s) / RATE + 0.1, rng) for s in spoken]
     sys.stdout.write("ratio dB  " + "  ".join(f"{way:>13}" for way in ways) + "\n")
     for ratio in RATIOS_DB:

@@ -63,7 +63,9 @@ def _fill(database: Database, number: int) -> list[int]:
     ids: list[int] = []
     for start in range(0, number, _BATCH):
         with database.writing() as session:
-            visit = visit_for(session, farm="Alder Farm", trimmer="Robin Field", date=dt.date(2026, 3, 2))
+            visit = visit_for(
+                session, farm="Alder Farm", trimmer="Robin Field", date=dt.date(2026, 3, 2)
+            )
             for n in range(start, min(start + _BATCH, number)):
                 clip = Clip(
                     sha256=hashlib.sha256(str(n).encode()).hexdigest(), visit_id=visit.id, suffix=".wav",
