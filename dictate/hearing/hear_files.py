@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from dictate.errors import SoundError
+from dictate.hearing.chatter import is_chatter, without_chatter
 from dictate.hearing.engine import Engine, Heard
 from dictate.sound import has_speech, read_sound
 from grammar import Roster, as_json, parse_best
@@ -48,10 +49,11 @@ def hear_file(
 
 
 def _read(heard: Heard, roster: Roster | None, aliases: Mapping[str, str] | None) -> dict[str, Any]:
-    hearings = [heard.words, *heard.alternatives]
+    hearings = without_chatter([heard.words, *heard.alternatives])
     reading = parse_best(hearings, roster=roster, aliases=aliases)
+    words = heard.words if is_chatter(heard.words) else reading.words
     return {
-        "text": " ".join(word.text for word in reading.words),
+        "text": " ".join(word.text for word in words),
         "words": [
             {
                 "word": word.text,
@@ -59,7 +61,7 @@ def _read(heard: Heard, roster: Roster | None, aliases: Mapping[str, str] | None
                 "end": word.end,
                 "confidence": word.confidence,
             }
-            for word in reading.words
+            for word in words
         ],
         "entries": as_json(reading)["entries"],
         "seconds_taken": round(heard.seconds_taken, 3),

@@ -15,7 +15,7 @@ _STAND_IN = "9182736450"
 _NAMES_OF_ZERO = ("zero", "oh")
 _WAYS_TRIED = 40
 """Enough draws to meet every usual way of saying a number."""
-_GRAMMAR_SHARE = 0.3
+_GRAMMAR_SHARE = 0.5
 """Of notes that the grammar's own sampler makes, the rest is put together more freely."""
 
 

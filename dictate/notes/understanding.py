@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from dictate.hearing.chatter import without_chatter
 from dictate.notes.values import EntryValues, FollowUpValues, MarkValues
 from grammar import Carry, Roster, Word, as_json, load_lexicon, parse_best
 
@@ -45,7 +46,7 @@ def understand(
 ) -> Understood:
     """Read one note from its best hearing and the engine's other ones."""
     reading = parse_best(
-        hearings,
+        without_chatter(hearings),
         roster=context.roster,
         on=context.on,
         carry=carry,
