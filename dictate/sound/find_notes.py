@@ -30,7 +30,10 @@ MINUTE = 60 * RATE
 """Exactly 1,875 frames of the model."""
 
 _KEEP_ON_MIN = 0.35
-"""Once speech began, a frame above this still belongs to it (hysteresis)."""
+"""A frame right after speech belongs to it above this (hysteresis)."""
+
+_RUN_MIN = 4
+"""Frames in a row that make speech begin, or go on after a pause: an eighth of a second."""
 
 _NEAR_DB = 12.0
 """How far below the wearer's own voice another may lie and still be taken for it.
@@ -92,6 +95,10 @@ class Tracker(BaseModel):
     """Its frames of speech so far."""
     voice_power: float = 0.0
     """Sum over those frames."""
+    run: int = 0
+    """Frames of speech in a row that do not count yet."""
+    run_power: float = 0.0
+    """Sum over those frames."""
     noise_power: float = 1.0
     """Running mean power of frames without speech."""
 
@@ -111,14 +118,12 @@ class Tracker(BaseModel):
         return [done] if done else []
 
     def _step(self, probability: float, power: float) -> Stretch | None:
-        if probability >= (SPEECH_MIN if self.first is None else _KEEP_ON_MIN):
-            if self.first is None:
-                self.first, self.voiced, self.voice_power = self.frame, 0, 0.0
-            self.last = self.frame
-            self.voiced += 1
-            self.voice_power += power
-            return None
-        self.noise_power += 0.03 * (power - self.noise_power)
+        in_speech = self.first is not None and self.last == self.frame - 1
+        if probability >= (_KEEP_ON_MIN if in_speech else SPEECH_MIN):
+            self._speech(power, in_speech=in_speech)
+        else:
+            self.run, self.run_power = 0, 0.0
+            self.noise_power += 0.03 * (power - self.noise_power)
         if self.first is None:
             return None
         quiet = (self.frame - self.last) * FRAME_SECONDS
@@ -126,6 +131,22 @@ class Tracker(BaseModel):
         if quiet >= self.pauses.pause or (too_long and quiet >= self.pauses.breath):
             return self._close()
         return None
+
+    def _speech(self, power: float, *, in_speech: bool) -> None:
+        """Count a frame of speech; after a pause, only from the fourth in a row.
+
+        A lone flicker after the last word would otherwise draw the note out.
+        """
+        self.run += 1
+        self.run_power += power
+        if not in_speech and self.run < _RUN_MIN:
+            return
+        if self.first is None:
+            self.first, self.voiced, self.voice_power = self.frame + 1 - self.run, 0, 0.0
+        self.last = self.frame
+        self.voiced += self.run
+        self.voice_power += self.run_power
+        self.run, self.run_power = 0, 0.0
 
     def _close(self, *, limit: int | None = None) -> Stretch | None:
         first, self.first = self.first, None
