@@ -5,10 +5,11 @@ from pathlib import Path
 from typing import Any
 
 from dictate.errors import SoundError
+from dictate.hearing.certainty import marked_entries
 from dictate.hearing.chatter import is_chatter, without_chatter
 from dictate.hearing.engine import Engine, Heard
 from dictate.sound import has_speech, read_sound
-from grammar import Roster, as_json, parse_best
+from grammar import Roster, parse_best
 
 __all__ = ["hear_file"]
 
@@ -63,6 +64,6 @@ def _read(heard: Heard, roster: Roster | None, aliases: Mapping[str, str] | None
             }
             for word in words
         ],
-        "entries": as_json(reading)["entries"],
+        "entries": marked_entries(reading, hearings, roster=roster, aliases=aliases),
         "seconds_taken": round(heard.seconds_taken, 3),
     }

@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from pathlib import Path
 
+from dictate.hearing.certainty import marked_entries
 from dictate.hearing.chatter import without_chatter
 from dictate.hearing.engine import FILLER, Engine, Heard
 from dictate.hearing.scoring import Score, score_entries, score_words
@@ -131,12 +132,11 @@ def _report(run: EngineRun, utterances: Sequence[Utterance], roster: Roster | No
 
 
 def _score(said: Utterance, heard: Heard, roster: Roster | None) -> Score:
-    reading = parse_best(without_chatter([heard.words, *heard.alternatives]), roster=roster)
+    hearings = without_chatter([heard.words, *heard.alternatives])
+    entries = marked_entries(parse_best(hearings, roster=roster), hearings, roster=roster)
     words = [word.text for word in heard.words if word.text != FILLER]  # no claim to a word
     want = as_json(parse([Word(text=word) for word in said.words], roster=roster))
-    score = score_words(said.words, words) + score_entries(
-        want["entries"], as_json(reading)["entries"]
-    )
+    score = score_words(said.words, words) + score_entries(want["entries"], entries)
     return replace(score, seconds=heard.seconds_audio, seconds_taken=heard.seconds_taken)
 
 

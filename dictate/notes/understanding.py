@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from dictate.hearing.certainty import unsure_marks
 from dictate.hearing.chatter import without_chatter
 from dictate.notes.values import EntryValues, FollowUpValues, MarkValues
 from grammar import Carry, Roster, Word, as_json, load_lexicon, parse_best
@@ -45,8 +46,9 @@ def understand(
     hearings: Sequence[Sequence[Word]], context: Context, *, carry: Carry = _NOTHING
 ) -> Understood:
     """Read one note from its best hearing and the engine's other ones."""
+    hearings = without_chatter(hearings)
     reading = parse_best(
-        without_chatter(hearings),
+        hearings,
         roster=context.roster,
         on=context.on,
         carry=carry,
@@ -60,7 +62,10 @@ def understand(
         return Understood(content=content, entries=(_blank(content),), carried_out=handed_on)
     otherwise = _heard_otherwise(hearings, reading.words)
     ready = (_with_own_intervals(entry, context) for entry in entries)
-    doubted = tuple(_doubted(entry, otherwise) for entry in ready)
+    unsure = unsure_marks(reading, hearings, roster=context.roster, aliases=context.aliases)
+    doubted = tuple(
+        _doubted(entry, otherwise, marks) for entry, marks in zip(ready, unsure, strict=True)
+    )
     return Understood(content=content, entries=doubted, carried_out=reading.carry.animal)
 
 
@@ -79,9 +84,11 @@ def _heard_otherwise(
     )
 
 
-def _doubted(entry: EntryValues, otherwise: MarkValues | None) -> EntryValues:
+def _doubted(
+    entry: EntryValues, otherwise: MarkValues | None, unsure: Sequence[MarkValues]
+) -> EntryValues:
     """Add the marks that need more than the grammar knows."""
-    found = [otherwise] if otherwise else []
+    found = [*unsure, otherwise] if otherwise else list(unsure)
     if UNKNOWN in (entry.remark or ""):
         found.append(
             MarkValues(

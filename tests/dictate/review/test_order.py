@@ -4,7 +4,10 @@ from dictate.notes.values import EntryValues
 from dictate.review.order import groups
 from grammar.checks import CHECKS
 
-OWN = {"animal-alone", "heard-otherwise", "no-speech", "nothing-to-record", "remark-unclear"}
+OWN = {
+    "animal-alone", "heard-otherwise", "no-speech", "nothing-to-record", "remark-unclear", "unsure",
+    "unsure-animal",
+}  # fmt: skip
 """Marks that the queue itself gives, beside those of the grammar."""
 
 

@@ -1,0 +1,122 @@
+"""Fit the curves of `certainty.toml` on held-out speech, and print how reliable they are.
+
+    python tests/bench/fit_certainty.py FOLDER... [--model DIR] [--roster FILE]
+
+Each folder holds sound that trained nothing and a transcripts.tsv (docs/how-to/measure-a-model.md).
+Every slot that was heard is right or wrong by what the grammar reads from the words said; a curve
+is fitted to that for each kind of slot, and a table shows, for slots of about the same certainty,
+how many of them were right on the other half of the notes (each half is judged by the other's fit).
+"""
+
+import argparse
+import math
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from dictate.hearing import open_engine
+from dictate.hearing.certainty import slot_certainties
+from dictate.hearing.chatter import without_chatter
+from dictate.hearing.tables import read_table
+from dictate.sound import read_sound
+from dictate.store.roster import read_roster, roster_from
+from grammar import Roster, Word, parse, parse_best
+
+BINS = (0.0, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95, 0.98, 1.0001)
+PRIOR = 2.0
+"""Pseudo-slots, half right and half wrong: a kind met a few times must not look certain."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    note: int
+    kind: str
+    odds: float
+    right: bool
+
+
+def judge(folders: Sequence[Path], model: Path | None, roster: Roster | None) -> list[Judged]:
+    """Hear every row and judge every slot."""
+    engine = open_engine(model, roster=roster, terms=())
+    judged = []
+    for note, row in enumerate(row for folder in folders for row in read_table(folder)):
+        heard = engine.hear(read_sound(row.path))
+        reading = parse_best(without_chatter([heard.words, *heard.alternatives]), roster=roster)
+        said = parse([Word(text=word) for word in row.words], roster=roster)
+        wanted = {
+            (_name(slot.slot), slot.value)
+            for entry in said.entries
+            for slot in slot_certainties(entry, [Word(text=w, confidence=1.0) for w in row.words])
+        }
+        judged += [
+            Judged(
+                note=note,
+                kind=slot.kind,
+                odds=math.log(slot.confidence / (1 - slot.confidence))
+                if 0.01 < slot.confidence < 0.999  # noqa: PLR2004
+                else math.log(0.999 / 0.001 if slot.confidence > 0.5 else 0.01 / 0.99),  # noqa: PLR2004
+                right=(_name(slot.slot), slot.value) in wanted,
+            )
+            for entry in reading.entries
+            for slot in slot_certainties(entry, reading.words, roster)
+        ]
+    return judged
+
+
+def _name(slot: str) -> str:
+    return slot.rpartition(".")[2]
+
+
+def fit(slots: Sequence[Judged]) -> tuple[float, float]:
+    """Logistic regression of right on odds, by Newton's method with a small prior."""
+    base, slope = 0.0, 0.5
+    weighted = [(s.odds, float(s.right), 1.0) for s in slots]
+    weighted += [(odds, half, PRIOR / 4) for odds in (-2.0, 2.0) for half in (0.0, 1.0)]
+    for _ in range(50):
+        g0 = g1 = h00 = h01 = h11 = 0.0
+        for odds, right, weight in weighted:
+            chance = 1 / (1 + math.exp(-max(min(base + slope * odds, 30), -30)))
+            error, curvature = weight * (right - chance), weight * chance * (1 - chance) + 1e-9
+            g0, g1 = g0 + error, g1 + error * odds
+            h00, h01, h11 = h00 + curvature, h01 + curvature * odds, h11 + curvature * odds**2
+        determinant = h00 * h11 - h01 * h01 or 1e-9
+        base += (h11 * g0 - h01 * g1) / determinant
+        slope += (h00 * g1 - h01 * g0) / determinant
+    return base, slope
+
+
+def main() -> None:
+    arguments = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
+    arguments.add_argument("folders", nargs="+", type=Path)
+    arguments.add_argument("--model", type=Path)
+    arguments.add_argument("--roster", type=Path)
+    asked = arguments.parse_args()
+    roster = roster_from(read_roster(asked.roster)) if asked.roster else None
+    judged = judge(asked.folders, asked.model, roster)
+    by_kind: dict[str, list[Judged]] = defaultdict(list)
+    for slot in judged:
+        by_kind[slot.kind].append(slot)
+    chances: list[tuple[float, bool]] = []
+    for kind, slots in sorted(by_kind.items()):
+        base, slope = fit(slots)
+        print(f'[curve."{kind}"]   # {len(slots)} slots, {sum(s.right for s in slots)} right')
+        print(f"base = {base:.2f}\nslope = {slope:.2f}")
+        for half in (0, 1):
+            base, slope = fit([s for s in slots if s.note % 2 != half])
+            chances += [
+                (1 / (1 + math.exp(-(base + slope * s.odds))), s.right)
+                for s in slots
+                if s.note % 2 == half
+            ]
+    print("\n| certainty | slots | mean certainty | right |\n|---|---|---|---|")
+    for low, high in zip(BINS, BINS[1:], strict=False):
+        inside = [(chance, right) for chance, right in chances if low <= chance < high]
+        if inside:
+            mean = sum(chance for chance, _ in inside) / len(inside)
+            share = sum(right for _, right in inside) / len(inside)
+            print(f"| {low:.0%} to {min(high, 1):.0%} | {len(inside)} | {mean:.1%} | {share:.1%} |")
+
+
+if __name__ == "__main__":
+    main()
