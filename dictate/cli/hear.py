@@ -17,6 +17,9 @@ def hear(
     *,
     model: Annotated[Path | None, typer.Option(help="Folder of a Vosk model.")] = None,
     roster: Annotated[Path | None, typer.Option(help="Roster file of the herd.")] = None,
+    second_listener: Annotated[
+        Path | None, typer.Option(help="Folder of a faster-whisper model that hears again.")
+    ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="One JSON object a line.")] = False,
 ) -> None:
     from dictate.hearing import open_engine  # noqa: PLC0415 (the recogniser is slow to load)
@@ -27,7 +30,7 @@ def hear(
 
     settings = load_settings()
     herd = roster_from(read_roster(roster)) if roster else None
-    engine = open_engine(model or settings.model, roster=herd)
+    engine = open_engine(model or settings.model, roster=herd, second=second_listener)
     taught = aliases(load_terms(settings.home), settings.trimmer)
     faults = 0
     for file in files:

@@ -37,6 +37,9 @@ def take_in(
         bool, typer.Option("--watch", help="Go on taking in what appears; Ctrl-C ends it.")
     ] = False,
     model: Annotated[Path | None, typer.Option(help="Folder of a Vosk model.")] = None,
+    second_listener: Annotated[
+        Path | None, typer.Option(help="Folder of a faster-whisper model that hears again.")
+    ] = None,
     workers: Annotated[
         int | None, typer.Option(min=1, help="Hear on this many processes of this computer.")
     ] = None,
@@ -61,7 +64,9 @@ def take_in(
         terms = load_terms(settings.home)  # here: a worker elsewhere has another home
 
         def engine(roster):
-            return open_engine(model or settings.model, roster=roster, terms=terms)
+            return open_engine(
+                model or settings.model, roster=roster, terms=terms, second=second_listener
+            )
 
         def found() -> list[Path]:
             return find_files(paths or ())

@@ -132,11 +132,12 @@ def unsure_marks(
     for position, entry in enumerate(reading.entries):
         certainties = slot_certainties(entry, reading.words, roster)
         unsure = [c for c in certainties if c.certainty < below[c.kind]]
+        otherwise = _heard_otherwise(position, hearings, roster, aliases) if unsure else {}
         animals = [slot for slot in unsure if slot.slot == "animal"]
         others = [slot for slot in unsure if slot.slot != "animal"]
-        found = [_mark_of_animal(c, _heard_as(position, hearings, roster, aliases)) for c in animals]
+        found = [_mark_of_animal(slot, otherwise) for slot in animals]
         if others:
-            found.append(_mark_of_slots(others))
+            found.append(_mark_of_slots(others, otherwise))
         marks.append(tuple(found))
     return tuple(marks)
 
@@ -162,19 +163,25 @@ def marked_entries(
     ]
 
 
-def _heard_as(
+def _heard_otherwise(
     position: int,
     hearings: Sequence[Sequence[Word]],
     roster: Roster | None,
     aliases: Mapping[str, str] | None,
-) -> tuple[str, ...]:
-    readings = (parse(words, roster=roster, aliases=aliases).entries for words in hearings)
-    named = (e[position].animal for e in readings if len(e) > position)
-    return tuple(dict.fromkeys(animal.value for animal in named if animal is not None))
+) -> dict[str, tuple[str, ...]]:
+    """Return each slot of an entry with all the values that the hearings give it, best first."""
+    values: dict[str, dict[str, None]] = {}
+    for words in hearings:
+        entries = parse(words, roster=roster, aliases=aliases).entries
+        for name, slot in _slots(entries[position]) if len(entries) > position else ():
+            values.setdefault(name, {})[str(slot.value)] = None
+    return {name: tuple(found) for name, found in values.items()}
 
 
-def _mark_of_animal(unsure: SlotCertainty, heard_as: tuple[str, ...]) -> MarkValues:
-    others = [value for value in heard_as if value != unsure.value]
+def _mark_of_animal(
+    unsure: SlotCertainty, otherwise: Mapping[str, tuple[str, ...]]
+) -> MarkValues:
+    others = [value for value in otherwise.get("animal", ()) if value != unsure.value]
     also = f", or {' or '.join(others)}" if others else ""
     return MarkValues(
         id="unsure-animal",
@@ -187,14 +194,21 @@ def _mark_of_animal(unsure: SlotCertainty, heard_as: tuple[str, ...]) -> MarkVal
     )
 
 
-def _mark_of_slots(unsure: Sequence[SlotCertainty]) -> MarkValues:
+def _mark_of_slots(
+    unsure: Sequence[SlotCertainty], otherwise: Mapping[str, tuple[str, ...]]
+) -> MarkValues:
     worst = min(unsure, key=lambda slot: slot.certainty)
-    named = ", ".join(f"{slot.value} ({slot.certainty:.0%} sure)" for slot in unsure)
     return MarkValues(
         id="unsure",
-        what=f"heard unclearly: {named}",
+        what=f"heard unclearly: {', '.join(_both_readings(slot, otherwise) for slot in unsure)}",
         why="in held-out speech such words were often others",
         clear="listen, and compare",
         first=worst.first,
         last=worst.last,
     )
+
+
+def _both_readings(slot: SlotCertainty, otherwise: Mapping[str, tuple[str, ...]]) -> str:
+    others = [value for value in otherwise.get(slot.slot, ()) if value != slot.value]
+    also = f", or {' or '.join(others)}" if others else ""
+    return f"{slot.value} ({slot.certainty:.0%} sure{also})"

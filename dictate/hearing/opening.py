@@ -28,6 +28,7 @@ def open_engine(
     roster: "Roster | None" = None,
     terms: Sequence[Term] | None = None,
     home: Path | None = None,
+    second: Path | None = None,
 ) -> "Engine":
     """Open a recogniser.
 
@@ -36,11 +37,19 @@ def open_engine(
         roster: a herd whose numbers to expect.
         terms: taught terms; none means those of the home folder.
         home: home folder of the program, where graphs are kept; none means the usual one.
+        second: a faster-whisper model that hears every sound again.
 
     Raises:
         ModelError: the model is missing, altered or unsuitable.
 
     """
+    if second is not None:
+        from dictate.hearing.agreement import TwoListeners  # noqa: PLC0415
+        from dictate.hearing.second_listener import SecondListener  # noqa: PLC0415 (optional)
+
+        listener = SecondListener(second, roster=roster)
+        first = open_engine(model, roster=roster, terms=terms, home=home)
+        return TwoListeners(first=first, second=listener, roster=roster)
     from dictate.hearing.sampling import spoken_numbers  # noqa: PLC0415 (the grammar is slow to load)
     from dictate.hearing.vosk_engine import VoskEngine  # noqa: PLC0415 (so is Vosk)
 

@@ -1,0 +1,105 @@
+"""Two listeners: agreement makes sure, contradiction is marked with both readings."""
+
+import numpy as np
+import pytest
+
+from dictate.hearing import FakeEngine
+from dictate.hearing.agreement import TwoListeners
+from dictate.hearing.certainty import certainty_of, marked_entries, slot_certainties
+from dictate.hearing.second_listener import prompt_for
+from dictate.sound import Sound
+from grammar import Roster, Word, parse, parse_best
+
+SOUND = Sound.of(np.zeros(16_000, np.int16))
+SAID = "cow four twelve left hind outer sole ulcer"
+
+
+class Hesitant(FakeEngine):
+    """A first listener that is half sure of everything."""
+
+    def hear(self, sound):
+        heard = super().hear(sound)
+        return type(heard)(
+            words=tuple(Word(text=w.text, start=w.start, end=w.end, confidence=0.9) for w in heard.words),
+            engine="fake", model="none", seconds_audio=1.0, seconds_taken=0.0,
+        )  # fmt: skip
+
+
+def listen(first, second, roster=None):
+    engine = TwoListeners(
+        first=Hesitant({SOUND.sha256: first}), second=FakeEngine({SOUND.sha256: second}), roster=roster
+    )
+    heard = engine.hear(SOUND)
+    hearings = [heard.words, *heard.alternatives]
+    return heard, marked_entries(parse_best(hearings, roster=roster), hearings, roster=roster)
+
+
+def test_agreement_makes_slots_more_certain():
+    """What both hear alike is surer than what one hears, also when the second writes figures."""
+    heard, _ = listen(SAID, "cow 412 left hind outer sole ulcer")
+
+    assert all(word.confidence > 0.9 for word in heard.words)
+
+
+def test_contradiction_is_marked_with_both_readings():
+    """A lesion heard otherwise wants a look, and both readings are shown."""
+    heard, (entry,) = listen(SAID, "cow four twelve left hind outer toe ulcer")
+
+    assert [word.text for word in heard.words] == SAID.split()
+    assert entry["findings"][0]["lesion"] == "sole ulcer"
+    (mark,) = [mark for mark in entry["mark_details"] if mark["id"] == "unsure"]
+    assert "sole ulcer" in mark["what"]
+    assert "toe ulcer" in mark["what"]
+
+
+def test_another_animal_is_offered_as_a_candidate():
+    """When the second hears another number, both are candidates."""
+    _, (entry,) = listen(SAID, "cow four twenty left hind outer sole ulcer")
+
+    assert "unsure-animal" in entry["marks"]
+    (mark,) = [mark for mark in entry["mark_details"] if mark["id"] == "unsure-animal"]
+    assert mark["candidates"] == ("412", "420") or mark["candidates"] == ["412", "420"]
+
+
+def test_a_silent_second_listener_changes_nothing():
+    """Where one of them hears nothing, the first listener's words stay as they are."""
+    heard, _ = listen(SAID, "")
+
+    assert {word.confidence for word in heard.words} == {0.9}
+
+
+def test_the_prompt_is_capped():
+    """Whisper drops the start of a long prompt without a word; ours never gets that long."""
+    roster = Roster(numbers=tuple(str(number) for number in range(1000, 3000)))
+
+    assert len(prompt_for(roster)) <= 600
+    assert "corium" in prompt_for(roster)
+    assert "1000" in prompt_for(roster)
+
+
+@pytest.mark.parametrize("kind", ["animal", "animal on roster", "said", "repaired"])
+def test_certainty_rises_with_confidence(kind):
+    """More confident words never make a slot less certain, and no chance leaves 0 to 1."""
+    chances = [certainty_of(kind, confidence / 20) for confidence in range(21)]
+
+    assert chances == sorted(chances)
+    assert 0 < chances[0] < chances[-1] < 1
+
+
+def test_the_least_sure_word_decides():
+    """A slot is as certain as its least confident word."""
+    words = [
+        Word(text=text, confidence=0.3 if text == "twelve" else 1.0) for text in SAID.split()
+    ]
+    (entry,) = parse(words).entries
+    certainties = {slot.slot: slot for slot in slot_certainties(entry, words)}
+
+    assert certainties["animal"].confidence == 0.3
+    assert certainties["findings[0].lesion"].confidence == 1.0
+
+
+def test_words_without_confidence_are_not_judged():
+    """Typed notes have no confidences, so nothing about them is unsure."""
+    (entry,) = parse(SAID.split()).entries
+
+    assert slot_certainties(entry, parse(SAID.split()).words) == ()
