@@ -59,7 +59,7 @@ def listen(
         say("Listening. Ctrl-C ends it.")
         listen(
             takewhile(lambda _: not stop.is_set(), heard.chunks()), listener, understand,
-            player=player, voice=speaker, on_answer=told,
+            player=player, voice=speaker, prepare=understand.prepare, on_answer=told,
             on_fault=lambda error: say(error.line),
         )  # fmt: skip
     if listener.lost:

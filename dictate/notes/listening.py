@@ -21,6 +21,9 @@ __all__ = ["Answer", "answer_to", "listen"]
 Understand = Callable[[Path], Sequence[EntryValues]]
 """Takes a note's file in and gives the entries that it put into the queue."""
 
+Prepare = Callable[[np.ndarray], None]
+"""Hears samples that will probably be a note's, so that the answer comes sooner."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
@@ -49,6 +52,7 @@ def listen(
     *,
     player: Player,
     voice: Voice | None = None,
+    prepare: Prepare = lambda _: None,
     on_answer: Callable[[Answer], None] = lambda _: None,
     on_fault: Callable[[DictateError], None] = lambda _: None,
 ) -> None:
@@ -63,18 +67,21 @@ def listen(
         understand: See `Understand`; called in one other thread, in order.
         player: Where tones and lines go.
         voice: Speaks the lines; None for tones alone.
+        prepare: See `Prepare`; called in the same other thread.
         on_answer: Told each answer, from the other thread.
         on_fault: Told why a note could not be taken in; its file stays, and listening goes on.
     """
     worker = _Worker(
         listener=listener,
         understand=understand,
+        prepare=prepare,
         player=player,
         voice=voice,
         on_answer=on_answer,
         on_fault=on_fault,
     )
     worker.start()
+    listener.on_draft = worker.put_draft
     try:
         for note in listener.notes(_hushing(chunks, listener, player, worker)):
             worker.put(note)
@@ -91,20 +98,26 @@ class _Worker(threading.Thread):
         *,
         listener: Listener,
         understand: Understand,
+        prepare: Prepare,
         player: Player,
         voice: Voice | None,
         on_answer: Callable[[Answer], None],
         on_fault: Callable[[DictateError], None],
     ) -> None:
         super().__init__(daemon=True)
-        self._listener, self._understand = listener, understand
+        self._listener, self._understand, self._prepare = listener, understand, prepare
         self._player, self._voice = player, voice
         self._on_answer, self._on_fault = on_answer, on_fault
-        self._waiting: queue.SimpleQueue[tuple[LiveNote, float] | None] = queue.SimpleQueue()
+        self._waiting: queue.SimpleQueue[tuple[LiveNote, float] | np.ndarray | None] = (
+            queue.SimpleQueue()
+        )
         self._broken: BaseException | None = None
 
     def put(self, note: LiveNote) -> None:
         self._waiting.put((note, time.monotonic()))
+
+    def put_draft(self, samples: np.ndarray) -> None:
+        self._waiting.put(samples)
 
     def finish(self) -> None:
         """Understand what is waiting, then end."""
@@ -119,7 +132,10 @@ class _Worker(threading.Thread):
     def run(self) -> None:
         try:
             while (item := self._waiting.get()) is not None:
-                self._answer(*item)
+                if isinstance(item, np.ndarray):
+                    self._prepare(item)
+                else:
+                    self._answer(*item)
         except BaseException as error:  # noqa: BLE001 (raised again by `check`)
             self._broken = error
 

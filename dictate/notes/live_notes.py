@@ -1,15 +1,17 @@
 """Taking live notes in, one by one, with the recogniser kept open."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
+import numpy as np
+
 from dictate.errors import SoundError
-from dictate.hearing import Engine, open_engine
+from dictate.hearing import Engine, EngineDescription, Heard, open_engine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Where
 from dictate.notes.values import EntryValues
 from dictate.settings import Settings
-from dictate.sound import hash_file
+from dictate.sound import RATE, Sound, has_speech, hash_file
 from dictate.store.database import Database
 from dictate.store.queries import (
     clip_by_hash,
@@ -44,7 +46,7 @@ class Understanding:
         with self._database.writing() as session:
             farm = farm_by_name(session, self._where.farm, make=True)
             roster = roster_of(session, farm.id or 0)
-        self._engine(roster)
+        self._engine(roster).hear(Sound.of(np.zeros(RATE, np.int16)))  # the first time is slow
         run_batch(self._database, self._settings, left_over, self._where, self._engine)
 
     def __call__(self, path: Path) -> Sequence[EntryValues]:
@@ -64,7 +66,32 @@ class Understanding:
             entries = entries_of_note(session, note.id or 0) if note else []
             return [EntryValues.model_validate(entry.content) for entry in entries]
 
+    def prepare(self, samples: np.ndarray) -> None:
+        """Hear what will probably be the next note, so that taking it in finds it heard."""
+        if self._opened is not None and has_speech(sound := Sound.of(samples)):
+            self._opened[1].hear(sound)
+
     def _engine(self, roster: Roster | None) -> Engine:
         if self._opened is None or self._opened[0] != roster:
-            self._opened = roster, open_engine(self._model, roster=roster)
+            self._opened = roster, _Remembering(open_engine(self._model, roster=roster))
         return self._opened[1]
+
+
+class _Remembering:
+    """An engine that hears the same samples twice in a row only once."""
+
+    def __init__(self, engine: Engine) -> None:
+        self._engine = engine
+        self._last: tuple[bytes, Heard] | None = None
+
+    def hear(self, sound: Sound) -> Heard:
+        samples = sound.samples.tobytes()
+        if self._last is None or self._last[0] != samples:
+            self._last = samples, self._engine.hear(sound)
+        return self._last[1]
+
+    def describe(self) -> EngineDescription:
+        return self._engine.describe()
+
+    def missing_words(self, words: Iterable[str]) -> tuple[str, ...]:
+        return self._engine.missing_words(words)

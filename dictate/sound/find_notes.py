@@ -149,13 +149,17 @@ class Tracker(BaseModel):
         self.run, self.run_power = 0, 0.0
 
     def _close(self, *, limit: int | None = None) -> Stretch | None:
-        first, self.first = self.first, None
-        if first is None or self.voiced * FRAME_SECONDS < self.pauses.speech_min:
+        done, self.first = self.draft(limit=limit), None
+        return done
+
+    def draft(self, *, limit: int | None = None) -> Stretch | None:
+        """Give the stretch that is open as it would be if nothing more were said."""
+        if self.first is None or self.voiced * FRAME_SECONDS < self.pauses.speech_min:
             return None
         end = (self.last + 1) * FRAME + round(self.pauses.after * RATE)
         voice = max(self.voice_power / self.voiced - self.noise_power, 1.0)
         return Stretch(
-            start=max(0, first * FRAME - round(self.pauses.before * RATE)),
+            start=max(0, self.first * FRAME - round(self.pauses.before * RATE)),
             end=end if limit is None else min(end, limit),
             speech_seconds=round(self.voiced * FRAME_SECONDS, 3),
             voice_db=round(float(10 * np.log10(voice / 32768**2)), 1),

@@ -19,8 +19,11 @@ from dictate.sound.voice_activity import FRAME, VoiceActivity
 
 __all__ = ["LIVE_PAUSES", "Listener", "LiveNote"]
 
-LIVE_PAUSES = Pauses(pause=0.8)
+LIVE_PAUSES = Pauses(pause=0.7)
 """Live, an answer is waited for, so a note ends sooner than in a recording."""
+
+_DRAFT_SECONDS = 0.3
+"""Quiet after which a note is probably over: understanding it may begin."""
 
 _KEPT_SECONDS = 2
 """Sound held in memory while nobody speaks."""
@@ -51,6 +54,9 @@ class Listener:
         now: Callable[[], dt.datetime] = lambda: dt.datetime.now().astimezone(),
     ) -> None:
         """Listen into `folder`; `now` tells the time with its zone."""
+        self.on_draft: Callable[[np.ndarray], None] = lambda _: None
+        """Given the samples of a note that is probably over; the note itself may follow."""
+        self._drafted = -1
         folder.mkdir(parents=True, exist_ok=True)
         self._folder = folder
         self._began = now()
@@ -94,10 +100,22 @@ class Listener:
         found = self._tracker.take(self._activity.feed(frames).tolist(), powers.tolist())
         if not found and not self.talking:
             self._forget()
+        self._draft()
         return found
 
+    def _draft(self) -> None:
+        tracker = self._tracker
+        quiet = (tracker.frame - tracker.last) * FRAME / RATE
+        if quiet < _DRAFT_SECONDS or tracker.last == self._drafted:
+            return
+        self._drafted = tracker.last
+        if (stretch := tracker.draft()) is not None:
+            self.on_draft(self._samples(stretch))
+
+    def _samples(self, stretch: Stretch) -> np.ndarray:
+        return self._held[stretch.start - self._held_from : stretch.end - self._held_from].copy()
+
     def _keep(self, stretch: Stretch, journal: Path) -> LiveNote:
-        samples = self._held[stretch.start - self._held_from : stretch.end - self._held_from]
         lost = sum(stretch.start <= at < stretch.end for at in self._lost)
         at = self._began + dt.timedelta(seconds=stretch.start / RATE)
         path = self._folder / f"{at:%Y%m%d_%H%M%S}_{stretch.start:09d}.flac"
@@ -108,7 +126,7 @@ class Listener:
             "cut_end_sample": str(stretch.end),
             "times_sound_was_lost": str(lost),
         }
-        write_note(path, samples, tags)
+        write_note(path, self._samples(stretch), tags)
         with _list_of(journal).open("a", encoding="ascii") as file:
             file.write(f"{stretch.start} {stretch.end} .\n")
             file.flush()

@@ -107,6 +107,19 @@ def test_what_was_taken_in_before_a_power_loss_is_not_doubled(tmp_path: Path) ->
     assert list(tmp_path.iterdir()) == []
 
 
+def test_a_draft_is_the_note_to_come(tmp_path: Path) -> None:
+    """What is given to be understood early is, sample for sample, the note that follows."""
+    listening = listener(tmp_path)
+    drafts: list[np.ndarray] = []
+    listening.on_draft = drafts.append
+    notes = list(listening.notes(spoken(CLIPS)))
+
+    assert len(drafts) >= 3
+    for note in notes:
+        samples = read_sound(note.path).samples
+        assert any(np.array_equal(draft, samples) for draft in drafts)
+
+
 def test_lost_sound_is_counted(tmp_path: Path) -> None:
     """A gap in the sound is counted, for the day and for the note it fell into."""
 
