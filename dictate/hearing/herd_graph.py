@@ -29,6 +29,8 @@ class Job(BaseModel):
     spoken: dict[str, list[tuple[str, ...]]]
     """Management number to the ways of saying it."""
     terms: list[Term]
+    run_time: bool = False
+    """Whether words are chosen at run time, as from ordinary models; for tests of that path."""
 
 
 def build_apart(job: Job) -> None:
@@ -69,6 +71,7 @@ def _build(job: Job) -> None:
         pronounced=with_terms(pronunciations(), job.terms),
         weights=Weights(**card.weights),
         taught={word for term in job.terms for word in term.phrase.split()},
+        run_time=job.run_time,
     )
     write_card(
         job.target,

@@ -1,6 +1,7 @@
 """Opening the database, and the two ways to work with it: reading and writing."""
 
 import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -130,11 +131,25 @@ def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
     connection.isolation_level = None
     cursor = connection.cursor()
     cursor.execute(f"PRAGMA busy_timeout = {_BUSY_MS}")
-    cursor.execute("PRAGMA journal_mode = WAL")
+    _switch_to_wal(cursor)
     # FULL: a confirmed entry survives a power cut, not only a crash of the program.
     cursor.execute("PRAGMA synchronous = FULL")
     cursor.execute("PRAGMA foreign_keys = ON")
     cursor.close()
+
+
+def _switch_to_wal(cursor: sqlite3.Cursor) -> None:
+    """Wait for the other programs of a new file: SQLite's busy timeout does not cover this switch."""
+    until = time.monotonic() + _BUSY_MS / 1000
+    while True:
+        try:
+            cursor.execute("PRAGMA journal_mode = WAL")
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode != sqlite3.SQLITE_BUSY or time.monotonic() > until:
+                raise
+            time.sleep(0.02)
+        else:
+            return
 
 
 def _begin_sqlite(connection: Connection) -> None:
