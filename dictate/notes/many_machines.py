@@ -124,7 +124,6 @@ def _answers(
     """Give clips out as workers get free, and yield each answer as it comes."""
     from distributed import as_completed  # noqa: PLC0415 (an optional package)
 
-    shared = client.scatter((open_engine, roster), broadcast=True, hash=False)
     engine_key = uuid4().hex
     waiting = iter(clips)
     by_key: dict[str, Clip] = {}
@@ -140,8 +139,9 @@ def _answers(
         # Named by the sound: a clip whose worker died is the same task, given to another.
         key = f"hear-{clip.sha256}-{engine_key}"
         by_key[key] = clip
+        # The recogniser's opener travels with each task: what is scattered can die with a worker.
         return client.submit(
-            _hear_bytes, shared, engine_key, data, clip.suffix, clip.file_name, key=key
+            _hear_bytes, open_engine, roster, engine_key, data, clip.suffix, clip.file_name, key=key
         )
 
     threads = max(1, sum(client.nthreads().values()))
@@ -164,7 +164,12 @@ def _result(future: Any) -> _Answer:
 
 
 def _hear_bytes(
-    shared: tuple[OpenEngine, Roster | None], engine_key: str, data: bytes | str, suffix: str, name: str
+    open_engine: OpenEngine,
+    roster: Roster | None,
+    engine_key: str,
+    data: bytes | str,
+    suffix: str,
+    name: str,
 ) -> _Answer:
     """Hear one clip; runs on a worker."""
     if isinstance(data, str):
@@ -172,7 +177,7 @@ def _hear_bytes(
     engine = _engines.get(engine_key)
     if engine is None:
         _engines.clear()
-        engine = _engines.setdefault(engine_key, shared[0](shared[1]))
+        engine = _engines.setdefault(engine_key, open_engine(roster))
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder, f"clip{suffix}")
         path.write_bytes(data)
