@@ -144,9 +144,8 @@ def _cases_of_animal(rows: list[FindingRow]) -> list[Case]:
     # `no lesion` last within a visit: it speaks of what is left after the lesions named.
     for row in sorted(rows, key=lambda r: (r.on, r.visit_id, r.lesion == NO_LESION, r.id)):
         if row.lesion == NO_LESION:
-            ended = [case for case in still_open if _clears(row, case)]
-            closed += [replace(case, closed_on=row.on) for case in ended]
-            still_open = [case for case in still_open if case not in ended] if ended else still_open
+            closed += [replace(case, closed_on=row.on) for case in still_open if _clears(row, case)]
+            still_open = [case for case in still_open if not _clears(row, case)]
             continue
         found = None if row.course in _NEW else match_open_case(row, still_open)
         if found is not None:

@@ -81,14 +81,15 @@ def _of_trim(
     found = [row for row in findings if row.visit_id in ids]
     done = [row for row in actions if row.visit_id in ids]
     looks = tuple(looked_at(found, done))
-    points = trend(visits, found, done)
+    lesions = [row for row in found if row.is_lesion]
+    points = trend(visits, lesions, looks)
     return TrimPicture(
         trim=trim,
         visits=tuple(visits),
-        herd=prevalence(found, looks=looks),
-        grouped={by: prevalence(found, by=by, looks=looks) for by in GROUPED},
+        herd=prevalence(lesions, looks=looks),
+        grouped={by: prevalence(lesions, by=by, looks=looks) for by in GROUPED},
         points=points,
         changes=changes_since_last(points),
-        groups=shares(lesion_group(row.lesion) for row in found if row.is_lesion),
+        groups=shares(lesion_group(row.lesion) for row in lesions),
         stages=stage_distribution(found),
     )

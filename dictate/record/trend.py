@@ -6,8 +6,8 @@ from datetime import date
 from math import hypot
 
 from dictate.record.intervals import percent, wilson
-from dictate.record.prevalence import prevalence
-from dictate.record.rows import ActionRow, FindingRow, VisitRow
+from dictate.record.prevalence import Look, prevalence
+from dictate.record.rows import FindingRow, VisitRow
 
 __all__ = ["Change", "Point", "changes_since_last", "difference_interval", "trend", "trims_per_year"]
 
@@ -53,11 +53,14 @@ class Change:
 
 
 def trend(
-    visits: Sequence[VisitRow], findings: Sequence[FindingRow], actions: Sequence[ActionRow]
+    visits: Sequence[VisitRow], findings: Sequence[FindingRow], looks: Sequence[Look]
 ) -> tuple[Point, ...]:
-    """Return a point for every lesion seen in these visits and every visit, zeros included."""
+    """Return a point for every lesion seen in these visits and every visit, zeros included.
+
+    `looks` is what was looked at at these visits (see `looked_at`).
+    """
     day = {f"{visit.on.isoformat()} #{visit.id}": visit for visit in visits}
-    counted = {(row.group, row.lesion): row for row in prevalence(findings, actions, by="visit")}
+    counted = {(row.group, row.lesion): row for row in prevalence(findings, by="visit", looks=looks)}
     out_of = {group: row.out_of for (group, _), row in counted.items()}
     lesions = sorted({lesion for _, lesion in counted})
     points = []

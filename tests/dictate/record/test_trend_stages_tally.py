@@ -5,6 +5,7 @@ from decimal import Decimal
 
 import pytest
 
+from dictate.record.prevalence import looked_at
 from dictate.record.rows import NO_LESION
 from dictate.record.stages import STAGES, stage_distribution
 from dictate.record.tally import Price, tally
@@ -19,7 +20,7 @@ def test_the_trend_has_zeros_and_the_change_its_interval():
     visits = [visit(1, SPRING, whole_herd=True), visit(2, AUTUMN, whole_herd=True)]
     rows = [finding(n, NO_LESION, visit=1, on=SPRING) for n in range(80)]
     rows += [finding(n, "sole ulcer" if n < 20 else NO_LESION, visit=2, on=AUTUMN) for n in range(80)]
-    points = trend(visits, rows, [])
+    points = trend(visits, rows, tuple(looked_at(rows, [])))
     ulcers = [(p.on, p.count, p.out_of) for p in points if p.lesion == "sole ulcer"]
     assert ulcers == [(SPRING, 0, 80), (AUTUMN, 20, 80)]
     change = next(c for c in changes_since_last(points) if c.lesion == "sole ulcer")
@@ -29,7 +30,8 @@ def test_the_trend_has_zeros_and_the_change_its_interval():
 
 
 def test_one_visit_is_no_trend():
-    assert changes_since_last(trend([visit(1)], [finding(1, "sole ulcer", "LH")], [])) == ()
+    rows = [finding(1, "sole ulcer", "LH")]
+    assert changes_since_last(trend([visit(1)], rows, tuple(looked_at(rows, [])))) == ()
 
 
 def test_stage_distribution_of_solano():
