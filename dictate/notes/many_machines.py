@@ -6,6 +6,7 @@ batch that is stopped goes on where it was, and the records are those of a singl
 """
 
 import os
+import platform
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -41,6 +42,9 @@ __all__ = ["cluster", "hear_on"]
 _AHEAD = 4
 """Clips given out for each worker thread: enough to keep it busy, few enough to stay in memory."""
 
+_CONNECT_S = 10.0
+"""How long a scheduler may take to answer."""
+
 _engines: dict[str, Engine] = {}
 """A worker's recogniser; one at a time, since farms come one after the other."""
 
@@ -68,7 +72,7 @@ def cluster(*, address: str | None = None, workers: int | None = None) -> "Itera
         ) from error
     if address is not None:
         try:
-            client = Client(address, timeout="10s")
+            client = Client(address, timeout=_CONNECT_S)
         except (OSError, ValueError) as error:
             raise DictateError(
                 f"no Dask scheduler answers: {error}", where=address, remedy="Start one: docs/scale.md"
@@ -163,6 +167,14 @@ def _result(future: Any) -> _Answer:
     return _Answer(fault=f"no worker could hear it ({type(error).__name__}); it is tried again next time")
 
 
+def _opened(open_engine: OpenEngine, roster: Roster | None, engine_key: str) -> Engine:
+    """Open the recogniser, one worker of a computer after another: the first builds the herd's graph."""
+    from distributed import Lock  # noqa: PLC0415 (an optional package)
+
+    with Lock(f"open-{engine_key}-{platform.node()}"):
+        return open_engine(roster)
+
+
 def _hear_bytes(
     open_engine: OpenEngine,
     roster: Roster | None,
@@ -177,7 +189,7 @@ def _hear_bytes(
     engine = _engines.get(engine_key)
     if engine is None:
         _engines.clear()
-        engine = _engines.setdefault(engine_key, open_engine(roster))
+        engine = _engines.setdefault(engine_key, _opened(open_engine, roster, engine_key))
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder, f"clip{suffix}")
         path.write_bytes(data)

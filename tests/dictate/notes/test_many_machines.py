@@ -1,5 +1,6 @@
 """Hearing on several processes: the records of one, whatever becomes of a worker."""
 
+import multiprocessing
 import os
 import signal
 import warnings
@@ -14,6 +15,7 @@ from dictate.notes.taking_in import Where
 from dictate.store.database import open_database
 from dictate.store.tables import Entry, Note
 
+dask = pytest.importorskip("dask", reason="Dask is not installed (extra `machines`)")
 distributed = pytest.importorskip("distributed", reason="Dask is not installed (extra `machines`)")
 pytestmark = [
     pytest.mark.filterwarnings("ignore::ResourceWarning"),
@@ -45,6 +47,12 @@ def _records(database) -> list[object]:
         return [*map(tuple, notes), *session.exec(select(Entry.content).order_by(Entry.id)).all()]
 
 
+def _quick_start() -> "dask.config.set":
+    """Workers that share one import of everything; by default each imports for itself."""
+    multiprocessing.set_forkserver_preload(["distributed", "dictate.notes.many_machines"])
+    return dask.config.set({"distributed.worker.multiprocessing-method": "forkserver"})
+
+
 def test_same_records_though_a_worker_is_killed(settings, clip, tmp_path: Path) -> None:
     """Two workers, one killed mid-way: notes and entries equal those of a single process, each once."""
     from dictate.notes.many_machines import cluster, hear_on  # noqa: PLC0415
@@ -57,7 +65,7 @@ def test_same_records_though_a_worker_is_killed(settings, clip, tmp_path: Path) 
         run_batch(alone, settings, files, where, lambda _roster: engine)
         expected = _records(alone)
 
-    with warnings.catch_warnings(), cluster(workers=2) as client:
+    with warnings.catch_warnings(), _quick_start(), cluster(workers=2) as client:
         warnings.simplefilter("ignore")
         with open_database(settings.database_url) as database:
             batch = run_batch(
@@ -70,11 +78,12 @@ def test_same_records_though_a_worker_is_killed(settings, clip, tmp_path: Path) 
     assert sorted(map(str, expected)) == sorted(map(str, found))
 
 
-def test_nobody_at_the_address_is_named() -> None:
+def test_nobody_at_the_address_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
     """A wrong address ends in one error that names it."""
     from dictate.errors import DictateError  # noqa: PLC0415
     from dictate.notes.many_machines import cluster  # noqa: PLC0415
 
+    monkeypatch.setattr("dictate.notes.many_machines._CONNECT_S", 0.5)
     with (
         pytest.raises(DictateError, match="no Dask scheduler answers") as caught,
         cluster(address="tcp://127.0.0.1:9"),

@@ -2,6 +2,7 @@
 
 import multiprocessing
 import sqlite3
+import warnings
 from pathlib import Path
 
 import pytest
@@ -121,10 +122,12 @@ def _open_and_add(url: str, number: int) -> None:
 def test_many_programs_open_a_new_file_at_once(tmp_path: Path) -> None:
     """Programs that start together on a new file all find their tables; one makes them."""
     url = f"sqlite:///{tmp_path / 'record.db'}"
-    context = multiprocessing.get_context("spawn")
+    context = multiprocessing.get_context("fork")
     workers = [context.Process(target=_open_and_add, args=(url, n)) for n in range(3)]
-    for worker in workers:
-        worker.start()
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", DeprecationWarning)  # threads beside a fork: none is used in it
+        for worker in workers:
+            worker.start()
     for worker in workers:
         worker.join()
 
