@@ -25,6 +25,14 @@ RATE = 16_000
 _LOCKED_TAGS = frozenset({"drms", "enca", "aavd", "p608"})
 """Sample-entry codes of encrypted MP4 audio."""
 
+_FORMATS = (
+    "aac,aiff,amr,amrnb,amrwb,asf,au,caf,dss,flac,matroska,mov,mp3,mp4,ogg,w64,wav,webm"
+)
+"""FFmpeg's names of files that recorders and phones make; none of them leads to another file or address."""
+
+_CHANNELS_MAX = 16
+"""More is no recorder's; every channel takes memory before they are mixed."""
+
 _MIX_PROBE_SECONDS = 10.0
 """How much sound decides whether channels may be averaged."""
 
@@ -93,12 +101,13 @@ def _decoded(
 
     What was decoded before the fault must still come out of the resampler, so it is not raised.
     """
-    to_float = av.AudioResampler(format="fltp")
+    # Interleaved: PyAV counts the planes of separate channels wrongly past seven, and reads on.
+    to_float = av.AudioResampler(format="flt")
     try:
         for frame in container.decode(stream):
             frame.pts = None
             for piece in to_float.resample(frame):
-                yield piece.to_ndarray(), piece.sample_rate
+                yield piece.to_ndarray().reshape(-1, piece.layout.nb_channels).T, piece.sample_rate
     except (av.error.FFmpegError, ValueError) as error:
         faults.append(error)
 
@@ -172,7 +181,9 @@ def _cut_short(path: Path, heard: int) -> SoundError:
 def _open(path: Path) -> Iterator[tuple["av.container.InputContainer", "av.AudioStream"]]:
     _check_readable(path)
     try:
-        container = av.open(str(path))
+        container = av.open(
+            str(path), options={"format_whitelist": _FORMATS, "protocol_whitelist": "file"}
+        )
     except (av.error.FFmpegError, ValueError) as error:
         raise _not_sound(path) from error
     with container:
@@ -184,6 +195,12 @@ def _open(path: Path) -> Iterator[tuple["av.container.InputContainer", "av.Audio
                 "is locked by its shop or service",
                 where=str(path),
                 remedy="Use a recording of your own",
+            )
+        if stream.codec_context.channels > _CHANNELS_MAX:
+            raise SoundError(
+                f"has {stream.codec_context.channels} channels; {_CHANNELS_MAX} are the most",
+                where=str(path),
+                remedy="Record it again, or save it with one channel",
             )
         yield container, stream
 
