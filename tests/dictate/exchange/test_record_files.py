@@ -6,7 +6,7 @@ import json
 import pyarrow.csv as pacsv
 import pyarrow.parquet as pq
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from dictate.errors import StoreError
@@ -67,7 +67,6 @@ def test_no_cell_can_run_as_a_formula(confirmed, tmp_path):
 
 
 @given(st.text(max_size=12))
-@settings(deadline=None)
 def test_guarding_text_loses_nothing(text):
     column = column_of(Remark.__table__.c.text)
     assert unguarded(guarded(text)) == text
@@ -75,7 +74,6 @@ def test_guarding_text_loses_nothing(text):
 
 
 @given(st.none() | st.text(max_size=6))
-@settings(deadline=None)
 def test_nothing_and_an_empty_text_stay_apart(text):
     column = next(c for e in EXPORTED if e.name == "animal" for c in e.columns if c.name == "name")
     assert column.from_cell(column.to_cell(text)) == text

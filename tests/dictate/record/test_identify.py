@@ -1,7 +1,7 @@
 """Animal numbers against published numbers; each source is named beside its row."""
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from dictate.errors import RosterError
@@ -49,7 +49,6 @@ def test_worked_examples_of_other_countries(country, digits, expected):
     assert check_digit(country, digits) == expected
 
 
-@settings(deadline=None)
 @given(st.integers(0, 10**11 - 1), st.integers(0, 10), st.integers(1, 9))
 def test_a_wrong_uk_digit_is_noticed_unless_off_by_seven(number, place, step):
     """Single digits are caught, save 0/7, 1/8 and 2/9, as arithmetic by 7 must."""
@@ -93,7 +92,6 @@ def test_electronic_numbers(number, kind, holder):
     assert bool(read.warnings) == (kind in {"test", "unknown"})
 
 
-@settings(deadline=None)
 @given(st.text(max_size=20))
 def test_any_text_is_read_or_refused_in_words(text):
     for read in (read_electronic_number, read_ear_tag):

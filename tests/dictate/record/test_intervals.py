@@ -1,7 +1,7 @@
 """Intervals against published values and against scipy."""
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import binomtest
 
@@ -31,7 +31,6 @@ def test_published_intervals_to_the_printed_digit(k, n, score, exact):
     assert tuple(round(end, 4) for end in clopper_pearson(k, n)) == exact
 
 
-@settings(deadline=None)
 @given(st.integers(1, 5000).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n))))
 def test_intervals_agree_with_scipy(pair):
     k, n = pair
