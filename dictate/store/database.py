@@ -122,8 +122,10 @@ def _with_driver(url: URL) -> URL:
 
 
 def _make_folder(url: URL) -> None:
-    if url.get_backend_name() == "sqlite" and url.database and url.database != ":memory:":
-        Path(url.database).parent.mkdir(parents=True, exist_ok=True)
+    named = url.database or ":memory:"
+    # A `file:` name is SQLite's own URI: whoever writes one has the folder.
+    if url.get_backend_name() == "sqlite" and not named.startswith((":memory:", "file:")):
+        Path(named).parent.mkdir(parents=True, exist_ok=True)
 
 
 def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
