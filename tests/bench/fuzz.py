@@ -1,67 +1,154 @@
 """Try many harmed inputs on every way in, for a night or a minute; report counts and crashes.
 
-    python tests/bench/fuzz.py [--seconds 60] [--seed 1] [--only NAME]
+    python tests/bench/fuzz.py [--seconds 60] [--seed 1] [--jobs 1] [--only NAME]
 
-Each target gets the same share of the time. A crash is written to `tests/fuzz/crashes/` (first of its
-kind only), where the tests try it from then on; the exit code is 1 when there was one.
+Each target gets the same share of the time, in a process of its own. A crash is an error that was
+not promised, the end of the process, or an input that takes more than ten seconds; the first of its
+kind is written to `tests/fuzz/crashes/`, where the tests try it from then on. Ends with code 1 when
+there was one.
 """
 
 import argparse
 import hashlib
 import logging
+import mmap
+import multiprocessing
+import os
 import random
+import resource
+import signal
 import sys
 import time
 import traceback
 import warnings
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
+from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "fuzz"))
 from targets import CRASHES, TARGETS, Target, mutated  # noqa: E402
+
+_SLOW_S = 10
+_MEMORY = 8 * 2**30
+_INPUT_MAX = 2**20
+
+
+@dataclass(slots=True, kw_only=True)
+class Outcome:
+    """What trying one target gave."""
+
+    tried: int = 0
+    taken: int = 0
+    crashes: dict[str, str] = field(default_factory=dict)
+    """What was said, by kind."""
+
+
+class TooSlowError(Exception):
+    """An input took too long."""
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--seconds", type=float, default=60)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--jobs", type=int, default=1, help="Targets tried at once.")
     parser.add_argument("--only")
     asked = parser.parse_args()
     warnings.simplefilter("ignore")
     logging.disable(logging.CRITICAL)
     chosen = [target for target in TARGETS if asked.only in (None, target.name)]
-    crashes = total = 0
-    for target in chosen:
-        tried, taken, found = _fuzz(target, asked.seconds / len(chosen), asked.seed)
-        crashes, total = crashes + len(found), total + tried
-        print(
-            f"{target.name}: {tried} tried, {taken} taken, {len(found)} kinds of crash", flush=True
-        )
-        for kind, where in found.items():
-            print(f"    {kind}\n        {where}", flush=True)
-    print(f"{total} in all")
-    sys.exit(1 if crashes else 0)
+    share = asked.seconds * asked.jobs / len(chosen)
+    with ThreadPoolExecutor(asked.jobs) as pool:
+        outcomes = list(pool.map(partial(_apart, seconds=share, seed=asked.seed), chosen))
+    print(f"{sum(outcome.tried for outcome in outcomes):,} in all")
+    sys.exit(any(outcome.crashes for outcome in outcomes))
 
 
-def _fuzz(target: Target, seconds: float, seed: int) -> tuple[int, int, dict[str, str]]:
-    rng = random.Random(seed)
-    seeds = target.seeds()
-    tried = taken = 0
-    found: dict[str, str] = {}
+def _apart(target: Target, *, seconds: float, seed: int) -> Outcome:
+    """Fuzz in a process of its own, and begin again after an input that ended it."""
+    total = Outcome()
     until = time.monotonic() + seconds
-    while time.monotonic() < until:
+    context = multiprocessing.get_context("fork")
+    rounds = 0
+    while (left := until - time.monotonic()) > 0:
+        last = mmap.mmap(-1, _INPUT_MAX + 4)
+        ours, theirs = context.Pipe(duplex=False)
+        child = context.Process(target=_fuzz, args=(target, left, f"{seed}-{rounds}", last, theirs))
+        child.start()
+        theirs.close()
+        while child.is_alive() or ours.poll():
+            if ours.poll(0.2):
+                try:
+                    _add(total, ours.recv())
+                except EOFError:
+                    break
+        child.join()
+        rounds += 1
+        if child.exitcode != 0:
+            size = int.from_bytes(last[:4], "little")
+            _note(total, target, f"the process ended with {child.exitcode}", last[4 : 4 + size], "")
+    print(f"{target.name}: {total.tried:,} tried, {total.taken:,} taken, {len(total.crashes)} kinds of crash", flush=True)  # fmt: skip
+    for kind, said in total.crashes.items():
+        print(f"    {kind}\n        {said}", flush=True)
+    return total
+
+
+def _add(total: Outcome, part: Outcome) -> None:
+    total.tried += part.tried
+    total.taken += part.taken
+    total.crashes |= part.crashes
+
+
+def _fuzz(target: Target, seconds: float, seed: str, last: mmap.mmap, answer: Any) -> None:
+    """Try harmed seeds until the time is over; tell every second how far it came."""
+    resource.setrlimit(resource.RLIMIT_AS, (_MEMORY, _MEMORY))
+    until = time.monotonic() + seconds
+    rng = random.Random(seed)
+    seeds = [*target.seeds(), *target.crashes()]
+    part, told = Outcome(), time.monotonic()
+    while (moment := time.monotonic()) < until:
+        if moment - told > 1:
+            answer.send(part)
+            part, told = Outcome(), moment
         data = mutated(rng, seeds)
-        tried += 1
+        last[: 4 + len(data)] = len(data).to_bytes(4, "little") + data
+        part.tried += 1
         try:
-            taken += target.try_one(data)
+            with _alarm():
+                part.taken += target.try_one(data)
         except Exception as error:
-            last = traceback.extract_tb(error.__traceback__)[-1]
-            kind = f"{type(error).__name__} at {Path(last.filename).name}:{last.lineno}"
-            if kind not in found:
-                found[kind] = str(error)[:200]
-                CRASHES.mkdir(exist_ok=True)
-                name = hashlib.sha256(data).hexdigest()[:8]
-                (CRASHES / f"{target.name}-{name}").write_bytes(data)
-    return tried, taken, found
+            at = traceback.extract_tb(error.__traceback__)[-1]
+            kind = f"{type(error).__name__} at {Path(at.filename).name}:{at.lineno}"
+            _note(part, target, kind, data, str(error)[:200])
+    answer.send(part)
+    answer.close()
+    os._exit(0)  # forked from a thread: nothing of the parent is to be tidied up here
+
+
+@contextmanager
+def _alarm() -> Iterator[None]:
+    def too_slow(_number: int, _frame: Any) -> None:
+        raise TooSlowError(f"took more than {_SLOW_S} s")
+
+    signal.signal(signal.SIGALRM, too_slow)
+    signal.setitimer(signal.ITIMER_REAL, _SLOW_S)
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0)
+
+
+def _note(outcome: Outcome, target: Target, kind: str, data: bytes, said: str) -> None:
+    if kind in outcome.crashes:
+        return
+    outcome.crashes[kind] = said
+    kept = CRASHES / f"{target.name}-{hashlib.sha256(kind.encode()).hexdigest()[:8]}"
+    if not kept.exists():
+        kept.write_bytes(data)
 
 
 if __name__ == "__main__":

@@ -7,9 +7,13 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from dictate.errors import DictateError, RosterError, SettingsError, SoundError, StoreError
 from grammar.errors import LexiconError
+
+if TYPE_CHECKING:
+    from dictate.store.database import Database
 
 __all__ = ["TARGETS", "Target", "mutated"]
 
@@ -74,6 +78,7 @@ _ODD = (
 
 @cache
 def _scratch() -> Path:
+    """A folder in memory, of this process alone."""
     return Path(tempfile.mkdtemp(prefix="dictate-fuzz-", dir="/dev/shm" if Path("/dev/shm").is_dir() else None))
 
 
@@ -188,16 +193,32 @@ def _note_seeds() -> list[bytes]:
 def _imported(data: bytes) -> None:
     """The first byte chooses the file of an export that the rest replaces."""
     from dictate.exchange.record_files import import_record
+
+    folder, contents = _import_folder()
+    names = sorted(contents)
+    name = names[(data or b"\0")[0] % len(names)]
+    (folder / name).write_bytes(data[1:])
+    try:
+        with _empty_database().writing() as session:
+            import_record(session, folder)
+            session.rollback()
+    finally:
+        (folder / name).write_bytes(contents[name])
+
+
+@cache
+def _import_folder() -> tuple[Path, dict[str, bytes]]:
+    folder = _scratch() / "import"
+    shutil.copytree(_exported(), folder)
+    return folder, {path.name: path.read_bytes() for path in folder.iterdir()}
+
+
+@cache
+def _empty_database() -> "Database":
+    """One for all tries, each of which is rolled back."""
     from dictate.store.database import open_database
 
-    folder = _scratch() / "import"
-    if folder.exists():
-        shutil.rmtree(folder)
-    shutil.copytree(_exported(), folder)
-    paths = sorted(folder.iterdir())
-    paths[(data or b"\0")[0] % len(paths)].write_bytes(data[1:])
-    with open_database("sqlite://") as database, database.writing() as session:
-        import_record(session, folder)
+    return open_database("sqlite://")
 
 
 @cache
