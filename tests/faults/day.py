@@ -25,7 +25,7 @@ from dictate.review.waiting import waiting
 from dictate.settings import Settings
 from dictate.sound import hash_file
 from dictate.store.backup import back_up, backups_in, check_backup, sqlite_path
-from dictate.store.database import Database, open_database
+from dictate.store.database import open_database
 from dictate.store.record_tables import Finding
 from dictate.store.tables import Clip, Entry, Event, Note, Reading
 

@@ -1,6 +1,5 @@
 """Sound files made to harm: they may neither lead elsewhere nor take memory or time without end."""
 
-import resource
 import subprocess
 import sys
 import time

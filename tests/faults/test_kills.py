@@ -2,15 +2,13 @@
 
 import os
 import signal
-import subprocess
-import sys
 import time
+from functools import partial
 from pathlib import Path
 
 import day
 import pytest
-
-SCRIPT = Path(__file__).with_name("day.py")
+from forked import ended, started
 
 
 @pytest.fixture(scope="module")
@@ -23,15 +21,15 @@ def undisturbed(tmp_path_factory: pytest.TempPathFactory) -> dict:
 @pytest.mark.parametrize("after", ["record.db", "sounds/*/*", "told.txt", "out", "backups/.part-*"])
 def test_killed_and_run_again(tmp_path: Path, undisturbed: dict, after: str) -> None:
     """A kill soon after each stage has left its first file: the next run ends with the same record."""
-    work = subprocess.Popen([sys.executable, str(SCRIPT), str(tmp_path)], stdout=subprocess.DEVNULL)  # noqa: S603
-    while work.poll() is None and not list(tmp_path.glob(after)):
+    work = started(partial(day.run_day, tmp_path))
+    while not list(tmp_path.glob(after)) and not os.waitid(os.P_PID, work, os.WEXITED | os.WNOHANG | os.WNOWAIT):
         time.sleep(0.002)
-    if work.poll() is None:
-        os.kill(work.pid, signal.SIGKILL)
-    work.wait()
+    os.kill(work, signal.SIGKILL)
+    status = ended(work)
 
     day.run_day(tmp_path)
 
+    assert status == -signal.SIGKILL or after == "backups/.part-*", "the work ended before the kill"
     assert undisturbed == day.state(tmp_path)
 
 
