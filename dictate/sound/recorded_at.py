@@ -35,7 +35,7 @@ class RecordedAt:
     """A moment and how it is known."""
 
     moment: dt.datetime
-    """With a time zone."""
+    """With a time zone: the recorder's own where it is known, else this computer's."""
     source: Source
     """`file time` changes when a file is copied carelessly: worth a look."""
     has_time: bool = True
@@ -99,5 +99,6 @@ def time_from_name(name: str, *, zone: dt.tzinfo | None = None) -> RecordedAt | 
 
 def _in_zone(moment: dt.datetime, zone: dt.tzinfo | None) -> dt.datetime:
     if moment.tzinfo is not None:
-        return moment.astimezone(zone) if zone else moment
+        # UTC is how most devices write a time, not where they were: an evening must keep its day.
+        return moment.astimezone(zone) if zone or not moment.utcoffset() else moment
     return moment.replace(tzinfo=zone) if zone else moment.astimezone()

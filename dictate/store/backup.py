@@ -20,6 +20,7 @@ from sqlalchemy.engine import make_url
 
 from dictate.errors import NotFoundError, StoreError
 from dictate.store.database import HEAD
+from dictate.store.disk import io_error_remedy
 
 __all__ = [
     "Backup",
@@ -40,6 +41,7 @@ _STALE_S = 3600.0
 """Seconds after which a half-made file belongs to no running program."""
 _SQLITE_BUSY = 5
 _SQLITE_LOCKED = 6
+_SQLITE_DAMAGED = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,13 +170,14 @@ def put_back(backup: Path, target: Path, *, now: dt.datetime) -> Path | None:
     check_backup(backup)
     with _explained(target):
         target.parent.mkdir(parents=True, exist_ok=True)
-        aside = _set_aside(target, now) if target.exists() else None
-        if target.exists():
+        aside = _sound_copy(target, now) if target.exists() else None
+        if aside is not None:
             _overwrite(backup, target)
         else:
             part = target.with_name(f".part-{os.getpid()}.db")
             try:
-                _copy(backup, part)
+                _copy(backup, part)  # first: a full disk must not leave the place empty
+                aside = _moved_aside(target, now) if target.exists() else None
                 part.replace(target)
             finally:
                 part.unlink(missing_ok=True)
@@ -253,20 +256,26 @@ def _overwrite(backup: Path, target: Path) -> None:
         source.backup(live, progress=_patience())
 
 
-def _set_aside(target: Path, now: dt.datetime) -> Path:
-    """Keep what the database was: a copy when it is whole, else the damaged files themselves."""
-    stamp = f"{now:%Y%m%dT%H%M%SZ}"
-    copy = target.with_name(f"before-restore-{stamp}.db")
+def _sound_copy(target: Path, now: dt.datetime) -> Path | None:
+    """Keep what the database was as a copy; None when it is damaged."""
+    copy = target.with_name(f"before-restore-{now:%Y%m%dT%H%M%SZ}.db")
     try:
         _copy(target, copy)
         check_backup(copy)
-    except (sqlite3.DatabaseError, StoreError) as error:
+    except StoreError:
         copy.unlink(missing_ok=True)
-        if "locked" in str(error) or "full" in str(error):
-            raise
-    else:
-        return copy
-    aside = target.with_name(f"damaged-{stamp}.db")
+        return None
+    except sqlite3.DatabaseError as error:
+        copy.unlink(missing_ok=True)
+        if error.sqlite_errorcode & 0xFF not in _SQLITE_DAMAGED:
+            raise  # no room, or held by another program: that says nothing about the record
+        return None
+    return copy
+
+
+def _moved_aside(target: Path, now: dt.datetime) -> Path:
+    """Move the files of a damaged database; the new name of the first."""
+    aside = target.with_name(f"damaged-{now:%Y%m%dT%H%M%SZ}.db")
     for suffix in ("", "-wal", "-shm"):
         part = target.with_name(target.name + suffix)
         if part.exists():
@@ -309,7 +318,7 @@ def _explained(where: Path) -> Iterator[None]:
     try:
         yield
     except sqlite3.DatabaseError as error:
-        raise StoreError(str(error), where=str(where), remedy=_remedy(str(error))) from error
+        raise StoreError(str(error), where=str(where), remedy=_remedy(str(error), where)) from error
     except OSError as error:
         raise StoreError(
             error.strerror or str(error),
@@ -318,7 +327,9 @@ def _explained(where: Path) -> Iterator[None]:
         ) from error
 
 
-def _remedy(said: str) -> str:
+def _remedy(said: str, where: Path) -> str:
+    if "I/O" in said:
+        return io_error_remedy(where)
     if "locked" in said:
         return "Another program holds it: close it, or try again"
     if "full" in said:

@@ -15,6 +15,7 @@ from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
 from sqlmodel import Session
 
 from dictate.errors import StoreError
+from dictate.store.disk import io_error_remedy
 
 __all__ = ["HEAD", "Database", "open_database"]
 
@@ -189,6 +190,8 @@ def _mapped(url: URL) -> Iterator[None]:
     except DBAPIError as error:
         said = str(error.orig)
         remedy = next((text for part, text in _REMEDIES if part in said), "Run `dictate doctor`")
+        if "disk I/O error" in said and url.database:
+            remedy = io_error_remedy(Path(url.database))
         raise StoreError(said.strip(), where=_where(url), remedy=remedy) from error
 
 
