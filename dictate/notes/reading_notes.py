@@ -148,7 +148,12 @@ def _handed_on(session: Session, note: Note, carry: Carry) -> Carry:
     reading = heard_reading(session, note.id or 0)
     if reading is None:
         return carry
-    entries = entries_of_note(session, note.id or 0)
+    entries = [
+        entry
+        for entry in entries_of_note(session, note.id or 0)
+        # One that a person added and took back again was never said.
+        if entry.state != EntryState.REJECTED or entry.position < len(reading.entries)
+    ]
     animals = [
         animal
         for entry in entries

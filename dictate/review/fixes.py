@@ -10,12 +10,13 @@ from typing import Any
 
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
-from sqlmodel import Session, col, func, select
+from sqlmodel import Session, col, select
 
 from dictate.errors import ConflictError, ReviewError
 from dictate.notes.values import EntryValues
+from dictate.review.adding import add_beside
 from dictate.review.deciding import seen
-from dictate.store.history import changing, new_act, tell
+from dictate.store.history import changing, new_act
 from dictate.store.queries import clips_in_order, entry_by_id
 from dictate.store.record_entry import record_entry
 from dictate.store.tables import Entry, EntryState, Note
@@ -37,7 +38,7 @@ _NEAR = 1
 _FAR = 2
 _FEW = 4
 """Numbers two slips away that are offered when none is one slip away."""
-_TOLD_BEFORE = "split off from another entry"
+_SPLIT_UNDONE = "split off from another entry"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,9 +158,8 @@ def split(
     act = new_act()
     with changing(session, entry, kind="amended", who=by, act=act):
         entry.content, entry.touched = _checked(content), True
-    return _new_entry(
-        session, entry, _checked({"animal": animal.strip() or None, **taken}), by, act
-    )
+    content = _checked({"animal": animal.strip() or None, **taken})
+    return add_beside(session, entry, content, reason=_SPLIT_UNDONE, by=by, act=act)
 
 
 def join(session: Session, entry_id: int, *, by: str, version: int | None = None) -> Entry:
@@ -201,28 +201,6 @@ def _waiting(session: Session, entry_id: int, version: int | None) -> Entry:
     if entry.state != EntryState.WAITING:
         raise ConflictError(f"entry {entry_id} is {entry.state} already", remedy="Undo that first")
     return entry
-
-
-def _new_entry(session: Session, of: Entry, content: dict[str, Any], by: str, act: str) -> Entry:
-    """Add an entry to a note. It begins as rejected, so that undoing the act rejects it again."""
-    last = session.exec(
-        select(func.max(col(Entry.position))).where(Entry.note_id == of.note_id)
-    ).one()
-    made = Entry(
-        note_id=of.note_id,
-        visit_id=of.visit_id,
-        position=last + 1,
-        state=EntryState.REJECTED,
-        reason=_TOLD_BEFORE,
-        touched=True,
-        content=content,
-    )
-    session.add(made)
-    session.flush()
-    tell(session, made, kind="queued", who=by, act=act, before=None)
-    with changing(session, made, kind="amended", who=by, act=act):
-        made.state, made.reason = EntryState.WAITING, None
-    return made
 
 
 def _together(first: dict[str, Any], second: dict[str, Any]) -> dict[str, Any]:

@@ -8,15 +8,18 @@ from dictate.errors import ReviewError
 from dictate.notes.reading_notes import context_of
 from dictate.notes.understanding import lexicon_version, understand
 from dictate.notes.values import EntryValues
+from dictate.review.adding import add_beside
 from dictate.review.changes import changes_from_text
 from dictate.review.deciding import amend, confirm, seen
 from dictate.settings import Settings
-from dictate.store.history import changing, new_act, tell
-from dictate.store.queries import entries_of_note, heard_reading
+from dictate.store.history import changing, new_act
+from dictate.store.queries import heard_reading
 from dictate.store.tables import Entry, EntryState, Reading, Visit
 from grammar import Carry, split_text
 
 __all__ = ["fix", "retype"]
+
+_TYPED_UNDONE = "came from typed words that were taken back"
 
 
 def fix(
@@ -84,7 +87,8 @@ def retype(
     first, *others = reading.entries
     with changing(session, entry, kind="typed", who=by, act=act):
         entry.content, entry.touched = first, True
-    _queue_others(session, entry, others, by=by, act=act)
+    for other in others:
+        add_beside(session, entry, other, reason=_TYPED_UNDONE, by=by, act=act)
     return entry
 
 
@@ -108,20 +112,3 @@ def _typed_reading(
     session.add(reading)
     session.flush()
     return reading
-
-
-def _queue_others(
-    session: Session, entry: Entry, contents: list[dict[str, object]], *, by: str, act: str
-) -> None:
-    position = max(one.position for one in entries_of_note(session, entry.note_id))
-    for further, content in enumerate(contents, start=1):
-        other = Entry(
-            note_id=entry.note_id,
-            visit_id=entry.visit_id,
-            position=position + further,
-            content=content,
-            touched=True,
-        )
-        session.add(other)
-        session.flush()
-        tell(session, other, kind="queued", who=by, act=act, before=None)

@@ -20,6 +20,9 @@ def undo(
 ) -> Entry:
     """Take back the newest decision on an entry; doing it again takes back the one before.
 
+    A split, a join or typed words that changed several entries are taken back on all of them, or
+    something would stand twice. Of entries confirmed together, the others stay confirmed.
+
     Raises:
         NotFoundError: there is no such entry.
         ConflictError: it was changed since `version`, or there is nothing to take back.
@@ -28,6 +31,9 @@ def undo(
     event = _newest_decision(session, entry_id)
     if event is None or event.before is None:
         raise ConflictError(f"nothing was decided on entry {entry_id} that could be undone")
+    if act is None and event.kind != "confirmed" and _changed_others(session, event):
+        undo_act(session, event.act, by=by)
+        return entry
     with changing(session, entry, kind="undone", who=by, act=act or new_act(), undoes=event.id):
         for name, value in event.before.items():
             setattr(entry, name, value)
@@ -64,6 +70,12 @@ def last_act(session: Session, *, by: str) -> str | None:
         _decisions().where(Event.who == by).order_by(col(Event.id).desc())
     ).first()
     return newest.act if newest else None
+
+
+def _changed_others(session: Session, event: Event) -> bool:
+    """Whether the act of an event changed further entries."""
+    others = _decisions().where(Event.act == event.act, Event.subject_id != event.subject_id)
+    return session.exec(others.limit(1)).first() is not None
 
 
 def _newest_decision(session: Session, entry_id: int) -> Event | None:

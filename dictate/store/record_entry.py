@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from sqlalchemy.exc import IntegrityError
-from sqlmodel import Session, col, delete, update
+from sqlmodel import Session, col, delete, select, update
 
 from dictate.notes.values import EntryValues
 from dictate.store.queries import animal_by_number
@@ -31,8 +31,10 @@ def record_entry(session: Session, entry: Entry) -> None:
     """Make the herd record hold exactly what an entry's state says: its rows, or none.
 
     Calling it twice changes nothing. An animal that the farm does not have yet is added, off the
-    roster. What the entry had settled (a follow-up done) is open again when it is withdrawn.
+    roster. What the entry had settled (a follow-up done) is open again when it is withdrawn. A
+    follow-up that an amendment leaves as it was stays the same row, ticked off or put off.
     """
+    before = _follow_ups(session, entry)
     _withdraw(session, entry)
     if entry.state != EntryState.CONFIRMED:
         entry.animal_id = None
@@ -49,8 +51,17 @@ def record_entry(session: Session, entry: Entry) -> None:
         "date": visit.date,
     }
     session.add_all(_rows(values, shared, animal))
+    session.add_all(_due(values, shared, before))
     session.flush()
     settle_follow_ups(session, animal.id or 0)
+
+
+def _follow_ups(session: Session, entry: Entry) -> list[dict[str, Any]]:
+    """The entry's rows as they are, with what a person did to them since."""
+    rows = session.exec(
+        select(FollowUp).where(FollowUp.entry_id == entry.id).order_by(col(FollowUp.position))
+    ).all()
+    return [row.model_dump() for row in rows]
 
 
 def _withdraw(session: Session, entry: Entry) -> None:
@@ -97,15 +108,6 @@ def _rows(values: EntryValues, shared: dict[str, Any], animal: Animal) -> Iterab
         )
     for at, action in enumerate(values.actions):
         yield Action(**shared, position=at, **action.model_dump())
-    for at, follow_up in enumerate(values.follow_ups):
-        yield FollowUp(
-            **shared,
-            position=at,
-            kind=follow_up.kind,
-            due_on=follow_up.date,
-            in_days=follow_up.in_days,
-            said_when=follow_up.when,
-        )
     if values.locomotion is not None:
         yield Locomotion(**shared, position=0, **values.locomotion.model_dump())
     for at, measure in enumerate(values.measures):
@@ -114,3 +116,37 @@ def _rows(values: EntryValues, shared: dict[str, Any], animal: Animal) -> Iterab
         yield Status(**shared, position=at, text=status)
     if values.remark:
         yield Remark(**shared, position=0, text=values.remark)
+
+
+def _due(
+    values: EntryValues, shared: dict[str, Any], before: list[dict[str, Any]]
+) -> Iterable[FollowUp]:
+    """The entry's follow-ups. One of the same animal, kind and day keeps its key, tick and delay.
+
+    For another animal or day the tick said nothing, so it is due again.
+    """
+    left = [row for row in before if row["animal_id"] == shared["animal_id"]]
+    for at, follow_up in enumerate(values.follow_ups):
+        same = next(
+            (
+                row
+                for row in left
+                if (row["kind"], row["due_on"]) == (follow_up.kind, follow_up.date)
+            ),
+            None,
+        )
+        if same is not None:
+            left.remove(same)
+        ticked = same is not None and same["done_by"] is not None
+        yield FollowUp(
+            **shared,
+            id=same["id"] if same else None,
+            position=at,
+            kind=follow_up.kind,
+            due_on=follow_up.date,
+            in_days=follow_up.in_days,
+            said_when=follow_up.when,
+            snoozed_to=same["snoozed_to"] if same else None,
+            done_on=same["done_on"] if ticked else None,
+            done_by=same["done_by"] if ticked else None,
+        )

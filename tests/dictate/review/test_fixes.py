@@ -8,14 +8,16 @@ from sqlmodel import select
 
 from dictate.errors import ConflictError, ReviewError
 from dictate.notes.values import EntryValues
-from dictate.review.deciding import confirm
+from dictate.review.deciding import amend, confirm
 from dictate.review.fixes import join, likely_animals, split
+from dictate.review.fixing import retype
 from dictate.review.follow_ups import due_at, put_off, tick_off, untick
 from dictate.review.learning import offer_for_term, offers_for_text, teach
 from dictate.review.measure import pace_of, reviews_by_visit
 from dictate.review.suggesting import meant_instead
-from dictate.review.undoing import last_act, undo_act
+from dictate.review.undoing import last_act, undo, undo_act
 from dictate.store.queries import entry_by_id
+from dictate.store.record_tables import FollowUp
 from dictate.store.tables import Alias, Entry, EntryState
 
 TWO = {
@@ -165,3 +167,58 @@ def test_corrections_are_counted_and_the_pace_is_a_guess_at_first(database, queu
     assert row.amended == 2, "the entry that was split, and the one that was split off"
     assert not pace.measured
     assert pace.seconds(marked=2, plain=1) == 2 * pace.marked + pace.plain
+
+
+def test_undoing_typed_words_takes_the_further_entries_away_too(
+    database, queue, settings
+) -> None:
+    """However it is undone: as the last act of a person, or by the number of either entry."""
+    text = "cow four twelve left hind outer sole ulcer next cow four thirteen all good"
+    (entry,) = queue(TWO)
+    before = state_of(database)
+    for way in ("act", "first", "second"):
+        with database.writing() as session:
+            retype(session, settings, entry, text, by="Kim")
+        assert [state for state, _ in state_of(database)].count("waiting") == 2
+        with database.writing() as session:
+            if way == "act":
+                undo_act(session, last_act(session, by="Kim"), by="Kim")
+            else:
+                second = max(one.id for one in session.exec(select(Entry)).all())
+                undo(session, entry if way == "first" else second, by="Kim")
+        after = state_of(database)
+        assert after[0] == before[0]
+        assert {state for state, _ in after[1:]} == {EntryState.REJECTED}
+
+
+def test_amending_keeps_what_a_person_did_with_a_follow_up(database, queue) -> None:
+    """Ticked off or put off stays so, also through undo; on another animal it is due again."""
+    due = [
+        {"kind": "look again", "in_days": 14, "date": "2026-03-16"},
+        {"kind": "wrap off", "in_days": 3, "date": "2026-03-05"},
+    ]
+    (entry,) = queue(TWO | {"follow_ups": due})
+    day = dt.date(2026, 3, 20)
+
+    def told(session):
+        rows = session.exec(select(FollowUp).order_by(FollowUp.kind)).all()
+        return [(one.id, one.kind, one.snoozed_to, one.done_on, one.done_by) for one in rows]
+
+    with database.writing() as session:
+        confirm(session, entry, by="Kim")
+        (look, *_), (wrap, *_) = told(session)
+        put_off(session, look, day, by="Kim")
+        tick_off(session, wrap, by="Kim", on=day)
+        kept = told(session)
+        assert kept == [
+            (look, "look again", day, None, None),
+            (wrap, "wrap off", None, day, "Kim"),
+        ]
+        amend(session, entry, {"findings.0.zone": 4}, by="Kim")
+        assert told(session) == kept
+        undo(session, entry, by="Kim")
+        assert told(session) == kept
+        amend(session, entry, {"follow_ups.0": None}, by="Kim")
+        assert told(session) == kept[1:]
+        amend(session, entry, {"animal": "413"}, by="Kim")
+        assert [one[1:] for one in told(session)] == [("wrap off", None, None, None)]
