@@ -146,7 +146,7 @@ def write_graph(
     )
     (target / "graph" / "phones").mkdir(parents=True, exist_ok=True)
     if run_time:
-        write_run_time_graph(
+        table = write_run_time_graph(
             target,
             without_marks(words_graph, table.label_of),
             table,

@@ -3,6 +3,10 @@
 Vosk composes `HCLr.fst` (sounds to words) with `Gr.fst` (the language model, or the words given to
 a recogniser).  The halves are prepared by OpenFst's own tools, which kaldifst does not carry; on
 Debian they are in `libfst-tools` and `libfst22-plugins-base`.
+
+Looking ahead needs words numbered so that those reachable from a state lie together.  The tools
+choose that numbering; the words given to a recogniser are numbered by `words.txt`, so the table
+must follow it, not only the graphs.
 """
 
 import os
@@ -36,8 +40,10 @@ def write_run_time_graph(
     everyday: Pronunciations,
     *,
     weights: Weights,
-) -> None:
+) -> Symbols:
     """Write `HCLr.fst`, `Gr.fst` and `disambig_tid.int` into the folder's `graph`.
+
+    Returns the words as the halves number them.
 
     Raises:
         ModelError: OpenFst's tools are not installed, or fail.
@@ -57,9 +63,15 @@ def write_run_time_graph(
         word_graph.write(str(plain_words))
         _run("fstconvert", "--fst_type=olabel_lookahead", f"--save_relabel_opairs={relabel}",
              str(plain), str(sounds))  # fmt: skip
-        _run("fstrelabel", f"--relabel_ipairs={relabel}", str(plain_words), str(words))
+        _run("fstrelabel", f"--relabel_ipairs={relabel}", f"--relabel_opairs={relabel}",
+             str(plain_words), str(words))  # fmt: skip
         _run("fstarcsort", "--sort_type=ilabel", str(words), str(words))
+        pairs = [line.split() for line in relabel.read_text().splitlines()]
     labels.write_text(f"{_NO_TRANSITION}\n")
+    renumbered = {int(old): int(new) for old, new in pairs}
+    return Symbols(
+        {word: renumbered[old] for word, old in table.label_of.items() if old in renumbered}
+    )
 
 
 def _run(*command: str) -> None:
