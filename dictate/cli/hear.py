@@ -24,14 +24,14 @@ def hear(
 ) -> None:
     from dictate.hearing import open_engine  # noqa: PLC0415 (the recogniser is slow to load)
     from dictate.hearing.hear_files import hear_file  # noqa: PLC0415
-    from dictate.hearing.terms import aliases, load_terms  # noqa: PLC0415
+    from dictate.notes.taught import taught_here  # noqa: PLC0415
     from dictate.settings import load_settings  # noqa: PLC0415
     from dictate.store.roster import read_roster, roster_from  # noqa: PLC0415
 
     settings = load_settings()
     herd = roster_from(read_roster(roster)) if roster else None
     engine = open_engine(model or settings.model, roster=herd, second=second_listener)
-    taught = aliases(load_terms(settings.home), settings.trimmer)
+    taught = taught_here(settings)
     faults = 0
     for file in files:
         answer = hear_file(engine, file, roster=herd, aliases=taught)

@@ -10,12 +10,12 @@ from typing import Any
 
 from sqlmodel import Session
 
+from dictate.notes.taught import taught_to
 from dictate.notes.understanding import Context, lexicon_version, understand
 from dictate.settings import Settings
 from dictate.store.database import Database
 from dictate.store.history import changing, new_act, tell
 from dictate.store.queries import (
-    aliases_of,
     clips_in_order,
     entries_of_note,
     heard_reading,
@@ -39,7 +39,7 @@ def context_of(session: Session, visit: Visit, settings: Settings) -> Context:
     return Context(
         roster=roster_of(session, visit.farm_id),
         on=visit.date,
-        aliases=aliases_of(session, visit.trimmer_id),
+        aliases=taught_to(session, settings, visit.trimmer_id),
         intervals=settings.intervals,
     )
 

@@ -33,6 +33,7 @@ from grammar import load_lexicon, split_text
 __all__ = [
     "Offer",
     "forget",
+    "forget_heard",
     "learnt",
     "offer_for_term",
     "offers_for_text",
@@ -135,11 +136,26 @@ def forget(session: Session, alias_id: int, *, by: str) -> Alias:
     return alias
 
 
-def read_again(database: Database, settings: Settings, trimmer_id: int, *, heard: str = "") -> int:
-    """Read a trimmer's waiting notes again with what was learnt; the number that read differently.
+def forget_heard(session: Session, heard: str, *, by: str, speaker: str | None = None) -> int:
+    """Forget what some heard words mean, for one speaker or for all; how many were forgotten."""
+    found = [
+        alias
+        for alias, name in learnt(session)
+        if alias.heard == _plain(heard) and speaker in (None, name)
+    ]
+    for alias in found:
+        forget(session, alias.id or 0, by=by)
+    return len(found)
 
-    Given `heard`, only notes with these words in one of their hearings are read. Notes of which a person changed or decided an entry are left alone. If the program stops half
-    way, the notes count as heard and not read, and the next run reads them.
+
+def read_again(
+    database: Database, settings: Settings, trimmer_id: int | None = None, *, heard: str = ""
+) -> int:
+    """Read a trimmer's waiting notes again with what was taught; the number that read differently.
+
+    Without a trimmer, those of all are read. Given `heard`, only notes with these words in one of
+    their hearings are. Notes of which a person changed or decided an entry are left alone. If the
+    program stops half way, the notes count as heard and not read, and the next run reads them.
     """
     with database.writing() as session:
         notes = [note for note in _untouched(session, trimmer_id) if _says(note, heard)]
@@ -156,22 +172,22 @@ def read_again(database: Database, settings: Settings, trimmer_id: int, *, heard
         )
 
 
-def _untouched(session: Session, trimmer_id: int) -> list[Note]:
+def _untouched(session: Session, trimmer_id: int | None) -> list[Note]:
     touched = select(Entry.note_id).where(
         (Entry.state != EntryState.WAITING) | col(Entry.touched).is_(True)
     )
-    return list(
-        session.exec(
-            select(Note)
-            .join(Visit, col(Visit.id) == Note.visit_id)
-            .where(
-                Visit.trimmer_id == trimmer_id,
-                Note.state == NoteState.WAITING,
-                col(Note.id).not_in(touched.where(Entry.visit_id == Note.visit_id)),
-            )
-            .order_by(col(Note.id))
-        ).all()
+    query = (
+        select(Note)
+        .join(Visit, col(Visit.id) == Note.visit_id)
+        .where(
+            Note.state == NoteState.WAITING,
+            col(Note.id).not_in(touched.where(Entry.visit_id == Note.visit_id)),
+        )
+        .order_by(col(Note.id))
     )
+    if trimmer_id is not None:
+        query = query.where(Visit.trimmer_id == trimmer_id)
+    return list(session.exec(query).all())
 
 
 def _says(note: Note, heard: str) -> bool:

@@ -1,9 +1,10 @@
 """The claw map: the eight claws seen from the sole, with what was found drawn in, as SVG.
 
 Feet stand as on the cow seen from above with her head up the page, so her left is on the left; each
-foot is drawn as its sole. The drawing is made for black and white: a lesion's place is hatched and
-outlined, what was done to a claw is a sign beneath it. It uses no style sheet and no script, so it
-may stand in a page, in a printed sheet or alone.
+foot is drawn as its sole. The drawing is made for black and white: a lesion's zone is hatched and
+outlined, what was done to a claw is a sign beneath it. Where no zone was said nothing on the sole is
+marked: a question mark stands above the claw, or beside the foot's letters when no claw was said
+either. It uses no style sheet and no script, so it may stand in a page, in a printed sheet or alone.
 """
 
 import tomllib
@@ -52,7 +53,7 @@ class _Look:
 
     def fill(self, finding: _Found) -> str:
         """Hatching lets the numbers show; a small zone would drown in it."""
-        solid = self.small and finding.zone is not None and finding.claw is not None
+        solid = self.small and finding.claw is not None
         return "currentColor" if solid or (self.small and finding.zone in _BETWEEN) else f"url(#{self.key}-hatch)"
 
 
@@ -95,13 +96,37 @@ def claw_map(
 def _foot(foot: str, findings: Sequence[_Found], actions: Sequence[_Done], look: _Look) -> str:
     own = [finding for finding in findings if finding.foot == foot]
     lesions = [finding for finding in own if finding.lesion != _NO_LESION]
-    parts = [_plain_zones(look), _marked(foot, lesions, look)]
+    placed = [finding for finding in lesions if finding.zone is not None]
+    parts = [_plain_zones(look), _marked(foot, placed, look)]
     parts.append(_signs(foot, [action for action in actions if action.foot == foot]))
     if own and not lesions:
         parts.append(_tick(own[0]))
     return (
         f'<text x="50" y="13" font-size="{16 if look.small else 11}" font-weight="bold" text-anchor="middle" '
-        f'fill="currentColor">{foot}</text><g transform="translate(0 {_HEAD})">{"".join(parts)}</g>'
+        f'fill="currentColor">{foot}</text>{_unplaced(foot, lesions, look)}'
+        f'<g transform="translate(0 {_HEAD})">{"".join(parts)}</g>'
+    )
+
+
+def _unplaced(foot: str, lesions: Sequence[_Found], look: _Look) -> str:
+    """A question mark for findings whose zone was not said: above their claw, or beside the letters."""
+    beside = 72 if look.small else 68
+    places: dict[int, list[_Found]] = {}
+    for finding in lesions:
+        if finding.zone is None:
+            at = beside if finding.claw is None else 11 if _is_left(foot, finding.claw) else 91
+            places.setdefault(at, []).append(finding)
+    size = 13 if look.small else 11
+    return "".join(
+        _found(
+            found,
+            f'<circle cx="{x}" cy="8.5" r="7" fill="none" stroke-width="1.6" stroke-dasharray="3 2"/>'
+            f'<text x="{x}" y="{8.5 + 0.36 * size:.1f}" font-size="{size}" font-weight="bold" '
+            f'text-anchor="middle" stroke="none">?</text>',
+            "currentColor",
+            look,
+        )
+        for x, found in places.items()
     )
 
 
@@ -128,25 +153,26 @@ def _marked(foot: str, lesions: Sequence[_Found], look: _Look) -> str:
     for finding in lesions:
         for shape in _shapes(foot, finding):
             places.setdefault(shape, []).append(finding)
-    parts = []
-    for shape, found in places.items():
-        words = escape("; ".join(dict.fromkeys(_words(finding) for finding in found)))
-        reach = f' tabindex="0" role="img" aria-label="{words}"' if look.focus else ""
-        parts.append(
-            f'<g class="found" fill="{look.fill(found[0])}" stroke="currentColor" stroke-width="2.2" '
-            f'stroke-linejoin="round"{reach}><title>{words}</title>{shape}</g>'
-        )
-    return "".join(parts)
+    return "".join(_found(found, shape, look.fill(found[0]), look) for shape, found in places.items())
+
+
+def _found(found: Sequence[_Found], shape: str, fill: str, look: _Look) -> str:
+    """One mark, with what it stands for in words; the keyboard reaches it when asked for."""
+    words = escape("; ".join(dict.fromkeys(_words(finding) for finding in found)))
+    reach = f' tabindex="0" role="img" aria-label="{words}"' if look.focus else ""
+    return (
+        f'<g class="found" fill="{fill}" stroke="currentColor" stroke-width="2.2" '
+        f'stroke-linejoin="round"{reach}><title>{words}</title>{shape}</g>'
+    )
 
 
 def _shapes(foot: str, finding: _Found) -> list[str]:
-    """What a finding marks: a zone of a claw, a claw, or the whole foot when no claw was said."""
+    """What a finding marks: its zone of its claw, or of both when no claw was said."""
     data = _drawing()
-    zone = None if finding.zone is None else str(finding.zone)
+    zone = str(finding.zone)
     if zone in data["between"]:
         return [_polygon(data["between"][zone])]
-    points = data["claw"][zone] if zone else data["claw_outline"]["points"]
-    shape = _polygon(points)
+    shape = _polygon(data["claw"][zone])
     if finding.claw is None:
         # The claw was not said: both are marked, with a dashed edge because one may be meant.
         return [f'<g stroke-dasharray="4 3">{shape}{_mirror(shape)}</g>']
@@ -212,8 +238,10 @@ def _in_words(findings: Sequence[_Found], actions: Sequence[_Done]) -> str:
 
 def _words(finding: _Found) -> str:
     place = _place(finding.foot, finding.claw)
-    zone = "" if finding.zone is None else f"zone {finding.zone}"
-    return f"{' '.join(part for part in (place, zone) if part) or 'place not said'}: {finding.lesion}"
+    unsaid = "" if finding.lesion == _NO_LESION else "zone not said"
+    zone = unsaid if finding.zone is None else f"zone {finding.zone}"
+    where = " ".join(part for part in (place, zone) if part) if finding.foot else "place not said"
+    return f"{where}: {finding.lesion}"
 
 
 def _place(foot: str | None, claw: str | None) -> str:

@@ -8,6 +8,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import Field
 from sqlmodel import select
 
+from dictate.hearing.terms import forget_term, load_terms
 from dictate.review.learning import forget, learnt, read_again, teach
 from dictate.review.measure import reviews_by_visit
 from dictate.store.tables import Trimmer
@@ -27,6 +28,10 @@ class Lesson(Form):
     back: str = Field(default="/learnt", pattern=r"^/([\w?=&-][\w/?=&-]*)?$", max_length=200)
 
 
+class Phrase(Form):
+    phrase: str = Field(max_length=200)
+
+
 class ByTrimmer(Form):
     trimmer: int
 
@@ -38,7 +43,14 @@ def learnt_page(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
         aliases = learnt(session)
         trimmers = session.exec(select(Trimmer).order_by(Trimmer.name)).all()
         reviews = reviews_by_visit(session, newest=_SHOWN)[::-1]
-    return page(request, "learnt.html", aliases=aliases, trimmers=trimmers, reviews=reviews)
+    return page(
+        request,
+        "learnt.html",
+        aliases=aliases,
+        terms=load_terms(desk.settings.home),
+        trimmers=trimmers,
+        reviews=reviews,
+    )
 
 
 @router.post("/learnt/remember")
@@ -71,6 +83,17 @@ def forget_one(
         alias = forget(session, alias_id, by=person.name)
     changed = read_again(desk.database, desk.settings, alias.trimmer_id, heard=alias.heard)
     person.notice = f"Forgotten: “{alias.heard}”. {_again(changed)}"
+    return back_to("/learnt")
+
+
+@router.post("/learnt/forget-term")
+def forget_taught(
+    desk: TheDesk, person: Who, form: Annotated[Phrase, fastapi.Form()]
+) -> RedirectResponse:
+    """Forget a term that was taught with its sound, and read waiting notes again without it."""
+    forget_term(desk.settings.home, form.phrase)
+    changed = read_again(desk.database, desk.settings, heard=form.phrase)
+    person.notice = f"Forgotten: “{form.phrase}”. {_again(changed)}"
     return back_to("/learnt")
 
 

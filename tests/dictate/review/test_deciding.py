@@ -204,9 +204,7 @@ _DECISIONS = st.lists(st.sampled_from(["confirm", "amend", "reject", "undo"]), m
 
 
 @given(decisions=_DECISIONS)
-@settings(
-    max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_record_holds_what_the_states_say(database: Database, queue, decisions: list[str]) -> None:
     """After any decisions the rows are those of confirmed entries, and undoing all gives the start."""
     (one,) = queue(ULCER)

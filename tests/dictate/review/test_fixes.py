@@ -16,7 +16,6 @@ from dictate.review.learning import offer_for_term, offers_for_text, teach
 from dictate.review.measure import pace_of, reviews_by_visit
 from dictate.review.suggesting import meant_instead
 from dictate.review.undoing import last_act, undo, undo_act
-from dictate.store.queries import entry_by_id
 from dictate.store.record_tables import FollowUp
 from dictate.store.tables import Alias, Entry, EntryState
 
@@ -169,9 +168,7 @@ def test_corrections_are_counted_and_the_pace_is_a_guess_at_first(database, queu
     assert pace.seconds(marked=2, plain=1) == 2 * pace.marked + pace.plain
 
 
-def test_undoing_typed_words_takes_the_further_entries_away_too(
-    database, queue, settings
-) -> None:
+def test_undoing_typed_words_takes_the_further_entries_away_too(database, queue, settings) -> None:
     """However it is undone: as the last act of a person, or by the number of either entry."""
     text = "cow four twelve left hind outer sole ulcer next cow four thirteen all good"
     (entry,) = queue(TWO)

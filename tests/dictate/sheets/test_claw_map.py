@@ -31,7 +31,7 @@ def marks(svg):
 
 @pytest.mark.parametrize("foot", FEET_AT)
 @pytest.mark.parametrize("claw", ["outer", "inner"])
-@pytest.mark.parametrize("zone", [None, *range(13)])
+@pytest.mark.parametrize("zone", range(13))
 def test_each_place_is_marked_once_on_its_own_side(foot, claw, zone):
     """The outer claw of a left foot is on the left, of a right foot on the right (lateral = away from the cow)."""
     ((at, words, mirrored, shapes),) = marks(claw_map([found(foot, claw, zone)], title="412"))
@@ -39,13 +39,30 @@ def test_each_place_is_marked_once_on_its_own_side(foot, claw, zone):
     assert shapes == 1
     if zone not in (0, 10):
         assert mirrored == ((foot[0] == "L") != (claw == "outer"))
-    assert ("zone" in words) == (zone is not None)
+    assert f"zone {zone}:" in words
 
 
 def test_a_finding_without_a_claw_marks_both_dashed():
     ((_, _, mirrored, shapes),) = marks(svg := claw_map([found("LH", None, 6)], title="412"))
     assert (mirrored, shapes) == (True, 2)
     assert "stroke-dasharray" in svg
+
+
+@pytest.mark.parametrize("small", [False, True])
+@pytest.mark.parametrize(("foot", "claw", "left"), [
+    ("LH", "outer", True), ("LH", "inner", False), ("RH", "outer", False), ("RH", "inner", True), ("RF", None, None),
+])  # fmt: skip
+def test_an_unsaid_zone_marks_nothing_on_the_sole(small, foot, claw, left):
+    """A question mark stands above the claw, or beside the letters when no claw was said either."""
+    lesion = "digital dermatitis"
+    svg = claw_map([found(foot, claw, lesion=lesion)], title="412", small=small)
+    ((at, words, _, shapes),) = marks(svg)
+    assert (at, shapes) == (FEET_AT[foot], 0)
+    assert "url(" not in svg.partition("</defs>")[2]
+    assert words.endswith("zone not said: digital dermatitis")
+    (circle,) = ET.fromstring(svg).iter(f"{SVG}circle")
+    place = float(circle.get("cx"))
+    assert (place < 30) if left else (50 < place < 75 if claw is None else place > 76)
 
 
 def test_two_lesions_of_one_zone_share_a_mark_that_names_both():
