@@ -187,9 +187,9 @@ def _open(path: Path) -> Iterator[tuple["av.container.InputContainer", "av.Audio
     except (av.error.FFmpegError, ValueError) as error:
         raise _not_sound(path) from error
     with container:
-        if not container.streams.audio:
+        stream = next(iter(container.streams.audio), None)
+        if stream is None or stream.codec_context is None:  # none, or by an unknown coder
             raise _not_sound(path)
-        stream = container.streams.audio[0]
         if stream.codec_context.codec_tag in _LOCKED_TAGS:
             raise SoundError(
                 "is locked by its shop or service",

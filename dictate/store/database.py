@@ -11,10 +11,10 @@ from typing import Any, Self
 import sqlalchemy as sa
 from sqlalchemy import event
 from sqlalchemy.engine import URL, Connection, make_url
-from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
+from sqlalchemy.exc import ArgumentError, DataError, DBAPIError, NoSuchModuleError
 from sqlmodel import Session
 
-from dictate.errors import StoreError
+from dictate.errors import NotFoundError, StoreError
 from dictate.store.disk import io_error_remedy
 
 __all__ = ["HEAD", "Database", "open_database"]
@@ -56,6 +56,7 @@ class Database:
 
         Raises:
             StoreError: the database cannot be read.
+            NotFoundError: a number was asked for that no row can have.
         """
         with _mapped(self.url), Session(self._engine) as session:
             yield session  # closing drops changes, and leaves what was read usable
@@ -187,6 +188,12 @@ def _mapped(url: URL) -> Iterator[None]:
     """Turn the driver's errors into ours, with the remedy for the usual ones."""
     try:
         yield
+    except (OverflowError, DataError) as error:
+        if isinstance(error, DataError) and "out of range" not in str(error.orig):
+            raise StoreError(str(error.orig), where=_where(url), remedy="Correct the value") from error
+        raise NotFoundError(
+            "there is nothing with so large a number", remedy="Check the number"
+        ) from error
     except DBAPIError as error:
         said = str(error.orig)
         remedy = next((text for part, text in _REMEDIES if part in said), "Run `dictate doctor`")

@@ -12,7 +12,7 @@ from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlmodel import SQLModel
 
-from dictate.errors import StoreError
+from dictate.errors import NotFoundError, StoreError
 from dictate.store import record_tables, tables  # noqa: F401 (registers the tables)
 from dictate.store.database import HEAD, Database, open_database
 from dictate.store.history import history_of
@@ -134,3 +134,10 @@ def test_many_programs_open_a_new_file_at_once(tmp_path: Path) -> None:
     with open_database(url) as database, database.reading() as session:
         assert 3 == session.scalar(sa.text("SELECT count(*) FROM farm"))
     assert [0] * 3 == [worker.exitcode for worker in workers]
+
+
+@pytest.mark.parametrize("number", [2**63, -(2**80)])
+def test_a_number_that_no_row_can_have_is_not_there(database: Database, number: int) -> None:
+    """Numbers past 64 bits are answered as any that is not there, not with a driver's error."""
+    with pytest.raises(NotFoundError), database.reading() as session:
+        session.get(Farm, number)

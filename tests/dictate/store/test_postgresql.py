@@ -16,7 +16,7 @@ from alembic.migration import MigrationContext
 from postgres_cluster import missing, new_database, running_cluster
 from sqlmodel import SQLModel, select
 
-from dictate.errors import ConflictError, StoreError
+from dictate.errors import ConflictError, NotFoundError, StoreError
 from dictate.exchange.record_files import export_record, import_record
 from dictate.notes.taking_in import Where
 from dictate.review.deciding import amend, confirm, reject
@@ -240,6 +240,13 @@ def test_trimmers_are_apart(database: Database, queue) -> None:
         assert mine.id != other.id
         assert 1 == len(waiting(session, mine.id))
         assert [] == waiting(session, other.id)
+
+
+def test_a_number_that_no_row_can_have_is_not_there(database: Database) -> None:
+    """As on SQLite, where numbers may be larger."""
+    for number in (2**40, 2**80):
+        with pytest.raises(NotFoundError), database.reading() as session:
+            session.get(Farm, number)
 
 
 def test_server_that_is_gone_is_named(url: str) -> None:
