@@ -97,7 +97,7 @@ def load_settings(home: Path | None = None) -> Settings:
 def _read(path: Path) -> dict[str, object]:
     try:
         return tomllib.loads(path.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+    except (OSError, ValueError, RecursionError) as error:  # tomllib raises all of them
         raise SettingsError(
             f"cannot be read: {error}", where=str(path), remedy="Correct or remove the file"
         ) from error

@@ -66,7 +66,7 @@ def aliases_from_toml(text: str, lexicon: Lexicon | None = None) -> dict[str, st
     """
     try:
         table = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+    except (ValueError, RecursionError) as error:  # tomllib raises both
         raise AliasError((f"the aliases are not TOML ({error}); correct the line",)) from error
     aliases = table.get("aliases", {})
     unknown = [

@@ -158,13 +158,13 @@ def _read_files(folder: Path) -> tuple[dict[str, Any], list[str]]:
             files[name] = model.model_validate(tomllib.loads(path.read_text(encoding="utf-8")))
         except OSError as error:
             faults.append(f"{path.name}: cannot be read ({error.strerror}); restore the file")
-        except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-            faults.append(f"{path.name}: is not TOML ({error}); correct the line")
         except ValidationError as error:
             faults += [
                 f"{path.name}: {'.'.join(str(part) for part in fault['loc'])}: {fault['msg']}"
                 for fault in error.errors()
             ]
+        except (ValueError, RecursionError) as error:  # tomllib and UTF-8 raise both
+            faults.append(f"{path.name}: is not TOML ({error}); correct the line")
     return files, faults
 
 

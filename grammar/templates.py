@@ -4,7 +4,8 @@
 """
 
 import re
-from itertools import product
+from itertools import accumulate, product
+from math import prod
 
 __all__ = ["TemplateError", "expand", "plural"]
 
@@ -12,15 +13,22 @@ _TOKEN = re.compile(r"[()\[\]|]|[^()\[\]|]+")
 
 
 class TemplateError(ValueError):
-    """A template with unbalanced brackets."""
+    """A template with unbalanced brackets, or one that stands for far too many phrases."""
+
+
+_NESTED_MAX = 20
+_PHRASES_MAX = 10_000
 
 
 def expand(template: str) -> tuple[str, ...]:
     """Return every phrase that the template stands for, in the order written, without doubles.
 
-    Raises TemplateError where brackets do not balance.
+    Raises TemplateError where brackets do not balance or the phrases are too many.
     """
     tokens = _TOKEN.findall(template)
+    depths = accumulate((token in "([") - (token in ")]") for token in tokens)
+    if max(depths, default=0) > _NESTED_MAX:
+        raise TemplateError("brackets within brackets are too many")
     choices, position = _choices(tokens, 0, "")
     if position != len(tokens):
         raise TemplateError(f"unbalanced bracket in {template!r}")
@@ -52,6 +60,8 @@ def _choices(tokens: list[str], position: int, closer: str) -> tuple[list[str], 
 
 
 def _joined(sequence: list[list[str]]) -> list[str]:
+    if prod(map(len, sequence)) > _PHRASES_MAX:
+        raise TemplateError(f"stands for more than {_PHRASES_MAX} phrases")
     return ["".join(parts) for parts in product(*sequence)]
 
 

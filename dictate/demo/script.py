@@ -5,7 +5,7 @@ import tomllib
 from pathlib import Path
 from typing import Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field
 
 import dictate
 from dictate.errors import NotFoundError, SettingsError
@@ -78,5 +78,5 @@ def read_script(folder: Path) -> Script:
         raise SettingsError(
             "there is no such file", where=str(path), remedy="Name the folder of the demo clips"
         ) from error
-    except (tomllib.TOMLDecodeError, ValidationError) as error:
+    except (ValueError, RecursionError) as error:  # of TOML, UTF-8 and the model
         raise SettingsError(str(error), where=str(path), remedy="Correct the file") from error

@@ -55,7 +55,7 @@ def _cell(path: Path, line: int, column: Column, row: dict[str, str | None]) -> 
         if text is None:
             raise ValueError("the line is too short")
         return column.from_cell(text)
-    except (ValueError, KeyError, ArithmeticError) as error:
+    except (ValueError, KeyError, ArithmeticError, RecursionError) as error:
         raise StoreError(
             f"line {line}, {column.name}: {text!r} does not fit ({column.kind.field_type} expected)",
             where=str(path),

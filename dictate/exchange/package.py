@@ -43,7 +43,7 @@ def read_package(folder: Path) -> tuple[str, dict[str, int]]:
         counts = {exported.name: int(resources[exported.name]["rows"]) for exported in EXPORTED}
         suffix = Path(resources[EXPORTED[0].name]["path"]).suffix
         made_with = package["dictate_tables"]
-    except (OSError, ValueError, KeyError, TypeError) as error:
+    except (OSError, ValueError, KeyError, TypeError, RecursionError) as error:
         raise StoreError(
             f"holds no complete export: {error!r}",
             where=str(path),

@@ -58,5 +58,5 @@ def read_table(path: Path, columns: Sequence[Column]) -> Iterator[dict[str, Any]
                 for values in zip(*lists, strict=True):
                     pairs = zip(columns, values, strict=True)
                     yield {column.name: column.from_arrow(value) for column, value in pairs}
-    except (OSError, pa.ArrowException, ValueError) as error:
+    except (OSError, pa.ArrowException, ValueError, RecursionError) as error:
         raise StoreError(f"cannot be read: {error}", where=str(path), remedy="Export again") from error

@@ -8,7 +8,7 @@ from importlib import resources
 from pathlib import Path
 
 import tomlkit
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field
 
 from dictate.errors import ModelError
 
@@ -111,7 +111,7 @@ def open_folder(path: Path) -> ModelFolder:
 def _read_card(path: Path) -> ModelCard:
     try:
         return ModelCard.model_validate(tomllib.loads(path.read_text("utf-8")))
-    except (tomllib.TOMLDecodeError, ValidationError) as error:
+    except (ValueError, RecursionError) as error:  # of TOML, UTF-8 and the model
         raise ModelError(
             f"cannot be read: {error}", where=str(path), remedy="Install the model again"
         ) from error

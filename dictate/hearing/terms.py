@@ -15,7 +15,7 @@ from difflib import get_close_matches
 from pathlib import Path
 
 import tomlkit
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field
 
 from dictate.errors import NotFoundError, SettingsError
 from dictate.hearing.pronunciation import Pronunciations, pronounce_like, pronunciations
@@ -63,7 +63,7 @@ def load_terms(home: Path) -> tuple[Term, ...]:
         return ()
     try:
         return tuple(_File.model_validate(tomllib.loads(path.read_text("utf-8"))).term)
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError, ValidationError) as error:
+    except (ValueError, RecursionError) as error:  # of TOML, UTF-8 and the model
         raise SettingsError(
             f"cannot be used: {error}",
             where=str(path),

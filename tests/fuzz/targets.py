@@ -72,7 +72,8 @@ def mutated(rng: random.Random, seeds: list[bytes], *, other: bytes = b"") -> by
 _ODD = (
     b"\0", b"\xff\xff\xff\xff", b"\x7f\xff\xff\xff", b"\x80", b"\xed\xa0\x80", b'"', b"'", b"\r", b"\n\n",
     b",,,,", b";", b"\t", b"=1+1", b"99999999999999999999", b"-1", b"1e999", b"NaN", b"[[", b"]]", b"{", b"}",
-    "\u202e\u0000\u00b2\u0663".encode(), "\U0001f404".encode(), b"<script>", b"../", b"0" * 5000,
+    "\u202e\u0000\u00b2\u0663".encode(), "\U0001f404".encode(), b"<script>", b"../", b"0" * 5000, b"[" * 3000,
+    b'{"a":' * 3000, b"a." * 3000,
 )  # fmt: skip
 
 

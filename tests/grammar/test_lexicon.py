@@ -139,6 +139,13 @@ def test_templates_with_open_brackets(template):
         expand(template)
 
 
+@pytest.mark.parametrize("template", ["(" * 3000, "[" * 30 + "a" + "]" * 30, "(a|b)" * 40])
+def test_templates_that_stand_for_too_much(template):
+    """What would fill the memory, or nest without end, is a fault."""
+    with pytest.raises(TemplateError, match="too many|more than"):
+        expand(template)
+
+
 def test_typed_text_is_split_into_words():
     """Typing gives the words that speaking gives."""
     assert ["cow", "412", "m", "4", "point", "1", "half", "inch"] == [
