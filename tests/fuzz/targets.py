@@ -119,6 +119,13 @@ def _roster(data: bytes) -> None:
     roster_from(read_roster(_file("roster.csv", data)))
 
 
+def _table(data: bytes) -> None:
+    from dictate.web.table_file import lines_of, read_table
+
+    table = read_table(data)
+    lines_of(table, table.guess)
+
+
 def _roster_seeds() -> list[bytes]:
     return [
         (ROOT / "demo_audio" / "roster.csv").read_bytes(),
@@ -253,6 +260,7 @@ def _targets() -> Iterator[Target]:
     yield Target(name="typed note", run=_typed, seeds=_note_seeds)
     yield Target(name="sound file", run=_sound, seeds=_sound_seeds, allowed=(SoundError,))
     yield Target(name="roster", run=_roster, seeds=_roster_seeds, allowed=(RosterError,))
+    yield Target(name="uploaded table", run=_table, seeds=_roster_seeds, allowed=(RosterError,))
     yield Target(name="settings", run=_settings, seeds=_toml_seeds, allowed=(SettingsError,))
     yield Target(name="terms", run=_terms, seeds=_toml_seeds, allowed=(DictateError,))
     yield Target(name="lexicon", run=_lexicon, seeds=_lexicon_seeds, allowed=(LexiconError,))

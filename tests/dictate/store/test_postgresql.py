@@ -2,6 +2,8 @@
 
 import datetime as dt
 import multiprocessing
+import shutil
+import threading
 import warnings
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
@@ -23,7 +25,7 @@ from dictate.review.deciding import amend, confirm, reject
 from dictate.review.undoing import undo
 from dictate.review.waiting import waiting
 from dictate.settings import Settings
-from dictate.store.database import Database, open_database
+from dictate.store.database import HEAD, Database, open_database
 from dictate.store.queries import entry_by_id, find_visit
 from dictate.store.record_tables import Finding
 from dictate.store.tables import Animal, Entry, Event, Farm
@@ -155,6 +157,60 @@ def test_programs_that_start_together_migrate_once(url: str) -> None:
         assert 1 == session.scalar(sa.text("SELECT count(*) FROM alembic_version"))
 
 
+def test_migration_while_others_write(
+    database: Database, url: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A later migration runs between the writes of four programs: none fails, none is lost."""
+    import dictate.store.migrate  # noqa: PLC0415
+
+    folder = Path(shutil.copytree(Path(dictate.store.migrate.__file__).with_name("migrations"), tmp_path / "later"))
+    (folder / "versions" / "9999_later.py").write_text(
+        f"""
+import sqlalchemy as sa
+from alembic import op
+revision, down_revision = "9999", "{HEAD}"
+def upgrade():
+    op.add_column("farm", sa.Column("later", sa.String(), nullable=True))
+    op.execute("UPDATE farm SET later = name")
+"""
+    )
+    ours = dictate.store.migrate.configuration
+
+    def later(connection=None):
+        config = ours(connection)
+        config.set_main_option("script_location", str(folder))
+        return config
+
+    monkeypatch.setattr("dictate.store.migrate.configuration", later)
+    begun, done = threading.Barrier(5), threading.Event()
+
+    def write(number: int) -> int:
+        written = left = 0
+        while left < 5:
+            with database.writing() as session:
+                session.add(Farm(name=f"farm {number} {written}"))
+            written += 1
+            left += done.is_set()
+            if written == 5:
+                begun.wait()
+        return written
+
+    with ThreadPoolExecutor(4) as pool:
+        writers = [pool.submit(write, number) for number in range(4)]
+        begun.wait()
+        try:
+            dictate.store.migrate.upgrade(database.engine.execution_options(dictate_writes=True))
+        finally:
+            done.set()
+    written = sum(writer.result() for writer in writers)
+
+    with database.reading() as session:
+        assert "9999" == session.scalar(sa.text("SELECT version_num FROM alembic_version"))
+        assert written == session.scalar(sa.text("SELECT count(*) FROM farm"))
+        before = session.scalar(sa.text("SELECT count(*) FROM farm WHERE later = name"))
+        assert 20 <= before <= written - 20
+
+
 def _review(url: str, name: str, entries: list[int]) -> None:
     """Amend every entry once, seen first; on a conflict look again, as a person would."""
     with open_database(url) as database:
@@ -228,18 +284,47 @@ def test_reading_sees_one_state(database: Database, queue) -> None:
         assert "first" == entry_by_id(session, entry).content["remark"]
 
 
-def test_trimmers_are_apart(database: Database, queue) -> None:
-    """One database for a group: each trimmer's visit is a separate one on the same farm and day."""
-    from dictate.store.queries import visit_for  # noqa: PLC0415
+def test_trimmers_are_apart(database: Database, settings: Settings, tmp_path: Path) -> None:
+    """One database for a group, the same farm and day: each run hears, reads and learns for its own trimmer."""
+    from dictate.hearing import FakeEngine  # noqa: PLC0415 (the recogniser is slow to load)
+    from dictate.notes.pipeline import run_batch  # noqa: PLC0415
+    from dictate.review.learning import teach  # noqa: PLC0415
+    from dictate.sound import hash_file  # noqa: PLC0415
 
-    queue(ULCER)
-    with database.writing() as session:
-        other = visit_for(session, farm="Alder Farm", trimmer="Kim Reed", date=dt.date(2026, 3, 2))
+    clips = sorted((Path(__file__).parents[3] / "demo_audio").glob("*.opus"))[:4]
+    say = "cow four twelve left hind outer wiggly foot"
+    engine = FakeEngine({hash_file(path): say for path in clips})
+    where = Where(farm="Alder Farm", date=dt.date(2026, 3, 2))
+    robin = settings.model_copy(update={"home": tmp_path / "robin"})
+    kim = settings.model_copy(update={"home": tmp_path / "kim", "trimmer": "Kim Reed"})
+
+    def deaf(*_words: object, **_more: object) -> list:
+        return []
+
+    def take_in(own: Settings, *files: Path, hear=None) -> None:
+        more = {"hear": hear} if hear else {}
+        run_batch(database, own, files, where, lambda _roster: engine, **more)
+
+    def queue_of(name: str) -> list[str | None]:
+        with database.reading() as session:
+            visit = find_visit(session, trimmer=name)
+            found = [entry.values.findings for entry in waiting(session, visit.id)]
+            return [findings[0].lesion if findings else None for findings in found]
+
+    take_in(robin, clips[0], hear=deaf)  # Robin's clip waits to be heard
+    take_in(kim, clips[1])
     with database.reading() as session:
-        mine = find_visit(session, trimmer="Robin Field")
-        assert mine.id != other.id
-        assert 1 == len(waiting(session, mine.id))
-        assert [] == waiting(session, other.id)
+        assert find_visit(session, trimmer="Robin Field").id != find_visit(session, trimmer="Kim Reed").id
+        robins = find_visit(session, trimmer="Robin Field").trimmer_id
+    assert ([], 1) == (queue_of("Robin Field"), len(queue_of("Kim Reed")))
+
+    with database.writing() as session:
+        teach(session, robins, "wiggly foot", "sole ulcer", by="Robin Field")
+    take_in(kim, clips[2])
+    take_in(robin, clips[3])
+
+    assert ["sole ulcer"] * 2 == queue_of("Robin Field")
+    assert [None] * 2 == queue_of("Kim Reed")
 
 
 def test_a_number_that_no_row_can_have_is_not_there(database: Database) -> None:
