@@ -61,6 +61,10 @@ Determinising lattices by phones first, as is usual, would spell out every way t
 (20 times slower on chatter, and more than a gigabyte of memory).
 """
 
+_SEEN_IN_NOTES = {2: 2, 3: 8}
+_SEEN_IN_NUMBERS = {3: 8}
+"""How often an n-gram of so many words must be sampled to go into the model, for its size."""
+
 
 def build_model(
     target: Path,
@@ -104,8 +108,12 @@ def build_model(
     (target / "conf" / "model.conf").write_text(_DECODER)
     number_words = {word for number in numbers for word in number}
     models = {
-        NOTES_MODEL: estimate(notes, vocabulary=vocabulary | {ANIMAL}),
-        NUMBERS_MODEL: estimate(numbers, vocabulary=number_words),
+        NOTES_MODEL: estimate(
+            notes, vocabulary=vocabulary | {ANIMAL}, order=3, seen_min=_SEEN_IN_NOTES
+        ),
+        NUMBERS_MODEL: estimate(
+            numbers, vocabulary=number_words, order=3, seen_min=_SEEN_IN_NUMBERS
+        ),
     }
     for file, model in models.items():
         (target / file).write_text("\n".join(write_arpa(model)) + "\n", "utf-8")

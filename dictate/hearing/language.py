@@ -9,6 +9,7 @@ import math
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from dictate.errors import ModelError
 
@@ -22,6 +23,8 @@ Gram = tuple[str, ...]
 
 _UNIFORM_SHARE = 0.2
 """Of the unigram mass, spread evenly over the vocabulary so that no word is impossible."""
+
+_EVERY: Mapping[int, int] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +52,7 @@ def estimate(
     *,
     vocabulary: Iterable[str],
     order: int = 2,
-    seen_min: int = 2,
+    seen_min: Mapping[int, int] = _EVERY,
 ) -> LanguageModel:
     """Estimate a Witten-Bell smoothed model from word sequences.
 
@@ -57,7 +60,7 @@ def estimate(
         notes: word sequences without sentence marks.
         vocabulary: words that must be possible even when no note has them.
         order: words in the longest n-gram.
-        seen_min: how often an n-gram of three or more words must occur to be kept.
+        seen_min: words in an n-gram to how often it must occur to be kept; 1 where nothing is said.
 
     """
     counts = _count(notes, order)
@@ -70,17 +73,16 @@ def estimate(
     }
     leave: dict[Gram, float] = {}
     for size in range(2, order + 1):
-        kept = {g: n for g, n in counts[size].items() if size == 2 or n >= seen_min}
         after: dict[Gram, list[int]] = defaultdict(list)
-        for gram, seen in kept.items():
+        for gram, seen in counts[size].items():
             after[gram[:-1]].append(seen)
-        for history, seen_after in after.items():
-            leave[history] = len(seen_after) / (sum(seen_after) + len(seen_after))
-        for gram, seen in kept.items():
-            history = gram[:-1]
-            distinct = len(after[history])
+        for gram, seen in counts[size].items():
+            if seen < seen_min.get(size, 1):
+                continue  # what is left out still counts for leaving its history
+            history, times = gram[:-1], after[gram[:-1]]
+            leave[history] = len(times) / (sum(times) + len(times))
             shorter = _chance(gram[1:], chance, leave)
-            chance[gram] = seen / (sum(after[history]) + distinct) + leave[history] * shorter
+            chance[gram] = seen / (sum(times) + len(times)) + leave[history] * shorter
     return LanguageModel(
         probability={gram: math.log(value) for gram, value in chance.items()},
         backoff={history: math.log(value) for history, value in _normalised(chance, leave)},

@@ -88,13 +88,13 @@ def _language(plan: Plan) -> LanguageModel:
     from dictate.hearing.sampling import whole_notes  # noqa: PLC0415
     from grammar import vocabulary  # noqa: PLC0415
 
-    return estimate(whole_notes(_NOTES, seed=1), vocabulary=vocabulary(), order=3)
+    return estimate(whole_notes(_NOTES, seed=1), vocabulary=vocabulary(), order=3, seen_min={3: 2})
 
 
 def _table_language(plan: Plan) -> LanguageModel:
     words = _words(plan)
     if plan.others:
-        return estimate([u.words for u in plan.others], vocabulary=words, order=3)
+        return estimate([u.words for u in plan.others], vocabulary=words, order=3, seen_min={3: 2})
     return estimate([(word,) for word in words], vocabulary=words, order=1)
 
 

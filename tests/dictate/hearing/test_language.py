@@ -12,9 +12,9 @@ from dictate.hearing.speaking import spoken_note
 from grammar import Roster, parse, vocabulary
 
 NOTES = [
-    "cow <animal> left hind outer sole ulcer".split(),
-    "cow <animal> right hind clean".split(),
-    "cow <animal> left hind clean".split(),
+    ["cow", "<animal>", "left", "hind", "outer", "sole", "ulcer"],
+    ["cow", "<animal>", "right", "hind", "clean"],
+    ["cow", "<animal>", "left", "hind", "clean"],
 ]
 WORDS = {"cow", ANIMAL, "left", "right", "hind", "outer", "sole", "ulcer", "clean", "corkscrew"}
 
@@ -28,9 +28,10 @@ def log_chance(model, gram):
 
 @pytest.mark.parametrize("order", [1, 2, 3])
 @pytest.mark.parametrize("history", [(), (START,), ("left",), ("hind", "outer")])
-def test_chances_add_up_to_one(order, history):
+@pytest.mark.parametrize("seen_min", [{}, {2: 2, 3: 2}])
+def test_chances_add_up_to_one(order, history, seen_min):
     """After any history, seen or not, the chances of all words and of the end add up to one."""
-    model = estimate(NOTES, vocabulary=WORDS, order=order, seen_min=1)
+    model = estimate(NOTES, vocabulary=WORDS, order=order, seen_min=seen_min)
     history = history[-(order - 1) :] if order > 1 else ()
 
     total = sum(math.exp(log_chance(model, (*history, word))) for word in {*WORDS, END})
@@ -45,9 +46,23 @@ def test_any_word_may_follow_any_other():
     assert log_chance(model, ("clean", "corkscrew")) > math.log(1e-4)
 
 
+def test_rare_word_pairs_left_out_count_for_any_other_word():
+    """A history mostly followed by words left out leaves much to the shorter history."""
+    notes = [["left", word] for word in ("hind", "hind", "clean", "outer", "sole", "ulcer")]
+
+    pruned = estimate(notes, vocabulary=WORDS, seen_min={2: 2})
+
+    assert ("left", "clean") not in pruned.probability
+    assert log_chance(pruned, ("left", "clean")) > log_chance(pruned, ("left", "corkscrew"))
+    # 2 of 6 after "left", of 6 and 5 kinds in all: Witten and Bell (1991), by hand
+    assert log_chance(pruned, ("left", "hind")) == pytest.approx(
+        math.log(2 / 11 + 5 / 11 * math.exp(pruned.probability[("hind",)]))
+    )
+
+
 def test_arpa_comes_back():
     """A model written as ARPA text is the same model when read."""
-    model = estimate(NOTES, vocabulary=WORDS, order=3, seen_min=1)
+    model = estimate(NOTES, vocabulary=WORDS, order=3)
 
     again = read_arpa(write_arpa(model), where="test")
 
@@ -111,7 +126,11 @@ def test_notes_put_together_are_mostly_understood():
     """What people are expected to say is what the grammar reads: few words are left over."""
     rng = random.Random(4)
     notes = [
-        [word for item in spoken_note(rng) for word in (["four", "twelve"] if item == ANIMAL else [item])]
+        [
+            word
+            for item in spoken_note(rng)
+            for word in (["four", "twelve"] if item == ANIMAL else [item])
+        ]
         for _ in range(150)
     ]
 
