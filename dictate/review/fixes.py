@@ -8,8 +8,6 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from rapidfuzz import process
-from rapidfuzz.distance import OSA
 from sqlmodel import Session, col, select
 
 from dictate.errors import ConflictError, ReviewError
@@ -26,18 +24,12 @@ __all__ = [
     "SpokenEntry",
     "entry_before",
     "join",
-    "likely_animals",
     "split",
     "spoken_entries",
 ]
 
 ITEMS = ("findings", "actions", "follow_ups", "measures")
 """The lists of an entry whose items can move to another entry."""
-_NEAR = 1
-"""Digits changed, left out, added or swapped: a single slip of hearing."""
-_FAR = 2
-_FEW = 4
-"""Numbers two slips away that are offered when none is one slip away."""
 _SPLIT_UNDONE = "split off from another entry"
 
 
@@ -48,45 +40,6 @@ class SpokenEntry:
     id: int
     state: str
     animal: str | None
-
-
-def likely_animals(
-    values: EntryValues,
-    numbers: Collection[str],
-    *,
-    heard_else: Iterable[str] = (),
-    named: Collection[str] = (),
-    most: int = 9,
-) -> list[str]:
-    """Animals that may have been meant, likeliest first; for a person to choose from, never applied.
-
-    Args:
-        values: The entry.
-        numbers: Numbers on the farm's roster.
-        heard_else: Numbers in the recogniser's other hearings.
-        named: Numbers of other entries of the visit; an animal seldom comes twice.
-        most: Longest list given.
-
-    First what the grammar itself held possible and other hearings, then the roster's numbers that
-    differ least from the number that was read, those not yet named first.
-
-    """
-    marked = [
-        candidate
-        for mark in values.mark_details
-        if mark.id.startswith(("animal-", "number-sounds", "eid-"))
-        for candidate in mark.candidates
-    ]
-    found = dict.fromkeys([*marked, *values.animal_candidates, *heard_else])
-    if values.animal:
-        near = process.extract(
-            values.animal, numbers, scorer=OSA.distance, limit=None, score_cutoff=_FAR
-        )
-        ranked = sorted(near, key=lambda hit: (hit[1], hit[0] in named, hit[0]))
-        nearest = [number for number, distance, _at in ranked if distance <= _NEAR]
-        found |= dict.fromkeys(nearest or [number for number, *_ in ranked[:_FEW]])
-    found.pop(values.animal or "", None)
-    return list(found)[:most]
 
 
 def spoken_entries(session: Session, visit_id: int) -> list[SpokenEntry]:

@@ -1,6 +1,7 @@
 """Fixing an entry as one act: type what was said, change slots, and confirm."""
 
 from collections.abc import Sequence
+from typing import Any
 
 from sqlmodel import Session
 
@@ -13,12 +14,13 @@ from dictate.review.changes import changes_from_text
 from dictate.review.deciding import amend, confirm, seen
 from dictate.settings import Settings
 from dictate.store.history import changing, new_act
-from dictate.store.queries import heard_reading
+from dictate.store.queries import entries_of_note, heard_reading
 from dictate.store.tables import Entry, EntryState, Reading, Visit
 from grammar import Carry, split_text
 
 __all__ = ["fix", "retype"]
 
+_NOT_FACTS = frozenset({"marks", "mark_details", "animal_candidates", "corrections", "denied"})
 _TYPED_UNDONE = "came from typed words that were taken back"
 
 
@@ -68,7 +70,8 @@ def retype(
 ) -> Entry:
     """Read an entry anew from typed words; what was heard stays with the note.
 
-    When the words hold more than one entry, the others join the queue behind it.
+    When the words hold more than one entry, the others join the queue behind it; those that the note
+    has already, as when one of its two animals was misheard and the whole is typed, do not.
 
     Raises:
         NotFoundError: there is no such entry.
@@ -84,12 +87,32 @@ def retype(
         raise ReviewError(f"nothing was typed for entry {entry_id}")
     act = act or new_act()
     reading = _typed_reading(session, settings, entry, text, by=by)
-    first, *others = reading.entries
+    first, *others = _not_there_yet(session, entry, reading.entries)
     with changing(session, entry, kind="typed", who=by, act=act):
         entry.content, entry.touched = first, True
     for other in others:
         add_beside(session, entry, other, reason=_TYPED_UNDONE, by=by, act=act)
     return entry
+
+
+def _not_there_yet(
+    session: Session, entry: Entry, contents: list[dict[str, Any]]
+) -> list[dict[str, Any]]:
+    """The entries that the note's other ones do not hold already; at least one."""
+    others = [
+        _facts(one.content)
+        for one in entries_of_note(session, entry.note_id)
+        if one.id != entry.id and one.state != EntryState.REJECTED
+    ]
+    return [one for one in contents if _facts(one) not in others] or contents[:1]
+
+
+def _facts(content: dict[str, Any]) -> dict[str, Any]:
+    """What an entry records, without how it was heard and what was doubted."""
+    values = EntryValues.model_validate(content).model_dump(mode="json")
+    kept = {name: value for name, value in values.items() if name not in _NOT_FACTS}
+    kept["findings"] = [{**one, "heard": ""} for one in kept["findings"]]
+    return kept
 
 
 def _typed_reading(

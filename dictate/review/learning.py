@@ -4,7 +4,7 @@ An alias maps heard words to a term of the lexicon. Numbers are never learnt: a 
 is a matter of hearing, and an alias would put findings on the wrong animal later.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,6 +13,7 @@ from sqlmodel import Session, col, select
 
 from dictate.errors import NotFoundError, ReviewError
 from dictate.notes.reading_notes import read_visit
+from dictate.notes.values import EntryValues
 from dictate.review.fixing import retype
 from dictate.settings import Settings
 from dictate.store.database import Database
@@ -36,6 +37,7 @@ __all__ = [
     "forget_heard",
     "learnt",
     "offer_for_term",
+    "offers_after",
     "offers_for_text",
     "read_again",
     "read_typed",
@@ -70,6 +72,16 @@ def offers_for_text(heard: Sequence[str], typed: str) -> list[Offer]:
 def offer_for_term(heard: str, term: str) -> Offer | None:
     """The offer after a slot was set to another term by hand; None when nothing is to be learnt."""
     return None if _fault(heard, term) else Offer(heard=heard, term=term)
+
+
+def offers_after(before: EntryValues, changes: Mapping[str, Any]) -> list[Offer]:
+    """What to remember after lesions were set by hand."""
+    offers = []
+    for at, finding in enumerate(before.findings):
+        now = changes.get(f"findings.{at}.lesion")
+        if now and finding.heard and (offer := offer_for_term(finding.heard, str(now))):
+            offers.append(offer)
+    return offers
 
 
 def read_typed(

@@ -6,6 +6,7 @@ from typing import Any
 
 from dictate.notes.sentences import say_entry
 from dictate.notes.values import EntryValues
+from dictate.web.showing import drawn
 
 __all__ = ["FILTERS", "clock", "counted", "day", "duration", "said", "stop"]
 
@@ -54,4 +55,5 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "counted": counted,
     "said": said,
     "stop": stop,
+    "drawn": drawn,
 }

@@ -6,6 +6,7 @@ from dictate.web.pages import (
     follow_ups,
     glossary,
     learnt,
+    number,
     queue,
     record,
     roster,
@@ -20,6 +21,7 @@ __all__ = ["PAGES"]
 PAGES = (
     visits,
     queue,
+    number,
     entries,
     sound,
     sheets,

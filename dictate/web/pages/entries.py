@@ -12,18 +12,20 @@ from sqlmodel import Session
 from dictate.errors import ConflictError, DictateError, ReviewError
 from dictate.notes.sentences import say_action, say_finding, say_follow_up, say_measure
 from dictate.notes.values import EntryValues
+from dictate.review.card import text_to_type
+from dictate.review.carrying import hand_on, told
 from dictate.review.deciding import amend, reject
 from dictate.review.filled_form import changes_from_form, terms_of
 from dictate.review.fixes import ITEMS, split
-from dictate.review.learning import Offer, offer_for_term, read_typed
+from dictate.review.learning import offers_after, read_typed
+from dictate.review.showing import card_of
 from dictate.review.undoing import undo
 from dictate.store.history import history_of
 from dictate.store.queries import entry_by_id
 from dictate.store.tables import Entry, EntryState, Visit
-from dictate.web.card import UNCLEAR
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
-from dictate.web.showing import card_of, place_of, queue_path
+from dictate.web.showing import place_of, queue_path
 from grammar import load_lexicon
 
 __all__ = ["router"]
@@ -76,7 +78,7 @@ def fix_page(
     desk: TheDesk,
     _person: Who,
     entry_id: int,
-    at: Literal["animal", "typed"] = "animal",
+    at: Literal["animal", "typed", "spoken"] = "animal",
     then: OptionalId = None,
 ) -> HTMLResponse:
     """The form with every slot; `at` is where the writing begins."""
@@ -101,10 +103,13 @@ def fix_entry(
             changes = changes_from_form(before, given, fields.get("remove", ()), on=day)
             if changes:
                 entry = amend(session, entry_id, changes, by=person.name, version=version)
-                person.offer(_offers_after(before, changes), _trimmer(session, entry))
+                person.offer(offers_after(before, changes), _trimmer(session, entry))
     except (ConflictError, ReviewError) as error:
         return _fix_page(request, desk, entry_id, fault=error, given=given, then=then)
-    person.notice = "Changed. Confirm when it is right." if changes else "Nothing was changed."
+    after = told(hand_on(desk.database, desk.settings, entry.visit_id)) if changes else ""
+    person.notice = (
+        f"Changed. Confirm when it is right.{after}" if changes else "Nothing was changed."
+    )
     person.undo_path = "/undo" if changes else ""
     return back_to(_home(entry, then))
 
@@ -126,7 +131,8 @@ def retype_entry(
             person.offer(offers, _trimmer(session, entry))
     except (ConflictError, ReviewError) as error:
         return _fix_page(request, desk, entry_id, fault=error, text=form.text, then=form.then)
-    person.notice = "Read again from what you typed."
+    after = told(hand_on(desk.database, desk.settings, entry.visit_id))
+    person.notice = f"Read again from what you typed.{after}"
     person.undo_path = "/undo"
     return back_to(_home(entry, form.then))
 
@@ -144,7 +150,8 @@ def split_entry(
             made = split(session, entry_id, moved, animal, by=person.name, version=version)
     except ReviewError as error:
         return _fix_page(request, desk, entry_id, fault=error)
-    person.notice = "Split in two. This is the new entry."
+    after = told(hand_on(desk.database, desk.settings, made.visit_id))
+    person.notice = f"Split in two. This is the new entry.{after}"
     person.undo_path = "/undo"
     return back_to(_home(made))
 
@@ -199,9 +206,7 @@ def _fix_page(
         place=place,
         fault=fault,
         given=given or {},
-        words=" ".join(word.text for word in card.words if word.text != UNCLEAR)
-        if text is None
-        else text,
+        typing=text_to_type(card.words) if text is None else (text, len(text), len(text)),
         items=items,
         lesions=list(lexicon.lesions),
         lesion_terms=terms_of("LESION"),
@@ -212,16 +217,6 @@ def _fix_page(
         at=at,
         then=then or "",
     )
-
-
-def _offers_after(before: EntryValues, changes: Mapping[str, Any]) -> list[Offer]:
-    """What to remember after lesions were set by hand."""
-    offers = []
-    for at, finding in enumerate(before.findings):
-        now = changes.get(f"findings.{at}.lesion")
-        if now and finding.heard and (offer := offer_for_term(finding.heard, now)):
-            offers.append(offer)
-    return offers
 
 
 def _trimmer(session: Session, entry: Entry) -> int:

@@ -11,18 +11,20 @@ from pydantic import Field
 from dictate.errors import ConflictError
 from dictate.notes.sentences import say_entry
 from dictate.notes.values import EntryValues
+from dictate.review.card import TEXT
+from dictate.review.carrying import hand_on, told
 from dictate.review.deciding import amend, confirm, confirm_unmarked, reject, unmarked
 from dictate.review.fixes import join
 from dictate.review.learning import read_typed
 from dictate.review.measure import pace_of
 from dictate.review.order import groups
+from dictate.review.showing import card_of
 from dictate.review.undoing import last_act, undo_act
 from dictate.review.waiting import WaitingEntry, waiting
 from dictate.store.tables import Visit
-from dictate.web.card import TEXT
-from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
+from dictate.web.desk import Desk, Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
-from dictate.web.showing import card_of, place_of, queue_path
+from dictate.web.showing import place_of, queue_path
 
 __all__ = ["router"]
 
@@ -122,7 +124,7 @@ def choose(
         else:
             changes = dict.fromkeys(form.path.split(","), form.value or None)
             done = amend(session, entry_id, changes, by=person.name, version=form.version)
-    person.notice = "Changed. Confirm when it is right."
+    person.notice = f"Changed. Confirm when it is right.{_handed_on(desk, done.visit_id)}"
     person.undo_path = "/undo"
     return back_to(queue_path(done.visit_id, entry_id, form.then))
 
@@ -134,7 +136,7 @@ def join_before(
     """Give the entry to the animal before it."""
     with desk.database.writing() as session:
         done = join(session, entry_id, by=person.name, version=form.version)
-    person.notice = f"Joined to cow {done.content['animal']}."
+    person.notice = f"Joined to cow {done.content['animal']}.{_handed_on(desk, done.visit_id)}"
     person.undo_path = "/undo"
     return back_to(queue_path(done.visit_id, done.id, form.then))
 
@@ -146,7 +148,7 @@ def reject_one(
     """Discard the entry with a reason and go on to the next."""
     with desk.database.writing() as session:
         done = reject(session, entry_id, form.reason, by=person.name, version=form.version)
-    person.notice = f"Discarded: {form.reason}"
+    person.notice = f"Discarded: {form.reason}.{_handed_on(desk, done.visit_id)}"
     person.undo_path = "/undo"
     return back_to(queue_path(done.visit_id, form.then))
 
@@ -162,7 +164,8 @@ def undo_last(
             raise ConflictError("there is nothing of yours to undo")
         back = undo_act(session, act, by=person.name)
     entry = back[-1]
-    person.notice = "Undone." if len(back) == 1 else f"Undone: {len(back)} entries are back."
+    undone = "Undone." if len(back) == 1 else f"Undone: {len(back)} entries are back."
+    person.notice = f"{undone}{_handed_on(desk, entry.visit_id)}"
     return back_to(queue_path(entry.visit_id, entry.id))
 
 
@@ -198,6 +201,10 @@ def confirm_listed(
     person.notice = f"Confirmed {len(done)} entries without marks together."
     person.undo_path = "/undo"
     return back_to(queue_path(visit_id))
+
+
+def _handed_on(desk: Desk, visit_id: int) -> str:
+    return told(hand_on(desk.database, desk.settings, visit_id))
 
 
 def _versions(text: str) -> dict[int, int]:

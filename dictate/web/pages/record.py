@@ -20,6 +20,8 @@ from dictate.store.queries import entry_by_id, roster_of
 from dictate.store.tables import Farm, Visit
 from dictate.web.desk import Desk, TheDesk, back_to, page
 from dictate.web.guard import Who
+from grammar import parse
+from grammar.words import UNKNOWN
 
 __all__ = ["router"]
 
@@ -68,7 +70,10 @@ def take_clip(
 
 @router.post("/entries/{entry_id}/speak")
 def speak(desk: TheDesk, _person: Who, entry_id: int, file: UploadFile) -> JSONResponse:
-    """Hear what was spoken to correct an entry; nothing is kept, the words go into the form."""
+    """Hear what was spoken to correct an entry; nothing is kept, the words go into the form.
+
+    `whole` says that an animal was named: the words are the note anew, not a part of it.
+    """
     with desk.database.reading() as session:
         visit = session.get_one(Visit, entry_by_id(session, entry_id).visit_id)
         roster = roster_of(session, visit.farm_id)
@@ -77,7 +82,9 @@ def speak(desk: TheDesk, _person: Who, entry_id: int, file: UploadFile) -> JSONR
         if sound.seconds > _MOST_SPOKEN:
             raise SoundError(f"{sound.seconds:.0f} seconds are too long", remedy="Say one note")
         heard = desk.hear(sound, roster) if has_speech(sound) else ""
-    return JSONResponse({"text": heard})
+    words = [word for word in heard.split() if word != UNKNOWN]
+    whole = any(entry.animal for entry in parse(words, roster=roster).entries)
+    return JSONResponse({"text": " ".join(words), "whole": whole})
 
 
 def _take_one(desk: Desk, file: UploadFile, at: dt.datetime | None, where: Where) -> TakenIn:

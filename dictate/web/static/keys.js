@@ -57,7 +57,8 @@
     window.scrollTo(0, 0);
     const first = document.querySelector("[data-focus]");
     first?.focus({ preventScroll: first.tabIndex < 0 });
-    first?.select?.();
+    if (first?.dataset.select) first.setSelectionRange(...first.dataset.select.split(" "));
+    else first?.select?.();
   }
 
   document.addEventListener("htmx:beforeRequest", (event) => work(event, true));

@@ -1,34 +1,63 @@
-// Speaking an entry again: the words that were heard go into the form, for a person to look at.
-import { canCapture, capture, wav } from "/static/capture.js";
+// Saying an entry again: the words that were heard go into the form, for a person to look at.
+// It stops by itself once the voice has stopped; with the animal's number the words replace the
+// whole note, without it they go where typing would.
+import { canCapture, capture, loudness, wav } from "/static/capture.js";
+
+const AFTER_S = 1.2; // silence that ends what is said
+const LONGEST_S = 30;
+const NOTHING_S = 8; // of silence before anything was said
+const ABOVE_FLOOR = 3;
 
 let stop = null;
-let parts = [];
 
-const show = () => {
-  if (canCapture()) for (const button of document.querySelectorAll(".needs-mic")) button.hidden = false;
-};
-document.addEventListener("htmx:afterSettle", show);
-show();
+function show() {
+  if (!canCapture()) return;
+  for (const button of document.querySelectorAll(".needs-mic")) button.hidden = false;
+  document.querySelector("[data-speak][data-now]")?.click();
+}
 
-document.addEventListener("click", async (event) => {
-  const button = event.target.closest("[data-speak]");
-  if (!button) return;
+// Says whether the voice has ended, from one part after the other.
+function ending() {
+  let floor = 0.005;
+  let spoken = 0;
+  let quiet = 0;
+  let all = 0;
+  return (part) => {
+    const seconds = part.length / 16000;
+    const voiced = loudness(part) > Math.max(floor * ABOVE_FLOOR, 0.004);
+    if (voiced) spoken += seconds;
+    else floor = floor * 0.98 + loudness(part) * 0.02;
+    quiet = voiced ? 0 : quiet + seconds;
+    all += seconds;
+    return all > LONGEST_S || quiet > (spoken > 0.2 ? AFTER_S : NOTHING_S);
+  };
+}
+
+async function listen(button) {
   const form = button.closest("form");
   const status = form.parentElement.querySelector("[data-speak-status]");
-  if (!stop) {
-    parts = [];
-    try {
-      stop = await capture((part) => parts.push(part));
-      button.textContent = "Stop";
-      status.textContent = "Listening …";
-    } catch (error) {
-      status.textContent = `No microphone: ${error.message}`;
-    }
+  const said = button.textContent;
+  delete button.dataset.now;
+  const parts = [];
+  const ended = ending();
+  const done = new Promise((resolve) => { stop = resolve; });
+  let close;
+  try {
+    close = await capture((part) => {
+      parts.push(part);
+      if (ended(part)) stop?.();
+    });
+  } catch (error) {
+    stop = null;
+    status.textContent = `No microphone: ${error.message}`;
     return;
   }
-  await stop();
+  button.textContent = "Stop";
+  status.textContent = "Listening … it stops when you do.";
+  await done;
   stop = null;
-  button.textContent = "Speak it again";
+  await close();
+  button.textContent = said;
   status.textContent = "Hearing …";
   const body = new FormData();
   body.append("csrf", form.elements.csrf.value);
@@ -36,10 +65,26 @@ document.addEventListener("click", async (event) => {
   try {
     const answer = await fetch(button.dataset.speak, { method: "POST", body });
     if (!answer.ok) throw new Error(`answer ${answer.status}`);
-    const { text } = await answer.json();
-    status.textContent = text ? "Look at the words, then read them." : "No speech was heard.";
-    if (text) document.getElementById(button.dataset.into).value = text;
+    const { text, whole } = await answer.json();
+    status.textContent = text ? "Look at the words, then Enter reads them." : "No speech was heard.";
+    if (text) put(document.getElementById(button.dataset.into), text, whole);
   } catch (error) {
     status.textContent = `That did not work (${error.message}). Type it instead.`;
   }
+}
+
+function put(field, text, whole) {
+  const [first, last] = whole ? [0, field.value.length] : [field.selectionStart, field.selectionEnd];
+  const parts = [field.value.slice(0, first), text, field.value.slice(last)];
+  field.value = parts.map((part) => part.trim()).filter(Boolean).join(" ");
+  field.focus();
+}
+
+document.addEventListener("click", (event) => {
+  const button = event.target.closest("[data-speak]");
+  if (!button) return;
+  if (stop) stop();
+  else listen(button);
 });
+document.addEventListener("htmx:afterSettle", show);
+show();

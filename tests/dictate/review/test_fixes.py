@@ -7,17 +7,22 @@ import pytest
 from sqlmodel import select
 
 from dictate.errors import ConflictError, ReviewError
+from dictate.notes.reading_notes import read_visit
 from dictate.notes.values import EntryValues
+from dictate.review.card import heard_words, text_to_type
+from dictate.review.carrying import hand_on
 from dictate.review.deciding import amend, confirm
-from dictate.review.fixes import join, likely_animals, split
+from dictate.review.fixes import join, split
 from dictate.review.fixing import retype
 from dictate.review.follow_ups import due_at, put_off, tick_off, untick
 from dictate.review.learning import offer_for_term, offers_for_text, teach
+from dictate.review.likely import in_order_of_likeness, likely_animals
 from dictate.review.measure import pace_of, reviews_by_visit
 from dictate.review.suggesting import meant_instead
 from dictate.review.undoing import last_act, undo, undo_act
+from dictate.store.queries import visit_for
 from dictate.store.record_tables import FollowUp
-from dictate.store.tables import Alias, Entry, EntryState
+from dictate.store.tables import Alias, Clip, Entry, EntryState, Note
 
 TWO = {
     "animal": "412",
@@ -76,7 +81,7 @@ def test_an_old_version_is_refused(database, queue) -> None:
 
 
 def test_likely_animals_stand_in_order_of_evidence() -> None:
-    """Marked candidates, then one slip away (not yet named ones first), never two when one is near."""
+    """Marked candidates, then those that sound alike or are a slip away, not yet named ones first."""
     values = EntryValues.model_validate(
         {
             "animal": "415",
@@ -87,6 +92,10 @@ def test_likely_animals_stand_in_order_of_evidence() -> None:
     )
     roster = ["412", "413", "514", "145", "700", "450"]
     assert likely_animals(values, roster, named={"412"}) == ["450", "145", "413", "412"]
+    assert likely_animals(EntryValues(animal="690"), ["619", "680", "112"]) == ["619", "680"]
+    assert likely_animals(EntryValues(animal="690"), ["112"]) == ["619"], "it may be a new animal"
+    assert in_order_of_likeness("690", ["112", "619", "680"]) == ["619", "680", "112"]
+    assert in_order_of_likeness(None, ["700", "88"], named=["88"]) == ["700", "88"]
     assert likely_animals(EntryValues(animal="88"), ["412", "700"]) == []
 
 
@@ -219,3 +228,73 @@ def test_amending_keeps_what_a_person_did_with_a_follow_up(database, queue) -> N
         assert told(session) == kept[1:]
         amend(session, entry, {"animal": "413"}, by="Kim")
         assert [one[1:] for one in told(session)] == [("wrap off", None, None, None)]
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        ("cow four twelve [unk] [unk] zone four", "cow four twelve | zone four"),
+        ("cow four twelve clean [unk]", "cow four twelve clean |"),
+        ("cow four twelve *wright *hinge clean", "cow four twelve [wright hinge] clean"),
+        ("*go *mix", "[go mix]"),
+        ("[unk] all good", "| all good"),
+        ("cow four twelve clean", "cow four twelve clean |"),
+        ("", "|"),
+    ],
+)
+def test_typing_begins_where_something_was_not_understood(words: str, expected: str) -> None:
+    """`|` is where typing begins; what stands in brackets it replaces; `*` marks words without use."""
+    texts = words.split()
+    heard = heard_words(
+        [{"text": one.lstrip("*")} for one in texts],
+        [],
+        leftover=[at for at, one in enumerate(texts) if one.startswith("*")],
+    )
+    text, first, last = text_to_type(heard)
+    inside = f"[{text[first:last]}]" if last > first else "|"
+    assert text[:first] + inside + text[last:] == expected
+
+
+def test_typing_a_whole_note_adds_no_entry_that_it_has_already(database, queue, settings) -> None:
+    """One of its two animals was misheard: the words of both are typed, the right one stays single."""
+    first, second = queue(
+        {"animal": "302", "findings": [{"foot": "LH", "lesion": "no lesion", "heard": "clean"}]},
+        {"animal": "558", "findings": [{"foot": "RH", "lesion": "sole ulcer"}]},
+    )
+    with database.writing() as session:
+        session.get_one(Entry, second).note_id = session.get_one(Entry, first).note_id
+        session.get_one(Entry, second).position = 1
+    with database.writing() as session:
+        text = "cow three oh two left hind clean next cow five fifty eight right hind toe ulcer"
+        done = retype(session, settings, second, text, by="Kim")
+        assert (done.content["animal"], done.content["findings"][0]["lesion"]) == (
+            "558",
+            "toe ulcer",
+        )
+    assert len(state_of(database)) == 2
+
+
+def test_an_animal_put_right_goes_on_to_the_notes_that_named_none(database, settings) -> None:
+    """Those that a person has not touched; a fix that changes no animal reads nothing again."""
+    with database.writing() as session:
+        visit = visit_for(
+            session, farm="Alder Farm", trimmer="Robin Field", date=dt.date(2026, 3, 2)
+        )
+        for at, text in enumerate(
+            ("cow four fifteen all good", "left hind sole ulcer", "cow nine all good")
+        ):
+            clip = Clip(sha256=str(at), visit_id=visit.id, file_name=f"{at}.wav", suffix=".wav",
+                        seconds=1, source_rate=16_000, channels=1)  # fmt: skip
+            session.add(clip)
+            session.flush()
+            words = [{"text": word} for word in text.split()]
+            session.add(Note(clip_id=clip.id, visit_id=visit.id, engine="f", model="f", words=words, alternatives=[]))  # fmt: skip
+        visit_id = visit.id
+    read_visit(database, settings, visit_id)
+    assert [content["animal"] for _, content in state_of(database)] == ["415", "415", "9"]
+    with database.writing() as session:
+        first = session.exec(select(Entry.id).order_by(Entry.id)).first()
+        amend(session, first, {"animal": "450"}, by="Kim")
+    assert hand_on(database, settings, visit_id) == 1
+    assert [content["animal"] for _, content in state_of(database)] == ["450", "450", "9"]
+    assert hand_on(database, settings, visit_id) == 0

@@ -9,10 +9,11 @@ from rapidfuzz.distance import Levenshtein
 from dictate.notes.sentences import FEET
 from dictate.notes.values import EntryValues, MarkValues
 from dictate.record.rows import NO_LESION
+from dictate.review.likely import OF_THE_ANIMAL
 from dictate.review.suggesting import Meant
 from grammar.words import UNKNOWN
 
-__all__ = ["TEXT", "UNCLEAR", "Choice", "HeardWord", "choices_for", "heard_words"]
+__all__ = ["TEXT", "UNCLEAR", "Choice", "HeardWord", "choices_for", "heard_words", "text_to_type"]
 
 TEXT = "text"
 """In place of a slot: the value is the whole note, to be read anew."""
@@ -24,8 +25,6 @@ _HEARINGS = 3
 """How many other hearings are compared; later ones differ in everything."""
 _MOST = 9
 """Choices have the keys 1 to 9."""
-_OF_THE_ANIMAL = ("animal-", "number-sounds", "eid-")
-"""How the checks begin whose candidates are animals."""
 _SCALES = {"1-5", "0-3"}
 _SLOTS = ("lesion", "stage", "severity", "course", "object")
 """Slots of a finding that a check may offer other values for."""
@@ -40,6 +39,8 @@ class HeardWord:
     """Seconds from the start of the clip."""
     doubt: str = ""
     """Why it is uncertain, in words; empty when it is not."""
+    unused: bool = False
+    """The reading left it out."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,7 +67,8 @@ def heard_words(
     hearings have something else there, or the engine itself gave it little confidence.
     """
     doubts: dict[int, list[str]] = {}
-    for at in leftover:
+    unused = set(leftover)
+    for at in unused:
         doubts.setdefault(at, []).append("not used in the reading")
     for mark in marks:
         for at in range(max(mark.first, 0), mark.last):
@@ -82,9 +84,31 @@ def heard_words(
             text=UNCLEAR if word["text"] == UNKNOWN else word["text"],
             start=word.get("start"),
             doubt="; ".join(dict.fromkeys(doubts.get(at, ()))),
+            unused=at in unused,
         )
         for at, word in enumerate(words)
     ]
+
+
+def text_to_type(words: Sequence[HeardWord]) -> tuple[str, int, int]:
+    """The heard words as one line for typing, and what typing is to replace there.
+
+    That is the first stretch that found no use: its first letter and one past its last. Unclear words
+    are left out, with room for others; where every word found its use the place is the end.
+    """
+    first = next((at for at, word in enumerate(words) if _is_gap(word)), len(words))
+    last = next((at for at in range(first, len(words)) if not _is_gap(words[at])), len(words))
+    before, inside, after = (
+        " ".join(word.text for word in part if word.text != UNCLEAR)
+        for part in (words[:first], words[first:last], words[last:])
+    )
+    start = f"{before} ".lstrip()
+    text = f"{start}{inside} {after}".rstrip() if inside or after else start
+    return text, len(start), len(start + inside)
+
+
+def _is_gap(word: HeardWord) -> bool:
+    return word.unused or word.text == UNCLEAR
 
 
 def choices_for(
@@ -113,7 +137,7 @@ def _candidates(mark: MarkValues) -> Sequence[str]:
 
 def paths_of(mark: MarkValues, values: EntryValues) -> list[str]:
     """The slots that a mark's candidates are values of; none when they are words for a person."""
-    if mark.id.startswith(_OF_THE_ANIMAL):
+    if mark.id.startswith(OF_THE_ANIMAL):
         return ["animal"]
     if mark.id == "foot-missing":
         lesions = enumerate(values.findings)
