@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from dictate.cli.common import By, Farm, Json, opened, print_json, say
-from dictate.record.identify import number_warnings
+from dictate.record.identify import herd_warnings
 from dictate.store.queries import farm_by_name
 from dictate.store.record_queries import animal_rows
 from dictate.store.roster import read_roster, take_in_roster
@@ -26,9 +26,8 @@ def take_in(
 ) -> None:
     """Take a roster in; animals keep their history when their number changes."""
     lines = read_roster(file)
-    for line in lines:
-        for warning in number_warnings(line.eid, line.ear_tag):
-            say(f"{line.number}: {warning}")
+    for warning in herd_warnings((line.number, line.eid, line.ear_tag) for line in lines):
+        say(warning)
     with opened() as (database, settings), database.writing() as session:
         name = farm or settings.farm
         if name is None:

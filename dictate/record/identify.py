@@ -8,7 +8,7 @@ is said as a warning, because the animal stands there whatever its tag says.
 
 import re
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -22,6 +22,7 @@ __all__ = [
     "EarTag",
     "ElectronicNumber",
     "check_digit",
+    "herd_warnings",
     "number_warnings",
     "read_ear_tag",
     "read_electronic_number",
@@ -29,6 +30,8 @@ __all__ = [
 
 _LOWEST_MANUFACTURER = 900
 _TEST_CODE = 999
+_NAMED = 3
+"""Animals that a line about a herd names."""
 _SEPARATORS = re.compile(r"[\s.\-/]+")
 
 
@@ -100,14 +103,42 @@ def read_ear_tag(text: str) -> EarTag:
 
 def number_warnings(eid: str | None, ear_tag: str | None) -> tuple[str, ...]:
     """Return what looks wrong with an animal's numbers, in words; nothing when all is well."""
-    warnings: list[str] = []
+    return tuple(f"{text}: {warning}" for text, warning in _warnings(eid, ear_tag))
+
+
+def herd_warnings(animals: Iterable[tuple[str, str | None, str | None]]) -> list[str]:
+    """Return what looks wrong in a roster, one line for each kind of fault, the commonest first.
+
+    `animals` are management number, electronic number and ear tag. A line counts its animals and
+    names the first few, with what stands there.
+    """
+    by_kind: dict[str, list[tuple[str, str]]] = {}
+    for number, eid, ear_tag in animals:
+        for text, warning in _warnings(eid, ear_tag):
+            by_kind.setdefault(warning, []).append((number, text))
+    return [
+        f"{warning}: {_some(found)}"
+        for warning, found in sorted(by_kind.items(), key=lambda kind: -len(kind[1]))
+    ]
+
+
+def _some(found: Sequence[tuple[str, str]]) -> str:
+    if len(found) == 1:
+        return f"animal {found[0][0]} ({found[0][1]})"
+    named = ", ".join(f"{number} ({text})" for number, text in found[:_NAMED])
+    more = f" and {len(found) - _NAMED} more" if len(found) > _NAMED else ""
+    return f"{len(found)} animals, {named}{more}"
+
+
+def _warnings(eid: str | None, ear_tag: str | None) -> Iterator[tuple[str, str]]:
+    """What stands there and what looks wrong with it."""
     for text, read in ((eid, read_electronic_number), (ear_tag, read_ear_tag)):
-        if text:
-            try:
-                warnings += (f"{text}: {warning}" for warning in read(text).warnings)
-            except RosterError as error:
-                warnings.append(error.line)
-    return tuple(warnings)
+        if not text:
+            continue
+        try:
+            yield from ((text, warning) for warning in read(text).warnings)
+        except RosterError as error:
+            yield text, error.what.removeprefix(f"{text!r} ")
 
 
 def check_digit(country: str, digits: str) -> int | None:

@@ -10,6 +10,7 @@ from fastapi.responses import HTMLResponse, Response
 from sqlmodel import select
 
 from dictate.errors import RosterError
+from dictate.record.identify import herd_warnings
 from dictate.store.queries import farm_by_name
 from dictate.store.roster import RosterChange, RosterLine, take_in_roster
 from dictate.store.tables import Farm
@@ -32,6 +33,8 @@ class Plan:
     lines: list[RosterLine] = field(default_factory=list)
     change: RosterChange | None = None
     faults: list[str] = field(default_factory=list)
+    warnings: list[str] = field(default_factory=list)
+    """What looks wrong and blocks nothing."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,4 +151,5 @@ def _plan(desk: Desk, table: TableFile, matching: Matching) -> Plan:
             change = take_in_roster(session, at, lines, by="", complete=matching.complete)
     except RosterError as error:
         return Plan(faults=error.what.split("; "))
-    return Plan(lines=lines, change=change)
+    warnings = herd_warnings((line.number, line.eid, line.ear_tag) for line in lines)
+    return Plan(lines=lines, change=change, warnings=warnings)

@@ -5,7 +5,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from dictate.errors import RosterError
-from dictate.record.identify import check_digit, read_ear_tag, read_electronic_number
+from dictate.record.identify import (
+    check_digit,
+    herd_warnings,
+    read_ear_tag,
+    read_electronic_number,
+)
 
 UK_PUBLISHED = [
     # Encyclopaedia article on British ear tags: what the numbers of herd 123450 would be.
@@ -99,3 +104,15 @@ def test_any_text_is_read_or_refused_in_words(text):
             read(text)
         except RosterError as error:
             assert error.remedy  # noqa: PT017 - either outcome is fine, a crash is not
+
+
+def test_a_herd_s_warnings_are_grouped_and_counted():
+    """A roster of a thousand test numbers is one line, not a thousand."""
+    herd = [(str(at), f"999{at:012}", None) for at in range(1, 1000)]
+    (first, second) = herd_warnings([*herd, ("7000", "12", None), ("7001", None, None)])
+    assert first == (
+        "999 is for test transponders, not for animals: 999 animals, 1 (999000000000001), "
+        "2 (999000000000002), 3 (999000000000003) and 996 more"
+    )
+    assert second.startswith("is not an electronic number: it needs 15 digits")
+    assert second.endswith("animal 7000 (12)")
