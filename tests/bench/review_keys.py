@@ -12,7 +12,7 @@ offers to what was said:
 - nothing that was said is to be recorded from it: X and the key of a reason
 - typed: T, the letters of what was missed (of those that make it right, the fewest), Enter, Enter;
   where that does not do, T, Ctrl-A, every letter of what was said, Enter, Enter
-- said again: R, Enter, Enter, if a voice without the chute's noise, saying the whole note or only
+- said again: R, Enter, if a voice without the chute's noise, saying the whole note or only
   what was missed, is heard rightly. The voice is
   that of `flite` (Debian: apt-get install flite), which also speaks some of the day's clips; a
   person's own voice in a quiet room will differ. Without the program nothing is said again.
@@ -63,8 +63,8 @@ TYPE = 3
 """T, Enter, Enter; letters are more."""
 ALL = 2
 """Ctrl and A."""
-AGAIN = 3
-"""R, Enter, Enter."""
+AGAIN = 2
+"""R and Enter; it stops by itself when the voice does."""
 KEYS_AN_ENTRY_MAX = 1.5
 
 
@@ -207,7 +207,7 @@ def decide(
         target = wanted[at:] if entry is wrong[-1] else wanted[at : at + 1]
         best = min(ways(desk, entry, target, note.said, folder), key=lambda way: way.keys)
         found = 0 if entry.content["marks"] else FIND
-        if folder or best.keys <= AGAIN:
+        if folder:
             print(f"{note.clip}: {best.name}, {best.keys + found} keys")
         yield Way(name=best.name, keys=best.keys + found)
     if wanted and not wrong:
@@ -252,7 +252,7 @@ def main() -> None:
                     note = notes[name]
                     by_keys = list(decide(desk, note, entries, None))
                     silent += by_keys
-                    long = any(way.keys > AGAIN for way in by_keys)
+                    long = any(way.keys > DISCARD for way in by_keys)
                     spoken += decide(desk, note, entries, Path(folder)) if long else by_keys
     without = report("By keys alone:", silent)
     by_voice = report("With a note said again where that is shorter:", spoken)

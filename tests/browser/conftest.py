@@ -12,14 +12,16 @@ from typing import Any
 
 import pytest
 import uvicorn
+from sqlmodel import select
 
 from dictate.settings import Settings
 from dictate.store.database import Database, open_database
+from dictate.store.tables import Visit
 from dictate.web.app import create_app
 from dictate.web.desk import Desk
 from dictate.web.gate import Gate
 
-from .evening import DAY, FARM, TRIMMER, forty_notes, put_evening
+from .evening import DAY, FARM, TRIMMER, forty_notes, put_evening, tone
 
 CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
 OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
@@ -45,13 +47,12 @@ class Tab:
 
     page: Any
     url: str
-    shots: Path
+    shots: Path | None
     keys: int = 0
     errors: list[str] = field(default_factory=list)
 
     def open(self, path: str) -> None:
         self.page.goto(self.url + path)
-        self.page.wait_for_load_state("networkidle")
 
     def press(self, key: str) -> None:
         """Press one key as a person would, once the page is ready for it."""
@@ -84,40 +85,56 @@ class Tab:
         return int(self.page.evaluate("Number(sessionStorage.getItem('counted-events') || 0)"))
 
     def shoot(self, name: str) -> None:
-        self.page.screenshot(path=self.shots / f"{name}.png", full_page=True)
+        if self.shots:
+            self.page.screenshot(path=self.shots / f"{name}.png", full_page=True)
 
 
 @pytest.fixture(scope="session")
-def shots(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Where screenshots go: `$DICTATE_ARTEFACTS`, else pytest's own folder."""
+def shots() -> Path | None:
+    """Where screenshots go: `$DICTATE_ARTEFACTS`; without it none are taken."""
     given = os.environ.get("DICTATE_ARTEFACTS")
-    folder = Path(given) if given else tmp_path_factory.mktemp("shots")
-    folder.mkdir(parents=True, exist_ok=True)
-    return folder
+    if given:
+        Path(given).mkdir(parents=True, exist_ok=True)
+    return Path(given) if given else None
 
 
 @pytest.fixture(scope="session")
-def chromium() -> Iterator[Any]:
+def prepared(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A home folder with the evening in it, made once and copied for each test."""
+    home = tmp_path_factory.mktemp("evening") / "home"
+    settings = Settings(home=home, trimmer=TRIMMER, farm=FARM)
+    with open_database(settings.database_url) as database:
+        put_evening(database, settings, forty_notes())
+    return home
+
+
+@pytest.fixture(scope="session")
+def chromium(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
     playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
     if not Path(CHROMIUM).exists():
         pytest.skip("Chromium is not installed (Debian: apt-get install chromium)")
     with playwright.sync_playwright() as started:
+        said = tmp_path_factory.mktemp("microphone") / "said.wav"
+        said.write_bytes(tone(1.0, pitch=300, silence=4.0))
+        speaks = f"--use-file-for-fake-audio-capture={said}"
         browser = started.chromium.launch(
-            executable_path=CHROMIUM, args=[*OPTIONS, *FAKE_MICROPHONE]
+            executable_path=CHROMIUM, args=[*OPTIONS, *FAKE_MICROPHONE, speaks]
         )
         yield browser
         browser.close()
 
 
 @pytest.fixture
-def running(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Running]:
+def running(prepared: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Running]:
     """The forty notes of the evening, waiting, and the page on a free port."""
     home = tmp_path / "home"
+    shutil.copytree(prepared, home)
     monkeypatch.setenv("DICTATE_HOME", str(home))
     settings = Settings(home=home, trimmer=TRIMMER, farm=FARM)
     gate = Gate(TRIMMER, clock=time.monotonic)
     with open_database(settings.database_url) as database:
-        visit_id = put_evening(database, settings, forty_notes())
+        with database.reading() as session:
+            visit_id = session.exec(select(Visit.id)).one() or 0
         desk = Desk(
             database=database,
             settings=settings,
@@ -131,7 +148,7 @@ def running(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Running
 
 
 @pytest.fixture
-def tab(chromium: Any, running: Running, shots: Path) -> Iterator[Callable[..., Tab]]:
+def tab(chromium: Any, running: Running, shots: Path | None) -> Iterator[Callable[..., Tab]]:
     """Open tabs; at the end none of them may have logged an error."""
     opened: list[Tab] = []
     contexts = []

@@ -166,10 +166,11 @@ def _timed(words: list[str]) -> list[dict[str, object]]:
     ]
 
 
-def tone(seconds: float, *, pitch: float) -> bytes:
-    """A WAV file with a quiet tone."""
+def tone(seconds: float, *, pitch: float, silence: float = 0.0) -> bytes:
+    """A WAV file with a quiet tone, and seconds of silence after it."""
     times = np.arange(int(seconds * RATE)) / RATE
     samples = (np.sin(2 * np.pi * pitch * times) * 3000).astype("<i2")
+    samples = np.append(samples, np.zeros(int(silence * RATE), "<i2"))
     out = io.BytesIO()
     with wave.open(out, "wb") as file:
         file.setnchannels(1)

@@ -209,3 +209,28 @@ def test_keys_can_be_turned_off_and_typing_is_never_taken_for_a_key(
     at.press("f")
     at.type("u")
     assert "Fix" in at.page.inner_text("h1")
+
+
+def test_a_number_that_is_not_offered_takes_three_keys(
+    running: Running, tab: Callable[..., Tab]
+) -> None:
+    """N, the letter of one of the 26 likeliest, Enter; a digit that narrows the list is a key more."""
+    at = tab()
+    entry = entry_of(running, "513")
+    at.open(f"/visits/{running.visit_id}/queue?entry={entry.id}")
+    offered = at.choices()
+    at.press("n")
+    listed = at.choices()
+    assert len(listed) == 26
+    assert not {*listed} & {*offered}
+    assert at.page.locator(".choices button").nth(25).get_attribute("data-key") == "z"
+    at.press("z")
+    assert at.title.lower() == listed[25]
+    at.press("Enter")
+    assert at.keys == at.counted() == KEYS_FOR_A_NUMBER_MAX
+    at.press("u")
+    at.press("u")
+    for key in ("n", "9", "9", "Enter"):
+        at.press(key)
+    assert at.title == "Cow 99"
+    assert "not on the roster" in at.page.inner_text(".marks")

@@ -1,5 +1,6 @@
 // Saying an entry again: the words that were heard go into the form, for a person to look at.
-// It stops by itself once the voice has stopped; with the animal's number the words replace the
+// It stops by itself once the voice has stopped. Asked for by its key, the words are read at once, and
+// the card shows what came of them before anything is confirmed. With the animal's number the words replace the
 // whole note, without it they go where typing would.
 import { canCapture, capture, loudness, wav } from "/static/capture.js";
 
@@ -37,6 +38,7 @@ async function listen(button) {
   const form = button.closest("form");
   const status = form.parentElement.querySelector("[data-speak-status]");
   const said = button.textContent;
+  const atOnce = "now" in button.dataset;
   delete button.dataset.now;
   const parts = [];
   const ended = ending();
@@ -67,7 +69,9 @@ async function listen(button) {
     if (!answer.ok) throw new Error(`answer ${answer.status}`);
     const { text, whole } = await answer.json();
     status.textContent = text ? "Look at the words, then Enter reads them." : "No speech was heard.";
-    if (text) put(document.getElementById(button.dataset.into), text, whole);
+    if (!text) return;
+    put(document.getElementById(button.dataset.into), text, whole);
+    if (atOnce) form.requestSubmit();
   } catch (error) {
     status.textContent = `That did not work (${error.message}). Type it instead.`;
   }
