@@ -264,3 +264,25 @@ def test_a_note_said_again_takes_two_keys(
     assert at.keys == 2
     with running.database.reading() as session:
         assert session.get_one(Entry, lost.id).state == EntryState.CONFIRMED
+
+
+def test_the_claw_map_says_its_marks_to_pointer_keyboard_and_touch(
+    running: Running, tab: Callable[..., Tab]
+) -> None:
+    with running.database.reading() as session:
+        entries = session.exec(select(Entry)).all()
+        ulcer = next(one for one in entries if one.content["animal"] == "118")
+    at = tab(has_touch=True)
+    at.open(f"/entries/{ulcer.id}")
+    told = at.page.locator("figcaption")
+    usual = told.inner_text()
+    found = at.page.locator(".claw-map .found").first
+    for reach, leave in (
+        (found.hover, lambda: at.page.mouse.move(5, 5)),
+        (found.focus, found.blur),
+        (found.tap, found.blur),
+    ):
+        reach()
+        assert told.inner_text() == "left hind outer zone 4: sole ulcer"
+        leave()
+        assert told.inner_text() == usual
