@@ -14,6 +14,7 @@ from dictate.notes.taking_in import kept_path
 from dictate.settings import Settings, load_settings
 from dictate.sound import hash_file
 from dictate.store.database import open_database
+from dictate.store.queries import forgotten_clips
 from dictate.store.tables import Clip
 from grammar import vocabulary
 
@@ -110,7 +111,9 @@ def _database(settings: Settings) -> Iterator[Diagnosis]:
 
 def _sounds(settings: Settings) -> Iterator[Diagnosis]:
     with open_database(settings.database_url) as database, database.reading() as session:
-        clips = session.exec(select(Clip).order_by(Clip.file_name)).all()
+        known = session.exec(select(Clip).order_by(Clip.file_name)).all()
+        gone = forgotten_clips(session)
+    clips = [clip for clip in known if clip.id not in gone]
     missing = [clip for clip in clips if not kept_path(settings, clip).exists()]
     altered = [
         clip
@@ -127,7 +130,11 @@ def _sounds(settings: Settings) -> Iterator[Diagnosis]:
                 remedy="Take the original files in again; what was confirmed from them is not touched",
             )
     if not missing and not altered:
-        yield Diagnosis(part="sound", ok=True, what=f"{len(clips)} kept clips are whole")
+        yield Diagnosis(part="sound", ok=True, what=f"{len(clips)} kept clips are whole{_forgotten(gone)}")
+
+
+def _forgotten(gone: set[int]) -> str:
+    return f"; the sound of {len(gone)} more was forgotten on purpose" if gone else ""
 
 
 def _model(settings: Settings) -> Iterator[Diagnosis]:

@@ -44,6 +44,10 @@ class Settings(BaseModel):
     """Price of one action by its kind, e.g. `block = "18.50"`."""
     charge_by: dict[str, Literal["animal", "foot", "each"]] = Field(default_factory=dict)
     """What a price is for, by kind: once an animal, once a foot, or each time (if not said)."""
+    keep: Literal["notes", "all", "none"] = "notes"
+    """Sound that is kept: of the `notes` alone, whole recordings too (`all`), or `none` once heard."""
+    keep_days: int | None = Field(default=None, ge=1)
+    """Days after a visit until the sound of its reviewed notes is forgotten; none means never."""
     intervals: dict[str, int] = Field(default_factory=dict)
     """Days until a follow-up by its kind, when the words gave none; the trimmer's own."""
 

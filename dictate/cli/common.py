@@ -32,6 +32,7 @@ __all__ = [
     "opened",
     "print_json",
     "say",
+    "say_what_is_kept",
     "stdout",
     "visit_asked",
 ]
@@ -110,6 +111,15 @@ def _plain(value: Any) -> Any:
 def say(text: str) -> None:
     """A message for the person, on stderr."""
     typer.echo(text, err=True)
+
+
+def say_what_is_kept(settings: Settings) -> None:
+    """Warn that nothing can be listened to later, where the settings keep no sound."""
+    if settings.keep == "none":
+        say(
+            "No sound is kept (`keep` in settings.toml): each note's sound goes once it was heard, "
+            "so nothing can be listened to in the evening or heard again."
+        )
 
 
 class Bar(Progress):

@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from dictate.cli.common import Farm, opened, say
+from dictate.cli.common import Farm, opened, say, say_what_is_kept
 
 app = typer.Typer()
 
@@ -29,6 +29,7 @@ def listen(
 ) -> None:
     from dictate.notes.listening import Answer, listen  # noqa: PLC0415 (slow to load)
     from dictate.notes.live_notes import Understanding  # noqa: PLC0415
+    from dictate.notes.recordings import whole_folder  # noqa: PLC0415
     from dictate.sound import live, microphone, say_back  # noqa: PLC0415
 
     if list_devices:
@@ -51,11 +52,13 @@ def listen(
             raise typer.BadParameter("name the farm with --farm, or set `farm` in settings.toml")
         folder = settings.home / "live"
         understand = Understanding(database, settings, farm=at, model=model)
-        understand.warm_up(live.recover(folder))
+        whole = whole_folder(settings)
+        understand.warm_up(live.recover(folder, whole=whole))
         speaker = say_back.EspeakVoice(voice=voice) if voice else None
-        listener = live.Listener(folder)
+        listener = live.Listener(folder, whole=whole)
         stop = threading.Event()
         signal.signal(signal.SIGINT, lambda *_: stop.set())  # the open note is finished first
+        say_what_is_kept(settings)
         say("Listening. Ctrl-C ends it.")
         listen(
             takewhile(lambda _: not stop.is_set(), heard.chunks()), listener, understand,

@@ -43,6 +43,7 @@ COMMANDS = (
     "term",
     "backup",
     "restore",
+    "forget_audio",
     "doctor",
 )
 """Modules of `dictate.cli` in the order of `dictate --help`.

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from dictate.cli.common import Bar, Day, Farm, Json, day, opened, print_json
+from dictate.cli.common import Bar, Day, Farm, Json, day, opened, print_json, say_what_is_kept
 from dictate.errors import SoundError
 
 if TYPE_CHECKING:
@@ -59,6 +59,7 @@ def take_in(
         at = farm or settings.farm
         if paths and at is None:
             raise typer.BadParameter("name the farm with --farm, or set `farm` in settings.toml")
+        say_what_is_kept(settings)
         where = Where(farm=at, date=day(date), whole_herd=whole_herd) if at else None
 
         terms = load_terms(settings.home)  # here: a worker elsewhere has another home

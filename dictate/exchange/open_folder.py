@@ -16,7 +16,13 @@ from dictate.exchange.values import column_of
 from dictate.notes.taking_in import kept_path
 from dictate.notes.values import EntryValues
 from dictate.settings import Settings
-from dictate.store.queries import clips_in_order, entries_of_note, heard_text, note_of_clip
+from dictate.store.queries import (
+    clips_in_order,
+    entries_of_note,
+    forgotten_on,
+    heard_text,
+    note_of_clip,
+)
 from dictate.store.tables import Clip, Entry, Farm, Visit
 
 __all__ = ["write_open_folder"]
@@ -99,6 +105,8 @@ def _clip(session: Session, clip: Clip, place: str | None) -> str:
     lines = [f"<h3>{html.escape(clip.file_name)}</h3>"]
     if place:
         lines.append(f'<audio controls preload="none" src="{html.escape(place)}"></audio>')
+    elif forgotten := forgotten_on(session, clip.id or 0):
+        lines.append(f"<p>Its sound was forgotten on {forgotten}.</p>")
     if note is not None:
         lines.append(f'<p class="heard">Heard: {html.escape(heard_text(note)) or "nothing"}</p>')
         lines += [_entry(entry) for entry in entries_of_note(session, note.id or 0)]

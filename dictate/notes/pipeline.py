@@ -4,11 +4,13 @@ Each stage of each clip is committed by itself, so Ctrl-C, a crash or a power cu
 work on the clip in hand, and running again goes on from there.
 """
 
+import datetime as dt
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from dictate.errors import SoundError
+from dictate.notes.forgetting import forget_by_settings
 from dictate.notes.hearing_clips import ClipHeard, OpenEngine, hear_clips
 from dictate.notes.reading_notes import read_notes
 from dictate.notes.taking_in import Fate, TakenIn, Where, take_in
@@ -71,8 +73,6 @@ def run_batch(
     # Notes that an earlier run heard must not wait for a recogniser that fails to open.
     earlier = read_notes(database, settings)
     heard = hear(database, settings, open_engine, watcher=watcher)
-    return Batch(
-        files=tuple(taken),
-        heard=tuple(heard),
-        notes_read=earlier + read_notes(database, settings),
-    )
+    read = earlier + read_notes(database, settings)
+    forget_by_settings(database, settings, today=dt.date.today())  # noqa: DTZ011 (a visit's own day)
+    return Batch(files=tuple(taken), heard=tuple(heard), notes_read=read)

@@ -1,16 +1,18 @@
 """Long recordings among the files to take in: each is replaced by the notes cut out of it."""
 
-from collections.abc import Sequence
+import datetime as dt
+import shutil
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from dictate.errors import SoundError, StoreError
 from dictate.notes.watcher import Watcher
 from dictate.settings import Settings
-from dictate.sound import LONGEST_SECONDS, describe
+from dictate.sound import LONGEST_SECONDS, describe, recorded_at
 from dictate.sound.cut_notes import cut_recording, is_long
 
-__all__ = ["OpenedUp", "open_up", "tidy"]
+__all__ = ["OpenedUp", "kept_recordings", "open_up", "tidy", "whole_folder"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,6 +61,8 @@ def open_up(
                 everybody=everybody,
                 on_minute=lambda _: watcher.step(),
             )
+            if settings.keep == "all":
+                _keep_whole(settings, path, cut.sha256)
         except SoundError:  # taking it in says what is wrong with it
             found.append(path)
         except OSError as error:
@@ -79,6 +83,33 @@ def tidy(settings: Settings) -> None:
     """Remove cut notes once they are taken in; the list of their places stays."""
     for file in _folder(settings).glob("*/*.flac"):
         file.unlink(missing_ok=True)
+
+
+def whole_folder(settings: Settings) -> Path | None:
+    """Where whole recordings are kept; None where the settings keep none."""
+    return _whole(settings) if settings.keep == "all" else None
+
+
+def kept_recordings(settings: Settings, *, before: dt.date | None = None) -> Iterator[Path]:
+    """Whole recordings that are kept, of days before `before`; their names begin with the day."""
+    for path in sorted(_whole(settings).glob("*")):
+        if before is None or path.name[:8] < f"{before:%Y%m%d}":
+            yield path
+
+
+def _keep_whole(settings: Settings, path: Path, sha256: str) -> None:
+    moment = recorded_at(path).moment
+    target = _whole(settings) / f"{moment:%Y%m%d_%H%M%S}-{sha256[:12]}{path.suffix.lower()}"
+    if target.exists():
+        return
+    target.parent.mkdir(parents=True, exist_ok=True)
+    part = target.with_suffix(".part")
+    shutil.copy2(path, part)
+    part.replace(target)
+
+
+def _whole(settings: Settings) -> Path:
+    return _folder(settings) / "whole"
 
 
 def _folder(settings: Settings) -> Path:

@@ -18,7 +18,7 @@ from dictate.notes.watcher import Watcher
 from dictate.settings import Settings
 from dictate.sound import RecordedAt, Sound, read_sound, recorded_at
 from dictate.store.database import Database
-from dictate.store.queries import clip_by_hash, natural, visit_for
+from dictate.store.queries import clip_by_hash, forgotten_on, natural, visit_for
 from dictate.store.tables import Clip, Farm, Visit
 
 __all__ = ["Fate", "TakenIn", "Where", "find_files", "kept_path", "take_in"]
@@ -154,6 +154,10 @@ def _known(database: Database, settings: Settings, sound: Sound) -> TakenIn | No
         if clip is None:
             return None
         message = _place(session, clip)
+        forgotten = forgotten_on(session, clip.id or 0)
+    if forgotten:  # on purpose: taking it in again does not bring it back
+        message = f"{message}; its sound was forgotten on {forgotten}"
+        return TakenIn(path=_path(sound), fate=Fate.KNOWN, message=message, clip_id=clip.id)
     if not kept_path(settings, clip).exists():  # somebody cleared the folder: put it back
         _keep(settings, sound, suffix=clip.suffix)
     return TakenIn(path=_path(sound), fate=Fate.KNOWN, message=message, clip_id=clip.id)

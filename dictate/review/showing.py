@@ -1,5 +1,6 @@
 """Reading from the database what a person needs to decide on one entry: the page's and terminal's card."""
 
+import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
@@ -12,7 +13,7 @@ from dictate.review.card import Choice, HeardWord, choices_for, heard_words
 from dictate.review.fixes import entry_before, spoken_entries
 from dictate.review.likely import in_order_of_likeness, likely_animals
 from dictate.review.suggesting import meant_instead
-from dictate.store.queries import entry_by_id, latest_reading
+from dictate.store.queries import entry_by_id, forgotten_on, latest_reading
 from dictate.store.tables import Animal, AnimalStatus, Clip, Entry, Note, Visit
 from grammar import load_lexicon
 
@@ -28,6 +29,8 @@ class Card:
     entry: Entry
     note: Note
     clip: Clip
+    sound_forgotten: dt.date | None
+    """The day on which its sound was forgotten on purpose."""
     values: EntryValues
     sentence: str
     words: list[HeardWord]
@@ -72,6 +75,7 @@ def card_of(session: Session, entry_id: int) -> Card:
         entry=entry,
         note=note,
         clip=session.get_one(Clip, note.clip_id),
+        sound_forgotten=forgotten_on(session, note.clip_id),
         values=values,
         sentence=say_entry(values),
         words=heard_words(

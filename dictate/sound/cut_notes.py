@@ -27,6 +27,8 @@ class CutNotes:
 
     files: tuple[Path, ...]
     """In the order of the recording."""
+    sha256: str
+    """Of the recording."""
     fault: str = ""
     """What is wrong with a recording that was cut all the same: it ends early."""
 
@@ -101,7 +103,7 @@ def cut_recording(
     if not all(file.exists() for file in files):
         _cut(path, moment, list(zip(chosen, files, strict=True)))
     (into / _STATE).unlink(missing_ok=True)
-    return CutNotes(files=files, fault=index.fault)
+    return CutNotes(files=files, sha256=sha256, fault=index.fault)
 
 
 def _find(

@@ -3,6 +3,7 @@
 import datetime as dt
 import os
 import re
+import shutil
 import struct
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
@@ -51,9 +52,14 @@ class Listener:
         folder: Path,
         *,
         pauses: Pauses = LIVE_PAUSES,
+        whole: Path | None = None,
         now: Callable[[], dt.datetime] = lambda: dt.datetime.now().astimezone(),
     ) -> None:
-        """Listen into `folder`; `now` tells the time with its zone."""
+        """Listen into `folder`; `now` tells the time with its zone.
+
+        The whole sound goes to the folder `whole` in the end; None drops it.
+        """
+        self._whole = whole
         self.on_draft: Callable[[np.ndarray], None] = lambda _: None
         """Given the samples of a note that is probably over; the note itself may follow."""
         self._drafted = -1
@@ -87,7 +93,7 @@ class Listener:
             for stretch in self._tracker.finish(journal.samples):
                 yield self._keep(stretch, path)
         _list_of(path).unlink(missing_ok=True)
-        path.unlink()
+        _put_away(path, self._whole)
 
     def _hear(self, samples: np.ndarray) -> list[Stretch]:
         self._held = np.concatenate([self._held, samples])
@@ -140,8 +146,8 @@ class Listener:
             self._held_from += surplus
 
 
-def recover(folder: Path) -> list[Path]:
-    """Cut what a power loss left uncut in a folder's journals.
+def recover(folder: Path, *, whole: Path | None = None) -> list[Path]:
+    """Cut what a power loss left uncut in a folder's journals; these then go to `whole` or away.
 
     Returns every note file in the folder, in order: those cut now and those cut before that were
     not taken in yet.
@@ -154,8 +160,16 @@ def recover(folder: Path) -> list[Path]:
             if all(stretch.end <= start or stretch.start >= end for start, end in known):
                 _cut_one(journal, began, stretch)
         _list_of(journal).unlink(missing_ok=True)
-        journal.unlink()
+        _put_away(journal, whole)
     return sorted(folder.glob("*.flac"))
+
+
+def _put_away(journal: Path, whole: Path | None) -> None:
+    if whole is None:
+        journal.unlink()
+        return
+    whole.mkdir(parents=True, exist_ok=True)
+    shutil.move(journal, whole / journal.name.replace(".journal", ""))
 
 
 def _list_of(journal: Path) -> Path:

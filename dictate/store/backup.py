@@ -21,6 +21,7 @@ from sqlalchemy.engine import make_url
 from dictate.errors import NotFoundError, StoreError
 from dictate.store.database import HEAD
 from dictate.store.disk import io_error_remedy
+from dictate.store.queries import FORGOTTEN
 
 __all__ = [
     "Backup",
@@ -210,7 +211,10 @@ def copy_sounds(source: Path, target: Path) -> int:
 def check_sounds(backup: Path, *folders: Path) -> tuple[str, ...]:
     """Names of the backup's clips whose sound is in none of the folders, or is altered."""
     with _explained(backup), closing(sqlite3.connect(_uri(backup), uri=True)) as found:
-        clips = found.execute("SELECT sha256, suffix, file_name FROM clip ORDER BY id").fetchall()
+        clips = found.execute(
+            "SELECT sha256, suffix, file_name FROM clip WHERE id NOT IN (SELECT subject_id FROM event"
+            f" WHERE subject = 'clip' AND kind = '{FORGOTTEN}') ORDER BY id"  # noqa: S608 (our own name)
+        ).fetchall()
     return tuple(
         name
         for sha256, suffix, name in clips

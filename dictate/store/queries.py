@@ -16,6 +16,7 @@ from dictate.store.tables import (
     AnimalStatus,
     Clip,
     Entry,
+    Event,
     Farm,
     Note,
     Reading,
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 T = TypeVar("T", bound=SQLModel)
 
 __all__ = [
+    "FORGOTTEN",
     "aliases_of",
     "animal_by_number",
     "clip_by_hash",
@@ -37,6 +39,8 @@ __all__ = [
     "entry_by_id",
     "farm_by_name",
     "find_visit",
+    "forgotten_clips",
+    "forgotten_on",
     "has_roster",
     "heard_reading",
     "heard_text",
@@ -48,6 +52,13 @@ __all__ = [
     "visit_for",
     "visits_with_work",
 ]
+
+
+FORGOTTEN = "sound forgotten"
+"""Kind of the history's event about a clip whose sound was dropped on purpose."""
+
+
+_FORGETTING = (Event.subject == "clip", Event.kind == FORGOTTEN)
 
 
 def heard_text(note: Note) -> str:
@@ -165,6 +176,18 @@ def aliases_of(session: Session, trimmer_id: int) -> dict[str, str]:
 
 def clip_by_hash(session: Session, sha256: str) -> Clip | None:
     return session.exec(select(Clip).where(Clip.sha256 == sha256)).first()
+
+
+def forgotten_on(session: Session, clip_id: int) -> dt.date | None:
+    """The day on which the sound of a clip was forgotten; None while it is kept."""
+    query = select(Event.at).where(Event.subject_id == clip_id, *_FORGETTING)
+    at = session.exec(query.order_by(col(Event.id).desc())).first()
+    return at.date() if at else None
+
+
+def forgotten_clips(session: Session) -> set[int]:
+    """Ids of the clips whose sound was forgotten."""
+    return set(session.exec(select(Event.subject_id).where(*_FORGETTING)).all())
 
 
 def unheard_clips(session: Session, *, trimmer: str | None = None) -> list[Clip]:

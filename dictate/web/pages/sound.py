@@ -7,6 +7,7 @@ from fastapi.responses import FileResponse
 
 from dictate.errors import NotFoundError
 from dictate.notes.taking_in import kept_path
+from dictate.store.queries import forgotten_on
 from dictate.store.tables import Clip
 from dictate.web.desk import TheDesk
 from dictate.web.guard import Who
@@ -22,12 +23,14 @@ def sound(desk: TheDesk, _person: Who, clip_id: int) -> FileResponse:
     """The kept file, in parts if the browser asks for parts."""
     with desk.database.reading() as session:
         clip = session.get(Clip, clip_id)
+        forgotten = forgotten_on(session, clip_id)
     if clip is None:
         raise NotFoundError(f"there is no clip {clip_id}")
     folder = desk.settings.sounds.resolve()
     path = kept_path(desk.settings, clip).resolve()
     if not path.is_relative_to(folder) or not path.is_file():
-        raise NotFoundError("the sound of this note is not kept any more", where=clip.file_name)
+        gone = f"was forgotten on {forgotten}" if forgotten else "is not kept any more"
+        raise NotFoundError(f"the sound of this note {gone}", where=clip.file_name)
     kind = _KINDS.get(clip.suffix) or mimetypes.guess_type(f"x{clip.suffix}")[0] or ""
     safe = kind if kind.startswith(("audio/", "video/")) else "application/octet-stream"
     return FileResponse(path, media_type=safe, headers={"Cache-Control": "private, max-age=3600"})

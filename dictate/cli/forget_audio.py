@@ -1,0 +1,47 @@
+"""Drop kept sound from before a day; words, entries and the herd record stay."""
+
+from typing import Annotated
+
+import typer
+
+from dictate.cli.common import By, Json, day, opened, print_json, say
+
+app = typer.Typer()
+
+
+@app.command(help=__doc__)
+def forget_audio(
+    *,
+    before: Annotated[
+        str, typer.Option("--before", help="Sound of visits before this day, e.g. 2026-03-02.")
+    ],
+    also_waiting: Annotated[
+        bool, typer.Option("--also-waiting", help="Also sound of notes that still wait for review.")
+    ] = False,
+    dry_run: Annotated[
+        bool, typer.Option("--dry-run", help="Only say what would be dropped.")
+    ] = False,
+    by: By = None,
+    as_json: Json = False,
+) -> None:
+    from dictate.notes.forgetting import forget_sound  # noqa: PLC0415 (slow to load)
+
+    with opened() as (database, settings):
+        gone = forget_sound(
+            database, settings, who=by or settings.trimmer, before=day(before),
+            also_waiting=also_waiting, dry_run=dry_run,
+        )  # fmt: skip
+    if as_json:
+        print_json(gone)
+        return
+    would = "would be " if dry_run else ""
+    whole = f" and {gone.recordings} whole recordings" if gone.recordings else ""
+    typer.echo(f"sound of {gone.clips} notes{whole} {would}forgotten, {gone.bytes / 1e6:.1f} MB")
+    if gone.waiting:
+        say(
+            f"{gone.waiting} notes wait for review and keep their sound; --also-waiting takes them too"
+        )
+    if gone.unheard:
+        say(f"{gone.unheard} clips were not heard yet and stay; `dictate take-in` hears them")
+    if gone.clips and not dry_run:
+        say("Copies in backups and on recorders are not touched.")
