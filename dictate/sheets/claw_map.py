@@ -116,12 +116,13 @@ def _unplaced(foot: str, lesions: Sequence[_Found], look: _Look) -> str:
         if finding.zone is None:
             at = beside if finding.claw is None else 11 if _is_left(foot, finding.claw) else 91
             places.setdefault(at, []).append(finding)
-    size = 13 if look.small else 11
+    # In a line of a sheet a ring would be a grey blot: there the sign stands alone, and larger.
+    size, ring = (20, "") if look.small else (11, ' stroke-width="1.6" stroke-dasharray="3 2"/>')
     return "".join(
         _found(
             found,
-            f'<circle cx="{x}" cy="8.5" r="7" fill="none" stroke-width="1.6" stroke-dasharray="3 2"/>'
-            f'<text x="{x}" y="{8.5 + 0.36 * size:.1f}" font-size="{size}" font-weight="bold" '
+            (f'<circle cx="{x}" cy="8.5" r="7" fill="none"{ring}' if ring else "")
+            + f'<text x="{x}" y="{8 + 0.36 * size:.1f}" font-size="{size}" font-weight="bold" '
             f'text-anchor="middle" stroke="none">?</text>',
             "currentColor",
             look,
