@@ -52,7 +52,7 @@ def main() -> None:
                 (CRASHES / f"{target.name}-{hashlib.sha256(kind.encode()).hexdigest()[:8]}").write_bytes(data)
                 print(f"CRASH {kind}: {error}"[:300], flush=True)
 
-    options = [f"-max_total_time={asked.seconds}", "-max_len=4096", "-timeout=20", "-print_final_stats=1"]
+    options = [f"-max_total_time={asked.seconds}", "-max_len=4096", "-timeout=120", "-print_final_stats=1"]
     atheris.Setup([sys.argv[0], *options, str(corpus)], one)
     atheris.Fuzz()
 

@@ -72,9 +72,9 @@ def try_all(page: Page, *, examples: int, seed: int = 1) -> tuple[Counter[int], 
     schema = schemathesis.openapi.from_dict(page.app.openapi())
     statuses: Counter[int] = Counter()
     broken: list[str] = []
+    page.enter()
     for result in schema.get_all_operations():
         operation = result.ok()
-        page.enter()
 
         @hypothesis_seed(seed)
         @settings(max_examples=examples, deadline=None, database=None, suppress_health_check=list(HealthCheck))
@@ -89,4 +89,6 @@ def try_all(page: Page, *, examples: int, seed: int = 1) -> tuple[Counter[int], 
                 broken.append(f"{answer.status_code} {request}")
 
         tried()
+        if operation.path in ("/enter", "/leave", "/pair"):
+            page.enter()
     return statuses, broken
