@@ -10,16 +10,24 @@ from pathlib import Path
 import numpy as np
 
 from dictate.errors import DictateError
-from dictate.notes.spoken import spoken_line
+from dictate.notes.spoken import spoken_line, taken_back_line
 from dictate.notes.values import EntryValues
 from dictate.sound.live import Listener, LiveNote
 from dictate.sound.microphone import Chunk
 from dictate.sound.say_back import Player, Tone, Voice, make_tone
 
-__all__ = ["Answer", "answer_to", "listen"]
+__all__ = ["Answer", "TakenBack", "answer_to", "listen"]
 
-Understand = Callable[[Path], Sequence[EntryValues]]
-"""Takes a note's file in and gives the entries that it put into the queue."""
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakenBack:
+    """What "scratch that" took out of the queue."""
+
+    entries: tuple[EntryValues, ...]
+
+
+Understand = Callable[[Path], Sequence[EntryValues] | TakenBack]
+"""Takes a note's file in and gives the entries that it put into the queue, or changed there."""
 
 Prepare = Callable[[np.ndarray], None]
 """Hears samples that will probably be a note's, so that the answer comes sooner."""
@@ -36,8 +44,10 @@ class Answer:
     """From the end of the note (after its pause) to the answer being ready."""
 
 
-def answer_to(entries: Sequence[EntryValues]) -> tuple[Tone, str]:
+def answer_to(entries: Sequence[EntryValues] | TakenBack) -> tuple[Tone, str]:
     """Choose the tone and the line for a note's entries."""
+    if isinstance(entries, TakenBack):
+        return Tone.UNDERSTOOD, taken_back_line(entries.entries)
     understood = [one for one in entries if one.findings or one.actions or one.locomotion]
     if not understood and not any(one.animal for one in entries):
         return Tone.NOT_UNDERSTOOD, spoken_line(())

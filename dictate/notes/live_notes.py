@@ -4,9 +4,12 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 import numpy as np
+from sqlmodel import Session
 
 from dictate.errors import SoundError
 from dictate.hearing import Engine, EngineDescription, Heard, open_engine
+from dictate.notes.correcting import corrected_by
+from dictate.notes.listening import TakenBack
 from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Where
 from dictate.notes.values import EntryValues
@@ -20,6 +23,7 @@ from dictate.store.queries import (
     note_of_clip,
     roster_of,
 )
+from dictate.store.tables import EntryState, Note
 from grammar import Roster
 
 __all__ = ["Understanding"]
@@ -49,8 +53,8 @@ class Understanding:
         self._engine(roster).hear(Sound.of(np.zeros(RATE, np.int16)))  # the first time is slow
         run_batch(self._database, self._settings, left_over, self._where, self._engine)
 
-    def __call__(self, path: Path) -> Sequence[EntryValues]:
-        """Take one note in.
+    def __call__(self, path: Path) -> Sequence[EntryValues] | TakenBack:
+        """Take one note in; a correction gives what it made of the note before.
 
         Raises:
             SoundError: the file was refused; it stays where it is.
@@ -63,8 +67,7 @@ class Understanding:
         with self._database.reading() as session:
             clip = clip_by_hash(session, sha256)
             note = note_of_clip(session, clip.id or 0) if clip else None
-            entries = entries_of_note(session, note.id or 0) if note else []
-            return [EntryValues.model_validate(entry.content) for entry in entries]
+            return _queued(session, note) if note else ()
 
     def prepare(self, samples: np.ndarray) -> None:
         """Hear what will probably be the next note, so that taking it in finds it heard."""
@@ -75,6 +78,14 @@ class Understanding:
         if self._opened is None or self._opened[0] != roster:
             self._opened = roster, _Remembering(open_engine(self._model, roster=roster))
         return self._opened[1]
+
+
+def _queued(session: Session, note: Note) -> Sequence[EntryValues] | TakenBack:
+    before = corrected_by(session, note)
+    entries = entries_of_note(session, (before or note).id or 0)
+    waiting = [entry for entry in entries if entry.state == EntryState.WAITING]
+    values = tuple(EntryValues.model_validate(entry.content) for entry in waiting or entries)
+    return values if waiting or before is None else TakenBack(entries=values)
 
 
 class _Remembering:

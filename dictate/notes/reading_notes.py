@@ -2,19 +2,20 @@
 
 The animal carries from note to note within a visit. A note that comes in late, or an animal that
 was corrected, changes what the notes after it were handed; those that no person has touched are
-then read again.
+then read again. A note that only corrects the one before changes that one, while it waits.
 """
 
 import logging
-from typing import Any
 
 from sqlmodel import Session
 
+from dictate.notes.correcting import before_of, correct, hearings_of, reached
+from dictate.notes.queueing import PROGRAM, queue_entries, write_reading
+from dictate.notes.reaching_back import Before, going_on
 from dictate.notes.taught import taught_to
-from dictate.notes.understanding import Context, lexicon_version, understand
+from dictate.notes.understanding import Context, understand
 from dictate.settings import Settings
 from dictate.store.database import Database
-from dictate.store.history import changing, new_act, tell
 from dictate.store.queries import (
     clips_in_order,
     entries_of_note,
@@ -23,15 +24,12 @@ from dictate.store.queries import (
     roster_of,
     visits_with_work,
 )
-from dictate.store.tables import Entry, EntryState, Note, NoteState, Reading, Visit
-from grammar import Carry, Word
+from dictate.store.tables import EntryState, Note, NoteState, Visit
+from grammar import Carry
 
 __all__ = ["PROGRAM", "context_of", "queue_entries", "read_notes", "read_visit"]
 
 log = logging.getLogger(__name__)
-
-PROGRAM = "dictate"
-"""Who did it, in the history, when no person did."""
 
 
 def context_of(session: Session, visit: Visit, settings: Settings) -> Context:
@@ -57,53 +55,32 @@ def read_visit(database: Database, settings: Settings, visit_id: int) -> int:
         context = context_of(session, session.get_one(Visit, visit_id), settings)
         clips = clips_in_order(session, visit_id)
     carry = Carry()
+    before: Before | None = None
     done = 0
     for clip in clips:
         with database.writing() as session:
             note = note_of_clip(session, clip.id or 0)
-            if note is not None and _wants_reading(session, note, carry):
+            found = reached(session, before, clip, note, context)
+            if note is not None and before is not None and found is not None:
+                done += correct(session, before, note, found, carry)
+                base = session.get_one(Note, before.note_id)
+                carry = _handed_on(session, base, before.carry)
+                before = going_on(before, found)
+                continue
+            fresh = note is not None and _wants_reading(session, note, carry)
+            if note is not None and fresh:
                 _read(session, note, context, carry)
                 done += 1
         if note is None:  # not heard yet: it may name another animal
-            carry = Carry(seen=carry.seen)
+            carry, before = Carry(seen=carry.seen), None
             continue
         with database.writing() as session:
             note = session.get_one(Note, note.id)
             if note.state == NoteState.PARSED:
                 queue_entries(session, note)
+            before = before_of(session, clip, note, carry, fresh=fresh)
             carry = _handed_on(session, note, carry)
     return done
-
-
-def queue_entries(session: Session, note: Note, *, who: str = PROGRAM) -> list[Entry]:
-    """Put the entries of a note's newest reading into the queue, in place of its waiting ones."""
-    reading = heard_reading(session, note.id or 0)
-    if reading is None:
-        raise ValueError(f"note {note.id} was not read yet")
-    act = new_act()
-    old = {entry.position: entry for entry in entries_of_note(session, note.id or 0)}
-    for position, content in enumerate(reading.entries):
-        entry = old.pop(position, None)
-        if entry is None:
-            _add(session, note, position, content, who=who, act=act)
-        elif entry.state == EntryState.WAITING and entry.content != content:
-            with changing(session, entry, kind="read again", who=who, act=act):
-                entry.content = content
-    for entry in old.values():
-        if entry.state == EntryState.WAITING:
-            with changing(session, entry, kind="read again", who=who, act=act):
-                entry.state, entry.reason = EntryState.REJECTED, "gone when the note was read again"
-    note.state = NoteState.WAITING
-    return entries_of_note(session, note.id or 0)
-
-
-def _add(
-    session: Session, note: Note, position: int, content: dict[str, Any], *, who: str, act: str
-) -> None:
-    entry = Entry(note_id=note.id or 0, visit_id=note.visit_id, position=position, content=content)
-    session.add(entry)
-    session.flush()
-    tell(session, entry, kind="queued", who=who, act=act, before=None)
 
 
 def _wants_reading(session: Session, note: Note, carry: Carry) -> bool:
@@ -120,22 +97,9 @@ def _wants_reading(session: Session, note: Note, carry: Carry) -> bool:
 
 
 def _read(session: Session, note: Note, context: Context, carry: Carry) -> None:
-    hearings = [[Word(**word) for word in words] for words in (note.words, *note.alternatives)]
-    understood = understand(hearings, context, carry=carry)
+    understood = understand(hearings_of(note), context, carry=carry)
     again = heard_reading(session, note.id or 0) is not None
-    session.add(
-        Reading(
-            note_id=note.id or 0,
-            origin="again" if again else "heard",
-            who=PROGRAM,
-            lexicon=lexicon_version(),
-            carried_in=carry.animal,
-            carried_out=understood.carried_out,
-            content=understood.content,
-            entries=[entry.model_dump(mode="json") for entry in understood.entries],
-        )
-    )
-    note.state = NoteState.PARSED
+    write_reading(session, note, understood, carry, origin="again" if again else "heard")
     log.info(
         "read note=%s again=%s entries=%d marked=%d leftover=%d",
         note.id, again, len(understood.entries),

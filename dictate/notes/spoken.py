@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dictate.notes.sentences import FEET
 from dictate.notes.values import EntryValues, FollowUpValues
 
-__all__ = ["say_number", "spoken_line"]
+__all__ = ["say_number", "spoken_line", "taken_back_line"]
 
 _ASK = {
     "animal-missing": "say the number again",
@@ -20,6 +20,7 @@ _TELL = {
     "animal-not-on-roster": "not on the list",
     "number-sounds-alike": "check the number",
     "animal-carried": "same cow",
+    "corrected-after": "changed",
 }
 
 
@@ -31,6 +32,12 @@ def spoken_line(entries: Sequence[EntryValues]) -> str:
     """
     lines = [line for line in map(_entry, entries) if line]
     return ". ".join(lines) or "say it again"
+
+
+def taken_back_line(entries: Sequence[EntryValues]) -> str:
+    """Say whose note was taken back, e.g. "taken back, 4 12"."""
+    animals = dict.fromkeys(say_number(entry.animal) for entry in entries if entry.animal)
+    return ", ".join(("taken back", *animals))
 
 
 def say_number(number: str) -> str:

@@ -1,0 +1,67 @@
+"""Writing readings, and queueing their entries."""
+
+from typing import Any
+
+from sqlmodel import Session
+
+from dictate.notes.understanding import Understood, lexicon_version
+from dictate.store.history import changing, new_act, tell
+from dictate.store.queries import entries_of_note, heard_reading
+from dictate.store.tables import Entry, EntryState, Note, NoteState, Reading
+from grammar import Carry
+
+__all__ = ["PROGRAM", "queue_entries", "write_reading"]
+
+PROGRAM = "dictate"
+"""Who did it, in the history, when no person did."""
+
+
+def write_reading(
+    session: Session, note: Note, understood: Understood, carry: Carry, *, origin: str
+) -> None:
+    """Add a reading of a note's heard words; `queue_entries` then queues its entries."""
+    session.add(
+        Reading(
+            note_id=note.id or 0,
+            origin=origin,
+            who=PROGRAM,
+            lexicon=lexicon_version(),
+            carried_in=carry.animal,
+            carried_out=understood.carried_out,
+            content=understood.content,
+            entries=[entry.model_dump(mode="json") for entry in understood.entries],
+        )
+    )
+    note.state = NoteState.PARSED
+    session.flush()
+
+
+def queue_entries(session: Session, note: Note, *, who: str = PROGRAM) -> list[Entry]:
+    """Put the entries of a note's newest reading into the queue, in place of its waiting ones."""
+    reading = heard_reading(session, note.id or 0)
+    if reading is None:
+        raise ValueError(f"note {note.id} was not read yet")
+    act = new_act()
+    old = {entry.position: entry for entry in entries_of_note(session, note.id or 0)}
+    for position, content in enumerate(reading.entries):
+        entry = old.pop(position, None)
+        if entry is None:
+            _add(session, note, position, content, who=who, act=act)
+        elif entry.state == EntryState.WAITING and entry.content != content:
+            with changing(session, entry, kind="read again", who=who, act=act):
+                entry.content = content
+    for entry in old.values():
+        if entry.state == EntryState.WAITING:
+            with changing(session, entry, kind="read again", who=who, act=act):
+                entry.state, entry.reason = EntryState.REJECTED, "gone when the note was read again"
+    note.state = NoteState.WAITING
+    return entries_of_note(session, note.id or 0)
+
+
+def _add(
+    session: Session, note: Note, position: int, content: dict[str, Any], *, who: str, act: str
+) -> None:
+    entry = Entry(note_id=note.id or 0, visit_id=note.visit_id, position=position, content=content)
+    session.add(entry)
+    session.flush()
+    tell(session, entry, kind="queued", who=who, act=act, before=None)
