@@ -10,7 +10,7 @@ import json
 import sys
 import time
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from importlib.metadata import version
 from pathlib import Path
@@ -24,7 +24,7 @@ if "kaldifst" in sys.modules:
 import vosk
 
 from dictate.errors import ModelError
-from dictate.hearing.engine import EngineDescription, Heard
+from dictate.hearing.engine import FILLER, EngineDescription, Heard
 from dictate.hearing.model_files import ModelFolder
 from dictate.hearing.say_as import turn_back
 from dictate.sound import Sound
@@ -39,6 +39,8 @@ RATE = 16_000
 _LIKELIHOOD_SCALE = 0.35
 """Flattens likelihoods into chances; fitted on held-out speech, see docs/explanation/hearing.md."""
 _BLOCK_SECONDS = 30.0
+_SPOKEN_MIN = 0.5
+"""Seconds a stretch counts for at least: beginning and end cost something even for one word."""
 _QUIET = -1
 
 
@@ -92,12 +94,15 @@ class VoskEngine:
             )
         self._phrases = json.dumps(list(phrases)) if phrases else None
         self._spelt = spelt or {}
+        weights = folder.card.weights if folder.card else {}
+        self._talk_below = weights.get("talk_below", -np.inf)
 
     def hear(self, sound: Sound) -> Heard:
         """Recognise one sound."""
         began = time.perf_counter()
         stretches = [_readings(result) for result in self._results(sound.samples)]
         stretches = [readings for readings in stretches if any(r.words for r in readings)]
+        stretches = [_without_talk(readings, below=self._talk_below) for readings in stretches]
         words = tuple(word for readings in stretches for word in _with_confidence(readings))
         others = _whole_alternatives(stretches)
         return Heard(
@@ -154,6 +159,20 @@ def _readings(result: dict[str, Any]) -> list[_Reading]:
         reading = _Reading(words, float(alternative["confidence"]))
         best.setdefault(tuple(word.text for word in words), reading)
     return sorted(best.values(), key=lambda reading: -reading.log_likelihood)
+
+
+def _without_talk(readings: Sequence[_Reading], *, below: float) -> Sequence[_Reading]:
+    """Hear fillers in a stretch that the trade's words explain badly: it was talk.
+
+    Trade words forced upon other speech cost far more a second of it than words that were said,
+    even under machines.
+    """
+    best = readings[0]
+    seconds = sum(word.end - word.start for word in best.words)
+    if not best.words or best.log_likelihood >= below * max(seconds, _SPOKEN_MIN):
+        return readings
+    words = tuple(replace(word, text=FILLER) for word in best.words)
+    return [_Reading(words, best.log_likelihood)]
 
 
 def _chances(readings: Sequence[_Reading]) -> np.ndarray:

@@ -25,16 +25,18 @@ class Weights:
     """Factor of every language model cost."""
     insertion: float = 0.5
     """Cost of every word: higher gives fewer, longer words."""
-    filler: float = 9.0
+    filler: float = 14.0
     """Cost of beginning to hear something else than the trade, of its first everyday word."""
     filler_more: float = 6.0
     """Cost of each further everyday word: where there is chatter there is more."""
-    filler_end: float = 4.0
+    filler_end: float = 6.0
     """Cost of going back to the trade's words."""
     filler_sound: float = 4.0
     """Further cost of entering the loop of phones."""
-    filler_phone: float = 4.2
+    filler_phone: float = 4.5
     """Cost of each phone in the loop."""
+    talk_below: float = -57.0
+    """Log likelihood a second of speech below which the recogniser takes a stretch for talk."""
     unknown_number: float = 0.1
     """Share of the chance of a number that is not on the roster."""
 

@@ -3,6 +3,7 @@
 import json
 import logging
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -101,6 +102,16 @@ def test_silence_gives_no_words(engine):
 
     for samples in (np.zeros(32_000, np.int16), hiss, np.zeros(0, np.int16)):
         assert engine.hear(Sound.of(samples)).text in {"", "[unk]"}
+
+
+def test_a_stretch_that_trade_words_explain_badly_is_fillers(bundled, first):
+    """Where the limit lies is the model's; here it is set so that nothing could pass."""
+    card = bundled.card.model_copy(update={"weights": {"talk_below": 0.0}})
+
+    strict = VoskEngine(replace(bundled, card=card)).hear(first)
+
+    assert {word.text for word in strict.words} == {"[unk]"}
+    assert strict.words[-1].end > 1
 
 
 def test_the_model_is_loaded_once(graphs):
