@@ -26,6 +26,8 @@ from .evening import DAY, FARM, TRIMMER, forty_notes, put_evening, tone
 CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
 OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 """Without a sandbox because continuous integration runs as root; the page is our own."""
+ARTEFACTS = os.environ.get("DICTATE_ARTEFACTS", "")
+"""Where screenshots are wanted: then each page is also shot in light, in the dark and at 360 px."""
 FAKE_MICROPHONE = ["--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream"]
 
 
@@ -47,7 +49,7 @@ class Tab:
 
     page: Any
     url: str
-    shots: Path | None
+    shots: Path
     keys: int = 0
     errors: list[str] = field(default_factory=list)
 
@@ -85,17 +87,15 @@ class Tab:
         return int(self.page.evaluate("Number(sessionStorage.getItem('counted-events') || 0)"))
 
     def shoot(self, name: str) -> None:
-        if self.shots:
-            self.page.screenshot(path=self.shots / f"{name}.png", full_page=True)
+        self.page.screenshot(path=self.shots / f"{name}.png", full_page=True)
 
 
 @pytest.fixture(scope="session")
-def shots() -> Path | None:
-    """Where screenshots go: `$DICTATE_ARTEFACTS`; without it none are taken."""
-    given = os.environ.get("DICTATE_ARTEFACTS")
-    if given:
-        Path(given).mkdir(parents=True, exist_ok=True)
-    return Path(given) if given else None
+def shots(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where screenshots go: `$DICTATE_ARTEFACTS`, else pytest's own folder."""
+    folder = Path(ARTEFACTS) if ARTEFACTS else tmp_path_factory.mktemp("shots")
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder
 
 
 @pytest.fixture(scope="session")
@@ -148,7 +148,7 @@ def running(prepared: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> 
 
 
 @pytest.fixture
-def tab(chromium: Any, running: Running, shots: Path | None) -> Iterator[Callable[..., Tab]]:
+def tab(chromium: Any, running: Running, shots: Path) -> Iterator[Callable[..., Tab]]:
     """Open tabs; at the end none of them may have logged an error."""
     opened: list[Tab] = []
     contexts = []
