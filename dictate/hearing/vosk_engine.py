@@ -161,7 +161,7 @@ def _readings(result: dict[str, Any]) -> list[_Reading]:
     return sorted(best.values(), key=lambda reading: -reading.log_likelihood)
 
 
-def _without_talk(readings: Sequence[_Reading], *, below: float) -> Sequence[_Reading]:
+def _without_talk(readings: list[_Reading], *, below: float) -> list[_Reading]:
     """Hear fillers in a stretch that the trade's words explain badly: it was talk.
 
     Trade words forced upon other speech cost far more a second of it than words that were said,
