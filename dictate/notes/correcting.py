@@ -94,7 +94,7 @@ def reached(
 def _soon(before: Before, clip: Clip) -> bool:
     if before.ended is None or clip.recorded_at is None:
         return False
-    return dt.timedelta(seconds=-1) <= clip.recorded_at - before.ended <= SOON
+    return clip.recorded_at - before.ended <= SOON
 
 
 def correct(session: Session, before: Before, note: Note, found: Reached, carry: Carry) -> int:

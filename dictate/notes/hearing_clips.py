@@ -9,10 +9,12 @@ from typing import Any
 
 from dictate.errors import SoundError
 from dictate.hearing import Engine, Heard
+from dictate.notes.dividing import Part, cut_off, divide
+from dictate.notes.listened import Listened
 from dictate.notes.taking_in import kept_path
 from dictate.notes.watcher import Watcher
 from dictate.settings import Settings
-from dictate.sound import Sound, has_speech, read_sound
+from dictate.sound import Sound, describe, has_speech, read_sound
 from dictate.store.database import Database
 from dictate.store.queries import note_of_clip, roster_of, unheard_clips
 from dictate.store.tables import Clip, Note, Visit
@@ -33,18 +35,6 @@ class ClipHeard:
     text: str = ""
     fault: str = ""
     """Why it could not be heard; it stays taken in and is tried again next time."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Listened:
-    """What the recogniser made of one clip; plain values, so that it can travel between machines."""
-
-    words: list[dict[str, Any]]
-    alternatives: list[list[dict[str, Any]]]
-    engine: str
-    model: str
-    has_speech: bool
-    seconds_taken: float
 
 
 def hear_clips(
@@ -104,12 +94,24 @@ def listen(engine: Engine, sound: Sound) -> Listened:
     )
 
 
-def keep_note(database: Database, clip: Clip, listened: Listened) -> str:
-    """Write what was heard as the clip's note, unless another program did meanwhile; the text."""
-    note = Note(clip_id=clip.id or 0, visit_id=clip.visit_id, **asdict(listened))
+def keep_note(database: Database, settings: Settings, clip: Clip, listened: Listened) -> str:
+    """Write what was heard as the clip's note, unless another program did meanwhile; the text.
+
+    A note cut out of a recording that holds several, without pauses between, becomes several clips.
+
+    Raises:
+        SoundError: the kept clip cannot be read.
+    """
+    parts = _parts(settings, clip, listened)
+    others = cut_off(settings, clip, parts) if len(parts) > 1 else []
     with database.writing() as session:
         if note_of_clip(session, clip.id or 0) is None:
-            session.add(note)
+            session.add_all(others)
+            session.flush()
+            for one, part in zip((clip, *others), parts, strict=True):
+                session.add(
+                    Note(clip_id=one.id or 0, visit_id=clip.visit_id, **asdict(part.listened))
+                )
     log.info(
         "heard clip=%s seconds=%.1f taken=%.2f words=%d speech=%s",
         clip.sha256[:12], clip.seconds, listened.seconds_taken, len(listened.words),
@@ -118,12 +120,20 @@ def keep_note(database: Database, clip: Clip, listened: Listened) -> str:
     return " ".join(word["text"] for word in listened.words)
 
 
+def _parts(settings: Settings, clip: Clip, listened: Listened) -> list[Part]:
+    parts = divide(listened)
+    if len(parts) == 1 or "cut_from" in describe(kept_path(settings, clip)).tags:
+        return parts
+    return [Part(start=0.0, listened=listened)]  # a clip from a phone is one note, as it came
+
+
 def _hear_one(database: Database, settings: Settings, engine: Engine, clip: Clip) -> ClipHeard:
     try:
         sound = read_sound(kept_path(settings, clip))
+        text = keep_note(database, settings, clip, listen(engine, sound))
     except SoundError as error:
         return ClipHeard(file_name=clip.file_name, fault=error.line)
-    return ClipHeard(file_name=clip.file_name, text=keep_note(database, clip, listen(engine, sound)))
+    return ClipHeard(file_name=clip.file_name, text=text)
 
 
 def _others(heard: Heard | None) -> Iterator[tuple[Word, ...]]:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 import numpy as np
-from sqlmodel import Session
+from sqlmodel import Session, col, select
 
 from dictate.errors import SoundError
 from dictate.hearing import Engine, EngineDescription, Heard, open_engine
@@ -82,10 +82,17 @@ class Understanding:
 
 def _queued(session: Session, note: Note) -> Sequence[EntryValues] | TakenBack:
     before = corrected_by(session, note)
-    entries = entries_of_note(session, (before or note).id or 0)
+    notes = [before] if before else _with_cut_off(session, note)
+    entries = [entry for one in notes for entry in entries_of_note(session, one.id or 0)]
     waiting = [entry for entry in entries if entry.state == EntryState.WAITING]
     values = tuple(EntryValues.model_validate(entry.content) for entry in waiting or entries)
     return values if waiting or before is None else TakenBack(entries=values)
+
+
+def _with_cut_off(session: Session, note: Note) -> Sequence[Note]:
+    """The newest note and those that were cut off it: nothing else was heard since."""
+    newer = select(Note).where(Note.visit_id == note.visit_id, col(Note.id) >= note.id)
+    return session.exec(newer.order_by(col(Note.id))).all()
 
 
 class _Remembering:

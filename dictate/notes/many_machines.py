@@ -109,7 +109,7 @@ def _hear_clips(
     for roster, clips in clips_to_hear(database, settings, watcher=watcher):
         for clip, answer in _answers(client, settings, open_engine, roster, clips):
             if answer.listened is not None:
-                text = keep_note(database, clip, answer.listened)
+                text = keep_note(database, settings, clip, answer.listened)
                 outcomes.append(ClipHeard(file_name=clip.file_name, text=text))
             else:
                 watcher.fault(answer.fault)

@@ -1,0 +1,18 @@
+"""What the recogniser made of one clip, before it is stored."""
+
+from dataclasses import dataclass
+from typing import Any
+
+__all__ = ["Listened"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Listened:
+    """What the recogniser made of one clip; plain values, so that it can travel between machines."""
+
+    words: list[dict[str, Any]]
+    alternatives: list[list[dict[str, Any]]]
+    engine: str
+    model: str
+    has_speech: bool
+    seconds_taken: float
