@@ -153,7 +153,7 @@ def check_backup(path: Path) -> Checked:
                 where=str(path),
                 remedy="Install the newer version",
             )
-        counts = {name: found.execute(f"SELECT count(*) FROM {name}").fetchone()[0] for name in _COUNTED}  # noqa: S608 (our own table names)
+        counts = {name: found.execute(f"SELECT count(*) FROM {name}").fetchone()[0] for name in _COUNTED}
         confirmed = found.execute("SELECT count(*) FROM entry WHERE state = 'confirmed'").fetchone()[0]
     return Checked(path=path, revision=revision, counts=counts | {"confirmed": confirmed})
 
@@ -213,7 +213,7 @@ def check_sounds(backup: Path, *folders: Path) -> tuple[str, ...]:
     with _explained(backup), closing(sqlite3.connect(_uri(backup), uri=True)) as found:
         clips = found.execute(
             "SELECT sha256, suffix, file_name FROM clip WHERE id NOT IN (SELECT subject_id FROM event"
-            f" WHERE subject = 'clip' AND kind = '{FORGOTTEN}') ORDER BY id"  # noqa: S608 (our own name)
+            f" WHERE subject = 'clip' AND kind = '{FORGOTTEN}') ORDER BY id"
         ).fetchall()
     return tuple(
         name

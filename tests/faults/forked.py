@@ -37,7 +37,7 @@ def started(work: Callable[[], object]) -> int:
         code = 0
     except SystemExit as error:
         code = error.code if isinstance(error.code, int) else 1
-    except BaseException as error:  # noqa: BLE001 (told by the exit code)
+    except BaseException as error:
         print(repr(error), file=sys.stderr)
     finally:
         sys.stdout.flush()
@@ -59,7 +59,7 @@ def ended(child: int, seconds: float = 60) -> int:
 
 def dictate(home: Path, *words: str, limit: int | None = None) -> Ended:
     """Run the command; `limit` caps the bytes of any file that it writes."""
-    from dictate.cli.main import run  # noqa: PLC0415 (only here)
+    from dictate.cli.main import run
 
     with tempfile.TemporaryFile() as out, tempfile.TemporaryFile() as err:
 

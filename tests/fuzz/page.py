@@ -23,7 +23,7 @@ from dictate.web.desk import Desk
 from dictate.web.gate import Gate
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "faults"))
-import day  # noqa: E402
+import day
 
 __all__ = ["Page", "opened", "try_all"]
 

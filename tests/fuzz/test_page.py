@@ -10,7 +10,7 @@ pytest.importorskip("schemathesis", reason="Schemathesis is not installed (extra
 @pytest.mark.filterwarnings("ignore")
 def test_every_operation_of_the_page(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A few requests for each operation; `tests/bench/fuzz_page.py` sends many more."""
-    from page import opened, try_all  # noqa: PLC0415 (slow to load)
+    from page import opened, try_all
 
     monkeypatch.setenv("DICTATE_HOME", str(tmp_path))
     monkeypatch.delenv("DICTATE_DATABASE", raising=False)
