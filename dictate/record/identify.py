@@ -117,7 +117,7 @@ def herd_warnings(animals: Iterable[tuple[str, str | None, str | None]]) -> list
         for text, warning in _warnings(eid, ear_tag):
             by_kind.setdefault(warning, []).append((number, text))
     return [
-        f"{warning}: {_some(found)}"
+        f"{_some(found)}: {warning}"
         for warning, found in sorted(by_kind.items(), key=lambda kind: -len(kind[1]))
     ]
 

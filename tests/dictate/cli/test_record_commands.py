@@ -150,7 +150,7 @@ def test_a_roster_with_a_doubtful_tag_is_taken_in_with_a_warning(dictate, tmp_pa
     path.write_text("number,ear tag\n1,UK 123456 600001\n2,UK 123450 600001\n")
     ran = dictate("roster", "import", path)
     assert ran.code == 0
-    assert "1: UK 123456 600001: check digit 6 does not fit" in ran.err
+    assert "animal 1 (UK 123456 600001): check digit 6 does not fit" in ran.err
     assert "2:" not in ran.err
 
 

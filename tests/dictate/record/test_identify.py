@@ -111,8 +111,7 @@ def test_a_herd_s_warnings_are_grouped_and_counted():
     herd = [(str(at), f"999{at:012}", None) for at in range(1, 1000)]
     (first, second) = herd_warnings([*herd, ("7000", "12", None), ("7001", None, None)])
     assert first == (
-        "999 is for test transponders, not for animals: 999 animals, 1 (999000000000001), "
-        "2 (999000000000002), 3 (999000000000003) and 996 more"
+        "999 animals, 1 (999000000000001), 2 (999000000000002), 3 (999000000000003) and 996 more: "
+        "999 is for test transponders, not for animals"
     )
-    assert second.startswith("is not an electronic number: it needs 15 digits")
-    assert second.endswith("animal 7000 (12)")
+    assert second.startswith("animal 7000 (12): is not an electronic number: it needs 15 digits")
