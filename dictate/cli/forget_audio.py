@@ -35,13 +35,11 @@ def forget_audio(
         print_json(gone)
         return
     would = "would be " if dry_run else ""
-    whole = f" and {gone.recordings} whole recordings" if gone.recordings else ""
-    typer.echo(f"sound of {gone.clips} notes{whole} {would}forgotten, {gone.bytes / 1e6:.1f} MB")
+    whole = f" and of {gone.recordings} whole recordings" if gone.recordings else ""
+    typer.echo(f"{would}forgotten: sound of {gone.clips} notes{whole}, {gone.bytes / 1e6:.1f} MB")
     if gone.waiting:
-        say(
-            f"{gone.waiting} notes wait for review and keep their sound; --also-waiting takes them too"
-        )
+        say(f"Waiting for review, sound kept: {gone.waiting}; --also-waiting takes them too.")
     if gone.unheard:
-        say(f"{gone.unheard} clips were not heard yet and stay; `dictate take-in` hears them")
+        say(f"Not heard yet, sound kept: {gone.unheard}; `dictate take-in` hears them.")
     if gone.clips and not dry_run:
         say("Copies in backups and on recorders are not touched.")

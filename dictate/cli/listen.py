@@ -27,6 +27,7 @@ def listen(
     ] = None,
     model: Annotated[Path | None, typer.Option(help="Folder of a Vosk model.")] = None,
 ) -> None:
+    from dictate.cli.meter import Meter  # noqa: PLC0415 (slow to load)
     from dictate.notes.listening import Answer, listen  # noqa: PLC0415 (slow to load)
     from dictate.notes.live_notes import Understanding  # noqa: PLC0415
     from dictate.notes.recordings import whole_folder  # noqa: PLC0415
@@ -60,10 +61,11 @@ def listen(
         signal.signal(signal.SIGINT, lambda *_: stop.set())  # the open note is finished first
         say_what_is_kept(settings)
         say("Listening. Ctrl-C ends it.")
-        listen(
-            takewhile(lambda _: not stop.is_set(), heard.chunks()), listener, understand,
-            player=player, voice=speaker, prepare=understand.prepare, on_answer=told,
-            on_fault=lambda error: say(error.line),
-        )  # fmt: skip
+        with Meter(listener) as meter:
+            listen(
+                meter.watch(takewhile(lambda _: not stop.is_set(), heard.chunks())), listener,
+                understand, player=player, voice=speaker, prepare=understand.prepare,
+                on_answer=told, on_fault=lambda error: say(error.line),
+            )  # fmt: skip
     if listener.lost:
         say(f"Sound was lost {listener.lost} times.")

@@ -7,7 +7,7 @@ import numpy as np
 from dictate.sound.clip import Sound
 from dictate.sound.voice_activity import FRAME, SPEECH_MIN, VoiceActivity
 
-__all__ = ["Levels", "advise", "measure_levels"]
+__all__ = ["Levels", "advise", "measure_levels", "peak_db"]
 
 _FULL_SCALE = 32768.0
 _CLIPPED = 32700
@@ -46,6 +46,12 @@ class Levels:
             f"noise                  {self.noise_db:.1f} dB",
             f"voice above the noise  {ratio}",
         ]
+
+
+def peak_db(samples: np.ndarray) -> float:
+    """Loudest point of int16 samples in dB below full scale; -100 for none or silence."""
+    peak = float(np.abs(samples.astype(np.float64)).max(initial=0.0))
+    return max(-100.0, 20 * float(np.log10(max(peak, 1e-6) / _FULL_SCALE)))
 
 
 def measure_levels(sound: Sound) -> Levels:

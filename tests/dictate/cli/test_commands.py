@@ -163,3 +163,21 @@ def test_doctor_names_what_is_wrong(dictate, clip, home: Path) -> None:
     wrong = [one for one in json.loads(ran.out) if not one["ok"]]
     assert ["sound", "sound"] == [one["part"] for one in wrong]
     assert all(one["remedy"] for one in wrong)
+
+
+def test_sound_is_forgotten_and_the_record_stays(dictate, clip) -> None:
+    """A preview changes nothing; afterwards the entry stays confirmed, and the doctor is content."""
+    dictate("take-in", clip("20260302_081204.opus", NOTE))
+    entry = _queue(dictate)[0]["id"]
+    kept = dictate("forget-audio", "--before", "2026-03-03")
+    dictate("confirm", entry)
+
+    preview = json.loads(dictate("forget-audio", "--before", "2026-03-03", "--dry-run", "--json").out)
+    forgotten = json.loads(dictate("forget-audio", "--before", "2026-03-03", "--json").out)
+
+    assert "Waiting for review, sound kept: 1" in kept.err
+    assert preview == forgotten
+    assert 1 == forgotten["clips"]
+    assert 0 == json.loads(dictate("forget-audio", "--before", "2026-03-03", "--json").out)["clips"]
+    assert "412" in dictate("animal", "412").out
+    assert 2 == dictate("forget-audio", "--before", "yesterday").code
