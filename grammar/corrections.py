@@ -10,11 +10,10 @@ from typing import Any
 
 from grammar.pieces import CLAW_KINDS, FOOT_KINDS, LINKS, Piece, half_foot
 from grammar.records import Command, Correction
+from grammar.take_back import HEADS, SITES, take_back
 
 __all__ = ["Corrected", "apply_corrections"]
 
-SITES = frozenset({"foot", "half", "footword", "claw", "clawword", "zone", "region"})
-HEADS = frozenset({"lesion", "object", "action", "followup", "locomotion", "measure", "status"})
 _LESION_GROUP = frozenset({"stage", "severity", "zone", "course"})
 _FINDING = _LESION_GROUP | {"lesion", "object", "tissue"}
 _ACTION_GROUP = frozenset({"action", "material", "claw", "clawword", "foot"})
@@ -22,6 +21,7 @@ _WHEN_GROUP = frozenset({"followup", "when"})
 _CORRECTABLE = (
     SITES | HEADS | _LESION_GROUP | _WHEN_GROUP | frozenset({"animal", "material", "num", "tissue"})
 )
+_MOVABLE = FOOT_KINDS | CLAW_KINDS | {"zone"}
 _NUMBERED = frozenset({"animal", "zone", "stage", "locomotion"})
 
 
@@ -66,7 +66,9 @@ class _Editor:
                 at = self._wrong_cow(at)
             elif piece.kind in ("scratch that", "scratch all"):
                 self.commands.append(_command(piece, piece.kind))
-                self._scratch(piece)
+                after = self._next(at + 1)
+                ahead = self.pieces[after] if after < len(self.pieces) else None
+                take_back(self.kept, piece, ahead)
                 at += 1
             else:
                 if piece.kind in ("same cow", "next cow", "end of note"):
@@ -94,7 +96,7 @@ class _Editor:
         return kind in SITES - {"region"} and self._target(kind) is not None
 
     def _since(self, target: int | None) -> int | None:
-        """Return where the finding around a corrected piece starts: its zone, lesion, stage …"""
+        """Return where the finding around a corrected piece starts: its zone, lesion or stage."""
         if target is None or self.kept[target].kind not in _FINDING:
             return target
         while target > 0 and self.kept[target - 1].kind in _FINDING | LINKS:
@@ -102,13 +104,18 @@ class _Editor:
         return target
 
     def _contrast(self, at: int) -> int:
-        """ "not the left hind, the right hind": skip to the second, which then replaces the first.
+        """Skip to the second of "not the left hind, the right hind", which replaces the first.
 
-        Returns where to go on, or 0 where no site is contrasted.
+        "Not cow four, cow five" skips the first.  Returns where to go on, or 0 where neither a
+        site nor an animal is contrasted.
         """
         first = self._next(at + 1)
         second = self._next(first + 1)
-        if first >= len(self.pieces) or self.pieces[first].kind not in SITES - {"region"}:
+        if first >= len(self.pieces):
+            return 0
+        if self.pieces[first].kind == "animal":
+            return first + 1
+        if self.pieces[first].kind not in SITES - {"region"}:
             return 0
         kinds = _same_kinds(self.pieces[first].kind)
         if second < len(self.pieces) and self.pieces[second].kind in kinds:
@@ -133,6 +140,10 @@ class _Editor:
 
     def _correct(self, at: int) -> int:
         cue = self.pieces[at]
+        if named := self._named(at):
+            self.commands.append(_command(cue, "correction"))
+            self._move(*named, cue)
+            return max(*named[1], named[0]) + 1
         after = self._next(at + 1)
         group: list[int] = []
         restates = cue.kind == "correction" and cue.more.restates
@@ -147,6 +158,90 @@ class _Editor:
         for position in group:
             self._replace(self.pieces[position], cue, first)
         return group[-1] + 1
+
+    def _named(self, at: int) -> tuple[int, list[int]] | None:
+        """ "sorry, the ulcer is on the inside", "inner claw for the ulcer": a lesion said before.
+
+        Returns where the correction says the lesion and its sites; None where it says neither so.
+        """
+        lesion: int | None = None
+        sites: list[int] = []
+        joined = False
+        i = at + 1
+        while i < len(self.pieces):
+            piece = self.pieces[i]
+            if piece.kind == "lesion" and lesion is None and (not sites or joined):
+                lesion = i
+            elif piece.kind in _MOVABLE or _side(piece):
+                sites.append(i)
+            elif piece.kind not in LINKS:
+                break
+            joined = piece.kind in LINKS and piece.heard.split()[0] in ("for", "on", "with")
+            i += 1
+            if lesion is not None and sites and lesion > sites[0]:
+                break
+        if lesion is None or not sites or self._said_before(self.pieces[lesion]) is None:
+            return None
+        return lesion, sites
+
+    def _said_before(self, lesion: Piece) -> int | None:
+        """Return where the current animal's part has this lesion, said last."""
+        for position in range(len(self.kept) - 1, -1, -1):
+            piece = self.kept[position]
+            if piece.kind == "lesion" and piece.value == lesion.value:
+                return position
+            if piece.kind in ("animal", "next cow"):
+                return None
+        return None
+
+    def _move(self, lesion: int, sites: Sequence[int], cue: Piece) -> None:
+        """Put the sites where the lesion has its own; where others share it, before the lesion.
+
+        A site that later lesions share stays, and the words are left over for a person to see.
+        """
+        for position in sites:
+            site = self.pieces[position]
+            site = half_foot(site) if _side(site) else site
+            target = self._said_before(self.pieces[lesion])
+            if target is None:
+                continue
+            old, shared = self._site_of(target, _same_kinds(site.kind))
+            later = any(
+                p.kind == "lesion" for p in self.kept[target + 1 : self._site_end(target, site)]
+            )
+            if later:
+                self.kept.append(replace(site, kind="other"))
+            elif old is None or shared:
+                new = site if old is None else _half_of(site, self.kept[old])
+                at = self._since(target)
+                self.kept.insert(target if at is None or shared else at, new)
+            else:
+                before = self.kept[old]
+                self._put(old, before, _half_of(site, before), cue)
+
+    def _site_of(self, lesion: int, kinds: frozenset[str]) -> tuple[int | None, bool]:
+        """Return where a lesion's site stands, and whether an earlier lesion has it too."""
+        shared = False
+        for position in range(lesion - 1, -1, -1):
+            piece = self.kept[position]
+            if piece.kind in kinds:
+                return position, shared
+            if piece.kind in ("animal", "next cow"):
+                break
+            if piece.kind in FOOT_KINDS and kinds == CLAW_KINDS:
+                break
+            shared = shared or piece.kind == "lesion"
+        end = self._site_end(lesion, self.kept[lesion])
+        after = (i for i in range(lesion + 1, end) if self.kept[i].kind in kinds)
+        return next(after, None), False
+
+    def _site_end(self, lesion: int, site: Piece) -> int:
+        """Return where what was said for a lesion's site ends."""
+        kinds = _same_kinds(site.kind) | FOOT_KINDS | {"animal", "next cow"}
+        if site.kind == "lesion":
+            kinds = frozenset({"lesion", "animal", "next cow"})
+        ends = (i for i in range(lesion + 1, len(self.kept)) if self.kept[i].kind in kinds)
+        return next(ends, len(self.kept))
 
     def _wrong_cow(self, at: int) -> int:
         """ "wrong cow, it's four thirteen" corrects the animal; alone it takes the animal back."""
@@ -204,8 +299,7 @@ class _Editor:
             self.kept.append(piece)
             return
         old = self.kept[target]
-        new = _half_of(piece, old) if piece.kind == "half" else piece
-        self._put(target, old, new, cue)
+        self._put(target, old, _half_of(piece, old), cue)
 
     def _put(self, target: int, old: Piece, new: Piece, cue: Piece) -> None:
         note = Correction(
@@ -250,60 +344,6 @@ class _Editor:
             more = {"ending": False, "words": piece.heard.split()}
         self._put(target, old, replace(piece, kind=old.kind, value=value, more=more), cue)
 
-    def _scratch(self, cue: Piece) -> None:
-        """Take back the last finding, action or follow-up; else the last site or animal."""
-        gone: list[Piece] = []
-        whole = cue.kind == "scratch all"
-        while self.kept:
-            piece = self.kept[-1]
-            if whole and piece.kind in ("animal", "next cow", "same cow"):
-                break
-            if piece.kind == "end of note":
-                break
-            self.kept.pop()
-            gone.append(piece)
-            if not whole and self._scratched_enough(gone):
-                break
-        heard = " ".join(piece.heard for piece in reversed(gone) if piece.kind not in LINKS)
-        if heard and self.kept:
-            note = Correction(slot="scratch", was=heard, now="", first=cue.first, last=cue.last)
-            self.kept[-1] = replace(self.kept[-1], corrections=(*self.kept[-1].corrections, note))
-
-    def _scratched_enough(self, gone: Sequence[Piece]) -> bool:
-        last = gone[-1]
-        before = self._before()
-        if last.kind in HEADS:
-            attached = before is not None and (
-                (last.kind == "action" and before.kind == "material")
-                or (
-                    last.kind in ("lesion", "object")
-                    and before.kind in ("severity", "stage", "not", "no")
-                )
-                or (last.kind == "object" and before.kind == "measure")
-                or (last.kind == "lesion" and before.kind == "object")
-            )
-            return not attached
-        if any(piece.kind in HEADS for piece in gone):
-            return before is None or before.kind not in ("material", "severity", "stage")
-        if last.kind in ("animal", "next cow", "same cow"):
-            return True
-        if before is None or before.kind in ("animal", "next cow", "same cow"):
-            return last.kind not in LINKS
-        sites_only = all(piece.kind in SITES | LINKS for piece in gone)
-        linked = before.kind == "action" and last.kind in LINKS | {"claw", "clawword"}
-        return (
-            sites_only
-            and last.kind in FOOT_KINDS
-            and not linked
-            and any(piece.kind in FOOT_KINDS for piece in self.kept)
-        )
-
-    def _before(self) -> Piece | None:
-        for piece in reversed(self.kept):
-            if piece.kind not in LINKS:
-                return piece
-        return None
-
 
 def _same_kinds(kind: str) -> frozenset[str]:
     if kind in FOOT_KINDS:
@@ -322,7 +362,7 @@ def _side(piece: Piece) -> bool:
 
 def _half_of(piece: Piece, old: Piece) -> Piece:
     """Complete half a foot from the foot it corrects: "left hind, no, right" is right hind."""
-    if old.kind != "foot":
+    if piece.kind != "half" or old.kind != "foot":
         return piece
     letter = {"left": "L", "right": "R", "hind": "H", "front": "F"}.get(str(piece.value), "")
     if letter in ("L", "R"):

@@ -14,7 +14,12 @@ def as_json(reading: Reading) -> dict[str, Any]:
         "words": words,
         "entries": [_entry(entry) for entry in reading.entries],
         "commands": [command.kind for command in reading.commands],
+        "command_details": [
+            {"kind": command.kind, "first": command.first, "last": command.last}
+            for command in reading.commands
+        ],
         "leftover": [words[i] for i in reading.leftover],
+        "leftover_at": list(reading.leftover),
         "marks": list(dict.fromkeys(mark.check for mark in reading.marks)),
         "mark_details": [_mark(mark) for mark in reading.marks],
     }

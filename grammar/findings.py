@@ -15,6 +15,7 @@ from grammar.sites import assign_carried, assign_own
 __all__ = ["find_findings"]
 
 Feet = dict[int, tuple[str, ...]]
+_DETAILS = ("lesion", "foot", "claw", "zone", "stage", "severity", "course", "object", "region")
 
 
 def find_findings(work: Work, feet: Feet) -> tuple[list[Finding], set[int]]:
@@ -45,30 +46,37 @@ def find_findings(work: Work, feet: Feet) -> tuple[list[Finding], set[int]]:
 
 
 def _merge(findings: list[Finding]) -> list[Finding]:
-    """ "dermatitis both hinds, left M2, right M4": a bare finding gives way to its detailed one."""
-    detailed = {
-        (finding.lesion.value, finding.foot.value)
-        for finding in findings
-        if finding.foot is not None and not _is_bare(finding)
-    }
+    """ "dermatitis both hinds, left M2, right M4": a bare finding gives way to its detailed one.
+
+    So does one that says again, in no more detail, what another says: "sole ulcer and white line,
+    drained the white line".
+    """
     return [
-        finding
-        for finding in findings
-        if finding.foot is None
-        or not _is_bare(finding)
-        or (finding.lesion.value, finding.foot.value) not in detailed
+        one
+        for at, one in enumerate(findings)
+        if one.foot is None
+        or not any(
+            _says_no_more(one, other) and (not _says_no_more(other, one) or before < at)
+            for before, other in enumerate(findings)
+            if before != at
+        )
     ]
 
 
-def _is_bare(finding: Finding) -> bool:
-    return not (
-        finding.claw or finding.zone or finding.stage or finding.severity or finding.course
-        or finding.tissue or finding.object or finding.region
-    )  # fmt: skip
+def _says_no_more(one: Finding, other: Finding) -> bool:
+    """Whether every detail of a finding is also the other's."""
+    return set(one.tissue) <= set(other.tissue) and all(
+        mine is None or (theirs is not None and mine.value == theirs.value)
+        for name in _DETAILS
+        for mine, theirs in ((getattr(one, name), getattr(other, name)),)
+    )
 
 
 def _feet_of_lesions(work: Work, feet: Feet, last_head: int) -> list[int]:
-    """Return the foot pieces in order, without a last one said only to deny a lesion there."""
+    """Return the foot pieces in order, without a last one said only to deny a lesion there.
+
+    The only foot of a note stays: "bruising right hind, no ulcer".
+    """
     found: list[int] = []
     for site in sorted(feet):
         at = site + 1
@@ -77,7 +85,7 @@ def _feet_of_lesions(work: Work, feet: Feet, last_head: int) -> list[int]:
         denies = at < len(work.pieces) and work.pieces[at].kind == "denied"
         if site < last_head or work.link[site] or not denies:
             found.append(site)
-    return found
+    return found or sorted(feet)
 
 
 def _linked(work: Work, heads: Sequence[int], kinds: frozenset[str]) -> dict[int, int]:

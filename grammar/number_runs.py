@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from grammar.quantities import quantity_prefix, quantity_suffix
 from grammar.schema import Numbers
+import itertools
 
 __all__ = ["SMALL_LIMITS", "cut_run", "find_runs"]
 
@@ -112,4 +113,4 @@ def cut_run(
         if count and last - count > first and last - count not in cuts:
             cuts.append(last - count)
     edges = [first, *cuts, last]
-    return list(zip(edges, edges[1:], strict=False))
+    return list(itertools.pairwise(edges))

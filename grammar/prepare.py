@@ -15,6 +15,7 @@ from grammar.pieces import (
     slot_of,
 )
 from grammar.records import How, Slot
+import itertools
 
 __all__ = ["Work", "leads_to_lesion", "prepare"]
 
@@ -221,7 +222,7 @@ def _stages_alone(work: Work) -> None:
     """A stage in a foot's part without any lesion stands for digital dermatitis."""
     edges = [-1, *work.at(*FOOT_KINDS), len(work.pieces)]
     lesion_first = False
-    for start, end in zip(edges, edges[1:], strict=False):
+    for start, end in itertools.pairwise(edges):
         inside = range(start + 1, end)
         lesions = [
             i

@@ -128,7 +128,7 @@ class Locomotion:
 
     score: Slot[int]
     scale: str | None = None
-    """"1-5" or "0-3"."""
+    """Either "1-5" or "0-3"."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

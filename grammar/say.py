@@ -15,6 +15,7 @@ from grammar.animals import Roster
 from grammar.lexicon import Term, load_lexicon
 from grammar.records import How
 from grammar.say_numbers import ONES, say_identifier, say_quantity
+import itertools
 
 __all__ = ["Said", "essence", "sample_note"]
 
@@ -71,7 +72,7 @@ def _phrases() -> Mapping[tuple[str, Any], tuple[Term, ...]]:
 def _neighbours() -> frozenset[tuple[str, str]]:
     """Words that stand side by side in some phrase: said across a border they would blend."""
     phrases = (phrase.split() for phrase in load_lexicon().terms)
-    return frozenset(pair for words in phrases for pair in zip(words, words[1:], strict=False))
+    return frozenset(pair for words in phrases for pair in itertools.pairwise(words))
 
 
 def _values(tag: str) -> tuple[Any, ...]:
@@ -136,6 +137,9 @@ def sample_note(rng: random.Random, *, roster: Roster | None = None) -> Said:
             _follow_up(note)
     if note.chance(0.04):
         _remark(note)
+    for entry in note.entries:  # what is said twice is one finding
+        found = entry["findings"]
+        entry["findings"] = [one for at, one in enumerate(found) if one not in found[:at]]
     return Said(words=tuple(note.words), entries=tuple(note.entries))
 
 

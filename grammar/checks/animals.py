@@ -117,3 +117,19 @@ def _eid_length(entry: Entry, facts: Facts) -> Iterator[Mark]:
         count = len(animal.value)
         if count > _LONGEST_MANAGEMENT_NUMBER and count != EID_DIGITS:
             yield mark("eid-length", f"{animal.value} has {count} digits, not 15", animal)
+
+
+@check(
+    "animal-alone",
+    what="An animal of which nothing was said.",
+    why="The number may be a slip of the tongue, or what was found was not heard.",
+    clear="Reject the entry, or add what was found.",
+    example="cow four cow four twelve left hind clean",
+)
+def _alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    said = (
+        entry.findings or entry.actions or entry.follow_ups or entry.locomotion or entry.measures
+        or entry.remark or entry.status or entry.denied
+    )  # fmt: skip
+    if entry.animal is not None and not said:
+        yield mark("animal-alone", f"nothing was said of {entry.animal.value}", entry.animal)

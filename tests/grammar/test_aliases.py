@@ -17,7 +17,8 @@ def test_alias_is_read_as_its_phrase():
     """A taught phrase gives the slot, and the heard words stay."""
     (finding,) = (
         parse(
-            "cow two left hind the old trouble".split(), aliases={"the old trouble": "sole ulcer"}
+            ["cow", "two", "left", "hind", "the", "old", "trouble"],
+            aliases={"the old trouble": "sole ulcer"},
         )
         .entries[0]
         .findings
@@ -47,7 +48,7 @@ def test_what_cannot_be_taught(heard, meant, said):
 def test_alias_never_touches_numbers():
     """An alias that slipped in from elsewhere still changes no number."""
     reading = parse(
-        "cow four twelve left hind clean".split(), aliases={"four twelve": "sole ulcer"}
+        ["cow", "four", "twelve", "left", "hind", "clean"], aliases={"four twelve": "sole ulcer"}
     )
 
     assert "412" == reading.entries[0].animal.value

@@ -7,8 +7,8 @@ def test_fewer_words_left_over_win() -> None:
     """A later hearing that is understood whole takes the place of one that is not."""
     reading = parse_best(
         [
-            "cow four twelve left hind outer sole zebra zone four".split(),
-            "cow four twelve left hind outer sole ulcer zone four".split(),
+            ["cow", "four", "twelve", "left", "hind", "outer", "sole", "zebra", "zone", "four"],
+            ["cow", "four", "twelve", "left", "hind", "outer", "sole", "ulcer", "zone", "four"],
         ]
     )
 
@@ -19,8 +19,8 @@ def test_animal_is_never_chosen_for_being_on_the_roster() -> None:
     """A later hearing with another number stays out, even when only that one is in the herd."""
     reading = parse_best(
         [
-            "cow six nineteen right hind clean zebra".split(),
-            "cow six ninety right hind clean".split(),
+            ["cow", "six", "nineteen", "right", "hind", "clean", "zebra"],
+            ["cow", "six", "ninety", "right", "hind", "clean"],
         ],
         roster=Roster(numbers=("690",)),
     )

@@ -76,20 +76,25 @@ def test_check_is_raised_by_its_example(check):
     """The example in the docs raises the check, and a plain note does not."""
     words = re.sub(r"\(.*\)", "", check.example).split()
     if check.id == "alternatives-disagree":
-        other = "cow four fifty left hind clean".split()
+        other = ["cow", "four", "fifty", "left", "hind", "clean"]
         plain = as_json(parse_best([words, other], roster=Roster(numbers=("415", "450"))))
     else:
         plain = as_json(parse(words, **SITUATIONS.get(check.id, {})))
 
     raised = {mark for entry in plain["entries"] for mark in entry["marks"]} | set(plain["marks"])
     assert check.id in raised
-    clean = as_json(parse("cow four twelve left hind outer sole ulcer zone four".split(), on=ON))
+    clean = as_json(
+        parse(
+            ["cow", "four", "twelve", "left", "hind", "outer", "sole", "ulcer", "zone", "four"],
+            on=ON,
+        )
+    )
     assert [] == clean["entries"][0]["marks"]
 
 
 def test_marks_point_at_their_words():
     """A mark's span holds the words it is about."""
-    words = "cow four twelve left hind outer sole ulcer zone eight".split()
+    words = ["cow", "four", "twelve", "left", "hind", "outer", "sole", "ulcer", "zone", "eight"]
     (mark,) = parse(words).entries[0].marks
 
     assert "zone-odd-for-lesion" == mark.check
@@ -98,7 +103,7 @@ def test_marks_point_at_their_words():
 
 def test_slots_point_at_their_words():
     """Every slot keeps the words it was heard in, and where."""
-    words = "cow four twelve left hind outer soul ulcer zone four".split()
+    words = ["cow", "four", "twelve", "left", "hind", "outer", "soul", "ulcer", "zone", "four"]
     (finding,) = parse(words).entries[0].findings
 
     for slot in (finding.lesion, finding.foot, finding.claw, finding.zone):
@@ -112,7 +117,9 @@ def test_slots_point_at_their_words():
 
 def test_both_readings_of_a_correction_are_kept():
     """The slot keeps what it replaced, and the entry says so."""
-    entry = parse("cow four twelve left hind sole ulcer no right hind".split()).entries[0]
+    entry = parse(
+        ["cow", "four", "twelve", "left", "hind", "sole", "ulcer", "no", "right", "hind"]
+    ).entries[0]
 
     assert "RH" == entry.findings[0].foot.value
     assert ("LH",) in entry.findings[0].foot.rejected
@@ -123,9 +130,23 @@ def test_both_readings_of_a_correction_are_kept():
 
 def test_remark_is_word_for_word():
     """Nothing in a remark is repaired, filtered or read."""
-    words = (
-        "cow four twelve left hind clean remark soul ulcer cow nine no scratch that [unk]".split()
-    )
+    words = [
+        "cow",
+        "four",
+        "twelve",
+        "left",
+        "hind",
+        "clean",
+        "remark",
+        "soul",
+        "ulcer",
+        "cow",
+        "nine",
+        "no",
+        "scratch",
+        "that",
+        "[unk]",
+    ]
     reading = parse(words)
 
     assert ["soul ulcer cow nine no scratch that [unk]"] == [e.remark for e in reading.entries]
@@ -134,7 +155,7 @@ def test_remark_is_word_for_word():
 
 def test_explain_shows_what_took_each_word():
     """Carets stand under what was taken, question marks under what was not."""
-    text = as_text(parse("cow four twelve left hind banana sole ulcer".split()))
+    text = as_text(parse(["cow", "four", "twelve", "left", "hind", "banana", "sole", "ulcer"]))
     words, carets, *rest = text.splitlines()
 
     assert "^" * len("cow four twelve") == carets[: len("cow four twelve")]
@@ -159,3 +180,30 @@ def test_long_notes_keep_all_animals():
     words = [w for n in numbers for w in ("cow", *(str(n)), "left", "hind", "clean")]
 
     assert [str(n) for n in numbers] == [e.animal.value for e in parse(words).entries]
+
+
+def test_commands_and_leftovers_say_where_they_stand():
+    """A cut between notes falls on a command's words; what is left over has its places."""
+    plain = as_json(
+        parse(
+            [
+                "cow",
+                "four",
+                "left",
+                "hind",
+                "clean",
+                "next",
+                "cow",
+                "banana",
+                "foul",
+                "end",
+                "of",
+                "note",
+            ]
+        )
+    )
+    assert plain["command_details"] == [
+        {"kind": "next cow", "first": 5, "last": 7},
+        {"kind": "end of note", "first": 9, "last": 12},
+    ]
+    assert plain["leftover_at"] == [7]

@@ -1,0 +1,132 @@
+"""Learn what the recogniser writes for trade words; say how repair fares on other voices.
+
+    python tests/bench/learn_confusions.py hear heard.jsonl [--notes 600] [--seed 5]
+    python tests/bench/learn_confusions.py learn heard.jsonl
+    python tests/bench/learn_confusions.py measure heard.jsonl
+
+`hear` lets flite and espeak-ng voices say sampled notes, adds chute noise, and writes what the
+bundled recogniser hears (Debian packages flite and espeak-ng).  A stopped run goes on where it was.
+`learn` prints rows for the lexicon's confusions.toml from the voices in LEARNT, and writes
+confusions_measured.toml beside this file from the other voices, which repair_gain.py corrupts with.
+`measure` reads the other voices' notes with and without repair.
+"""
+
+import argparse
+import json
+import os
+import random
+import sys
+from collections import Counter
+from pathlib import Path
+
+import numpy as np
+
+from grammar import as_json, load_lexicon, parse, sample_note
+from grammar.confusions import Confusion, as_toml, learn_confusions, usable
+from grammar.say import essence
+
+LEARNT = ("flite slt", "flite kal16", "espeak-ng en-us", "espeak-ng en-gb")
+MEASURED = ("flite rms", "espeak-ng en-gb-x-rp", "espeak-ng en-gb-scotland")
+RATIOS_DB = (18, 12, 9, 6, 3, 0)
+TIMES_MIN = 2
+"""A confusion heard less often is chance and not learnt."""
+
+
+def hear(path: Path, count: int, seed: int) -> None:
+    """Write one JSON line for each note: said, heard, voice, ratio."""
+    os.environ.setdefault("OMP_NUM_THREADS", "1")
+    from long_recording import say
+
+    from dictate.hearing import open_engine
+    from dictate.sound import RATE, Sound
+    from dictate.sound.chute_noise import add_noise, chute_noise
+
+    engine = open_engine()
+    done = {json.loads(line)["note"] for line in path.open()} if path.exists() else set()
+    voices = LEARNT + MEASURED
+    for number in range(count):
+        if number in done:
+            continue
+        chance, rng = random.Random(f"{seed}/{number}"), np.random.default_rng((seed, number))
+        note = sample_note(chance)
+        voice, ratio = voices[number % len(voices)], chance.choice(RATIOS_DB)
+        samples = np.pad(say(" ".join(note.words), voice), 8000)
+        samples = add_noise(samples, chute_noise(len(samples) / RATE + 0.1, rng), snr_db=ratio)
+        heard = [word.text for word in engine.hear(Sound.of(samples)).words]
+        with path.open("a") as file:
+            line = {"note": number, "voice": voice, "ratio": ratio, "said": note.words,
+                    "heard": heard}  # fmt: skip
+            file.write(json.dumps(line) + "\n")
+
+
+def table(rows: list[dict]) -> list[Confusion]:
+    """Return every confusion of the rows."""
+    return learn_confusions((row["said"], row["heard"]) for row in rows)
+
+
+def learn(path: Path) -> None:
+    """Print rows for confusions.toml; write the table of the other voices, whole."""
+    rows = [json.loads(line) for line in path.open()]
+    lexicon = load_lexicon()
+    other = [row for row in rows if row["voice"] in MEASURED]
+    found = table([row for row in rows if row["voice"] in LEARNT])
+    learnt = _one_meaning([c for c in found if c.count >= TIMES_MIN and usable(c, lexicon)])
+    print(as_toml(learnt, "learnt"))
+    print(f"# {len(found)} confusions in {len(rows) - len(other)} notes, {len(learnt)} to keep")
+    measured = [
+        f'[[confusion]]\nsaid = "{c.said}"\nheard = "{c.heard}"\ntimes = {c.count}\n'
+        for c in table(other)
+        if c.said and c.heard
+    ]
+    head = (
+        f"# Made by learn_confusions.py: what the bundled recogniser heard in {len(other)} notes\n"
+        "# of voices that nothing was learnt from.\n\n"
+    )
+    Path(__file__).with_name("confusions_measured.toml").write_text(
+        head + "".join(measured), "utf-8"
+    )
+
+
+def _one_meaning(confusions: list[Confusion]) -> list[Confusion]:
+    """Keep the commonest meaning of each heard stretch, where it is the commonest by far."""
+    times = Counter[str]()
+    for one in confusions:
+        times[one.heard] += one.count
+    return [one for one in confusions if 2 * one.count > times[one.heard]]
+
+
+def measure(path: Path) -> None:
+    """Print how the notes of the voices not learnt from are read, with and without repair."""
+    rows = [row for row in map(json.loads, path.open()) if row["voice"] in MEASURED]
+    for repair in (True, False):
+        exact = wrong = 0
+        for row in rows:
+            said = as_json(parse(row["said"]))["entries"]
+            animals = {entry["animal"] for entry in said}
+            got = as_json(parse(row["heard"], repair=repair))["entries"]
+            exact += [essence(e) for e in got] == [essence(e) for e in said]
+            wrong += any(e["animal"] not in {*animals, None} for e in got)
+        print(f"repair {'on ' if repair else 'off'}: of {len(rows)} notes heard "
+              f"{100 * exact / len(rows):5.1f} % exact, "
+              f"{100 * wrong / len(rows):5.1f} % with a wrong animal")  # fmt: skip
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawTextHelpFormatter
+    )
+    parser.add_argument("step", choices=("hear", "learn", "measure"))
+    parser.add_argument("file", type=Path)
+    parser.add_argument("--notes", type=int, default=600)
+    parser.add_argument("--seed", type=int, default=5)
+    options = parser.parse_args()
+    if options.step == "hear":
+        hear(options.file, options.notes, options.seed)
+    elif options.step == "learn":
+        learn(options.file)
+    else:
+        measure(options.file)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
