@@ -5,6 +5,7 @@
 Sampled notes are corrupted with `confusions_heard.toml` (see make_confusions.py); numbers are left
 as they are said.  Every note counted holds at least one corruption.  Two kinds are told apart: the
 slips that the lexicon's own table lists, and words that merely sound alike and stand in no table.
+A third table is what the bundled recogniser did hear (learn_confusions.py), numbers and all.
 """
 
 import random
@@ -16,17 +17,19 @@ from grammar import Roster, as_json, parse, sample_note, vocabulary
 from grammar.say import essence
 
 TABLE = Path(__file__).with_name("confusions_heard.toml")
+MEASURED = Path(__file__).with_name("confusions_measured.toml")
 RATE = 0.12
 """Share of words corrupted."""
 HERD = tuple(str(number) for number in random.Random(7).sample(range(1, 2000), 180))
 
 
-def table(*, listed):
-    """Said words -> the words heard for them."""
+def table(path, *, listed=False):
+    """Said words -> the words heard for them, as often as they were heard."""
     found = {}
-    for row in tomllib.loads(TABLE.read_text(encoding="utf-8"))["confusion"]:
+    for row in tomllib.loads(path.read_text(encoding="utf-8"))["confusion"]:
         if row.get("listed", False) is listed:
-            found.setdefault(tuple(row["said"].split()), []).append(row["heard"].split())
+            heard = found.setdefault(tuple(row["said"].split()), [])
+            heard += [row["heard"].split()] * row["times"]
     return found
 
 
@@ -75,11 +78,11 @@ def main():
     count, seed = (int(x) for x in (*sys.argv[1:], *("3000", "1")[len(sys.argv) - 1 :]))
     rng = random.Random(seed)
     roster = Roster(HERD)
-    for name, listed in (
-        ("slips of the lexicon's table", True),
-        ("sound-alikes in no table", False),
+    for name, confusions in (
+        ("slips of the lexicon's table", table(TABLE, listed=True)),
+        ("sound-alikes in no table", table(TABLE)),
+        ("heard by the bundled recogniser", table(MEASURED)),
     ):
-        confusions = table(listed=listed)
         totals, corrupted = {True: [0, 0, 0], False: [0, 0, 0]}, 0
         while corrupted < count:
             said = sample_note(rng, roster=roster)
