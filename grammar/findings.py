@@ -49,12 +49,13 @@ def _merge(findings: list[Finding]) -> list[Finding]:
     """ "dermatitis both hinds, left M2, right M4": a bare finding gives way to its detailed one.
 
     So does one that says again, in no more detail, what another says: "sole ulcer and white line,
-    drained the white line".
+    drained the white line".  Two foreign bodies are two.
     """
     return [
         one
         for at, one in enumerate(findings)
         if one.foot is None
+        or one.object is not None
         or not any(
             _says_no_more(one, other) and (not _says_no_more(other, one) or before < at)
             for before, other in enumerate(findings)

@@ -139,7 +139,9 @@ def sample_note(rng: random.Random, *, roster: Roster | None = None) -> Said:
         _remark(note)
     for entry in note.entries:  # what is said twice is one finding
         found = entry["findings"]
-        entry["findings"] = [one for at, one in enumerate(found) if one not in found[:at]]
+        entry["findings"] = [
+            one for at, one in enumerate(found) if one["object"] or one not in found[:at]
+        ]
     return Said(words=tuple(note.words), entries=tuple(note.entries))
 
 
