@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from rich.console import RenderableType
-from rich.table import Table
+from rich.table import Column, Table
 from rich.text import Text
 
 from dictate.cli.tables import add_plain
@@ -26,7 +26,8 @@ def report(result: DemoResult) -> Iterator[RenderableType]:
 
 
 def _clips(result: DemoResult) -> Table:
-    table = Table("clip", "heard", "read as", "look, because", "right", show_lines=True)
+    clip_column = Column("clip", overflow="fold")
+    table = Table(clip_column, "heard", "read as", "look, because", "right", show_lines=True)
     for clip in result.clips:
         marks = [mark.what for entry in clip.entries for mark in entry.mark_details]
         add_plain(

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from rich.table import Table
+from rich.table import Column, Table
 from rich.text import Text
 
 from dictate.notes.sentences import say_entry
@@ -13,7 +13,8 @@ __all__ = ["add_plain", "queue_table"]
 
 def queue_table(entries: Iterable[WaitingEntry]) -> Table:
     """The queue: number, clip, heard words, reading, and why it needs a look."""
-    table = Table("entry", "clip", "heard", "reading", "look, because", show_lines=True)
+    clip = Column("clip", overflow="fold")  # the end of a file's name tells it from the next
+    table = Table("entry", clip, "heard", "reading", "look, because", show_lines=True)
     for entry in entries:
         why = "\n".join(mark.what for mark in entry.values.mark_details)
         add_plain(table, str(entry.id), entry.clip, entry.heard, say_entry(entry.values), why)
