@@ -130,7 +130,9 @@ def _sounds(settings: Settings) -> Iterator[Diagnosis]:
                 remedy="Take the original files in again; what was confirmed from them is not touched",
             )
     if not missing and not altered:
-        yield Diagnosis(part="sound", ok=True, what=f"{len(clips)} kept clips are whole{_forgotten(gone)}")
+        yield Diagnosis(
+            part="sound", ok=True, what=f"{len(clips)} kept clips are whole{_forgotten(gone)}"
+        )
 
 
 def _forgotten(gone: set[int]) -> str:

@@ -25,7 +25,7 @@ class AliasError(GrammarError):
         super().__init__("\n".join(faults))
 
 
-def alias_fault(heard: str, meant: str, lexicon: Lexicon | None = None) -> str | None:  # noqa: PLR0911 - one return a reason
+def alias_fault(heard: str, meant: str, lexicon: Lexicon | None = None) -> str | None:
     """Say why an alias cannot be taught, and what to do; None where it can."""
     lexicon = lexicon or load_lexicon()
     words = [word.text for word in split_text(heard)]

@@ -322,7 +322,7 @@ class _Editor:
         elif piece.more["quantity"] is not None:
             count = piece.more["quantity"]
             whole = int(count) if count.denominator == 1 else None
-            if old.kind == "zone" and whole is not None and whole <= 12:  # noqa: PLR2004
+            if old.kind == "zone" and whole is not None and whole <= 12:
                 value = (whole,)
             elif old.kind == "stage" and f"M{float(count):g}" in (
                 "M0",
@@ -333,7 +333,7 @@ class _Editor:
                 "M4.1",
             ):
                 value = f"M{float(count):g}"
-            elif old.kind == "locomotion" and whole is not None and whole <= 5:  # noqa: PLR2004
+            elif old.kind == "locomotion" and whole is not None and whole <= 5:
                 value = whole
         if not value and value != 0:
             self.kept.append(piece)

@@ -66,7 +66,7 @@ def _part(words: Sequence[str], at: int, numbers: Numbers) -> _Part:
     if word == "a" and at + 1 < len(words) and words[at + 1] in numbers.scales:
         return _scaled("1", words, at + 2, len(str(numbers.scales[words[at + 1]])) - 1, numbers)
     options, after = _two_digits(words, at, numbers)
-    if options and after < len(words) and words[after] in numbers.scales and len(options[0]) <= 2:  # noqa: PLR2004
+    if options and after < len(words) and words[after] in numbers.scales and len(options[0]) <= 2:
         zeros = len(str(numbers.scales[words[after]])) - 1
         return _scaled(options[0], words, after + 1, zeros, numbers)
     return options, after
@@ -92,7 +92,7 @@ def _scaled(head: str, words: Sequence[str], at: int, zeros: int, numbers: Numbe
     start = at + 1 if joined else at
     if start >= len(words):
         return ((round_number,), at)
-    tails, after = (_part if zeros > 2 else _two_digits)(words, start, numbers)  # noqa: PLR2004
+    tails, after = (_part if zeros > 2 else _two_digits)(words, start, numbers)
     merged = tuple(
         head + tail.zfill(zeros)
         for tail in tails

@@ -1,10 +1,10 @@
 """Where numbers stand among the words, and where one number ends and the next begins."""
 
+import itertools
 from collections.abc import Sequence
 
 from grammar.quantities import quantity_prefix, quantity_suffix
 from grammar.schema import Numbers
-import itertools
 
 __all__ = ["SMALL_LIMITS", "cut_run", "find_runs"]
 

@@ -1,5 +1,6 @@
 """One animal's pieces made ready: denials taken out, what belongs together joined."""
 
+import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -15,7 +16,6 @@ from grammar.pieces import (
     slot_of,
 )
 from grammar.records import How, Slot
-import itertools
 
 __all__ = ["Work", "leads_to_lesion", "prepare"]
 

@@ -48,7 +48,7 @@ def _with_fraction(words: Sequence[str], numbers: Numbers) -> Fraction | None:
     if rest and rest[-1] == "a":
         rest.pop()
     elif rest and rest[-1] in numbers.digits and (len(rest) == 1 or rest[-2] == "and"):
-        if numerator == 1 and denominator == 2:  # noqa: PLR2004 - "zone eight, half inch" is no 8/2
+        if numerator == 1 and denominator == 2:
             return None
         part *= numbers.digits[rest.pop()]
     if not rest:
@@ -99,7 +99,7 @@ def _below_hundred(words: Sequence[str], numbers: Numbers) -> int | None:
         for table in (numbers.digits, numbers.quantity_digits, numbers.teens, numbers.tens):
             if words[0] in table:
                 return table[words[0]]
-    elif len(words) == 2 and words[0] in numbers.tens:  # noqa: PLR2004
+    elif len(words) == 2 and words[0] in numbers.tens:
         unit = numbers.digits.get(words[1], 0)
         return numbers.tens[words[0]] + unit if unit else None
     return None

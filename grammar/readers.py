@@ -130,7 +130,7 @@ def _locomotion(chunks: Sequence[Chunk], context: Context) -> Made | None:
     scale = cue.term.row.scale if cue is not None and cue.term is not None else None
     if len(values) > 1:
         scale = _SCALES.get(int(values[1]), scale)
-    if score > 3:  # noqa: PLR2004
+    if score > 3:
         scale = "1-5"
     elif score == 0:
         scale = "0-3"

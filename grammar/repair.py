@@ -85,7 +85,7 @@ def near(heard: str, lexicon: Lexicon) -> tuple[Candidate, ...]:
     """Return the lexicon phrases near the heard words, nearest first."""
     index = _index(lexicon)
     sound = _sound(heard)
-    same_sound = index.by_sound.get(sound, ()) if len(sound) >= 2 else ()  # noqa: PLR2004
+    same_sound = index.by_sound.get(sound, ()) if len(sound) >= 2 else ()
     same_count = process.extract(
         heard,
         index.by_count.get(len(heard.split()), ()),

@@ -5,6 +5,7 @@ says can be said.  Where the specification leaves words open to two readings ("o
 sampler says something else.
 """
 
+import itertools
 import random
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -15,7 +16,6 @@ from grammar.animals import Roster
 from grammar.lexicon import Term, load_lexicon
 from grammar.records import How
 from grammar.say_numbers import ONES, say_identifier, say_quantity
-import itertools
 
 __all__ = ["Said", "essence", "sample_note"]
 

@@ -62,7 +62,7 @@ def from_weekday(said: str, weekday: int, weeks_later: int, on: date | None) -> 
 
 def from_month_day(said: str, day: int, month: int | None, on: date | None) -> When:
     """The first such day not before the clip's date; an impossible day stays undated."""
-    if on is None or not 1 <= day <= 31:  # noqa: PLR2004
+    if on is None or not 1 <= day <= 31:
         return When(said=said)
     start = on.replace(day=1)
     for ahead in range(13):

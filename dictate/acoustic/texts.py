@@ -40,11 +40,11 @@ def _digit(rng: random.Random) -> str:
 
 def _two(rng: random.Random) -> list[str]:
     kind = rng.random()
-    if kind < 0.3:  # noqa: PLR2004
+    if kind < 0.3:
         return [rng.choice(_TEENS)]
-    if kind < 0.8:  # noqa: PLR2004
+    if kind < 0.8:
         return [rng.choice(_TENS), rng.choice(_DIGITS[1:])]
-    if kind < 0.9:  # noqa: PLR2004
+    if kind < 0.9:
         return [rng.choice(_TENS)]
     return ["oh", rng.choice(_DIGITS[1:])]
 
@@ -100,11 +100,11 @@ def say(
         rng.shuffle(words)
         return words
     words = rng.choice(english).split()[:12]
-    if rng.random() < 0.5:  # noqa: PLR2004
+    if rng.random() < 0.5:
         words = [rng.choice(rng.choice(english).split()) for _ in words]
     return words
 
 
 def with_pauses(words: Sequence[str], rng: random.Random) -> str:
     """Return the text for a voice: commas (pauses) after about one word in eight."""
-    return " ".join(w + ("," if rng.random() < 0.12 else "") for w in words)  # noqa: PLR2004
+    return " ".join(w + ("," if rng.random() < 0.12 else "") for w in words)

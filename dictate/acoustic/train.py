@@ -217,7 +217,7 @@ class Trainer:
 
     def _pace(self, energies: Tensor, frames: Tensor) -> tuple[Tensor, Tensor]:
         """Slower or faster speech at the same pitch: stretch the frames of the whole batch."""
-        if self.rng.random() < 0.5:  # noqa: PLR2004
+        if self.rng.random() < 0.5:
             return energies, frames
         size = int(energies.shape[1] * self.rng.uniform(0.85, 1.25))
         new = (frames.float() * size / energies.shape[1]).long().clamp(min=1)

@@ -17,7 +17,9 @@ app = typer.Typer()
 def backup(
     folder: Annotated[
         Path | None,
-        typer.Argument(help="Folder to keep backups in, best on another disk; else `backups` at home."),
+        typer.Argument(
+            help="Folder to keep backups in, best on another disk; else `backups` at home."
+        ),
     ] = None,
     *,
     keep: Annotated[int, typer.Option(min=0, help="Backups kept, newest first; 0 keeps all.")] = 14,
@@ -27,7 +29,9 @@ def backup(
     ] = None,
     as_files: Annotated[
         bool,
-        typer.Option("--as-files", help="Write pages, tables and sound to an empty folder instead."),
+        typer.Option(
+            "--as-files", help="Write pages, tables and sound to an empty folder instead."
+        ),
     ] = False,
     as_json: Json = False,
 ) -> None:
@@ -60,7 +64,9 @@ def backup(
         rows = ", ".join(f"{number} {name}" for name, number in made.checked.counts.items())
         typer.echo(f"{made.checked.path}: whole; {rows}; {copied} sounds copied")
     if gone:
-        typer.echo(f"{len(gone)} sounds are missing or altered at home: {', '.join(gone[:5])}", err=True)
+        typer.echo(
+            f"{len(gone)} sounds are missing or altered at home: {', '.join(gone[:5])}", err=True
+        )
         raise typer.Exit(1)
 
 
@@ -72,4 +78,6 @@ def _write_files(folder: Path, *, as_json: bool) -> None:
     if as_json:
         print_json(counts)
     else:
-        typer.echo(f"{folder / 'index.html'}: " + ", ".join(f"{n} {name}" for name, n in counts.items()))
+        typer.echo(
+            f"{folder / 'index.html'}: " + ", ".join(f"{n} {name}" for name, n in counts.items())
+        )

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from string import ascii_lowercase
 
 from rich.console import Group, RenderableType
@@ -104,7 +105,7 @@ class Evening:
             if pressed in ("j", "k"):
                 self.at = after if pressed == "j" else order[max(0, place - 1)]
                 continue
-            self._try(lambda: self._do(pressed, card, after))
+            self._try(partial(self._do, pressed, card, after))
 
     def _try(self, step: Callable[[], object]) -> None:
         try:

@@ -25,10 +25,12 @@ def export(
     *,
     form: Annotated[Form, typer.Option("--form", help="Kind of files.")] = Form.CSV,
     farm: Annotated[
-        str | None, typer.Option("--farm", help="Farm for ADE files; CSV and Parquet hold all farms.")
+        str | None,
+        typer.Option("--farm", help="Farm for ADE files; CSV and Parquet hold all farms."),
     ] = None,
     with_claws: Annotated[
-        bool, typer.Option("--with-claws", help="ADE: claw positions of later versions of the standard.")
+        bool,
+        typer.Option("--with-claws", help="ADE: claw positions of later versions of the standard."),
     ] = False,
 ) -> None:
     with opened() as (database, settings), database.reading() as session:

@@ -88,7 +88,9 @@ def reopen(number: Number, *, by: By = None) -> None:
 
 @app.command()
 def calendar(
-    file: Annotated[Path, typer.Argument(help="Calendar file to write (.ics).")], *, farm: Farm = None
+    file: Annotated[Path, typer.Argument(help="Calendar file to write (.ics).")],
+    *,
+    farm: Farm = None,
 ) -> None:
     """Write the open follow-ups of a farm, or of all, as a calendar file."""
     with opened() as (database, settings), database.reading() as session:

@@ -92,27 +92,39 @@ def repeats(
     with opened() as (database, settings), database.reading() as session:
         found = animals_with_cases(session, farm_asked(session, settings, farm), since=first, until=last, at_least=at_least)  # fmt: skip
     if as_json:
-        print_json([{"animal": one.animal, "cases": [_plain(case) for case in one.cases]} for one in found])
+        print_json(
+            [{"animal": one.animal, "cases": [_plain(case) for case in one.cases]} for one in found]
+        )
         return
     for one in found:
-        cases = "; ".join(f"{place_words(c.foot, c.claw)} {c.name} ({in_words(c.first_on)})" for c in one.cases)
+        cases = "; ".join(
+            f"{place_words(c.foot, c.claw)} {c.name} ({in_words(c.first_on)})" for c in one.cases
+        )
         typer.echo(f"{one.animal}\t{len(one.cases)}\t{cases}")
     if not found:
-        say(f"No animal had {at_least} cases or more that began from {in_words(first)} to {in_words(last)}.")
+        say(
+            f"No animal had {at_least} cases or more that began from {in_words(first)} to {in_words(last)}."
+        )
 
 
 @app.command()
 def changes(*, farm: Farm = None, until: Day = None, as_json: Json = False) -> None:
     """What went up or down between the last two visits of the same kind."""
     with opened() as (database, settings), database.reading() as session:
-        drawn = herd_picture(session, farm_asked(session, settings, farm), until=day(until), days=None)
+        drawn = herd_picture(
+            session, farm_asked(session, settings, farm), until=day(until), days=None
+        )
     if as_json:
         print_json([{"trim": trim.trim, "changes": trim.changes} for trim in drawn.trims])
         return
     for trim in drawn.trims:
         for change in trim.changes:
-            how = ("up" if change.is_up else "not up") + ("" if change.is_clear else ", may be chance")
-            before, now = (f"{p.count} of {p.out_of} ({p.percent} %)" for p in (change.before, change.now))
+            how = ("up" if change.is_up else "not up") + (
+                "" if change.is_clear else ", may be chance"
+            )
+            before, now = (
+                f"{p.count} of {p.out_of} ({p.percent} %)" for p in (change.before, change.now)
+            )
             typer.echo(f"{trim.trim}\t{change.lesion}\t{before}\t{now}\t{how}")
     if not any(trim.changes for trim in drawn.trims):
         say("There are no two visits of one kind to compare.")

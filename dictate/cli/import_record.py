@@ -13,7 +13,9 @@ app = typer.Typer()
 
 @app.command("import-record", help=__doc__)
 def read(
-    folder: Annotated[Path, typer.Argument(help="Folder that `dictate export` wrote (CSV or Parquet).")],
+    folder: Annotated[
+        Path, typer.Argument(help="Folder that `dictate export` wrote (CSV or Parquet).")
+    ],
 ) -> None:
     with opened() as (database, _), database.writing() as session:
         counts = import_record(session, folder)

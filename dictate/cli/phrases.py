@@ -13,7 +13,9 @@ app = typer.Typer()
 def phrases(
     about: Annotated[
         str | None,
-        typer.Argument(help="Every way to say what holds this word, e.g. ulcer; none prints one page."),
+        typer.Argument(
+            help="Every way to say what holds this word, e.g. ulcer; none prints one page."
+        ),
     ] = None,
     *,
     as_json: Json = False,

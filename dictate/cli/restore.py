@@ -18,7 +18,9 @@ app = typer.Typer()
 def restore(
     file: Annotated[Path, typer.Argument(help="A record-….db file of a backup folder.")],
     *,
-    check: Annotated[bool, typer.Option("--check", help="Only prove it whole; change nothing.")] = False,
+    check: Annotated[
+        bool, typer.Option("--check", help="Only prove it whole; change nothing.")
+    ] = False,
     as_json: Json = False,
 ) -> None:
     settings = load_settings()
@@ -30,14 +32,18 @@ def restore(
         _missing_toml(file, settings.home)
     gone = check_sounds(file, sounds, settings.sounds)
     if as_json:
-        print_json({"file": file, "rows": dict(checked.counts), "kept": kept, "sounds_missing": list(gone)})
+        print_json(
+            {"file": file, "rows": dict(checked.counts), "kept": kept, "sounds_missing": list(gone)}
+        )
     else:
         rows = ", ".join(f"{number} {name}" for name, number in checked.counts.items())
         typer.echo(f"{file}: {'whole' if check else 'put back'}; {rows}")
         if kept:
             typer.echo(f"What was there before is kept as {kept}")
         if gone:
-            typer.echo(f"{len(gone)} clips have no whole sound any more: {', '.join(gone[:5])}", err=True)
+            typer.echo(
+                f"{len(gone)} clips have no whole sound any more: {', '.join(gone[:5])}", err=True
+            )
     raise typer.Exit(1 if gone else 0)
 
 

@@ -20,7 +20,8 @@ app = typer.Typer()
 @app.command(help=__doc__)
 def sql(
     query: Annotated[
-        str | None, typer.Argument(help="One statement; none reads statements from stdin, each ended by `;`.")
+        str | None,
+        typer.Argument(help="One statement; none reads statements from stdin, each ended by `;`."),
     ] = None,
     *,
     as_csv: Annotated[bool, typer.Option("--csv", help="Print CSV.")] = False,
@@ -39,7 +40,9 @@ def sql(
 def _statements() -> Iterator[str]:
     """Statements as they are typed; an interactive reader gets a prompt."""
     if sys.stdin.isatty():
-        say("Reading only. End a statement with `;`. Tables: docs/reference/database.md. Ctrl-D ends.")
+        say(
+            "Reading only. End a statement with `;`. Tables: docs/reference/database.md. Ctrl-D ends."
+        )
     text = ""
     for line in sys.stdin:
         text += line
@@ -55,7 +58,9 @@ def _answer(ask: Asked, query: str, *, as_csv: bool) -> None:
     if as_csv:
         writer = csv.writer(sys.stdout, lineterminator="\n")
         writer.writerow(headings)
-        writer.writerows([guarded(cell) if isinstance(cell, str) else cell for cell in row] for row in rows)
+        writer.writerows(
+            [guarded(cell) if isinstance(cell, str) else cell for cell in row] for row in rows
+        )
         return
     table = Table(*headings)
     for row in rows:

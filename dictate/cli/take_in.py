@@ -12,8 +12,10 @@ from dictate.errors import SoundError
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from dictate.hearing import Engine
     from dictate.notes.hearing_clips import ClipHeard
     from dictate.notes.pipeline import Batch
+    from grammar import Roster
 
 app = typer.Typer()
 
@@ -64,7 +66,7 @@ def take_in(
 
         terms = load_terms(settings.home)  # here: a worker elsewhere has another home
 
-        def engine(roster):
+        def engine(roster: "Roster | None") -> "Engine":
             return open_engine(
                 model or settings.model, roster=roster, terms=terms, second=second_listener
             )
@@ -76,7 +78,9 @@ def take_in(
         exit_code = 0
         for files in settled_files(found) if watch else [found()]:
             notes = open_up(settings, files, everybody=everybody, watcher=bar)
-            batch = run_batch(database, settings, notes.files, where, engine, watcher=bar, hear=hear)
+            batch = run_batch(
+                database, settings, notes.files, where, engine, watcher=bar, hear=hear
+            )
             tidy(settings)
             _report(batch, notes.faults, as_json=as_json)
             exit_code = batch.exit_code or (SoundError.exit_code if notes.faults else 0)

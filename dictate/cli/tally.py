@@ -32,7 +32,9 @@ def show(
             kind: Price(amount=amount, per=settings.charge_by.get(kind, "each"))
             for kind, amount in settings.prices.items()
         }
-        counted = tally(action_rows(session, Scope(visit_id=visit.id)), prices, currency=settings.currency)
+        counted = tally(
+            action_rows(session, Scope(visit_id=visit.id)), prices, currency=settings.currency
+        )
     if as_json:
         print_json(counted)
     elif out is not None:

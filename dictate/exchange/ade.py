@@ -31,7 +31,14 @@ from dictate.exchange.ade_models import (
 from dictate.record.identify import read_ear_tag
 from dictate.record.rows import ActionRow, AnimalRow, FindingRow, RemarkRow
 
-__all__ = ["AdeRecord", "Evidence", "animals_of", "collection_of", "diagnosis_events", "treatment_events"]
+__all__ = [
+    "AdeRecord",
+    "Evidence",
+    "animals_of",
+    "collection_of",
+    "diagnosis_events",
+    "treatment_events",
+]
 
 SOURCE = "dictate"
 
@@ -51,7 +58,11 @@ class Evidence:
 
     def uid(self, *parts: object) -> str:
         """Return the same UUID for the same thing at every export."""
-        return str(uuid5(NAMESPACE_URL, "/".join(map(str, ("dictate", self.sha256, self.position, *parts)))))
+        return str(
+            uuid5(
+                NAMESPACE_URL, "/".join(map(str, ("dictate", self.sha256, self.position, *parts)))
+            )
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,7 +109,8 @@ def diagnosis_events(record: AdeRecord, *, with_claws: bool = False) -> tuple[Di
     for entry_id, rows in by_entry.items():
         evidence = record.evidence[entry_id]
         diagnoses = tuple(
-            _diagnosis(row, evidence.uid("diagnosis", at), with_claws) for at, row in enumerate(rows)
+            _diagnosis(row, evidence.uid("diagnosis", at), with_claws)
+            for at, row in enumerate(rows)
         )
         events.append(
             DiagnosisEvent(
@@ -145,7 +157,10 @@ def _shared(evidence: Evidence, animal: AnimalRow, *parts: object) -> dict[str, 
     uid = evidence.uid(*parts)
     return {
         "meta": Meta(
-            source=SOURCE, sourceId=uid, modified=evidence.confirmed_at, creator=evidence.confirmed_by
+            source=SOURCE,
+            sourceId=uid,
+            modified=evidence.confirmed_at,
+            creator=evidence.confirmed_by,
         ),
         "id": uid,
         "eventDateTime": evidence.said_at,

@@ -26,7 +26,9 @@ from dictate.store.tables import Clip, Entry, EntryState, Farm, Note, Trimmer, V
 __all__ = ["export_ade"]
 
 
-def export_ade(session: Session, folder: Path, farm: Farm, *, with_claws: bool = False) -> dict[str, int]:
+def export_ade(
+    session: Session, folder: Path, farm: Farm, *, with_claws: bool = False
+) -> dict[str, int]:
     """Write animals.json, diagnoses.json and treatments.json; return how many members each has.
 
     Raises:

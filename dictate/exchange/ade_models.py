@@ -25,7 +25,9 @@ __all__ = [
 
 UtcText = Annotated[
     dt.datetime,
-    PlainSerializer(lambda at: at.astimezone(dt.UTC).isoformat(timespec="seconds").replace("+00:00", "Z")),
+    PlainSerializer(
+        lambda at: at.astimezone(dt.UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
+    ),
 ]
 """RFC 3339 in UTC with a Z."""
 

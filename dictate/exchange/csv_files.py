@@ -38,15 +38,21 @@ def read_table(path: Path, columns: Sequence[Column]) -> Iterator[dict[str, Any]
     try:
         with path.open(encoding="utf-8", newline="") as file:
             reader = csv.DictReader(file, strict=True)
-            missing = [column.name for column in columns if column.name not in (reader.fieldnames or ())]
+            missing = [
+                column.name for column in columns if column.name not in (reader.fieldnames or ())
+            ]
             if missing:
                 raise StoreError(
-                    f"lacks the columns {', '.join(missing)}", where=str(path), remedy="Export again"
+                    f"lacks the columns {', '.join(missing)}",
+                    where=str(path),
+                    remedy="Export again",
                 )
             for row in reader:
                 yield {column.name: _cell(path, reader.line_num, column, row) for column in columns}
     except (OSError, UnicodeDecodeError, csv.Error) as error:
-        raise StoreError(f"cannot be read: {error}", where=str(path), remedy="Export again") from error
+        raise StoreError(
+            f"cannot be read: {error}", where=str(path), remedy="Export again"
+        ) from error
 
 
 def _cell(path: Path, line: int, column: Column, row: dict[str, str | None]) -> Any:

@@ -2,6 +2,7 @@
 
 import ast
 import inspect
+import itertools
 from functools import cache
 
 from sqlmodel import SQLModel
@@ -39,8 +40,8 @@ def _fields(model: type[SQLModel]) -> dict[str, str]:
     (body,) = ast.parse(inspect.cleandoc("\n" + inspect.getsource(model))).body
     found = {}
     statements = body.body if isinstance(body, ast.ClassDef) else []
-    for field, after in zip(statements, statements[1:], strict=False):
-        if isinstance(field, ast.AnnAssign) and isinstance(after, ast.Expr):
-            if isinstance(after.value, ast.Constant) and isinstance(field.target, ast.Name):
-                found[field.target.id] = " ".join(str(after.value.value).split())
+    for field, after in itertools.pairwise(statements):
+        match field, after:
+            case ast.AnnAssign(target=ast.Name(id=name)), ast.Expr(value=ast.Constant(value=text)):
+                found[name] = " ".join(str(text).split())
     return found

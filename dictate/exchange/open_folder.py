@@ -66,9 +66,13 @@ def _tables(session: Session, folder: Path) -> dict[str, int]:
     counts = {}
     for table in SQLModel.metadata.sorted_tables:
         columns = [column_of(column) for column in table.columns]
-        rows = session.execute(table.select().order_by(table.c.id).execution_options(yield_per=5_000))
+        rows = session.execute(
+            table.select().order_by(table.c.id).execution_options(yield_per=5_000)
+        )
         names = [column.name for column in columns]
-        counts[table.name] = csv_files.write_table(folder / f"{table.name}.csv", columns, names, rows)
+        counts[table.name] = csv_files.write_table(
+            folder / f"{table.name}.csv", columns, names, rows
+        )
     return counts
 
 
@@ -79,7 +83,9 @@ def _sounds(session: Session, settings: Settings, folder: Path) -> Iterator[tupl
         source = kept_path(settings, clip)
         if not source.exists():
             continue
-        place = Path("sounds", _plain(f"{visit.date} {farm.name}"), f"{clip.id} {_plain(clip.file_name)}")
+        place = Path(
+            "sounds", _plain(f"{visit.date} {farm.name}"), f"{clip.id} {_plain(clip.file_name)}"
+        )
         (folder / place).parent.mkdir(parents=True, exist_ok=True)
         shutil.copyfile(source, folder / place)
         if clip.recorded_at:
@@ -116,7 +122,9 @@ def _clip(session: Session, clip: Clip, place: str | None) -> str:
 def _entry(entry: Entry) -> str:
     values = EntryValues.model_validate(entry.content).model_dump(mode="json")
     said = values["findings"] + values["actions"] + values["follow_ups"]
-    lines = [", ".join(f"{name} {value}" for name, value in one.items() if _says(value)) for one in said]
+    lines = [
+        ", ".join(f"{name} {value}" for name, value in one.items() if _says(value)) for one in said
+    ]
     lines += [f"remark: {values['remark']}"] if values["remark"] else []
     items = "".join(f"<li>{html.escape(line)}</li>" for line, _ in groupby(lines))
     animal = html.escape(values["animal"] or "no animal")

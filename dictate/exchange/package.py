@@ -78,5 +78,10 @@ def _resource(exported: Exported, suffix: str, rows: int) -> dict[str, Any]:
         "path": f"{exported.name}{suffix}",
         "profile": "tabular-data-resource",
         "rows": rows,
-        "schema": {"fields": fields, "primaryKey": "id", "foreignKeys": keys, "missingValues": [""]},
+        "schema": {
+            "fields": fields,
+            "primaryKey": "id",
+            "foreignKeys": keys,
+            "missingValues": [""],
+        },
     }

@@ -23,7 +23,9 @@ def write_table(
     """Write one table and return how many rows it has; columns past the table's own are text."""
     count = 0
     more = headings[len(columns) :]
-    fields = [pa.field(column.name, column.kind.arrow, nullable=column.may_be_empty) for column in columns]
+    fields = [
+        pa.field(column.name, column.kind.arrow, nullable=column.may_be_empty) for column in columns
+    ]
     schema = pa.schema(fields + [pa.field(name, pa.string()) for name in more])
     with pq.ParquetWriter(path, schema, compression="zstd") as writer:
         source = iter(rows)
@@ -47,10 +49,14 @@ def read_table(path: Path, columns: Sequence[Column]) -> Iterator[dict[str, Any]
     """
     try:
         with pq.ParquetFile(path) as file:
-            missing = [column.name for column in columns if column.name not in file.schema_arrow.names]
+            missing = [
+                column.name for column in columns if column.name not in file.schema_arrow.names
+            ]
             if missing:
                 raise StoreError(
-                    f"lacks the columns {', '.join(missing)}", where=str(path), remedy="Export again"
+                    f"lacks the columns {', '.join(missing)}",
+                    where=str(path),
+                    remedy="Export again",
                 )
             names = [column.name for column in columns]
             for batch in file.iter_batches(_BATCH, columns=names):
@@ -59,4 +65,6 @@ def read_table(path: Path, columns: Sequence[Column]) -> Iterator[dict[str, Any]
                     pairs = zip(columns, values, strict=True)
                     yield {column.name: column.from_arrow(value) for column, value in pairs}
     except (OSError, pa.ArrowException, ValueError, RecursionError) as error:
-        raise StoreError(f"cannot be read: {error}", where=str(path), remedy="Export again") from error
+        raise StoreError(
+            f"cannot be read: {error}", where=str(path), remedy="Export again"
+        ) from error

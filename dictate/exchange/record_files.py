@@ -32,7 +32,9 @@ def export_record(session: Session, folder: Path, *, form: str = "csv") -> dict[
     try:
         folder.mkdir(parents=True, exist_ok=True)
         if any(folder.iterdir()) and not (folder / FILE_NAME).exists():
-            raise StoreError("holds something else", where=str(folder), remedy="Name an empty folder")
+            raise StoreError(
+                "holds something else", where=str(folder), remedy="Name an empty folder"
+            )
         counts = {
             exported.name: files.write_table(
                 folder / f"{exported.name}{files.SUFFIX}",
@@ -58,9 +60,11 @@ def import_record(session: Session, folder: Path) -> dict[str, int]:
             already. Nothing is written then: the caller's session is not committed.
     """
     suffix, expected = read_package(folder)
-    files = next((module for module in FORMS.values() if module.SUFFIX == suffix), None)
+    files = next((module for module in FORMS.values() if suffix == module.SUFFIX), None)
     if files is None:
-        raise StoreError(f"{suffix} files cannot be read", where=str(folder), remedy="Export as CSV or Parquet")
+        raise StoreError(
+            f"{suffix} files cannot be read", where=str(folder), remedy="Export as CSV or Parquet"
+        )
     for exported in EXPORTED:
         if session.execute(sa.select(exported.table.c.id).limit(1)).first() is not None:
             raise StoreError(
@@ -82,7 +86,9 @@ def import_record(session: Session, folder: Path) -> dict[str, int]:
 
 
 def _insert(session: Session, exported: Exported, rows: Sequence[dict[str, Any]]) -> None:
-    own = next((column.name for column in exported.columns if column.names_table == exported.name), None)
+    own = next(
+        (column.name for column in exported.columns if column.names_table == exported.name), None
+    )
     ordered = sorted(rows, key=lambda row: row[own] is not None) if own else rows
     try:
         for start in range(0, len(ordered), _BATCH):
@@ -95,5 +101,7 @@ def _insert(session: Session, exported: Exported, rows: Sequence[dict[str, Any]]
         # Rows came with their ids; the next new row must not get one of them.
         name = exported.name
         session.execute(
-            sa.text(f"SELECT setval(pg_get_serial_sequence('{name}', 'id'), (SELECT max(id) FROM {name}))")  # noqa: S608 - our own table names
+            sa.text(
+                f"SELECT setval(pg_get_serial_sequence('{name}', 'id'), (SELECT max(id) FROM {name}))"  # noqa: S608
+            )
         )

@@ -54,7 +54,9 @@ class Exported:
     @property
     def headings(self) -> tuple[str, ...]:
         """Names of all columns in the file."""
-        return tuple(column.name for column in self.columns) + (_READ_ALONG if self.read_along else ())
+        return tuple(column.name for column in self.columns) + (
+            _READ_ALONG if self.read_along else ()
+        )
 
     def rows(self, session: Session) -> Iterator[tuple[Any, ...]]:
         """Yield the rows by id, each with the values of `headings`."""
@@ -62,7 +64,9 @@ class Exported:
         query = sa.select(*table.columns).order_by(table.c.id)
         if self.read_along:
             query = (
-                query.add_columns(_FARM.c.name.label("farm_name"), _ANIMAL.c.number.label("animal_number"))
+                query.add_columns(
+                    _FARM.c.name.label("farm_name"), _ANIMAL.c.number.label("animal_number")
+                )
                 .join(_FARM, _FARM.c.id == table.c.farm_id)
                 .join(_ANIMAL, _ANIMAL.c.id == table.c.animal_id)
             )
@@ -92,6 +96,8 @@ EXPORTED: tuple[Exported, ...] = (
     Exported(model=Reading, chosen=Reading.__table__.c.note_id.in_(_NOTES)),  # type: ignore[attr-defined]
     Exported(model=Entry, chosen=_ENTRY.c.id.in_(_CONFIRMED)),
     *(Exported(model=table, read_along=True) for table in RECORD_TABLES),
-    Exported(model=Event, chosen=(_EVENT.c.subject != "entry") | _EVENT.c.subject_id.in_(_CONFIRMED)),
+    Exported(
+        model=Event, chosen=(_EVENT.c.subject != "entry") | _EVENT.c.subject_id.in_(_CONFIRMED)
+    ),
 )
 """In an order in which every row comes after those it names."""

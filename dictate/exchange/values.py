@@ -55,7 +55,7 @@ def guarded(text: str) -> str:
 
 def unguarded(text: str) -> str:
     """Undo `guarded`."""
-    return text[1:] if text.startswith("'") else text
+    return text.removeprefix("'")
 
 
 _TEXT = _Kind(field_type="string", arrow=pa.string(), to_text=guarded, from_text=unguarded, to_arrow=_same, from_arrow=_same)  # fmt: skip

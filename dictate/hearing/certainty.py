@@ -156,7 +156,8 @@ def marked_entries(
         | {
             "marks": [*entry["marks"], *(mark.id for mark in found)],
             "mark_details": [
-                *entry["mark_details"], *(mark.model_dump(mode="json") for mark in found)
+                *entry["mark_details"],
+                *(mark.model_dump(mode="json") for mark in found),
             ],
         }
         for entry, found in zip(as_json(reading)["entries"], marks, strict=True)
@@ -178,9 +179,7 @@ def _heard_otherwise(
     return {name: tuple(found) for name, found in values.items()}
 
 
-def _mark_of_animal(
-    unsure: SlotCertainty, otherwise: Mapping[str, tuple[str, ...]]
-) -> MarkValues:
+def _mark_of_animal(unsure: SlotCertainty, otherwise: Mapping[str, tuple[str, ...]]) -> MarkValues:
     others = [value for value in otherwise.get("animal", ()) if value != unsure.value]
     also = f", or {' or '.join(others)}" if others else ""
     return MarkValues(

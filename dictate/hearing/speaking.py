@@ -136,7 +136,7 @@ def _draw(tag: str, rng: random.Random) -> str:
 
 
 def _value(tag: str, value: str) -> Callable[[random.Random], str]:
-    return lambda rng: _by_tag()[tag][value].draw(rng)
+    return _by_tag()[tag][value].draw
 
 
 def _size(rng: random.Random) -> str:

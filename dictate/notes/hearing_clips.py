@@ -20,7 +20,15 @@ from dictate.store.queries import note_of_clip, roster_of, unheard_clips
 from dictate.store.tables import Clip, Note, Visit
 from grammar import Roster, Word
 
-__all__ = ["ClipHeard", "Listened", "OpenEngine", "clips_to_hear", "hear_clips", "keep_note", "listen"]
+__all__ = [
+    "ClipHeard",
+    "Listened",
+    "OpenEngine",
+    "clips_to_hear",
+    "hear_clips",
+    "keep_note",
+    "listen",
+]
 
 log = logging.getLogger(__name__)
 

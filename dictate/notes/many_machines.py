@@ -75,7 +75,9 @@ def cluster(*, address: str | None = None, workers: int | None = None) -> "Itera
             client = Client(address, timeout=_CONNECT_S)
         except (OSError, ValueError) as error:
             raise DictateError(
-                f"no Dask scheduler answers: {error}", where=address, remedy="Start one: docs/scale.md"
+                f"no Dask scheduler answers: {error}",
+                where=address,
+                remedy="Start one: docs/scale.md",
             ) from error
         with client:
             yield client
@@ -164,7 +166,9 @@ def _result(future: Any) -> _Answer:
         return future.result()
     if isinstance(error, ModelError):
         raise error
-    return _Answer(fault=f"no worker could hear it ({type(error).__name__}); it is tried again next time")
+    return _Answer(
+        fault=f"no worker could hear it ({type(error).__name__}); it is tried again next time"
+    )
 
 
 def _opened(open_engine: OpenEngine, roster: Roster | None, engine_key: str) -> Engine:

@@ -15,7 +15,15 @@ from statistics import median
 from dictate.record.lesions import case_name
 from dictate.record.rows import NO_LESION, FindingRow
 
-__all__ = ["Case", "CaseCounts", "Closing", "cases_of", "count_cases", "match_open_case", "time_to_close"]
+__all__ = [
+    "Case",
+    "CaseCounts",
+    "Closing",
+    "cases_of",
+    "count_cases",
+    "match_open_case",
+    "time_to_close",
+]
 
 _CLOSING = frozenset({"healed", "closed"})
 _NEW = frozenset({"new", "recurrence"})
@@ -98,7 +106,9 @@ def cases_of(findings: Iterable[FindingRow]) -> tuple[Case, ...]:
     for finding in findings:
         by_animal[finding.animal_id].append(finding)
     cases = [case for rows in by_animal.values() for case in _cases_of_animal(rows)]
-    return tuple(sorted(cases, key=lambda case: (case.first_on, case.animal, case.name, case.foot or "")))
+    return tuple(
+        sorted(cases, key=lambda case: (case.first_on, case.animal, case.name, case.foot or ""))
+    )
 
 
 def match_open_case(finding: FindingRow, cases: Sequence[Case]) -> Case | None:

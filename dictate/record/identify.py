@@ -80,7 +80,12 @@ def read_electronic_number(text: str) -> ElectronicNumber:
     if int(national) == 0:
         warnings.append("the national number is all zeros")
     return ElectronicNumber(
-        digits=digits, prefix=prefix, national=national, kind=kind, holder=holder, warnings=tuple(warnings)
+        digits=digits,
+        prefix=prefix,
+        national=national,
+        kind=kind,
+        holder=holder,
+        warnings=tuple(warnings),
     )
 
 
@@ -90,7 +95,9 @@ def read_ear_tag(text: str) -> EarTag:
     Raises RosterError when the text has no country (two letters or three digits) and number.
     """
     plain = _SEPARATORS.sub("", text).upper()
-    match = re.fullmatch(r"([A-Z]{2})([0-9]{1,12})", plain) or re.fullmatch(r"([0-9]{3})([0-9]{12})", plain)
+    match = re.fullmatch(r"([A-Z]{2})([0-9]{1,12})", plain) or re.fullmatch(
+        r"([0-9]{3})([0-9]{12})", plain
+    )
     if not match:
         raise RosterError(
             f"{text!r} is not a national ear tag: it needs two letters or three digits for the country "
@@ -98,7 +105,9 @@ def read_ear_tag(text: str) -> EarTag:
             remedy="Read the tag again, or put it in the management number column",
         )
     country, digits = match.group(1), match.group(2)
-    return EarTag(text=plain, country=country, digits=digits, warnings=_tag_warnings(country, digits))
+    return EarTag(
+        text=plain, country=country, digits=digits, warnings=_tag_warnings(country, digits)
+    )
 
 
 def number_warnings(eid: str | None, ear_tag: str | None) -> tuple[str, ...]:
@@ -147,7 +156,7 @@ def check_digit(country: str, digits: str) -> int | None:
     if rule is None:
         return None
     if country in rule["codes"]:
-        digits = digits[-rule["digits"]:]
+        digits = digits[-rule["digits"] :]
     if len(digits) != rule["digits"] or digits.startswith(tuple(rule.get("skip", ()))):
         return None
     at = rule["check"] - 1
@@ -160,7 +169,7 @@ def _tag_warnings(country: str, digits: str) -> tuple[str, ...]:
     rule = _rule(country)
     if rule is None:
         return ()
-    own = digits[-rule["digits"]:] if country in rule["codes"] else digits
+    own = digits[-rule["digits"] :] if country in rule["codes"] else digits
     if len(own) != rule["digits"]:
         return (f"a tag of {rule['country']} has {rule['digits']} digits, this has {len(own)}",)
     expected = check_digit(country, digits)
@@ -203,7 +212,9 @@ _FORMULAS = {
 
 
 def _rule(country: str) -> Mapping[str, Any] | None:
-    return next((r for r in _data()["rule"] if country == r["country"] or country in r["codes"]), None)
+    return next(
+        (r for r in _data()["rule"] if country == r["country"] or country in r["codes"]), None
+    )
 
 
 @cache

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from dictate.record.cases import Case, CaseCounts, Closing, cases_of, count_cases, time_to_close
-from dictate.record.prevalence import Prevalence, Share, by_trim, looked_at, prevalence, shares
 from dictate.record.lesions import lesion_group
+from dictate.record.prevalence import Prevalence, Share, by_trim, looked_at, prevalence, shares
 from dictate.record.rows import ActionRow, FindingRow, VisitRow
 from dictate.record.stages import stage_distribution
 from dictate.record.trend import Change, Point, changes_since_last, trend
@@ -67,7 +67,9 @@ def draw_herd_picture(
         farm=farm,
         first=days[0] if days else None,
         last=days[-1] if days else None,
-        trims=tuple(_of_trim(trim, part, findings, actions) for trim, part in by_trim(visits).items()),
+        trims=tuple(
+            _of_trim(trim, part, findings, actions) for trim, part in by_trim(visits).items()
+        ),
         open_cases=tuple(case for case in cases if case.closed_on is None),
         cases=count_cases(cases, chronic_visits=chronic_visits),
         closing=time_to_close(cases),
@@ -75,7 +77,10 @@ def draw_herd_picture(
 
 
 def _of_trim(
-    trim: str, visits: Sequence[VisitRow], findings: Sequence[FindingRow], actions: Sequence[ActionRow]
+    trim: str,
+    visits: Sequence[VisitRow],
+    findings: Sequence[FindingRow],
+    actions: Sequence[ActionRow],
 ) -> TrimPicture:
     ids = {visit.id for visit in visits}
     found = [row for row in findings if row.visit_id in ids]

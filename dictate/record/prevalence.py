@@ -112,7 +112,9 @@ def _lactation(row: Look | FindingRow) -> str:
 
 
 GROUPINGS: dict[str, Grouping] = {
-    "herd": Grouping(unit="animals", of=lambda _: "", seen_in=lambda _: ("",), one=lambda r: r.animal_id),
+    "herd": Grouping(
+        unit="animals", of=lambda _: "", seen_in=lambda _: ("",), one=lambda r: r.animal_id
+    ),
     "foot": Grouping(unit="feet", of=lambda r: r.foot, seen_in=_foot, one=lambda r: r.animal_id),
     "claw": Grouping(
         unit="feet",
@@ -179,10 +181,14 @@ def prevalence(
     for group in seen:
         found.setdefault((group, ANY_LESION), set())
     rows = [
-        Prevalence(lesion=lesion, group=group, unit=grouping.unit, count=len(ones), out_of=seen[group])
+        Prevalence(
+            lesion=lesion, group=group, unit=grouping.unit, count=len(ones), out_of=seen[group]
+        )
         for (group, lesion), ones in found.items()
     ]
-    return tuple(sorted(rows, key=lambda r: (_natural(r.group), r.lesion != ANY_LESION, -r.count, r.lesion)))
+    return tuple(
+        sorted(rows, key=lambda r: (_natural(r.group), r.lesion != ANY_LESION, -r.count, r.lesion))
+    )
 
 
 def _denominators(grouping: Grouping, looks: Iterable[Look]) -> dict[str, int]:

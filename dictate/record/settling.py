@@ -45,10 +45,14 @@ def settled_by(
         if asked.done_on is not None:
             continue
         feet = _feet(asked, findings, actions)
-        later = [row for row in (*findings, *actions) if row.on > asked.on and _settles(asked, row, feet)]
+        later = [
+            row for row in (*findings, *actions) if row.on > asked.on and _settles(asked, row, feet)
+        ]
         if later:
             first = min(later, key=lambda row: (row.on, row.entry_id or 0))
-            settled.append(Settled(follow_up_id=asked.id, entry_id=first.entry_id or 0, on=first.on))
+            settled.append(
+                Settled(follow_up_id=asked.id, entry_id=first.entry_id or 0, on=first.on)
+            )
     return tuple(settled)
 
 

@@ -25,6 +25,11 @@ def stage_distribution(findings: Iterable[FindingRow]) -> tuple[Share, ...]:
     staged = sum(share.count for share in counted.values())
     return tuple(
         counted.get(stage)
-        or Share(value=stage, count=0, out_of=staged, missing=sum(stage is None for stage in feet.values()))
+        or Share(
+            value=stage,
+            count=0,
+            out_of=staged,
+            missing=sum(stage is None for stage in feet.values()),
+        )
         for stage in STAGES
     )

@@ -62,7 +62,9 @@ class Tally:
     """Kinds priced by the foot of which some named no foot; those are in no sum."""
 
 
-def tally(actions: Iterable[ActionRow], prices: Mapping[str, Price], *, currency: str = "") -> Tally:
+def tally(
+    actions: Iterable[ActionRow], prices: Mapping[str, Price], *, currency: str = ""
+) -> Tally:
     """Count actions by kind and multiply by the prices there are."""
     by_kind: dict[str, list[ActionRow]] = {}
     for action in actions:
@@ -74,7 +76,9 @@ def tally(actions: Iterable[ActionRow], prices: Mapping[str, Price], *, currency
         total=sum((line.amount for line in lines if line.amount is not None), Decimal(0)),
         without_price=tuple(line.kind for line in lines if line.price is None),
         without_foot=tuple(
-            line.kind for line in lines if line.price and line.price.per == "foot" and line.without_foot
+            line.kind
+            for line in lines
+            if line.price and line.price.per == "foot" and line.without_foot
         ),
     )
 

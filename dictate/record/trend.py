@@ -9,7 +9,14 @@ from dictate.record.intervals import percent, wilson
 from dictate.record.prevalence import Look, prevalence
 from dictate.record.rows import FindingRow, VisitRow
 
-__all__ = ["Change", "Point", "changes_since_last", "difference_interval", "trend", "trims_per_year"]
+__all__ = [
+    "Change",
+    "Point",
+    "changes_since_last",
+    "difference_interval",
+    "trend",
+    "trims_per_year",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +67,9 @@ def trend(
     `looks` is what was looked at at these visits (see `looked_at`).
     """
     day = {f"{visit.on.isoformat()} #{visit.id}": visit for visit in visits}
-    counted = {(row.group, row.lesion): row for row in prevalence(findings, by="visit", looks=looks)}
+    counted = {
+        (row.group, row.lesion): row for row in prevalence(findings, by="visit", looks=looks)
+    }
     out_of = {group: row.out_of for (group, _), row in counted.items()}
     lesions = sorted({lesion for _, lesion in counted})
     points = []
@@ -93,10 +102,14 @@ def changes_since_last(points: Sequence[Point]) -> tuple[Change, ...]:
         if before.count or now.count:
             low, high = difference_interval(now.count, now.out_of, before.count, before.out_of)
             changes.append(Change(lesion=lesion, before=before, now=now, low=low, high=high))
-    return tuple(sorted(changes, key=lambda c: c.before.count / c.before.out_of - c.now.count / c.now.out_of))
+    return tuple(
+        sorted(changes, key=lambda c: c.before.count / c.before.out_of - c.now.count / c.now.out_of)
+    )
 
 
-def difference_interval(count: int, out_of: int, other: int, other_out_of: int) -> tuple[float, float]:
+def difference_interval(
+    count: int, out_of: int, other: int, other_out_of: int
+) -> tuple[float, float]:
     """Return the 95 % interval of count/out_of - other/other_out_of.
 
     Newcombe 1998 (Stat Med 17:873-890), hybrid score without continuity correction, from the two

@@ -49,7 +49,7 @@ def changes_from_form(
         at, _, slot = rest.partition(".")
         if at == "new":
             new.setdefault(head, {})[slot] = value
-        elif ".".join((head, at)) not in gone and value != _value_at(before, path):
+        elif f"{head}.{at}" not in gone and value != _value_at(before, path):
             changes[path] = value
     for head, item in new.items():
         if item.get(_NEEDED[head]) is not None:

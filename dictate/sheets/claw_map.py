@@ -54,7 +54,11 @@ class _Look:
     def fill(self, finding: _Found) -> str:
         """Hatching lets the numbers show; a small zone would drown in it."""
         solid = self.small and finding.claw is not None
-        return "currentColor" if solid or (self.small and finding.zone in _BETWEEN) else f"url(#{self.key}-hatch)"
+        return (
+            "currentColor"
+            if solid or (self.small and finding.zone in _BETWEEN)
+            else f"url(#{self.key}-hatch)"
+        )
 
 
 def claw_map(
@@ -136,7 +140,9 @@ def _plain_zones(look: _Look) -> str:
     data = _drawing()
     if look.small:
         outline = _polygon(data["claw_outline"]["points"])
-        return f'<g fill="none" stroke="currentColor" stroke-width="2">{outline}{_mirror(outline)}</g>'
+        return (
+            f'<g fill="none" stroke="currentColor" stroke-width="2">{outline}{_mirror(outline)}</g>'
+        )
     lines = "".join(_polygon(points) for points in data["claw"].values())
     claw = f"{lines}{_polygon(data['claw_outline']['points'], width=1.6)}"
     between = "".join(_polygon(points, dashed=True) for points in data["between"].values())
@@ -145,7 +151,10 @@ def _plain_zones(look: _Look) -> str:
     for zone, (x, y, size) in data["label"].items():
         places = (x,) if zone in data["between"] else (x, data["width"] - x)
         baseline = y + 0.36 * size
-        texts += [f'<text x="{place}" y="{baseline:.1f}" font-size="{size}">{zone}</text>' for place in places]
+        texts += [
+            f'<text x="{place}" y="{baseline:.1f}" font-size="{size}">{zone}</text>'
+            for place in places
+        ]
     return f'{drawn}<g text-anchor="middle" fill="currentColor">{"".join(texts)}</g>'
 
 
@@ -154,7 +163,9 @@ def _marked(foot: str, lesions: Sequence[_Found], look: _Look) -> str:
     for finding in lesions:
         for shape in _shapes(foot, finding):
             places.setdefault(shape, []).append(finding)
-    return "".join(_found(found, shape, look.fill(found[0]), look) for shape, found in places.items())
+    return "".join(
+        _found(found, shape, look.fill(found[0]), look) for shape, found in places.items()
+    )
 
 
 def _found(found: Sequence[_Found], shape: str, fill: str, look: _Look) -> str:
@@ -187,8 +198,15 @@ def _signs(foot: str, actions: Sequence[_Done]) -> str:
         for action in actions:
             if action.kind != kind:
                 continue
-            claws = (action.claw,) if action.claw else (("outer", "inner") if kind == "block" else (None,))
-            parts += [_sign(kind, 50 if claw is None else 24 if _is_left(foot, claw) else 76) for claw in claws]
+            claws = (
+                (action.claw,)
+                if action.claw
+                else (("outer", "inner") if kind == "block" else (None,))
+            )
+            parts += [
+                _sign(kind, 50 if claw is None else 24 if _is_left(foot, claw) else 76)
+                for claw in claws
+            ]
     return "".join(dict.fromkeys(parts))
 
 
@@ -217,9 +235,13 @@ def _mirror(shape: str) -> str:
     return f'<g transform="translate({_drawing()["width"]} 0) scale(-1 1)">{shape}</g>'
 
 
-def _polygon(points: Sequence[Sequence[float]], *, width: float | None = None, dashed: bool = False) -> str:
+def _polygon(
+    points: Sequence[Sequence[float]], *, width: float | None = None, dashed: bool = False
+) -> str:
     text = " ".join(f"{x},{y}" for x, y in points)
-    more = (f' stroke-width="{width}"' if width else "") + (' stroke-dasharray="2 2"' if dashed else "")
+    more = (f' stroke-width="{width}"' if width else "") + (
+        ' stroke-dasharray="2 2"' if dashed else ""
+    )
     return f'<polygon points="{text}"{more}/>'
 
 
@@ -232,7 +254,9 @@ def _hatching(look: _Look) -> str:
 
 def _in_words(findings: Sequence[_Found], actions: Sequence[_Done]) -> str:
     said = [_words(finding) for finding in findings]
-    said += [f"{action.kind}: {_place(action.foot, action.claw)}".rstrip(": ") for action in actions]
+    said += [
+        f"{action.kind}: {_place(action.foot, action.claw)}".rstrip(": ") for action in actions
+    ]
     seen = "Eight claws seen from the sole, the cow's left on the left."
     return f"{seen} {'; '.join(said) or 'Nothing recorded'}."
 

@@ -25,7 +25,10 @@ def herd_sheet_html(picture: HerdPicture, *, paper: str = "A4") -> str:
     return render(
         "herd_picture.html",
         picture=picture,
-        trims=[(trim, TRIM_TITLES[trim.trim], _plots(trim, f"trim-{at}")) for at, trim in enumerate(picture.trims)],
+        trims=[
+            (trim, TRIM_TITLES[trim.trim], _plots(trim, f"trim-{at}"))
+            for at, trim in enumerate(picture.trims)
+        ],
         paper=paper,
         day=day,
         interval=interval_words,

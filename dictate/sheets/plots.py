@@ -45,9 +45,13 @@ def plot_prevalence(rows: Sequence[Prevalence], *, title: str, key: str) -> str:
         axes.plot([100 * low, 100 * high], [at, at], color="black", marker="|", linewidth=1.4)
     names = [row.lesion for row in reversed(shown)]
     axes.set_yticks(range(len(shown)), names)
-    axes.set_xlim(0, 100 if not shown else min(100, 1.1 * 100 * max(row.interval[1] for row in shown)))
+    axes.set_xlim(
+        0, 100 if not shown else min(100, 1.1 * 100 * max(row.interval[1] for row in shown))
+    )
     axes.set_xlabel(f"% of {shown[0].unit if shown else 'animals'} looked at; line: 95 % interval")
-    words = "; ".join(f"{row.lesion} {row.percent} % ({row.count} of {row.out_of})" for row in shown)
+    words = "; ".join(
+        f"{row.lesion} {row.percent} % ({row.count} of {row.out_of})" for row in shown
+    )
     return _svg(figure, title, words, key)
 
 
@@ -75,7 +79,9 @@ def plot_trend(points: Sequence[Point], *, title: str, key: str) -> str:
     axes.tick_params(axis="x", labelrotation=20)
     if shown:
         axes.legend(frameon=False, loc="upper left", bbox_to_anchor=(1, 1), handlelength=3.5)
-    words = "; ".join(f"{lesion} {', '.join(f'{p.percent} %' for p in some)}" for lesion, some in shown)
+    words = "; ".join(
+        f"{lesion} {', '.join(f'{p.percent} %' for p in some)}" for lesion, some in shown
+    )
     return _svg(figure, title, words, key)
 
 
@@ -115,7 +121,5 @@ def _svg(figure: Figure, title: str, words: str, key: str) -> str:
     head, _, rest = body.partition(">")
     head = re.sub(r' (width|height)="[^"]*"', "", head)
     label = f'role="img" aria-labelledby="{key}-title {key}-desc" class="plot"'
-    named = (
-        f'<title id="{key}-title">{escape(title)}</title><desc id="{key}-desc">{escape(words)}</desc>'
-    )
+    named = f'<title id="{key}-title">{escape(title)}</title><desc id="{key}-desc">{escape(words)}</desc>'
     return f"{head} {label}>{named}{rest}"

@@ -118,7 +118,9 @@ class VisitSheet:
     cautions: tuple[str, ...] = field(default=(CAUTION,))
 
 
-def make_visit_sheet(*, farm: str, visit: VisitRow, rows: VisitRows, waiting: int = 0) -> VisitSheet:
+def make_visit_sheet(
+    *, farm: str, visit: VisitRow, rows: VisitRows, waiting: int = 0
+) -> VisitSheet:
     """Put the rows of one visit in the order of the sheet."""
     names = {animal.id: animal for animal in rows.animals}
     per_animal = _per_animal(rows)
@@ -175,7 +177,15 @@ class _Part:
 
 def _per_animal(rows: VisitRows) -> dict[int, _Part]:
     parts: dict[int, _Part] = {}
-    for name in ("findings", "actions", "follow_ups", "locomotion", "measures", "status", "remarks"):
+    for name in (
+        "findings",
+        "actions",
+        "follow_ups",
+        "locomotion",
+        "measures",
+        "status",
+        "remarks",
+    ):
         for row in getattr(rows, name):
             part = parts.setdefault(row.animal_id, _Part(row.animal))
             getattr(part, name).append(row)

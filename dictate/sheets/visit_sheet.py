@@ -59,7 +59,9 @@ def load_visit_sheet(session: Session, visit: Visit) -> VisitSheet:
     )
 
 
-def write_sheet(session: Session, settings: Settings, visit: Visit, *, out: Path | None = None) -> Path:
+def write_sheet(
+    session: Session, settings: Settings, visit: Visit, *, out: Path | None = None
+) -> Path:
     """Write the sheet, as PDF or (for a name ending in .html) as a page; return where it is."""
     sheet = load_visit_sheet(session, visit)
     path = out or settings.sheets / f"visit-{visit.id}-{visit.date.isoformat()}.pdf"

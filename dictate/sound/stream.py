@@ -25,9 +25,7 @@ RATE = 16_000
 _LOCKED_TAGS = frozenset({"drms", "enca", "aavd", "p608"})
 """Sample-entry codes of encrypted MP4 audio."""
 
-_FORMATS = (
-    "aac,aiff,amr,amrnb,amrwb,asf,au,caf,dss,flac,matroska,mov,mp3,mp4,ogg,w64,wav,webm"
-)
+_FORMATS = "aac,aiff,amr,amrnb,amrwb,asf,au,caf,dss,flac,matroska,mov,mp3,mp4,ogg,w64,wav,webm"
 """FFmpeg's names of files that recorders and phones make; none of them leads to another file or address."""
 
 _CHANNELS_MAX = 16

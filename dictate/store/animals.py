@@ -28,7 +28,9 @@ def merge_animals(session: Session, other_id: int, into_id: int, *, by: str) -> 
         raise ConflictError("the two are of different farms", remedy="Merge within one farm only")
     for animal in (other, into):
         if animal.merged_into_id is not None:
-            raise ConflictError(f"{animal.number} is merged already", remedy="Undo that merge first")
+            raise ConflictError(
+                f"{animal.number} is merged already", remedy="Undo that merge first"
+            )
     if other.eid and into.eid and other.eid != into.eid:
         raise ConflictError(
             f"{other.number} and {into.number} have different electronic numbers: {other.eid}, {into.eid}",
@@ -67,9 +69,7 @@ def undo_merge(session: Session, animal_id: int, *, by: str) -> Animal:
         .order_by(col(Event.id).desc())
     ).first()
     events = (
-        session.exec(
-            select(Event).where(Event.act == newest.act, Event.kind == "merged")
-        ).all()
+        session.exec(select(Event).where(Event.act == newest.act, Event.kind == "merged")).all()
         if newest
         else []
     )
@@ -128,7 +128,9 @@ def animal_to_part(session: Session, farm: Farm, number: str) -> int:
 def _animal(session: Session, animal_id: int) -> Animal:
     found = session.get(Animal, animal_id)
     if found is None:
-        raise NotFoundError(f"there is no animal {animal_id}", remedy="`dictate roster list` lists them")
+        raise NotFoundError(
+            f"there is no animal {animal_id}", remedy="`dictate roster list` lists them"
+        )
     return found
 
 
@@ -136,7 +138,14 @@ class _telling:  # noqa: N801 - used as a `with` block
     """Writes one event about what the block changes in an animal."""
 
     def __init__(
-        self, session: Session, animal: Animal, *, kind: str, by: str, act: str, undoes: int | None = None
+        self,
+        session: Session,
+        animal: Animal,
+        *,
+        kind: str,
+        by: str,
+        act: str,
+        undoes: int | None = None,
     ) -> None:
         self._session, self._animal = session, animal
         self._told: dict[str, Any] = {"kind": kind, "who": by, "act": act, "undoes_id": undoes}

@@ -143,7 +143,9 @@ def check_backup(path: Path) -> Checked:
     with _explained(path), closing(sqlite3.connect(_uri(path), uri=True)) as found:
         faults = [row[0] for row in found.execute("PRAGMA integrity_check(5)")]
         links = found.execute("PRAGMA foreign_key_check").fetchmany(5)
-        faults = [text for text in faults if text != "ok"] + [f"broken link in {row[0]}" for row in links]
+        faults = [text for text in faults if text != "ok"] + [
+            f"broken link in {row[0]}" for row in links
+        ]
         if faults:
             raise StoreError("; ".join(faults), where=str(path), remedy="Use an older backup")
         revision = found.execute("SELECT version_num FROM alembic_version").fetchone()[0]
@@ -153,8 +155,13 @@ def check_backup(path: Path) -> Checked:
                 where=str(path),
                 remedy="Install the newer version",
             )
-        counts = {name: found.execute(f"SELECT count(*) FROM {name}").fetchone()[0] for name in _COUNTED}
-        confirmed = found.execute("SELECT count(*) FROM entry WHERE state = 'confirmed'").fetchone()[0]
+        counts = {
+            name: found.execute(f"SELECT count(*) FROM {name}").fetchone()[0]  # noqa: S608 (our names)
+            for name in _COUNTED
+        }
+        confirmed = found.execute(
+            "SELECT count(*) FROM entry WHERE state = 'confirmed'"
+        ).fetchone()[0]
     return Checked(path=path, revision=revision, counts=counts | {"confirmed": confirmed})
 
 
@@ -213,12 +220,15 @@ def check_sounds(backup: Path, *folders: Path) -> tuple[str, ...]:
     with _explained(backup), closing(sqlite3.connect(_uri(backup), uri=True)) as found:
         clips = found.execute(
             "SELECT sha256, suffix, file_name FROM clip WHERE id NOT IN (SELECT subject_id FROM event"
-            f" WHERE subject = 'clip' AND kind = '{FORGOTTEN}') ORDER BY id"
+            " WHERE subject = 'clip' AND kind = ?) ORDER BY id",
+            (FORGOTTEN,),
         ).fetchall()
     return tuple(
         name
         for sha256, suffix, name in clips
-        if not any(_is_whole(folder / sha256[:2] / f"{sha256}{suffix}", sha256) for folder in folders)
+        if not any(
+            _is_whole(folder / sha256[:2] / f"{sha256}{suffix}", sha256) for folder in folders
+        )
     )
 
 
@@ -232,9 +242,14 @@ def _is_whole(path: Path, sha256: str) -> bool:
 
 def _copy(source: Path, target: Path) -> None:
     """SQLite's own backup, into a file that is complete by itself and on the disk."""
-    with closing(sqlite3.connect(source, timeout=_BUSY_S)) as old, closing(sqlite3.connect(target)) as new:
+    with (
+        closing(sqlite3.connect(source, timeout=_BUSY_S)) as old,
+        closing(sqlite3.connect(target)) as new,
+    ):
         old.backup(new, progress=_patience())
-        new.execute("PRAGMA journal_mode = DELETE")  # else it could not be opened on a read-only disk
+        new.execute(
+            "PRAGMA journal_mode = DELETE"
+        )  # else it could not be opened on a read-only disk
     with target.open("rb+") as file:
         os.fsync(file.fileno())
 

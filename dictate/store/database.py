@@ -28,7 +28,10 @@ _REMEDIES = (
     ("disk is full", "Free some space and run the same command again; nothing is lost"),
     ("readonly", "Make the file and its folder writable"),
     ("unable to open", "Check that the folder exists and is writable"),
-    ("malformed", "The file is damaged: copy it, then put the newest backup back (`dictate restore`)"),
+    (
+        "malformed",
+        "The file is damaged: copy it, then put the newest backup back (`dictate restore`)",
+    ),
     ("not a database", "The file is not a database of this program: name another in settings.toml"),
     ("append-only", "The history is only ever added to"),
 )
@@ -190,7 +193,9 @@ def _mapped(url: URL) -> Iterator[None]:
         yield
     except (OverflowError, DataError) as error:
         if isinstance(error, DataError) and "out of range" not in str(error.orig):
-            raise StoreError(str(error.orig), where=_where(url), remedy="Correct the value") from error
+            raise StoreError(
+                str(error.orig), where=_where(url), remedy="Correct the value"
+            ) from error
         raise NotFoundError(
             "there is nothing with so large a number", remedy="Check the number"
         ) from error

@@ -162,7 +162,9 @@ def animal_by_number(session: Session, farm_id: int, number: str) -> Animal | No
             Animal.status == AnimalStatus.PRESENT,
         )
         .order_by(
-            col(Animal.merged_into_id).is_not(None), col(Animal.number) != number, col(Animal.id).desc()
+            col(Animal.merged_into_id).is_not(None),
+            col(Animal.number) != number,
+            col(Animal.id).desc(),
         )
     ).first()
     return session.get(Animal, found.merged_into_id) if found and found.merged_into_id else found

@@ -19,7 +19,14 @@ _READS = {
     sqlite3.SQLITE_RECURSIVE,
     sqlite3.SQLITE_TRANSACTION,
 }
-_PRAGMAS = {"table_info", "table_xinfo", "table_list", "index_list", "index_info", "foreign_key_list"}
+_PRAGMAS = {
+    "table_info",
+    "table_xinfo",
+    "table_list",
+    "index_list",
+    "index_info",
+    "foreign_key_list",
+}
 
 
 class Asked:
@@ -42,7 +49,8 @@ class Asked:
             self._connection.rollback()
             said = str(getattr(error, "orig", error)).strip()
             raise StoreError(
-                said, remedy="Only reading is possible here; docs/reference/database.md names tables and columns"
+                said,
+                remedy="Only reading is possible here; docs/reference/database.md names tables and columns",
             ) from error
         self._connection.rollback()
         return headings, rows
@@ -56,7 +64,9 @@ def reading_only(url: str) -> Iterator[Asked]:
     if parsed.get_backend_name() == "sqlite":
         sa.event.listen(engine, "connect", _only_reading)
     else:
-        engine = engine.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
+        engine = engine.execution_options(
+            isolation_level="REPEATABLE READ", postgresql_readonly=True
+        )
     try:
         with engine.connect() as connection:
             yield Asked(connection)

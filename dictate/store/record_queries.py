@@ -123,10 +123,7 @@ def finding_rows(session: Session, scope: Scope = _ALL) -> list[FindingRow]:
 
 def action_rows(session: Session, scope: Scope = _ALL) -> list[ActionRow]:
     """Actions in order of date, visit and entry."""
-    return [
-        ActionRow(**row)
-        for row in _rows(session, Action, "kind foot claw material", scope)
-    ]
+    return [ActionRow(**row) for row in _rows(session, Action, "kind foot claw material", scope)]
 
 
 def follow_up_rows(session: Session, scope: Scope = _ALL) -> list[FollowUpRow]:

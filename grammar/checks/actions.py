@@ -1,7 +1,5 @@
 """Whether the action, the follow-up or the score can be as it was said."""
 
-# ruff: noqa: ARG001 - every finder takes the same two arguments
-
 from collections.abc import Iterator
 
 from grammar.checks.table import Facts, check, mark

@@ -1,7 +1,5 @@
 """Whether it is the right animal."""
 
-# ruff: noqa: ARG001 - every finder takes the same two arguments
-
 from collections.abc import Iterator
 
 from grammar.checks.table import Facts, check, mark

@@ -1,7 +1,5 @@
 """Whether it was heard, and all of it understood."""
 
-# ruff: noqa: ARG001 - every finder takes the same two arguments
-
 from collections.abc import Iterator
 from dataclasses import fields
 from typing import Any

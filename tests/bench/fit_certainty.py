@@ -9,6 +9,7 @@ how many of them were right on the other half of the notes (each half is judged 
 """
 
 import argparse
+import itertools
 import math
 from collections import defaultdict
 from collections.abc import Sequence
@@ -54,8 +55,8 @@ def judge(folders: Sequence[Path], model: Path | None, roster: Roster | None) ->
                 note=note,
                 kind=slot.kind,
                 odds=math.log(slot.confidence / (1 - slot.confidence))
-                if 0.01 < slot.confidence < 0.999  # noqa: PLR2004
-                else math.log(0.999 / 0.001 if slot.confidence > 0.5 else 0.01 / 0.99),  # noqa: PLR2004
+                if 0.01 < slot.confidence < 0.999
+                else math.log(0.999 / 0.001 if slot.confidence > 0.5 else 0.01 / 0.99),
                 right=(_name(slot.slot), slot.value) in wanted,
             )
             for entry in reading.entries
@@ -110,7 +111,7 @@ def main() -> None:
                 if s.note % 2 == half
             ]
     print("\n| certainty | slots | mean certainty | right |\n|---|---|---|---|")
-    for low, high in zip(BINS, BINS[1:], strict=False):
+    for low, high in itertools.pairwise(BINS):
         inside = [(chance, right) for chance, right in chances if low <= chance < high]
         if inside:
             mean = sum(chance for chance, _ in inside) / len(inside)

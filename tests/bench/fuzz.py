@@ -30,7 +30,7 @@ from pathlib import Path
 from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "fuzz"))
-from targets import CRASHES, TARGETS, Target, mutated  # noqa: E402
+from targets import CRASHES, TARGETS, Target, mutated
 
 _SLOW_S = 10
 _MEMORY = 8 * 2**30

@@ -31,7 +31,7 @@ def main() -> None:
     warnings.simplefilter("ignore")
     logging.disable(logging.CRITICAL)
     with atheris.instrument_imports(include=["grammar", "dictate"]):
-        from targets import CRASHES, TARGETS  # noqa: PLC0415
+        from targets import CRASHES, TARGETS
 
         target = next(target for target in TARGETS if target.name == asked.target)
         seeds = [*target.seeds(), *target.crashes()]
@@ -44,15 +44,22 @@ def main() -> None:
     def one(data: bytes) -> None:
         try:
             target.try_one(data)
-        except Exception as error:  # noqa: BLE001 (any is a finding)
+        except Exception as error:
             at = traceback.extract_tb(error.__traceback__)[-1]
             kind = f"{type(error).__name__} at {Path(at.filename).name}:{at.lineno}"
             if kind not in seen:
                 seen.add(kind)
-                (CRASHES / f"{target.name}-{hashlib.sha256(kind.encode()).hexdigest()[:8]}").write_bytes(data)
+                (
+                    CRASHES / f"{target.name}-{hashlib.sha256(kind.encode()).hexdigest()[:8]}"
+                ).write_bytes(data)
                 print(f"CRASH {kind}: {error}"[:300], flush=True)
 
-    options = [f"-max_total_time={asked.seconds}", "-max_len=4096", "-timeout=120", "-print_final_stats=1"]
+    options = [
+        f"-max_total_time={asked.seconds}",
+        "-max_len=4096",
+        "-timeout=120",
+        "-print_final_stats=1",
+    ]
     atheris.Setup([sys.argv[0], *options, str(corpus)], one)
     atheris.Fuzz()
 

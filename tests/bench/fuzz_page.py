@@ -13,7 +13,7 @@ import warnings
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "fuzz"))
-from page import opened, try_all  # noqa: E402
+from page import opened, try_all
 
 
 def main() -> None:

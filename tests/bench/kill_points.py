@@ -22,7 +22,7 @@ from contextlib import closing
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "faults"))
-import day  # noqa: E402
+import day
 
 
 def main() -> None:

@@ -40,7 +40,10 @@ def main() -> None:
             def told(answer: Answer) -> None:
                 spoken = began + answer.note.stretch.end / RATE
                 seconds.append(time.monotonic() - spoken)
-                print(f"{seconds[-1]:.2f} s, {answer.seconds:.2f} of it understanding: {answer.line}", flush=True)
+                print(
+                    f"{seconds[-1]:.2f} s, {answer.seconds:.2f} of it understanding: {answer.line}",
+                    flush=True,
+                )
 
             chunks = FileMicrophone(clips).chunks()
             listen(

@@ -11,9 +11,9 @@ espeak-ng, and `pip install noisereduce` for its column.
 import argparse
 import random
 import sys
-from collections.abc import Callable
 from importlib.util import find_spec
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 from long_recording import say
@@ -24,6 +24,9 @@ from dictate.hearing import open_engine
 from dictate.sound import RATE, Sound
 from dictate.sound.chute_noise import add_noise, chute_noise
 from grammar import sample_note
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 VOICES = ("flite rms", "flite slt", "flite kal16", "espeak-ng en-gb-x-rp", "espeak-ng en-us")
 RATIOS_DB = (24, 18, 12, 9, 6, 3, 0)

@@ -29,7 +29,7 @@ from dictate.store.record_tables import Finding
 from dictate.store.tables import Clip, Entry, EntryState, Event, Note, NoteState
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "dictate" / "store"))
-from postgres_cluster import new_database, running_cluster  # noqa: E402
+from postgres_cluster import new_database, running_cluster
 
 _BATCH = 500
 

@@ -46,7 +46,7 @@ from dictate.store.herd import herd_picture
 from dictate.store.queries import visit_for
 from dictate.store.record_tables import Finding
 from dictate.store.tables import Animal, Clip, Entry, Farm, Note, Visit
-from grammar import Roster, Word, sample_note
+from grammar import Roster, sample_note
 
 VISIT = 100
 FIXED = 0.1
@@ -80,7 +80,9 @@ def main() -> None:
     sys.exit(bool(faults))
 
 
-def _season(database: Database, settings: Settings, season: int, asked: argparse.Namespace) -> dict[str, float]:
+def _season(
+    database: Database, settings: Settings, season: int, asked: argparse.Namespace
+) -> dict[str, float]:
     rng = random.Random(f"{asked.seed}-{season}")
     spent: dict[str, float] = {}
     visits = max(1, asked.animals // asked.seasons // VISIT)
@@ -105,7 +107,9 @@ def _season(database: Database, settings: Settings, season: int, asked: argparse
         "database": (settings.home / "record.db").stat().st_size / 1e6,
     }
     with database.reading() as session:
-        counts = [session.exec(select(func.count()).select_from(table)).one() for table in (Note, Finding)]
+        counts = [
+            session.exec(select(func.count()).select_from(table)).one() for table in (Note, Finding)
+        ]
     shown = [f"{counts[0]:,}", f"{counts[1]:,}", *(f"{row[name]:.1f}" for name in row)]
     print(f"| {season + 1} | {' | '.join(shown)} |", flush=True)
     return row
@@ -124,7 +128,13 @@ def _visit(
         visit_id = visit.id or 0
         roster = Roster(numbers=tuple(str(100 + n) for n in range(250)))
         for n in range(VISIT):
-            _heard(session, visit_id, f"{date} {number} {n:03}", sample_note(rng, roster=roster).words, rng)
+            _heard(
+                session,
+                visit_id,
+                f"{date} {number} {n:03}",
+                sample_note(rng, roster=roster).words,
+                rng,
+            )
     with _timed(spent, "read"):
         read_visit(database, settings, visit_id)
     with _timed(spent, "review"):
@@ -133,7 +143,9 @@ def _visit(
         visit_sheet_html(load_visit_sheet(session, session.get_one(Visit, visit_id)))
 
 
-def _heard(session: Session, visit_id: int, name: str, words: tuple[str, ...], rng: random.Random) -> None:
+def _heard(
+    session: Session, visit_id: int, name: str, words: tuple[str, ...], rng: random.Random
+) -> None:
     """What taking in and hearing leave behind, without the sound."""
     clip = Clip(
         sha256=f"{rng.getrandbits(256):064x}", visit_id=visit_id, file_name=f"{name}.opus",
@@ -148,7 +160,14 @@ def _heard(session: Session, visit_id: int, name: str, words: tuple[str, ...], r
     ]
     other = [*plain[:-1], plain[-1] | {"text": "clean"}]
     session.add(
-        Note(clip_id=clip.id or 0, visit_id=visit_id, engine="words", model="none", words=plain, alternatives=[other])
+        Note(
+            clip_id=clip.id or 0,
+            visit_id=visit_id,
+            engine="words",
+            model="none",
+            words=plain,
+            alternatives=[other],
+        )
     )
 
 
@@ -167,13 +186,21 @@ def _decide(database: Database, entry: WaitingEntry, rng: random.Random) -> None
     version = entry.version
     if rng.random() < FIXED:
         with database.writing() as session:
-            amend(session, entry.id, {"remark": "seen again in the evening"}, by="Robin Field", version=version)
+            amend(
+                session,
+                entry.id,
+                {"remark": "seen again in the evening"},
+                by="Robin Field",
+                version=version,
+            )
             version = session.get_one(Entry, entry.id).version
     with database.writing() as session:
         confirm(session, entry.id, by="Robin Field", version=version)
 
 
-def _real_sound(database: Database, settings: Settings, number: int, season: int, spent: dict[str, float]) -> int:
+def _real_sound(
+    database: Database, settings: Settings, number: int, season: int, spent: dict[str, float]
+) -> int:
     """Clips of the demo day, each made another file by a silence of its own, through everything."""
     sources = sorted(AUDIO.glob("*.opus"))
     paths = []
@@ -184,7 +211,9 @@ def _real_sound(database: Database, settings: Settings, number: int, season: int
         paths.append(path)
     where = Where(farm="Sound Farm", date=dt.date(2026 + season, 12, 30))
     with _timed(spent, "audio"):
-        batch = run_batch(database, settings, paths, where, lambda roster: open_engine(roster=roster))
+        batch = run_batch(
+            database, settings, paths, where, lambda roster: open_engine(roster=roster)
+        )
     assert len(batch.heard) == number
     with database.reading() as session:
         visit = session.exec(select(Visit).order_by(Visit.id.desc())).first()
@@ -195,7 +224,9 @@ def _real_sound(database: Database, settings: Settings, number: int, season: int
     return number
 
 
-def _reports(database: Database, settings: Settings, rng: random.Random, spent: dict[str, float]) -> None:
+def _reports(
+    database: Database, settings: Settings, rng: random.Random, spent: dict[str, float]
+) -> None:
     with database.reading() as session:
         farm = session.exec(select(Farm).where(Farm.name == "Farm 0")).one()
         animals = session.exec(select(Animal.number).where(Animal.farm_id == farm.id)).all()
@@ -206,7 +237,12 @@ def _reports(database: Database, settings: Settings, rng: random.Random, spent: 
         with _timed(spent, "history"):
             animal_history(session, rng.choice(animals), farm="Farm 0")
     with _timed(spent, "backup"):
-        back_up(settings.home / "record.db", settings.home / "backups", keep=1, now=dt.datetime.now(dt.UTC))
+        back_up(
+            settings.home / "record.db",
+            settings.home / "backups",
+            keep=1,
+            now=dt.datetime.now(dt.UTC),
+        )
 
 
 def _memory() -> float:

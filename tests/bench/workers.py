@@ -104,7 +104,9 @@ def _copy_of(home: Path, other: Path) -> None:
     shutil.copyfile(home / "record.db", other / "record.db")
 
 
-def _heard(home: Path, opener: Callable[..., Any], hear: Callable[..., Any]) -> tuple[Records, float, float]:
+def _heard(
+    home: Path, opener: Callable[..., Any], hear: Callable[..., Any]
+) -> tuple[Records, float, float]:
     """Hear and read what was taken in: the records, seconds of hearing, seconds of all the rest."""
     spent = []
 
@@ -120,7 +122,11 @@ def _heard(home: Path, opener: Callable[..., Any], hear: Callable[..., Any]) -> 
         rest = time.monotonic() - began - spent[0]
         with database.reading() as session:
             notes = select(Clip.file_name, Note.words, Note.alternatives).join(Note)
-            entries = select(Clip.file_name, Entry.content).join(Note, Note.clip_id == Clip.id).join(Entry)
+            entries = (
+                select(Clip.file_name, Entry.content)
+                .join(Note, Note.clip_id == Clip.id)
+                .join(Entry)
+            )
             records = [
                 *map(tuple, session.exec(notes.order_by(Clip.file_name)).all()),
                 *map(tuple, session.exec(entries.order_by(Clip.file_name, Entry.position)).all()),

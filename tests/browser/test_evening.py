@@ -84,7 +84,7 @@ def test_the_whole_evening_by_keyboard(running: Running, tab: Callable[..., Tab]
     assert states(running) == {EntryState.CONFIRMED: total}
     assert at.counted() == at.keys, "the page counted what was pressed"
     assert at.keys / total <= KEYS_AN_ENTRY_MAX, f"{at.keys} keys for {total} entries"
-    print(f"{at.keys} keys for {total} entries: {at.keys / total:.2f} an entry")  # noqa: T201
+    print(f"{at.keys} keys for {total} entries: {at.keys / total:.2f} an entry")
     with running.database.reading() as session:
         how = dict(
             session.exec(

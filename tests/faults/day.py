@@ -68,7 +68,10 @@ def run_day(home: Path) -> None:
 
 def state(home: Path) -> dict[str, Any]:
     """What is in the record now, without times and ids that differ between runs."""
-    with open_database(f"sqlite:///{home / 'record.db'}") as database, database.reading() as session:
+    with (
+        open_database(f"sqlite:///{home / 'record.db'}") as database,
+        database.reading() as session,
+    ):
         told = (home / "told.txt").read_text().split() if (home / "told.txt").exists() else []
         confirmed = session.exec(select(Event.subject_id).where(Event.kind == "confirmed")).all()
         return {
@@ -79,13 +82,20 @@ def state(home: Path) -> dict[str, Any]:
             "contents": [
                 hashlib.sha256(json.dumps(content, sort_keys=True).encode()).hexdigest()[:12]
                 for content in session.exec(
-                    select(Entry.content).join(Note).join(Clip).order_by(Clip.file_name, Entry.position)
+                    select(Entry.content)
+                    .join(Note)
+                    .join(Clip)
+                    .order_by(Clip.file_name, Entry.position)
                 )
             ],
             "told_and_gone": sorted(set(map(int, told)) - set(confirmed)),
             "confirmed_twice": len(confirmed) - len(set(confirmed)),
-            "sounds": sorted(path.name for path in (home / "sounds").glob("??/*") if path.name[0] != "."),
-            "bad_backups": [path.name for path in backups_in(home / "backups") if not check_backup(path)],
+            "sounds": sorted(
+                path.name for path in (home / "sounds").glob("??/*") if path.name[0] != "."
+            ),
+            "bad_backups": [
+                path.name for path in backups_in(home / "backups") if not check_backup(path)
+            ],
         }
 
 

@@ -27,7 +27,9 @@ class Ended:
 def started(work: Callable[[], object]) -> int:
     """Begin work in a forked process; its number."""
     with warnings.catch_warnings():
-        warnings.simplefilter("ignore", DeprecationWarning)  # no thread of ours runs beside the fork
+        warnings.simplefilter(
+            "ignore", DeprecationWarning
+        )  # no thread of ours runs beside the fork
         child = os.fork()
     if child:
         return child

@@ -27,14 +27,18 @@ CHICAGO = "America/Chicago"
 """Daylight saving begins on the second Sunday of March and ends on the first of November (15 U.S.C. 260a)."""
 
 
-def test_clock_set_back_between_confirmations(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_clock_set_back_between_confirmations(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """The history's order does not hang on the clock: undo takes back what was done last."""
     settings = Settings(home=tmp_path, trimmer="Robin Field")
     path = day.files()[0]
     engine = FakeEngine({hash_file(path): day.SAYS[0]})
     hours = iter((18, 17, 16, 15))
     for module in ("dictate.review.deciding", "dictate.store.tables"):
-        monkeypatch.setattr(f"{module}.now", lambda: dt.datetime(2026, 3, 2, next(hours, 3), tzinfo=dt.UTC))
+        monkeypatch.setattr(
+            f"{module}.now", lambda: dt.datetime(2026, 3, 2, next(hours, 3), tzinfo=dt.UTC)
+        )
     with open_database(settings.database_url) as database:
         run_batch(database, settings, [path], Where(farm="Alder Farm"), lambda _roster: engine)
         with database.reading() as session:
@@ -67,7 +71,9 @@ def recording(tmp_path: Path) -> Callable[[str, dt.datetime], Path]:
         path = tmp_path / name
         samples = read_sound(day.files()[len(list(tmp_path.iterdir()))]).samples.reshape(1, -1)
         with av.open(str(path), "w", format="mp4") as container:
-            container.metadata["creation_time"] = f"{moment.astimezone(dt.UTC):%Y-%m-%dT%H:%M:%S.000000Z}"
+            container.metadata["creation_time"] = (
+                f"{moment.astimezone(dt.UTC):%Y-%m-%dT%H:%M:%S.000000Z}"
+            )
             stream = container.add_stream("aac", rate=16_000, layout="mono")
             frame = av.AudioFrame.from_ndarray(samples.astype(np.float32) / 32768, "fltp", "mono")
             frame.rate = 16_000
@@ -78,15 +84,28 @@ def recording(tmp_path: Path) -> Callable[[str, dt.datetime], Path]:
     return make
 
 
-def _taken_in(home: Path, notes: list[tuple[Path, str]]) -> tuple[list[dt.date], list[tuple[str, str]]]:
+def _taken_in(
+    home: Path, notes: list[tuple[Path, str]]
+) -> tuple[list[dt.date], list[tuple[str, str]]]:
     """Days of the visits, and of each clip in order of its name its entry's animal and follow-up's day."""
     settings = Settings(home=home, trimmer="Robin Field")
     engine = FakeEngine({hash_file(path): text for path, text in notes})
     with open_database(settings.database_url) as database:
-        run_batch(database, settings, [path for path, _ in notes], Where(farm="Alder Farm"), lambda _roster: engine)
+        run_batch(
+            database,
+            settings,
+            [path for path, _ in notes],
+            Where(farm="Alder Farm"),
+            lambda _roster: engine,
+        )
         with database.reading() as session:
             days = list(session.exec(select(Visit.date).order_by(Visit.date)))
-            query = select(Entry.content).join(Note).join(Clip, Note.clip_id == Clip.id).order_by(Clip.file_name)
+            query = (
+                select(Entry.content)
+                .join(Note)
+                .join(Clip, Note.clip_id == Clip.id)
+                .order_by(Clip.file_name)
+            )
             entries = [
                 (content["animal"], "".join(str(due["date"]) for due in content["follow_ups"]))
                 for content in session.exec(query)
@@ -121,8 +140,14 @@ def test_the_hour_that_is_missing_is_no_gap(tmp_path: Path, recording) -> None:
     days, entries = _taken_in(
         tmp_path / "home",
         [
-            (recording("a.m4a", dt.datetime(2026, 3, 8, 1, 59, tzinfo=zone)), "cow nine left hind clean"),
-            (recording("b.m4a", dt.datetime(2026, 3, 8, 3, 1, tzinfo=zone)), "right hind sole ulcer look again in two weeks"),
+            (
+                recording("a.m4a", dt.datetime(2026, 3, 8, 1, 59, tzinfo=zone)),
+                "cow nine left hind clean",
+            ),
+            (
+                recording("b.m4a", dt.datetime(2026, 3, 8, 3, 1, tzinfo=zone)),
+                "right hind sole ulcer look again in two weeks",
+            ),
         ],
     )
 
@@ -135,6 +160,8 @@ def test_an_evening_belongs_to_its_own_day(tmp_path: Path, recording) -> None:
     """Seven in the evening in Chicago is the next day in UTC, which phones write; the visit is today's."""
     evening = dt.datetime(2026, 3, 2, 19, 0, tzinfo=ZoneInfo(CHICAGO))
 
-    days, _ = _taken_in(tmp_path / "home", [(recording("a.m4a", evening), "cow nine left hind clean")])
+    days, _ = _taken_in(
+        tmp_path / "home", [(recording("a.m4a", evening), "cow nine left hind clean")]
+    )
 
     assert [dt.date(2026, 3, 2)] == days

@@ -18,7 +18,9 @@ RATE = 8000
 def other(tmp_path: Path) -> Path:
     """A sound file that a harmful one points to."""
     path = tmp_path / "other.wav"
-    soundfile.write(path, np.random.default_rng(1).integers(-3000, 3000, RATE).astype(np.int16), RATE)
+    soundfile.write(
+        path, np.random.default_rng(1).integers(-3000, 3000, RATE).astype(np.int16), RATE
+    )
     assert read_sound(path).seconds == 1
     return path
 
@@ -30,7 +32,11 @@ def other(tmp_path: Path) -> Path:
         "ffconcat version 1.0\nfile {name}\n",
         "v=0\no=- 0 0 IN IP4 127.0.0.1\ns=x\nc=IN IP4 127.0.0.1\nt=0 0\nm=audio 9 RTP/AVP 0\n",
     ],
-    ids=["HTTP Live Streaming (RFC 8216)", "FFmpeg concat script", "session description (RFC 8866)"],
+    ids=[
+        "HTTP Live Streaming (RFC 8216)",
+        "FFmpeg concat script",
+        "session description (RFC 8866)",
+    ],
 )
 def test_lists_of_other_files_are_no_sound(tmp_path: Path, other: Path, text: str) -> None:
     """A list under a sound file's name opens nothing that it names, here or in the network."""
@@ -58,7 +64,9 @@ def test_small_file_of_endless_sound_is_refused_in_small_memory(tmp_path: Path) 
             file.write(np.zeros(RATE * 60, np.int16))
     header = bytearray(path.read_bytes())
     assert len(header) < 1_000_000
-    header[21:26] = bytes([header[21] & 0xF0, 0, 0, 0, 0])  # RFC 9639: 0 samples, the length is not known
+    header[21:26] = bytes(
+        [header[21] & 0xF0, 0, 0, 0, 0]
+    )  # RFC 9639: 0 samples, the length is not known
     path.write_bytes(header)
 
     tracemalloc.start()

@@ -22,7 +22,9 @@ def undisturbed(tmp_path_factory: pytest.TempPathFactory) -> dict:
 def test_killed_and_run_again(tmp_path: Path, undisturbed: dict, after: str) -> None:
     """A kill soon after each stage has left its first file: the next run ends with the same record."""
     work = started(partial(day.run_day, tmp_path))
-    while not list(tmp_path.glob(after)) and not os.waitid(os.P_PID, work, os.WEXITED | os.WNOHANG | os.WNOWAIT):
+    while not list(tmp_path.glob(after)) and not os.waitid(
+        os.P_PID, work, os.WEXITED | os.WNOHANG | os.WNOWAIT
+    ):
         time.sleep(0.002)
     os.kill(work, signal.SIGKILL)
     status = ended(work)

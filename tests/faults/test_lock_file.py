@@ -35,7 +35,9 @@ def test_the_pins_are_those_of_the_project() -> None:
     asked = project["dependencies"] + [
         line for extra in LOCKED_EXTRAS for line in project["optional-dependencies"][extra]
     ]
-    pinned = {canonicalize_name(pin.name): str(pin.specifier).removeprefix("==") for pin, _ in _pins()}
+    pinned = {
+        canonicalize_name(pin.name): str(pin.specifier).removeprefix("==") for pin, _ in _pins()
+    }
     for line in asked:
         requirement = Requirement(line)
         version = pinned[canonicalize_name(requirement.name)]

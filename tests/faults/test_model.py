@@ -33,7 +33,9 @@ def _altered(folder: Path) -> Path:
 
 
 @pytest.mark.parametrize("harm", [_missing, _without_a_file, _altered])
-def test_doctor_names_the_model_and_no_clip_is_lost(tmp_path: Path, harm: Callable[[Path], Path]) -> None:
+def test_doctor_names_the_model_and_no_clip_is_lost(
+    tmp_path: Path, harm: Callable[[Path], Path]
+) -> None:
     """Checksums tell; what was taken in is heard once the model is whole again."""
     home = tmp_path / "home"
     home.mkdir()
@@ -59,7 +61,9 @@ def test_what_waited_is_heard_with_a_whole_model(tmp_path: Path) -> None:
     home = tmp_path / "home"
     home.mkdir()
     settings = home / "settings.toml"
-    settings.write_text(f'trimmer = "Robin Field"\nmodel = "{tmp_path / "gone"}"\n', encoding="utf-8")
+    settings.write_text(
+        f'trimmer = "Robin Field"\nmodel = "{tmp_path / "gone"}"\n', encoding="utf-8"
+    )
     clip = str(day.files()[0])
     assert 4 == dictate(home, "take-in", clip, "--farm", "Alder Farm").code
     settings.write_text('trimmer = "Robin Field"\n', encoding="utf-8")
@@ -67,4 +71,6 @@ def test_what_waited_is_heard_with_a_whole_model(tmp_path: Path) -> None:
     done = dictate(home, "take-in", clip, "--farm", "Alder Farm")
 
     assert 0 == done.code, done.err
-    assert {"clip": 1, "note": 1} == {name: day.state(home)["rows"][name] for name in ("clip", "note")}
+    assert {"clip": 1, "note": 1} == {
+        name: day.state(home)["rows"][name] for name in ("clip", "note")
+    }

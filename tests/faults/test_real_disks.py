@@ -105,7 +105,9 @@ def test_deciding_on_a_full_disk_changes_nothing(home: Path, disk: Path) -> None
         assert "now" == session.get_one(Entry, 1).content["remark"]
 
 
-def test_backup_and_restore_on_a_full_disk_leave_what_was_there(lived_in: Path, home: Path, disk: Path) -> None:
+def test_backup_and_restore_on_a_full_disk_leave_what_was_there(
+    lived_in: Path, home: Path, disk: Path
+) -> None:
     """Neither leaves half a file; older backups and the record stay."""
     older = {path.name: path.read_bytes() for path in (home / "backups").iterdir()}
     (backup,) = (lived_in / "backups").glob("record-*.db")
@@ -160,7 +162,9 @@ def test_a_read_only_disk_is_named_by_every_way_to_write(home: Path, disk: Path)
     assert before == day.state(home)
 
 
-def test_restore_over_damage_on_a_full_disk_leaves_the_damaged_file(lived_in: Path, home: Path, disk: Path) -> None:
+def test_restore_over_damage_on_a_full_disk_leaves_the_damaged_file(
+    lived_in: Path, home: Path, disk: Path
+) -> None:
     """The damaged record is moved aside only once the backup has found room beside it."""
     (backup,) = (lived_in / "backups").glob("record-*.db")
     (home / "record.db").write_bytes(b"\xff" * 20_000)

@@ -77,7 +77,12 @@ def try_all(page: Page, *, examples: int, seed: int = 1) -> tuple[Counter[int], 
         operation = result.ok()
 
         @hypothesis_seed(seed)
-        @settings(max_examples=examples, deadline=None, database=None, suppress_health_check=list(HealthCheck))
+        @settings(
+            max_examples=examples,
+            deadline=None,
+            database=None,
+            suppress_health_check=list(HealthCheck),
+        )
         @given(case=operation.as_strategy())
         def tried(case: Any) -> None:
             request = case.as_transport_kwargs(base_url=_HERE)

@@ -80,7 +80,11 @@ _ODD = (
 @cache
 def _scratch() -> Path:
     """A folder in memory, of this process alone."""
-    return Path(tempfile.mkdtemp(prefix="dictate-fuzz-", dir="/dev/shm" if Path("/dev/shm").is_dir() else None))
+    return Path(
+        tempfile.mkdtemp(
+            prefix="dictate-fuzz-", dir="/dev/shm" if Path("/dev/shm").is_dir() else None
+        )
+    )
 
 
 def _file(name: str, data: bytes) -> Path:
@@ -105,8 +109,16 @@ def _sound_seeds() -> list[bytes]:
     import soundfile
 
     noise = np.random.default_rng(1).integers(-3000, 3000, 4000).astype(np.int16)
-    seeds = [min((ROOT / "demo_audio").glob("*.opus"), key=lambda path: path.stat().st_size).read_bytes()]
-    for form, kind in (("WAV", "PCM_16"), ("FLAC", "PCM_16"), ("OGG", "VORBIS"), ("AIFF", "PCM_16"), ("WAV", "ULAW")):
+    seeds = [
+        min((ROOT / "demo_audio").glob("*.opus"), key=lambda path: path.stat().st_size).read_bytes()
+    ]
+    for form, kind in (
+        ("WAV", "PCM_16"),
+        ("FLAC", "PCM_16"),
+        ("OGG", "VORBIS"),
+        ("AIFF", "PCM_16"),
+        ("WAV", "ULAW"),
+    ):
         file = io.BytesIO()
         soundfile.write(file, noise, 8000, format=form, subtype=kind)
         seeds.append(file.getvalue())
@@ -173,9 +185,14 @@ def _heard(data: bytes) -> None:
     from grammar import Carry, Roster, Word
 
     text = data.decode("utf-8", "replace")
-    words = [Word(text=word, start=n / 2, end=n / 2 + 0.4, confidence=(n % 11) / 10) for n, word in enumerate(text.split(" "))]
+    words = [
+        Word(text=word, start=n / 2, end=n / 2 + 0.4, confidence=(n % 11) / 10)
+        for n, word in enumerate(text.split(" "))
+    ]
     half = words[: len(words) // 2]
-    context = Context(roster=Roster(numbers=("412", "402", "12", "15", "50")), on=None, aliases={}, intervals={})
+    context = Context(
+        roster=Roster(numbers=("412", "402", "12", "15", "50")), on=None, aliases={}, intervals={}
+    )
     understood = understand([words, half], context, carry=Carry(animal="12"))
     assert understood.entries
 

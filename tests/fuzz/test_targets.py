@@ -37,13 +37,20 @@ def test_harmed_inputs(target: Target) -> None:
 
 
 @pytest.mark.filterwarnings("ignore")
-@pytest.mark.parametrize("target", [t for t in TARGETS if t.name not in SLOW], ids=lambda target: target.name)
+@pytest.mark.parametrize(
+    "target", [t for t in TARGETS if t.name not in SLOW], ids=lambda target: target.name
+)
 def test_any_bytes(target: Target) -> None:
     """Bytes without any form at all."""
 
     @seed(1)
     @settings(max_examples=60, database=None, suppress_health_check=list(HealthCheck))
-    @given(st.one_of(st.binary(max_size=400), st.text(max_size=200).map(lambda text: text.encode("utf-8", "replace"))))
+    @given(
+        st.one_of(
+            st.binary(max_size=400),
+            st.text(max_size=200).map(lambda text: text.encode("utf-8", "replace")),
+        )
+    )
     def tried(data: bytes) -> None:
         target.try_one(data)
 

@@ -1,7 +1,7 @@
 """One entry: looked at with its history, fixed slot by slot, split, or typed anew."""
 
 from collections.abc import Mapping
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 import fastapi
 from fastapi import APIRouter, Depends, Request

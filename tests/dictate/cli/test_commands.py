@@ -172,7 +172,9 @@ def test_sound_is_forgotten_and_the_record_stays(dictate, clip) -> None:
     kept = dictate("forget-audio", "--before", "2026-03-03")
     dictate("confirm", entry)
 
-    preview = json.loads(dictate("forget-audio", "--before", "2026-03-03", "--dry-run", "--json").out)
+    preview = json.loads(
+        dictate("forget-audio", "--before", "2026-03-03", "--dry-run", "--json").out
+    )
     forgotten = json.loads(dictate("forget-audio", "--before", "2026-03-03", "--json").out)
 
     assert "Waiting for review, sound kept: 1" in kept.err

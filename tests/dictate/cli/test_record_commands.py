@@ -15,7 +15,9 @@ DAY_ONE = {
     "animal": "412",
     "findings": [ULCER, {"lesion": "digital dermatitis", "foot": "RH", "stage": "M2"}],
     "actions": [{"kind": "block", "foot": "LH", "claw": "inner", "material": "=rubber"}],
-    "follow_ups": [{"kind": "look again", "in_days": 14, "date": "2026-03-16", "when": "in two weeks"}],
+    "follow_ups": [
+        {"kind": "look again", "in_days": 14, "date": "2026-03-16", "when": "in two weeks"}
+    ],
 }
 
 
@@ -56,7 +58,10 @@ def test_open_and_repeated_cases(record):
         ("412", "sole ulcer", "LH", 1),
     ]
     assert record("herd", "repeats", "--until", "2026-12-31").out.startswith("412\t2\t")
-    assert "No animal had 3 cases" in record("herd", "repeats", "--at-least", "3", "--until", "2026-12-31").err
+    assert (
+        "No animal had 3 cases"
+        in record("herd", "repeats", "--at-least", "3", "--until", "2026-12-31").err
+    )
     assert "no two visits" in record("herd", "changes").err
 
 
@@ -87,7 +92,12 @@ def test_the_tally_uses_the_trimmers_own_prices(record, home, tmp_path):
     assert "total CHF 18.50" in record("tally").out
     record("tally", "--out", tmp_path / "tally.csv")
     (row,) = csv.DictReader(io.StringIO((tmp_path / "tally.csv").read_text("utf-8")))
-    assert (row["what"], row["times"], row["amount"], row["currency"]) == ("block", "1", "18.50", "CHF")
+    assert (row["what"], row["times"], row["amount"], row["currency"]) == (
+        "block",
+        "1",
+        "18.50",
+        "CHF",
+    )
 
 
 def test_export_and_import_through_the_commands(record, tmp_path, monkeypatch):
@@ -97,7 +107,10 @@ def test_export_and_import_through_the_commands(record, tmp_path, monkeypatch):
     assert "finding\t3" in record("import-record", tmp_path / "one").out
     record("export", tmp_path / "two")
     files = sorted(path.name for path in (tmp_path / "one").iterdir())
-    assert all((tmp_path / "one" / name).read_bytes() == (tmp_path / "two" / name).read_bytes() for name in files)
+    assert all(
+        (tmp_path / "one" / name).read_bytes() == (tmp_path / "two" / name).read_bytes()
+        for name in files
+    )
     assert "has a record already" in record("import-record", tmp_path / "one").err
 
 
@@ -128,7 +141,9 @@ def test_sql_changes_nothing_and_says_what_is_wrong(record, tmp_path, monkeypatc
 
 
 def test_sql_reads_statements_from_stdin_and_guards_cells(record, monkeypatch):
-    typed = "SELECT lesion\nFROM finding WHERE zone = 4;\nSELECT oops;\nSELECT material FROM action;\n"
+    typed = (
+        "SELECT lesion\nFROM finding WHERE zone = 4;\nSELECT oops;\nSELECT material FROM action;\n"
+    )
     monkeypatch.setattr("sys.stdin", io.StringIO(typed))
     ran = record("sql", "--csv")
     assert ran.out == "lesion\nsole ulcer\nmaterial\n'=rubber\n"

@@ -10,7 +10,7 @@ from dictate.store.queries import animal_by_number
 from dictate.store.tables import Animal
 
 AWKWARD = [
-    "=HYPERLINK(\"http://example.invalid\")",
+    '=HYPERLINK("http://example.invalid")',
     "+1",
     "-2+3",
     "@sum",
@@ -28,7 +28,11 @@ AWKWARD = [
 def confirmed(database, queue):
     """The database with a dozen confirmed entries, one waiting, a merge and a settled follow-up."""
     contents = [
-        {"animal": str(100 + at), "remark": text, "findings": [{"lesion": "sole ulcer", "foot": "LH", "heard": text}]}
+        {
+            "animal": str(100 + at),
+            "remark": text,
+            "findings": [{"lesion": "sole ulcer", "foot": "LH", "heard": text}],
+        }
         for at, text in enumerate(AWKWARD)
     ]
     contents.append(
@@ -52,7 +56,10 @@ def confirmed(database, queue):
         }
     )  # fmt: skip
     entries = queue(*contents)
-    later = queue({"animal": "412", "actions": [{"kind": "wrap removed", "foot": "LH"}]}, date=dt.date(2026, 3, 5))
+    later = queue(
+        {"animal": "412", "actions": [{"kind": "wrap removed", "foot": "LH"}]},
+        date=dt.date(2026, 3, 5),
+    )
     queue({"animal": "999", "remark": "still waiting"})
     with database.writing() as session:
         for entry in entries + later:

@@ -16,7 +16,9 @@ from dictate.store.queries import farm_by_name
 
 SHARED = Path(os.environ.get("DICTATE_SHARED", Path(__file__).parents[4] / "shared"))
 SCHEMAS = SHARED / "icar_ade" / "ADE-1_b788ef5"
-CLAW_POSITIONS = next((SHARED / "icar_ade").glob("later_versions*/enums/icarPositionOnAnimalType.*.json"), None)
+CLAW_POSITIONS = next(
+    (SHARED / "icar_ade").glob("later_versions*/enums/icarPositionOnAnimalType.*.json"), None
+)
 FILES = {
     "animals.json": "icarAnimalCoreCollection",
     "diagnoses.json": "icarDiagnosisEventCollection",
@@ -36,7 +38,9 @@ def retrieve(uri):
     path = Path(uri.removeprefix("file://"))
     if path.name.startswith("icarPositionOnAnimalType") and retrieve.positions:
         path = retrieve.positions
-    return Resource.from_contents(json.loads(path.read_text("utf-8")), default_specification=DRAFT202012)
+    return Resource.from_contents(
+        json.loads(path.read_text("utf-8")), default_specification=DRAFT202012
+    )
 
 
 retrieve.positions = None
@@ -46,7 +50,9 @@ def validator(collection):
     registry = Registry(retrieve=retrieve)
     uri = (SCHEMAS / "collections" / f"{collection}.json").as_uri()
     checker = jsonschema.FormatChecker()
-    checker.checks("date-time")(lambda text: bool(re.fullmatch(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", text)))
+    checker.checks("date-time")(
+        lambda text: bool(re.fullmatch(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", text))
+    )
     return jsonschema.Draft202012Validator({"$ref": uri}, registry=registry, format_checker=checker)
 
 
@@ -76,13 +82,15 @@ def test_the_schemas_refuse_what_is_wrong(exported):
 @needs_schemas
 @pytest.mark.skipif(CLAW_POSITIONS is None, reason="the later position list is not at hand")
 def test_claw_positions_are_those_of_the_later_list(confirmed, tmp_path, monkeypatch):
-    """icarPositionOnAnimalType at commit 97aa0c3 knows inner and outer toes."""
+    """IcarPositionOnAnimalType at commit 97aa0c3 knows inner and outer toes."""
     monkeypatch.setattr(retrieve, "positions", CLAW_POSITIONS)
     with confirmed.reading() as session:
         export_ade(session, tmp_path / "ade", farm_by_name(session, "Alder Farm"), with_claws=True)
     data = json.loads((tmp_path / "ade" / "diagnoses.json").read_text("utf-8"))
     validator(FILES["diagnoses.json"]).validate(data)
-    positions = {p["position"] for e in data["member"] for d in e["diagnoses"] for p in d["positions"]}
+    positions = {
+        p["position"] for e in data["member"] for d in e["diagnoses"] for p in d["positions"]
+    }
     assert positions == {"LegsRearLeft", "LegsRearRight", "OuterToeRearLeft"}
 
 
@@ -100,7 +108,9 @@ def test_what_an_event_says(exported):
     assert (dermatitis["site"], dermatitis["severity"]) == ("right hind foot, zone 10", "Severe")
     assert (abscess["site"], abscess["description"]) == ("left hind foot, outer claw, zone 3", "2")
     assert event["eventDateTime"] == "2026-03-02T00:00:00Z"
-    treatments = [e for e in exported["treatments.json"]["member"] if e["animal"] == event["animal"]]
+    treatments = [
+        e for e in exported["treatments.json"]["member"] if e["animal"] == event["animal"]
+    ]
     assert [e["procedure"] for e in treatments] == ["topical", "wrap", "block", "wrap removed"]
     assert treatments[0]["medicine"] == {"name": "=the blue stuff"}
     assert not any("withdrawals" in e or "dose" in e for e in treatments)
@@ -110,7 +120,12 @@ def test_animals_bear_all_their_numbers_and_merged_ones_stay_out(exported):
     animals = {animal["managementTag"]: animal for animal in exported["animals.json"]["member"]}
     assert "101" not in animals
     assert animals["100"]["identifier"] == {"id": "276000312345678", "scheme": "std.iso.11785"}
-    assert animals["100"]["alternativeIdentifiers"][0] == {"id": "DE0312345678", "scheme": "eu.bovine"}
+    assert animals["100"]["alternativeIdentifiers"][0] == {
+        "id": "DE0312345678",
+        "scheme": "eu.bovine",
+    }
     assert animals["102"]["identifier"] == {"id": "1/102", "scheme": "dictate.farm-and-number"}
-    ids = [e["id"] for name in ("diagnoses.json", "treatments.json") for e in exported[name]["member"]]
+    ids = [
+        e["id"] for name in ("diagnoses.json", "treatments.json") for e in exported[name]["member"]
+    ]
     assert len(ids) == len(set(ids))

@@ -22,7 +22,9 @@ DEMO = Path(__file__).parents[3] / "demo_audio"
 def demo_day(database, queue):
     """Every scripted entry of the day that names an animal, confirmed."""
     notes = read_script(DEMO).note
-    entries = [entry.model_dump(mode="json") for note in notes for entry in note.entries if entry.animal]
+    entries = [
+        entry.model_dump(mode="json") for note in notes for entry in note.entries if entry.animal
+    ]
     assert len(entries) > 10
     for number in queue(*entries):
         with database.writing() as session:

@@ -49,7 +49,11 @@ def test_both_forms_hold_the_same(confirmed, tmp_path):
         export(confirmed, tmp_path / form, form)
     for exported in EXPORTED:
         rows = [
-            list(files.read_table(tmp_path / form / f"{exported.name}{files.SUFFIX}", exported.columns))
+            list(
+                files.read_table(
+                    tmp_path / form / f"{exported.name}{files.SUFFIX}", exported.columns
+                )
+            )
             for form, files in FORMS.items()
         ]
         assert rows[0] == rows[1]
@@ -98,7 +102,9 @@ def test_other_readers_understand_the_files(confirmed, tmp_path):
 
 
 def test_every_table_of_the_record_is_exported():
-    assert {table.__tablename__ for table in RECORD_TABLES} <= {exported.name for exported in EXPORTED}
+    assert {table.__tablename__ for table in RECORD_TABLES} <= {
+        exported.name for exported in EXPORTED
+    }
 
 
 def test_a_database_with_a_record_is_not_imported_into(confirmed, tmp_path):

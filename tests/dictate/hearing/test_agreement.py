@@ -27,7 +27,9 @@ class Hesitant(FakeEngine):
 
 def listen(first, second, roster=None):
     engine = TwoListeners(
-        first=Hesitant({SOUND.sha256: first}), second=FakeEngine({SOUND.sha256: second}), roster=roster
+        first=Hesitant({SOUND.sha256: first}),
+        second=FakeEngine({SOUND.sha256: second}),
+        roster=roster,
     )
     heard = engine.hear(SOUND)
     hearings = [heard.words, *heard.alternatives]
@@ -88,9 +90,7 @@ def test_certainty_rises_with_confidence(kind):
 
 def test_the_least_sure_word_decides():
     """A slot is as certain as its least confident word."""
-    words = [
-        Word(text=text, confidence=0.3 if text == "twelve" else 1.0) for text in SAID.split()
-    ]
+    words = [Word(text=text, confidence=0.3 if text == "twelve" else 1.0) for text in SAID.split()]
     (entry,) = parse(words).entries
     certainties = {slot.slot: slot for slot in slot_certainties(entry, words)}
 

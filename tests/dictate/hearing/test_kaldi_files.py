@@ -27,9 +27,10 @@ def matrix_after(content, marker):
     at = content.index(marker) + len(marker)
     kind, at = content[at : content.index(b" ", at)].decode(), content.index(b" ", at) + 1
     if kind == "FM":
-        rows, columns = struct.unpack("<i", content[at + 1 : at + 5])[0], struct.unpack(
-            "<i", content[at + 6 : at + 10]
-        )[0]
+        rows, columns = (
+            struct.unpack("<i", content[at + 1 : at + 5])[0],
+            struct.unpack("<i", content[at + 6 : at + 10])[0],
+        )
         return np.frombuffer(content, "<f4", rows * columns, at + 10).reshape(rows, columns)
     least, reach, rows, columns = struct.unpack("<ffii", content[at : at + 16])
     at += 16

@@ -15,7 +15,9 @@ def model_in(folder, *, graph="graph/HCLG.fst"):
 
 
 def carded(folder):
-    write_card(model_in(folder), name="chute", version="1", lexicon="abc", weights={"language": 1.5})
+    write_card(
+        model_in(folder), name="chute", version="1", lexicon="abc", weights={"language": 1.5}
+    )
     return folder
 
 

@@ -34,7 +34,10 @@ def test_spelt_words_are_turned_back():
 
 def test_a_model_is_told_only_words_it_knows():
     """Notes with words that nothing can replace are left out, and the filler is there."""
-    told = expect(lacking("corium", "superfoul", "tyloma", "loma", "lower"), spoken={"412": [("four", "twelve")]})
+    told = expect(
+        lacking("corium", "superfoul", "tyloma", "loma", "lower"),
+        spoken={"412": [("four", "twelve")]},
+    )
 
     words = {word for phrase in told.phrases for word in phrase.split()}
     assert not words & {"corium", "superfoul", "tyloma"}

@@ -15,7 +15,9 @@ def folder_with(tmp_path, table, files=("a.ogg", "b.wav")):
 
 def test_a_table_is_read(tmp_path):
     """Names go without their ending; extra columns are welcome."""
-    table = "utterance\tsplit\ttext\tcondition\na\tdev\tCow Four\tclean\nb.wav\ttrain\tclean\t10 dB\n"
+    table = (
+        "utterance\tsplit\ttext\tcondition\na\tdev\tCow Four\tclean\nb.wav\ttrain\tclean\t10 dB\n"
+    )
 
     first, second = read_table(folder_with(tmp_path, table))
 

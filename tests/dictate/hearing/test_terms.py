@@ -65,7 +65,11 @@ def test_known_words_need_no_sound():
         (Term(phrase="zorgle", means="foul"), SettingsError, "not known how"),
         (Term(phrase="zorgle", sounds_like="xyzzy"), ModelError, "no pronunciation for xyzzy"),
         (Term(phrase="foul", means="digital dermatitus"), SettingsError, "Did you mean digital"),
-        (Term(phrase="zorgle blab", sounds_like="so"), SettingsError, "has 2 words and sounds like 1"),
+        (
+            Term(phrase="zorgle blab", sounds_like="so"),
+            SettingsError,
+            "has 2 words and sounds like 1",
+        ),
     ],
 )
 def test_terms_that_cannot_work_are_refused(term, error, message):

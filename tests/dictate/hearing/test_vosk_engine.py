@@ -1,5 +1,6 @@
 """The real recogniser with the bundled model."""
 
+import itertools
 import json
 import logging
 import time
@@ -65,7 +66,7 @@ def test_words_have_times_and_confidences(engine, first):
     words = engine.hear(first).words
 
     assert all(0 <= word.start < word.end <= first.seconds + 0.1 for word in words)
-    assert all(a.end <= b.start + 0.031 for a, b in zip(words, words[1:], strict=False))
+    assert all(a.end <= b.start + 0.031 for a, b in itertools.pairwise(words))
     assert all(0 < word.confidence <= 1 for word in words)
 
 
@@ -118,7 +119,7 @@ def test_the_model_is_loaded_once(graphs):
     """A second engine of the same model shares what is loaded."""
     one, other = open_engine(home=graphs), open_engine(home=graphs)
 
-    assert other._model is one._model  # noqa: SLF001
+    assert other._model is one._model
 
 
 def test_a_herd_graph_is_built_once_and_never_stale(graphs, first):
@@ -248,7 +249,11 @@ def test_hear_prints_one_object_a_file(clips, home, tmp_path):
     result = run(app, ["hear", str(clips[0]), str(bad), str(clips[1]), "--json"])
 
     objects = [json.loads(line) for line in result.stdout.splitlines()]
-    assert [Path(answer["file"]).name for answer in objects] == [clips[0].name, "bad.wav", clips[1].name]
+    assert [Path(answer["file"]).name for answer in objects] == [
+        clips[0].name,
+        "bad.wav",
+        clips[1].name,
+    ]
     assert {"file", "text", "words", "entries", "engine", "model", "seconds_audio", "seconds_taken",
             "error"} <= set(objects[0])  # fmt: skip
     assert set(objects[0]["words"][0]) == {"word", "start", "end", "confidence"}
@@ -289,8 +294,7 @@ def test_measure_compares_engines(home, clips, tmp_path):
 
     shutil.copy(clips[0], tmp_path)
     (tmp_path / "transcripts.tsv").write_text(
-        f"utterance\ttext\tcondition\n{clips[0].name}\t"
-        f"{SAID}\tclean\n"
+        f"utterance\ttext\tcondition\n{clips[0].name}\t{SAID}\tclean\n"
     )
 
     result = run(app, ["model", "measure", str(tmp_path), "--json"])

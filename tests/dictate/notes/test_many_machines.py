@@ -43,7 +43,9 @@ class KillsOnce:
 
 def _records(database) -> list[object]:
     with database.reading() as session:
-        notes = session.exec(select(Note.words, Note.engine, Note.has_speech).order_by(Note.clip_id)).all()
+        notes = session.exec(
+            select(Note.words, Note.engine, Note.has_speech).order_by(Note.clip_id)
+        ).all()
         return [*map(tuple, notes), *session.exec(select(Entry.content).order_by(Entry.id)).all()]
 
 
@@ -55,7 +57,7 @@ def _quick_start() -> "dask.config.set":
 
 def test_same_records_though_a_worker_is_killed(settings, clip, tmp_path: Path) -> None:
     """Two workers, one killed mid-way: notes and entries equal those of a single process, each once."""
-    from dictate.notes.many_machines import cluster, hear_on  # noqa: PLC0415
+    from dictate.notes.many_machines import cluster, hear_on
 
     files = [clip(f"20260302_0800{n}0.opus", text) for n, text in enumerate(SAYS)]
     engine = FakeEngine(clip.said)
@@ -80,8 +82,8 @@ def test_same_records_though_a_worker_is_killed(settings, clip, tmp_path: Path) 
 
 def test_nobody_at_the_address_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
     """A wrong address ends in one error that names it."""
-    from dictate.errors import DictateError  # noqa: PLC0415
-    from dictate.notes.many_machines import cluster  # noqa: PLC0415
+    from dictate.errors import DictateError
+    from dictate.notes.many_machines import cluster
 
     monkeypatch.setattr("dictate.notes.many_machines._CONNECT_S", 0.5)
     with (

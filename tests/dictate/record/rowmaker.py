@@ -9,7 +9,9 @@ _ids = count(1)
 DAY = dt.date(2026, 3, 2)
 
 
-def finding(animal: int, lesion: str, foot=None, claw=None, zone=None, *, visit=1, on=DAY, **more) -> FindingRow:
+def finding(
+    animal: int, lesion: str, foot=None, claw=None, zone=None, *, visit=1, on=DAY, **more
+) -> FindingRow:
     return FindingRow(
         id=next(_ids), farm_id=1, visit_id=visit, animal_id=animal, animal=str(animal), on=on,
         lesion=lesion, foot=foot, claw=claw, zone=zone, **more,

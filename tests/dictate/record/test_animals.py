@@ -12,7 +12,9 @@ from dictate.store.record_queries import Scope, animal_rows, finding_rows, follo
 from dictate.store.tables import Animal, AnimalStatus
 
 ULCER = {"findings": [{"lesion": "sole ulcer", "foot": "LH"}]}
-ASKED = ULCER | {"follow_ups": [{"kind": "look again", "in_days": 7, "date": "2026-03-09", "when": "in a week"}]}
+ASKED = ULCER | {
+    "follow_ups": [{"kind": "look again", "in_days": 7, "date": "2026-03-09", "when": "in a week"}]
+}
 LATER = dt.date(2026, 3, 9)
 
 

@@ -33,7 +33,9 @@ def test_no_lesion_on_the_foot_closes_and_without_a_foot_does_not():
     assert cases_of([at(0), at(1, NO_LESION, claw="inner")])[0].closed_on is None
     assert cases_of([at(0), at(1, NO_LESION, foot="RH", claw=None)])[0].closed_on is None
     assert cases_of([at(0), at(1, NO_LESION, foot=None, claw=None)])[0].closed_on is None
-    assert cases_of([at(0), at(0, NO_LESION, claw=None)])[0].closed_on is None, "same visit: the rest of the foot"
+    assert cases_of([at(0), at(0, NO_LESION, claw=None)])[0].closed_on is None, (
+        "same visit: the rest of the foot"
+    )
 
 
 def test_other_claw_foot_lesion_or_animal_is_another_case():
@@ -62,7 +64,11 @@ def test_said_new_is_a_new_case_and_recurrence_a_repeat():
 def test_counts_and_time_to_close():
     rows = [at(0), at(1), at(2)]  # chronic, open
     rows += [at(0, animal=2), at(2, animal=2, course="healed")]  # new, closed after 56 days
-    rows += [at(0, animal=3), at(1, animal=3, course="healed"), at(3, animal=3)]  # 28 days; then a repeat
+    rows += [
+        at(0, animal=3),
+        at(1, animal=3, course="healed"),
+        at(3, animal=3),
+    ]  # 28 days; then a repeat
     cases = cases_of(rows)
     counts = count_cases(cases, chronic_visits=3)
     assert (counts.new, counts.repeat, counts.chronic, counts.open) == (2, 1, 1, 2)

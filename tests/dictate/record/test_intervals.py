@@ -55,7 +55,14 @@ def test_interval_of_a_difference():
 
 @pytest.mark.parametrize(
     ("k", "n", "digits", "text"),
-    [(1, 8, 1, "12.5"), (1, 8, 0, "13"), (1, 16, 1, "6.3"), (0, 7, 1, "0.0"), (7, 7, 1, "100.0"), (0, 0, 1, "–")],
+    [
+        (1, 8, 1, "12.5"),
+        (1, 8, 0, "13"),
+        (1, 16, 1, "6.3"),
+        (0, 7, 1, "0.0"),
+        (7, 7, 1, "100.0"),
+        (0, 0, 1, "–"),
+    ],
 )
 def test_percentages_round_halves_up(k, n, digits, text):
     assert percent(k, n, digits) == text

@@ -11,7 +11,9 @@ from .rowmaker import action, finding
 
 
 def figures(rows, actions=(), by="herd"):
-    return {(row.group, row.lesion): (row.count, row.out_of) for row in prevalence(rows, actions, by=by)}
+    return {
+        (row.group, row.lesion): (row.count, row.out_of) for row in prevalence(rows, actions, by=by)
+    }
 
 
 def test_an_animal_counts_once_however_many_lesions_and_visits():
@@ -32,7 +34,10 @@ def test_a_trimmed_animal_without_findings_is_in_the_denominator():
 
 
 def test_a_healed_lesion_was_looked_at_and_is_none():
-    rows = [finding(1, "sole ulcer", "LH", course="healed"), finding(2, "sole ulcer", "LH", course="same")]
+    rows = [
+        finding(1, "sole ulcer", "LH", course="healed"),
+        finding(2, "sole ulcer", "LH", course="same"),
+    ]
     assert figures(rows)[("", "sole ulcer")] == (1, 2)
 
 
@@ -55,7 +60,9 @@ def test_claws_and_zones_are_counted_out_of_checked_feet():
     zones = figures(rows, by="zone")
     assert zones[("zone 10", "digital dermatitis")] == (1, 3)
     assert zones[("zone 0", ANY_LESION)] == (0, 3)
-    assert [group for group, _ in zones].index("zone 10") > [group for group, _ in zones].index("zone 9")
+    assert [group for group, _ in zones].index("zone 10") > [group for group, _ in zones].index(
+        "zone 9"
+    )
 
 
 def test_lactations_and_years_have_their_own_denominators():

@@ -52,7 +52,9 @@ def test_indian_study_of_215_animals():
 def test_somers_and_o_grady_144_lame_cows():
     """Somers & O'Grady 2015 (Ir Vet J 68:10): of 144 cows 11.8 % front, 89.6 % hind, 6.9 % none."""
     front, hind = set(range(17)), set(range(5, 134))
-    rows = [finding(n, "sole ulcer", "LF") for n in front] + [finding(n, "sole ulcer", "LH") for n in hind]
+    rows = [finding(n, "sole ulcer", "LF") for n in front] + [
+        finding(n, "sole ulcer", "LH") for n in hind
+    ]
     rows += [finding(n, NO_LESION) for n in range(134, 144)]
     assert prevalence(rows)[0].out_of == 144
     for cows, printed in ((front, "11.8"), (hind, "89.6"), (set(range(134, 144)), "6.9")):
@@ -63,7 +65,12 @@ def test_somers_and_o_grady_144_lame_cows():
 NORWAY = {
     # Acta Vet Scand 2022;64:19, Table 3: free stalls with and without digital dermatitis, trims a year.
     "with": {"<1": (10, "9.3"), "1-<2": (33, "30.6"), "2-<3": (48, "44.4"), ">=3": (17, "15.7")},
-    "without": {"<1": (66, "23.5"), "1-<2": (116, "41.3"), "2-<3": (85, "29.2"), ">=3": (14, "5.0")},
+    "without": {
+        "<1": (66, "23.5"),
+        "1-<2": (116, "41.3"),
+        "2-<3": (85, "29.2"),
+        ">=3": (14, "5.0"),
+    },
 }
 
 
@@ -75,7 +82,9 @@ def farms_trimmed(counts):
         for _ in range(farms):
             number = next(farm)
             for n in range(trims_in_two_years[label]):
-                yield visit(next(visits), dt.date(2020, 1, 1) + dt.timedelta(days=100 * n), farm=number)
+                yield visit(
+                    next(visits), dt.date(2020, 1, 1) + dt.timedelta(days=100 * n), farm=number
+                )
 
 
 @pytest.mark.parametrize("herds", NORWAY)
@@ -99,8 +108,9 @@ def test_norwegian_trimming_table_and_its_misprint(herds):
 
 
 def test_solano_whole_herd_and_partial_trims_are_kept_apart():
-    """Solano et al. 2016: 156 farms, 69 trimmed whole and 87 in part; of 8,020 cows of the former
-    15 % had digital dermatitis, 6 % a sole ulcer, 4 % white line disease.
+    """Solano et al. 2016: 156 farms, 69 trimmed whole and 87 in part.
+
+    Of 8,020 cows of the former 15 % had digital dermatitis, 6 % a sole ulcer, 4 % white line disease.
 
     Pooled with the 20,587 chosen cows the figures would be other ones.
     """
@@ -111,7 +121,10 @@ def test_solano_whole_herd_and_partial_trims_are_kept_apart():
         rows += [finding(n, lesion, "LH", visit=n % 69 + 1) for n in range(cows)]
     rows += [finding(10_000 + n, "sole ulcer", "LH", visit=70 + n % 87) for n in range(20_587)]
     parts = by_trim(visits)
-    assert {name: len(part) for name, part in parts.items()} == {"whole herd": 69, "chosen animals": 87}
+    assert {name: len(part) for name, part in parts.items()} == {
+        "whole herd": 69,
+        "chosen animals": 87,
+    }
     ids = {v.id for v in parts["whole herd"]}
     herd = {row.lesion: row for row in prevalence([row for row in rows if row.visit_id in ids])}
     assert herd[ANY_LESION].out_of == 8020

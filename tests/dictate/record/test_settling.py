@@ -24,10 +24,13 @@ def asked(kind, **more):
     )
 
 
-FIRST = [finding(1, "sole ulcer", "LH", entry_id=10)], [
-    action(1, "wrap", "LH", entry_id=10),
-    action(1, "block", "LH", "inner", entry_id=10),
-]
+FIRST = (
+    [finding(1, "sole ulcer", "LH", entry_id=10)],
+    [
+        action(1, "wrap", "LH", entry_id=10),
+        action(1, "block", "LH", "inner", entry_id=10),
+    ],
+)
 
 
 @pytest.mark.parametrize(
@@ -52,7 +55,9 @@ FIRST = [finding(1, "sole ulcer", "LH", entry_id=10)], [
 )
 def test_what_settles_what(kind, later, is_settled):
     findings, actions = FIRST
-    more = ([*findings, later], actions) if hasattr(later, "lesion") else (findings, [*actions, later])
+    more = (
+        ([*findings, later], actions) if hasattr(later, "lesion") else (findings, [*actions, later])
+    )
     settled = settled_by([asked(kind)], *more)
     assert [(one.entry_id, one.on) for one in settled] == ([(11, LATER)] if is_settled else [])
 
@@ -65,7 +70,9 @@ def test_done_stays_done():
 WRAPPED = {
     "animal": "412",
     "actions": [{"kind": "wrap", "foot": "LH"}],
-    "follow_ups": [{"kind": "wrap off", "in_days": 3, "date": "2026-03-05", "when": "in three days"}],
+    "follow_ups": [
+        {"kind": "wrap off", "in_days": 3, "date": "2026-03-05", "when": "in three days"}
+    ],
 }
 UNWRAPPED = {"animal": "412", "actions": [{"kind": "wrap removed", "foot": "LH"}]}
 

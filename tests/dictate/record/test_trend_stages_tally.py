@@ -19,7 +19,9 @@ SPRING, AUTUMN = dt.date(2026, 3, 2), dt.date(2026, 9, 7)
 def test_the_trend_has_zeros_and_the_change_its_interval():
     visits = [visit(1, SPRING, whole_herd=True), visit(2, AUTUMN, whole_herd=True)]
     rows = [finding(n, NO_LESION, visit=1, on=SPRING) for n in range(80)]
-    rows += [finding(n, "sole ulcer" if n < 20 else NO_LESION, visit=2, on=AUTUMN) for n in range(80)]
+    rows += [
+        finding(n, "sole ulcer" if n < 20 else NO_LESION, visit=2, on=AUTUMN) for n in range(80)
+    ]
     points = trend(visits, rows, tuple(looked_at(rows, [])))
     ulcers = [(p.on, p.count, p.out_of) for p in points if p.lesion == "sole ulcer"]
     assert ulcers == [(SPRING, 0, 80), (AUTUMN, 20, 80)]
@@ -48,7 +50,9 @@ def test_stage_distribution_of_solano():
 
 def test_a_foot_counts_once_with_the_stage_said_last():
     rows = [finding(1, "digital dermatitis", "LH", stage=stage) for stage in ("M2", None, "M4.1")]
-    assert {share.value: share.count for share in stage_distribution(rows) if share.count} == {"M4.1": 1}
+    assert {share.value: share.count for share in stage_distribution(rows) if share.count} == {
+        "M4.1": 1
+    }
 
 
 def test_the_tally_multiplies_exactly():
@@ -56,10 +60,17 @@ def test_the_tally_multiplies_exactly():
     actions = [action(1, "functional trim", foot) for foot in ("LF", "RF", "LH", "RH")]
     actions += [action(2, "functional trim"), action(1, "wrap", "LH")]
     actions += [action(n, "block", "LH", "inner") for n in (1, 2, 3)]
-    prices = {"functional trim": Price(amount=Decimal("11.35"), per="animal"), "block": Price(amount=Decimal("7.10"))}
+    prices = {
+        "functional trim": Price(amount=Decimal("11.35"), per="animal"),
+        "block": Price(amount=Decimal("7.10")),
+    }
     result = tally(actions, prices, currency="EUR")
     lines = {line.kind: line for line in result.lines}
-    assert (lines["functional trim"].animals, lines["functional trim"].feet, lines["functional trim"].times) == (2, 4, 5)
+    assert (
+        lines["functional trim"].animals,
+        lines["functional trim"].feet,
+        lines["functional trim"].times,
+    ) == (2, 4, 5)
     assert str(lines["block"].amount) == "21.30"
     assert str(result.total) == "44.00"
     assert result.without_price == ("wrap",)

@@ -26,7 +26,12 @@ def marks(svg):
         for group in foot.iter(f"{SVG}g"):
             if group.get("class") == "found":
                 mirrored = any("scale(-1" in g.get("transform", "") for g in group.iter(f"{SVG}g"))
-                yield at, group.find(f"{SVG}title").text, mirrored, len(list(group.iter(f"{SVG}polygon")))
+                yield (
+                    at,
+                    group.find(f"{SVG}title").text,
+                    mirrored,
+                    len(list(group.iter(f"{SVG}polygon"))),
+                )
 
 
 @pytest.mark.parametrize("foot", FEET_AT)
@@ -79,7 +84,10 @@ def test_a_clean_foot_is_ticked_and_marks_nothing():
 
 
 def test_blocks_and_wraps_have_signs():
-    actions = [ActionValues(kind="block", foot="LH", claw="inner"), ActionValues(kind="wrap", foot="RH")]
+    actions = [
+        ActionValues(kind="block", foot="LH", claw="inner"),
+        ActionValues(kind="wrap", foot="RH"),
+    ]
     svg = claw_map([], actions, title="412")
     assert "<title>block</title>" in svg
     assert "<title>wrap</title>" in svg
@@ -89,11 +97,17 @@ def test_blocks_and_wraps_have_signs():
 @pytest.mark.parametrize("small", [False, True])
 def test_it_is_safe_to_embed(small):
     """No style sheet, script, colour or foreign address; text is escaped; ids bear the key."""
-    svg = claw_map([found("LH", "outer", 4)], title="<script>& Co", key="animal-7", small=small, focus=True)
+    svg = claw_map(
+        [found("LH", "outer", 4)], title="<script>& Co", key="animal-7", small=small, focus=True
+    )
     root = ET.fromstring(svg)
     assert root.find(f"{SVG}title").text == "<script>& Co"
     assert not re.search(r"<script|<style|style=|href|#[0-9a-f]{3,6}[\"']", svg)
-    assert set(re.findall(r'(?:fill|stroke)="([^"]+)"', svg)) <= {"none", "currentColor", "url(#animal-7-hatch)"}
+    assert set(re.findall(r'(?:fill|stroke)="([^"]+)"', svg)) <= {
+        "none",
+        "currentColor",
+        "url(#animal-7-hatch)",
+    }
     ids = [element.get("id") for element in root.iter() if element.get("id")]
     assert len(ids) == len(set(ids))
     assert all(name.startswith("animal-7-") for name in ids)

@@ -72,4 +72,6 @@ def test_it_prints(page):
 
 
 def test_an_empty_period_says_so():
-    assert "No visit falls into this period" in herd_sheet_html(draw_herd_picture("Hof", [], [], []))
+    assert "No visit falls into this period" in herd_sheet_html(
+        draw_herd_picture("Hof", [], [], [])
+    )

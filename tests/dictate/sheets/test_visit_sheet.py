@@ -26,7 +26,12 @@ from dictate.sheets.visit_sheet import visit_sheet_html, visit_sheet_pdf
 DAY = dt.date(2026, 3, 2)
 VISIT = VisitRow(id=1, farm_id=1, on=DAY, whole_herd=False, trimmer="Pat Muster")
 _ids = count(1)
-NAMES = ["Christiane-Wiesenblu", "Коровка-Звёздочка-Но", "Γαλαξίας-Αστεροσκόνη", "بقرة النجمة الجميلة"]
+NAMES = [
+    "Christiane-Wiesenblu",
+    "Коровка-Звёздочка-Но",
+    "Γαλαξίας-Αστεροσκόνη",
+    "بقرة النجمة الجميلة",
+]
 PLACES = [
     ("sole ulcer", "outer", 4),
     ("white line disease", "outer", 3),
@@ -56,9 +61,13 @@ def large_visit(animals=60, seed=3):
         for _ in range(rng.choice([1, 1, 2])):
             lesion, claw, zone = rng.choice(PLACES)
             foot = rng.choice(["LF", "RF", "LH", "RH"])
-            rows["findings"].append(row(FindingRow, animal, lesion=lesion, foot=foot, claw=claw, zone=zone))
+            rows["findings"].append(
+                row(FindingRow, animal, lesion=lesion, foot=foot, claw=claw, zone=zone)
+            )
             if claw:
-                block = row(ActionRow, animal, kind="block", foot=foot, claw="inner", material="rubber")
+                block = row(
+                    ActionRow, animal, kind="block", foot=foot, claw="inner", material="rubber"
+                )
                 rows["actions"].append(block)
                 due = DAY + dt.timedelta(days=28)
                 rows["follow_ups"].append(row(FollowUpRow, animal, kind="block off", due_on=due))
@@ -116,7 +125,8 @@ def test_what_was_said_to_be_bad_stands_out_and_nothing_is_judged():
 
 
 @pytest.mark.parametrize(
-    ("whole_herd", "words"), [(True, "Whole herd trimmed"), (False, "not the whole herd"), (None, "Not stated")]
+    ("whole_herd", "words"),
+    [(True, "Whole herd trimmed"), (False, "not the whole herd"), (None, "Not stated")],
 )
 def test_it_says_which_animals_were_trimmed(whole_herd, words):
     visit = VisitRow(id=1, farm_id=1, on=DAY, whole_herd=whole_herd)
@@ -137,7 +147,13 @@ def test_follow_ups_stand_by_date_and_undated_ones_last():
         follow_ups=[
             row(FollowUpRow, 12, kind="look again", due_on=dt.date(2026, 4, 1)),
             row(FollowUpRow, 9, kind="look again", due_on=dt.date(2026, 4, 1)),
-            row(FollowUpRow, 3, kind="wrap off", due_on=dt.date(2026, 3, 4), snoozed_to=dt.date(2026, 3, 6)),
+            row(
+                FollowUpRow,
+                3,
+                kind="wrap off",
+                due_on=dt.date(2026, 3, 4),
+                snoozed_to=dt.date(2026, 3, 6),
+            ),
             row(FollowUpRow, 4, kind="trim", when="at dry-off"),
             row(FollowUpRow, 5, kind="block off", due_on=dt.date(2026, 3, 3), done_on=DAY),
         ]
@@ -179,20 +195,34 @@ def test_sixty_animals_with_lesions_take_two_pages(paper, size):
     assert "Page 2 of 2" in text
     starts = []
     for page in pages:
-        page.extract_text(visitor_text=lambda text, _cm, tm, *_: starts.append(tm[4]) if text.strip() else None)
+        page.extract_text(
+            visitor_text=lambda text, _cm, tm, *_: starts.append(tm[4]) if text.strip() else None
+        )
     assert min(starts) > 0
     assert max(starts) < size[0]
 
 
 def test_twelve_findings_and_a_long_product_name_are_all_printed():
-    places = [(f, c, z) for f, c, z in zip("LF LF RF RF LH LH LH LH RH RH RH RH".split(), ["outer", "inner"] * 6, range(1, 13), strict=True)]  # fmt: skip
+    places = [(f, c, z) for f, c, z in zip(["LF", "LF", "RF", "RF", "LH", "LH", "LH", "LH", "RH", "RH", "RH", "RH"], ["outer", "inner"] * 6, range(1, 13), strict=True)]  # fmt: skip
     findings = [
-        row(FindingRow, 5, lesion="white line abscess", foot=f, claw=c, zone=z, tissue=("corium exposed", "pus"))
+        row(
+            FindingRow,
+            5,
+            lesion="white line abscess",
+            foot=f,
+            claw=c,
+            zone=z,
+            tissue=("corium exposed", "pus"),
+        )
         for f, c, z in places
     ]
     product = "Donaudampfschifffahrtsgesellschaftssalbe" * 2
     text = words_of(
-        visit_sheet_pdf(sheet_of(findings=findings, actions=[row(ActionRow, 5, kind="topical", material=product)]))
+        visit_sheet_pdf(
+            sheet_of(
+                findings=findings, actions=[row(ActionRow, 5, kind="topical", material=product)]
+            )
+        )
     )
     for foot, claw, zone in places:
         assert f"{foot} {claw} zone {zone}: white line abscess" in text
@@ -203,7 +233,9 @@ def test_printing_fetches_nothing_from_outside(tmp_path):
     """Neither an address nor a file of the computer gets into a sheet."""
     secret = tmp_path / "secret.svg"
     secret.write_text('<svg xmlns="http://www.w3.org/2000/svg"><text>secret</text></svg>')
-    pages, pdf = print_pages(f'<p>plain</p><img src="{secret.as_uri()}"><img src="http://example.invalid/x.png">')
+    pages, pdf = print_pages(
+        f'<p>plain</p><img src="{secret.as_uri()}"><img src="http://example.invalid/x.png">'
+    )
     assert pages == 1
     assert "secret" not in words_of(pdf)
     assert "plain" in words_of(pdf)

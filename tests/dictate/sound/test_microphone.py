@@ -40,7 +40,7 @@ class FakePortAudio:
             callback(samples.reshape(-1, 1), len(samples), None, status)
         return self
 
-    def __enter__(self) -> "FakePortAudio":
+    def __enter__(self):
         return self
 
     def __exit__(self, *_: object) -> None:

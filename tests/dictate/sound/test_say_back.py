@@ -19,7 +19,7 @@ def test_tones_are_short_clean_and_different() -> None:
 
 
 def test_a_line_is_spoken() -> None:
-    """eSpeak NG says a line as speech of a fitting length, and a longer line takes longer."""
+    """ESpeak NG says a line as speech of a fitting length, and a longer line takes longer."""
     pytest.importorskip("espeakng_loader")
     voice = EspeakVoice()
     short, long = (

@@ -54,7 +54,7 @@ def test_a_growing_file_is_waited_for(tmp_path: Path) -> None:
     """A copy in progress is not touched before it has come to rest."""
     grow = append(tmp_path / "a.wav")
 
-    assert follow(tmp_path, {second: grow for second in range(2, 21, 2)}) == [(23, ["a.wav"])]
+    assert follow(tmp_path, dict.fromkeys(range(2, 21, 2), grow)) == [(23, ["a.wav"])]
 
 
 def test_a_stopped_copy_is_given_again_when_it_goes_on(tmp_path: Path) -> None:

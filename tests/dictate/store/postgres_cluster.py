@@ -44,7 +44,19 @@ def running_cluster() -> Iterator[str]:
         if os.geteuid() == 0:
             shutil.chown(folder, *(_user() or ()))
         data = folder / "data"
-        _run("initdb", "-D", data, "-U", "postgres", "-A", "trust", "-E", "UTF8", "--no-sync", "--locale=C.UTF-8")
+        _run(
+            "initdb",
+            "-D",
+            data,
+            "-U",
+            "postgres",
+            "-A",
+            "trust",
+            "-E",
+            "UTF8",
+            "--no-sync",
+            "--locale=C.UTF-8",
+        )
         options = f"-k {folder} -p {_PORT} -c listen_addresses= -c fsync=off"
         _run("pg_ctl", "-D", data, "-w", "-l", folder / "log", "-o", options, "start")
         try:
@@ -57,7 +69,7 @@ def running_cluster() -> Iterator[str]:
 
 def new_database(cluster: str, name: str) -> str:
     """Make an empty database and return its URL."""
-    import psycopg  # noqa: PLC0415 (only installed with the `postgres` extra)
+    import psycopg
 
     with psycopg.connect(cluster.format(name="postgres"), autocommit=True) as connection:
         connection.execute(f'CREATE DATABASE "{name}"')
@@ -75,7 +87,7 @@ def _user() -> tuple[int, int] | None:
 def _run(program: str, *words: str | Path) -> None:
     as_other = ["runuser", "-u", "postgres", "--"] if os.geteuid() == 0 else []
     command = [*as_other, str(_programs() / program), *map(str, words)]
-    done = subprocess.run(  # noqa: S603 (our own words)
+    done = subprocess.run(
         command, cwd="/", check=False, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True
     )  # fmt: skip
     if done.returncode:

@@ -87,7 +87,9 @@ def test_backup_while_another_writes(database, source: Path, tmp_path: Path) -> 
         ]
 
 
-def test_rotation_keeps_the_newest_even_when_the_clock_goes_back(source: Path, tmp_path: Path) -> None:
+def test_rotation_keeps_the_newest_even_when_the_clock_goes_back(
+    source: Path, tmp_path: Path
+) -> None:
     """Order is that of making: a clock set back by a day does not make the new copy the oldest."""
     folder = tmp_path / "copies"
     times = [NOW, NOW, NOW + dt.timedelta(hours=1), NOW - dt.timedelta(days=1)]
@@ -177,7 +179,9 @@ def _run(*words: str) -> tuple[int, str]:
     return done.exit_code, done.output
 
 
-def test_commands_bring_a_lost_home_back(with_sound: Path, home: Path, tmp_path: Path, monkeypatch) -> None:
+def test_commands_bring_a_lost_home_back(
+    with_sound: Path, home: Path, tmp_path: Path, monkeypatch
+) -> None:
     """Backup to a folder, lose everything, restore: record, sound and settings are there again."""
     (home / "settings.toml").write_text('farm = "Alder Farm"\n')
     folder = tmp_path / "stick"

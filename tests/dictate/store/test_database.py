@@ -125,7 +125,9 @@ def test_many_programs_open_a_new_file_at_once(tmp_path: Path) -> None:
     context = multiprocessing.get_context("fork")
     workers = [context.Process(target=_open_and_add, args=(url, n)) for n in range(3)]
     with warnings.catch_warnings():
-        warnings.simplefilter("ignore", DeprecationWarning)  # threads beside a fork: none is used in it
+        warnings.simplefilter(
+            "ignore", DeprecationWarning
+        )  # threads beside a fork: none is used in it
         for worker in workers:
             worker.start()
     for worker in workers:

@@ -33,7 +33,10 @@ from dictate.store.tables import Animal, Entry, Event, Farm
 pytestmark = pytest.mark.skipif(bool(missing()), reason=missing())
 pytest.importorskip("psycopg", reason="psycopg is not installed (extra `postgres`)")
 
-ULCER = {"animal": "412", "findings": [{"foot": "LH", "claw": "outer", "lesion": "sole ulcer", "heard": "sole ulcer"}]}
+ULCER = {
+    "animal": "412",
+    "findings": [{"foot": "LH", "claw": "outer", "lesion": "sole ulcer", "heard": "sole ulcer"}],
+}
 REVIEWERS = 10
 _NAMES = count(1)
 
@@ -93,11 +96,13 @@ def test_decisions_and_undo(database: Database, queue) -> None:
     assert [] == lesions()
 
 
-def test_batch_is_the_same_as_on_sqlite(database: Database, settings: Settings, home: Path, tmp_path: Path) -> None:
+def test_batch_is_the_same_as_on_sqlite(
+    database: Database, settings: Settings, home: Path, tmp_path: Path
+) -> None:
     """The same clips give the same entries on both databases."""
-    from dictate.hearing import FakeEngine  # noqa: PLC0415 (the recogniser is slow to load)
-    from dictate.notes.pipeline import run_batch  # noqa: PLC0415
-    from dictate.sound import hash_file  # noqa: PLC0415
+    from dictate.hearing import FakeEngine
+    from dictate.notes.pipeline import run_batch
+    from dictate.sound import hash_file
 
     clips = sorted((Path(__file__).parents[3] / "demo_audio").glob("*.opus"))[:3]
     says = ("cow four twelve left hind outer sole ulcer", "right hind clean", "cow seven clean")
@@ -107,7 +112,9 @@ def test_batch_is_the_same_as_on_sqlite(database: Database, settings: Settings, 
         own = settings.model_copy(update={"home": home})
         run_batch(opened, own, clips, Where(farm="Alder Farm"), lambda _roster: engine)
         with opened.reading() as session:
-            return [dict(row) for row in session.exec(select(Entry.content).order_by(Entry.id)).all()]
+            return [
+                dict(row) for row in session.exec(select(Entry.content).order_by(Entry.id)).all()
+            ]
 
     with open_database(f"sqlite:///{tmp_path / 'record.db'}") as other:
         assert entries(other, tmp_path / "a") == entries(database, tmp_path / "b")
@@ -146,7 +153,9 @@ def test_programs_that_start_together_migrate_once(url: str) -> None:
     context = multiprocessing.get_context("fork")
     workers = [context.Process(target=_open, args=(url,)) for _ in range(4)]
     with warnings.catch_warnings():
-        warnings.simplefilter("ignore", DeprecationWarning)  # threads beside a fork: none is used in it
+        warnings.simplefilter(
+            "ignore", DeprecationWarning
+        )  # threads beside a fork: none is used in it
         for worker in workers:
             worker.start()
     for worker in workers:
@@ -161,9 +170,13 @@ def test_migration_while_others_write(
     database: Database, url: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A later migration runs between the writes of four programs: none fails, none is lost."""
-    import dictate.store.migrate  # noqa: PLC0415
+    import dictate.store.migrate
 
-    folder = Path(shutil.copytree(Path(dictate.store.migrate.__file__).with_name("migrations"), tmp_path / "later"))
+    folder = Path(
+        shutil.copytree(
+            Path(dictate.store.migrate.__file__).with_name("migrations"), tmp_path / "later"
+        )
+    )
     (folder / "versions" / "9999_later.py").write_text(
         f"""
 import sqlalchemy as sa
@@ -234,7 +247,9 @@ def test_no_update_is_lost_among_ten_reviewers(database: Database, url: str, que
     with database.reading() as session:
         for entry in entries:
             events = session.exec(
-                select(Event).where(Event.subject_id == entry, Event.kind == "amended").order_by(Event.id)
+                select(Event)
+                .where(Event.subject_id == entry, Event.kind == "amended")
+                .order_by(Event.id)
             ).all()
             assert 1 + REVIEWERS == entry_by_id(session, entry).version
             assert sorted(names) == sorted(event.who for event in events)
@@ -286,10 +301,10 @@ def test_reading_sees_one_state(database: Database, queue) -> None:
 
 def test_trimmers_are_apart(database: Database, settings: Settings, tmp_path: Path) -> None:
     """One database for a group, the same farm and day: each run hears, reads and learns for its own trimmer."""
-    from dictate.hearing import FakeEngine  # noqa: PLC0415 (the recogniser is slow to load)
-    from dictate.notes.pipeline import run_batch  # noqa: PLC0415
-    from dictate.review.learning import teach  # noqa: PLC0415
-    from dictate.sound import hash_file  # noqa: PLC0415
+    from dictate.hearing import FakeEngine
+    from dictate.notes.pipeline import run_batch
+    from dictate.review.learning import teach
+    from dictate.sound import hash_file
 
     clips = sorted((Path(__file__).parents[3] / "demo_audio").glob("*.opus"))[:4]
     say = "cow four twelve left hind outer wiggly foot"
@@ -314,7 +329,10 @@ def test_trimmers_are_apart(database: Database, settings: Settings, tmp_path: Pa
     take_in(robin, clips[0], hear=deaf)  # Robin's clip waits to be heard
     take_in(kim, clips[1])
     with database.reading() as session:
-        assert find_visit(session, trimmer="Robin Field").id != find_visit(session, trimmer="Kim Reed").id
+        assert (
+            find_visit(session, trimmer="Robin Field").id
+            != find_visit(session, trimmer="Kim Reed").id
+        )
         robins = find_visit(session, trimmer="Robin Field").trimmer_id
     assert ([], 1) == (queue_of("Robin Field"), len(queue_of("Kim Reed")))
 

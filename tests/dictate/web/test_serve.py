@@ -81,10 +81,10 @@ def test_the_command_serves_only_this_computer(started: str) -> None:
     with urllib.request.urlopen(started, timeout=20) as answer:
         assert answer.status == 200
         assert "SameSite=strict" in answer.headers["Set-Cookie"]
-    port = int(started.split(":")[2].split("/")[0])
+    port = int(started.split(":")[2].split("/", maxsplit=1)[0])
     with pytest.raises(urllib.error.HTTPError, match="401"):
         urllib.request.urlopen(f"http://127.0.0.1:{port}/", timeout=20)
-    with socket.socket() as other, pytest.raises(OSError):
+    with socket.socket() as other, pytest.raises(OSError, match=r"."):
         other.settimeout(2)
         other.connect((socket.gethostbyname(socket.gethostname()), port))
         if socket.gethostbyname(socket.gethostname()).startswith("127."):

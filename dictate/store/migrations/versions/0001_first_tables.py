@@ -350,7 +350,9 @@ def upgrade() -> None:
     with op.batch_alter_table("follow_up", schema=None) as batch_op:
         batch_op.create_index("follow_up_animal_date", ["animal_id", "date"], unique=False)
         batch_op.create_index("follow_up_farm_due", ["farm_id", "due_on"], unique=False)
-        batch_op.create_index(batch_op.f("ix_follow_up_done_entry_id"), ["done_entry_id"], unique=False)
+        batch_op.create_index(
+            batch_op.f("ix_follow_up_done_entry_id"), ["done_entry_id"], unique=False
+        )
         batch_op.create_index(batch_op.f("ix_follow_up_entry_id"), ["entry_id"], unique=False)
         batch_op.create_index(batch_op.f("ix_follow_up_visit_id"), ["visit_id"], unique=False)
 
@@ -493,7 +495,13 @@ def upgrade() -> None:
 
 
 # What may never change once written: table, and the column for SQLite's UPDATE OF (None: the row).
-_KEPT = (("event", None), ("reading", None), ("note", "words"), ("note", "alternatives"), ("clip", "sha256"))
+_KEPT = (
+    ("event", None),
+    ("reading", None),
+    ("note", "words"),
+    ("note", "alternatives"),
+    ("clip", "sha256"),
+)
 _NEVER_DELETED = ("clip", "entry", "event", "note", "reading")
 
 
@@ -505,7 +513,9 @@ def _protect() -> None:
             "$$ BEGIN RAISE EXCEPTION '% is append-only', TG_TABLE_NAME; END $$"
         )
     for table, column in _KEPT:
-        _refuse(f"{table}_{column or 'row'}_kept", f"UPDATE OF {column}" if column else "UPDATE", table)
+        _refuse(
+            f"{table}_{column or 'row'}_kept", f"UPDATE OF {column}" if column else "UPDATE", table
+        )
     for table in _NEVER_DELETED:
         _refuse(f"{table}_not_deleted", "DELETE", table)
 
