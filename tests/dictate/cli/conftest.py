@@ -8,9 +8,12 @@ from pathlib import Path
 
 import pytest
 
+from dictate import doctor, hearing
 from dictate.cli.main import run
 from dictate.hearing import FakeEngine
+from dictate.notes import live_notes
 from dictate.sound import hash_file
+from dictate.web import serve
 
 CLIPS = sorted((Path(__file__).parents[3] / "demo_audio").glob("*.opus"))
 """Only their sound counts here; the fake recogniser says what they hold."""
@@ -53,7 +56,9 @@ def dictate(home: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureF
 def clip(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[[str, str], Path]:
     """Copy a clip under a name; `says` is what the recogniser will hear in it."""
     said: dict[str, str] = {}
-    monkeypatch.setattr("dictate.hearing.open_engine", lambda *_args, **_kwargs: FakeEngine(said))
+    # Wherever the name is bound: a module first loaded meanwhile would keep the stand-in for good.
+    for module in (hearing, doctor, live_notes, serve):
+        monkeypatch.setattr(module, "open_engine", lambda *_args, **_kwargs: FakeEngine(said))
 
     def make(name: str, says: str) -> Path:
         path = tmp_path / name
