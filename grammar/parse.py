@@ -221,7 +221,8 @@ def _carry_on(carry: Carry, entry: Entry, part: Part) -> Carry:
         return replace(carry, animal=None) if part.fresh else carry
     animal = entry.animal.value
     seen = carry.seen if animal in carry.seen else (*carry.seen, animal)
-    return Carry(animal=animal, seen=seen)
+    handed = entry.animal.how in (How.CARRIED, How.INFERRED)
+    return Carry(animal=animal, seen=seen, doubted=handed and carry.doubted)
 
 
 # --- explaining -----------------------------------------------------------------------------

@@ -195,6 +195,8 @@ class Carry:
     animal: str | None = None
     seen: tuple[str, ...] = ()
     """Animals of the visit so far, oldest first."""
+    doubted: bool = False
+    """The note that named the animal is marked for its number, and no person has looked yet."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

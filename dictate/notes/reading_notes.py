@@ -31,6 +31,14 @@ __all__ = ["PROGRAM", "context_of", "queue_entries", "read_notes", "read_visit"]
 
 log = logging.getLogger(__name__)
 
+_DOUBTS = frozenset(
+    {
+        "alternatives-disagree", "animal-ambiguous", "animal-carried", "animal-not-on-roster", "eid-length",
+        "number-sounds-alike", "unsure-animal",
+    }
+)  # fmt: skip
+"""Marks after which the number may be another one, for the notes that carry it over as well."""
+
 
 def context_of(session: Session, visit: Visit, settings: Settings) -> Context:
     """What the grammar may know at a visit."""
@@ -128,4 +136,11 @@ def _handed_on(session: Session, note: Note, carry: Carry) -> Carry:
     on = reading.carried_out
     if entries[-1].touched and not ended:
         on = entries[-1].content.get("animal") or on
-    return Carry(animal=on, seen=tuple(dict.fromkeys((*carry.seen, *animals))))
+    last = entries[-1]
+    doubted = (
+        last.state == EntryState.WAITING
+        and not last.touched
+        and not _DOUBTS.isdisjoint(last.content.get("marks", ()))
+    )
+    seen = tuple(dict.fromkeys((*carry.seen, *animals)))
+    return Carry(animal=on, seen=seen, doubted=on is not None and doubted)

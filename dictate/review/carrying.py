@@ -9,8 +9,6 @@ from dictate.store.tables import Entry, EntryState
 
 __all__ = ["hand_on", "told"]
 
-_CARRIED = "animal-carried"
-
 
 def hand_on(database: Database, settings: Settings, visit_id: int) -> int:
     """Read notes again whose animal came from one that a person changed; how many entries got another.
@@ -18,12 +16,10 @@ def hand_on(database: Database, settings: Settings, visit_id: int) -> int:
     Those that a person has touched are left alone. Call it once the fix is committed.
     """
     with database.reading() as session:
-        before = _carried(session, visit_id)
-    if not before:
-        return 0
+        before = _waiting(session, visit_id)
     read_visit(database, settings, visit_id)
     with database.reading() as session:
-        after = _carried(session, visit_id)
+        after = _waiting(session, visit_id)
     return sum(after.get(entry_id) != animal for entry_id, animal in before.items())
 
 
@@ -39,13 +35,12 @@ def told(count: int) -> str:
     return f" {count} {notes} with it."
 
 
-def _carried(session: Session, visit_id: int) -> dict[int | None, str | None]:
-    """Untouched entries that wait and took their animal from the note before, with that animal."""
+def _waiting(session: Session, visit_id: int) -> dict[int | None, str | None]:
+    """Entries that wait and that no person has touched, with their animal."""
     content = col(Entry.content)
     query = select(Entry.id, content["animal"].as_string()).where(
         Entry.visit_id == visit_id,
         Entry.state == EntryState.WAITING,
         col(Entry.touched).is_(False),
-        content["marks"].as_string().contains(_CARRIED),
     )
     return dict(session.execute(query).all())

@@ -25,14 +25,20 @@ def _missing(entry: Entry, facts: Facts) -> Iterator[Mark]:
 @check(
     "animal-carried",
     what="The animal carries over from the note before.",
-    why="A note that names no animal is taken to be about the one before, which may be wrong.",
+    why="A note that names no animal is taken to be about the one before, which may be wrong; one that "
+    "says 'same cow' is marked when the number before was in doubt.",
     clear="Confirm the animal or give another.",
     example="left hind clean (after a note about another foot)",
 )
 def _carried(entry: Entry, facts: Facts) -> Iterator[Mark]:
-    if entry.animal is not None and entry.animal.how is How.CARRIED:
-        what = f"{entry.animal.value} carries over from the note before"
-        yield mark("animal-carried", what, candidates=(entry.animal.value,))
+    animal = entry.animal
+    if animal is None or animal.how not in (How.CARRIED, How.INFERRED):
+        return
+    # "Same cow" says that it carries over; that the number before was right, it does not say.
+    if animal.how is How.CARRIED or facts.carry.doubted:
+        doubt = ", where the number was in doubt" if facts.carry.doubted else ""
+        what = f"{animal.value} carries over from the note before{doubt}"
+        yield mark("animal-carried", what, candidates=(animal.value,))
 
 
 @check(

@@ -20,9 +20,9 @@ from dictate.review.likely import in_order_of_likeness, likely_animals
 from dictate.review.measure import pace_of, reviews_by_visit
 from dictate.review.suggesting import meant_instead
 from dictate.review.undoing import last_act, undo, undo_act
-from dictate.store.queries import visit_for
+from dictate.store.queries import farm_by_name, visit_for
 from dictate.store.record_tables import FollowUp
-from dictate.store.tables import Alias, Clip, Entry, EntryState, Note
+from dictate.store.tables import Alias, Animal, Clip, Entry, EntryState, Note
 
 TWO = {
     "animal": "412",
@@ -274,15 +274,13 @@ def test_typing_a_whole_note_adds_no_entry_that_it_has_already(database, queue, 
     assert len(state_of(database)) == 2
 
 
-def test_an_animal_put_right_goes_on_to_the_notes_that_named_none(database, settings) -> None:
-    """Those that a person has not touched; a fix that changes no animal reads nothing again."""
+def _read_day(database, settings, *texts: str) -> int:
+    """A visit with one read note for each text; its id."""
     with database.writing() as session:
         visit = visit_for(
             session, farm="Alder Farm", trimmer="Robin Field", date=dt.date(2026, 3, 2)
         )
-        for at, text in enumerate(
-            ("cow four fifteen all good", "left hind sole ulcer", "cow nine all good")
-        ):
+        for at, text in enumerate(texts):
             clip = Clip(sha256=str(at), visit_id=visit.id, file_name=f"{at}.wav", suffix=".wav",
                         seconds=1, source_rate=16_000, channels=1)  # fmt: skip
             session.add(clip)
@@ -291,6 +289,17 @@ def test_an_animal_put_right_goes_on_to_the_notes_that_named_none(database, sett
             session.add(Note(clip_id=clip.id, visit_id=visit.id, engine="f", model="f", words=words, alternatives=[]))  # fmt: skip
         visit_id = visit.id
     read_visit(database, settings, visit_id)
+    return visit_id
+
+
+@pytest.mark.parametrize("second", ["left hind sole ulcer", "same cow left hind sole ulcer"])
+def test_an_animal_put_right_goes_on_to_the_notes_that_named_none(
+    database, settings, second: str
+) -> None:
+    """Those that a person has not touched; a fix that changes no animal reads nothing again."""
+    visit_id = _read_day(
+        database, settings, "cow four fifteen all good", second, "cow nine all good"
+    )
     assert [content["animal"] for _, content in state_of(database)] == ["415", "415", "9"]
     with database.writing() as session:
         first = session.exec(select(Entry.id).order_by(Entry.id)).first()
@@ -298,3 +307,22 @@ def test_an_animal_put_right_goes_on_to_the_notes_that_named_none(database, sett
     assert hand_on(database, settings, visit_id) == 1
     assert [content["animal"] for _, content in state_of(database)] == ["450", "450", "9"]
     assert hand_on(database, settings, visit_id) == 0
+
+
+def test_same_cow_is_marked_while_its_number_is_in_doubt(database, settings) -> None:
+    """Else it would be confirmed with the unmarked ones, before anybody looked at the number."""
+    with database.writing() as session:
+        farm = farm_by_name(session, "Alder Farm", make=True)
+        session.add_all(
+            Animal(farm_id=farm.id, number=number, on_roster=True) for number in ("412", "9")
+        )
+    _read_day(
+        database, settings,
+        "cow four thirteen all good", "same cow left hind sole ulcer", "cow nine all good", "same cow lame",
+    )  # fmt: skip
+
+    marks = [set(content["marks"]) for _, content in state_of(database)]
+
+    assert marks[0] == {"animal-not-on-roster"}
+    assert "animal-carried" in marks[1]
+    assert "animal-carried" not in marks[2] | marks[3]
