@@ -2,6 +2,8 @@
 
 import datetime as dt
 import json
+import signal
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import fields, is_dataclass
@@ -135,6 +137,24 @@ class Bar(Progress):
         )
         super().__init__(*columns, console=console, transient=True, disable=not console.is_terminal)
 
+        self._stopped = False
+        self._before: Any = None
+
+    def start(self) -> None:
+        super().start()
+        if threading.current_thread() is threading.main_thread():
+            self._before = signal.signal(signal.SIGINT, self._interrupted)
+
+    def stop(self) -> None:
+        if self._before is not None:
+            signal.signal(signal.SIGINT, self._before)
+            self._before = None
+        super().stop()
+
+    def _interrupted(self, *_: object) -> None:
+        self._stopped = True
+        raise KeyboardInterrupt
+
     def stage(self, name: str, total: int) -> None:
         for task in self.task_ids:
             self.remove_task(task)
@@ -142,6 +162,8 @@ class Bar(Progress):
             self.add_task(name, total=total)
 
     def step(self) -> None:
+        if self._stopped:  # a decoder's or recogniser's binding swallowed the interrupt
+            raise KeyboardInterrupt
         for task in self.task_ids:
             self.advance(task)
 

@@ -117,8 +117,13 @@ def test_repair_never_touches_numbers(words, seed):
         for finding in entry.findings:
             if finding.lesion.how == "repaired":
                 assert LEXICON.number_words.isdisjoint(finding.lesion.heard.split())
-    first = parse(words, repair=False).entries
-    assert [first[0].animal.value] == [reading.entries[0].animal.value]
+    without = parse(words, repair=False)
+    # None at all when a strange word makes the number another one: "cow zero quarter".
+    assert _first_animal(without) == _first_animal(reading)
+
+
+def _first_animal(reading):
+    return [entry.animal.value for entry in reading.entries[:1] if entry.animal]
 
 
 @given(SEEDS)
