@@ -5,6 +5,7 @@ in the history, and what took it back waits for a person.
 """
 
 import datetime as dt
+from collections.abc import Sequence
 
 from sqlmodel import Session
 
@@ -15,7 +16,7 @@ from dictate.notes.understanding import Context, Understood
 from dictate.notes.values import EntryValues, MarkValues
 from dictate.store.history import changing, new_act
 from dictate.store.queries import clips_in_order, entries_of_note, heard_reading, note_of_clip
-from dictate.store.tables import Clip, EntryState, Note, Reading
+from dictate.store.tables import Clip, Entry, EntryState, Note, Reading
 from grammar import Carry, Word
 
 __all__ = ["before_of", "correct", "corrected_by", "hearings_of", "reached"]
@@ -49,11 +50,15 @@ def corrected_by(session: Session, note: Note) -> Note | None:
 
 
 def before_of(
-    session: Session, clip: Clip, note: Note, carry: Carry, *, fresh: bool
+    clip: Clip,
+    note: Note,
+    reading: Reading | None,
+    entries: Sequence[Entry],
+    carry: Carry,
+    *,
+    fresh: bool,
 ) -> Before | None:
     """The note as one the next may correct; None where nothing waits or a person had a hand in it."""
-    reading = heard_reading(session, note.id or 0)
-    entries = entries_of_note(session, note.id or 0)
     waits = any(entry.state == EntryState.WAITING for entry in entries)
     decided = any(entry.touched or entry.state == EntryState.CONFIRMED for entry in entries)
     if reading is None or reading.origin == CORRECTION or decided or not waits:
@@ -78,12 +83,12 @@ def _read_words(note: Note, reading: Reading) -> tuple[Word, ...]:
 
 
 def reached(
-    session: Session, before: Before | None, clip: Clip, note: Note | None, context: Context
+    before: Before, clip: Clip, note: Note, was: Reading | None, context: Context
 ) -> Reached | None:
-    """What a note makes of the one before, when it is a correction of it."""
-    if before is None or note is None:
-        return None
-    was = heard_reading(session, note.id or 0)
+    """What a note makes of the one before, when it is a correction of it.
+
+    `was` is how the note was read already; None while it was not.
+    """
     if was is not None and was.origin != CORRECTION:
         return None
     if was is None and not _soon(before, clip):

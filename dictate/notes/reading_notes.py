@@ -6,6 +6,7 @@ then read again. A note that only corrects the one before changes that one, whil
 """
 
 import logging
+from collections.abc import Sequence
 
 from sqlmodel import Session
 
@@ -24,7 +25,7 @@ from dictate.store.queries import (
     roster_of,
     visits_with_work,
 )
-from dictate.store.tables import EntryState, Note, NoteState, Visit
+from dictate.store.tables import Entry, EntryState, Note, NoteState, Reading, Visit
 from grammar import Carry
 
 __all__ = ["PROGRAM", "context_of", "queue_entries", "read_notes", "read_visit"]
@@ -68,14 +69,17 @@ def read_visit(database: Database, settings: Settings, visit_id: int) -> int:
     for clip in clips:
         with database.writing() as session:
             note = note_of_clip(session, clip.id or 0)
-            found = reached(session, before, clip, note, context)
+            was = heard_reading(session, note.id or 0) if note else None
+            found = reached(before, clip, note, was, context) if note and before else None
             if note is not None and before is not None and found is not None:
                 done += correct(session, before, note, found, carry)
-                base = session.get_one(Note, before.note_id)
-                carry = _handed_on(session, base, before.carry)
+                base = before.note_id
+                carry = _handed_on(
+                    heard_reading(session, base), entries_of_note(session, base), before.carry
+                )
                 before = going_on(before, found)
                 continue
-            fresh = note is not None and _wants_reading(session, note, carry)
+            fresh = note is not None and _wants_reading(session, note, was, carry)
             if note is not None and fresh:
                 _read(session, note, context, carry)
                 done += 1
@@ -86,17 +90,18 @@ def read_visit(database: Database, settings: Settings, visit_id: int) -> int:
             note = session.get_one(Note, note.id)
             if note.state == NoteState.PARSED:
                 queue_entries(session, note)
-            before = before_of(session, clip, note, carry, fresh=fresh)
-            carry = _handed_on(session, note, carry)
+            reading = heard_reading(session, note.id or 0)
+            entries = entries_of_note(session, note.id or 0)
+            before = before_of(clip, note, reading, entries, carry, fresh=fresh)
+            carry = _handed_on(reading, entries, carry)
     return done
 
 
-def _wants_reading(session: Session, note: Note, carry: Carry) -> bool:
+def _wants_reading(session: Session, note: Note, reading: Reading | None, carry: Carry) -> bool:
     if note.state == NoteState.HEARD:
         return True
     if note.state != NoteState.WAITING:
         return False
-    reading = heard_reading(session, note.id or 0)
     return (
         reading is not None
         and reading.carried_in != carry.animal
@@ -115,14 +120,13 @@ def _read(session: Session, note: Note, context: Context, carry: Carry) -> None:
     )  # fmt: skip
 
 
-def _handed_on(session: Session, note: Note, carry: Carry) -> Carry:
+def _handed_on(reading: Reading | None, queued: Sequence[Entry], carry: Carry) -> Carry:
     """What the next note gets; a person's correction of the animal goes along."""
-    reading = heard_reading(session, note.id or 0)
     if reading is None:
         return carry
     entries = [
         entry
-        for entry in entries_of_note(session, note.id or 0)
+        for entry in queued
         # One that a person added and took back again was never said.
         if entry.state != EntryState.REJECTED or entry.position < len(reading.entries)
     ]
