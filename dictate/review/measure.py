@@ -126,17 +126,7 @@ def reviews_by_visit(
         query = query.where(col(Visit.id).in_(session.exec(last).all()))
     if since is not None:
         query = query.where(Visit.date >= since)
-    names = [
-        "visit_id",
-        "date",
-        "farm",
-        "notes",
-        "entries",
-        "decided",
-        "amended",
-        "rejected",
-        "confirmed_together",
-    ]
+    names = "visit_id date farm notes entries decided amended rejected confirmed_together".split()
     return [
         ReviewOfVisit(**dict(zip(names, (value or 0 for value in row), strict=True)))
         for row in session.execute(query)

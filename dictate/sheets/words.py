@@ -28,7 +28,7 @@ _GROUPS = {_ALL_FEET: "all four feet", ("LF", "RF"): "both fronts", ("LH", "RH")
 def day(on: date) -> str:
     """Return a date nobody can misread, whichever way round they write it: 2 Mar 2026."""
     # Not strftime's %b: that follows the computer's language.
-    months = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
+    months = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split()
     return f"{on.day} {months[on.month - 1]} {on.year}"
 
 

@@ -46,7 +46,7 @@ LESIONS = (
     "clean",
 )
 DONE = ("wrapped", "rubber block on the inner", "functional trim", "look again in two weeks", "")
-DIGITS = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine"]
+DIGITS = "one two three four five six seven eight nine".split()
 
 
 def main() -> None:

@@ -38,9 +38,7 @@ TODAY = dt.date(2026, 3, 2)
 NOW = dt.datetime(2026, 3, 2, 18, tzinfo=dt.UTC)
 WORDS = [
     {"text": word, "start": 0.4 * at, "end": 0.4 * at + 0.4, "confidence": 0.9}
-    for at, word in enumerate(
-        ["cow", "four", "twelve", "left", "hind", "outer", "sole", "ulcer", "zone", "four"]
-    )
+    for at, word in enumerate("cow four twelve left hind outer sole ulcer zone four".split())
 ]
 LIMIT_MS = 100
 TOKEN = "bench"

@@ -27,22 +27,7 @@ __all__ = ["router"]
 
 router = APIRouter()
 _SUFFIXES = frozenset(
-    [
-        ".wav",
-        ".flac",
-        ".mp3",
-        ".m4a",
-        ".aac",
-        ".ogg",
-        ".opus",
-        ".oga",
-        ".webm",
-        ".mp4",
-        ".3gp",
-        ".amr",
-        ".aif",
-        ".aiff",
-    ]
+    ".wav .flac .mp3 .m4a .aac .ogg .opus .oga .webm .mp4 .3gp .amr .aif .aiff".split()
 )
 _MOST_SPOKEN = 60.0
 """Seconds of a note that is spoken again in a fix."""

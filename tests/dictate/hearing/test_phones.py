@@ -6,47 +6,10 @@ from dictate.hearing import phones
 from dictate.hearing.phones import Place
 
 # The phone set of the CMU Pronouncing Dictionary 0.7b, file cmudict-0.7b.phones (39 symbols).
-CMU_PHONES = [
-    "AA",
-    "AE",
-    "AH",
-    "AO",
-    "AW",
-    "AY",
-    "B",
-    "CH",
-    "D",
-    "DH",
-    "EH",
-    "ER",
-    "EY",
-    "F",
-    "G",
-    "HH",
-    "IH",
-    "IY",
-    "JH",
-    "K",
-    "L",
-    "M",
-    "N",
-    "NG",
-    "OW",
-    "OY",
-    "P",
-    "R",
-    "S",
-    "SH",
-    "T",
-    "TH",
-    "UH",
-    "UW",
-    "V",
-    "W",
-    "Y",
-    "Z",
-    "ZH",
-]
+CMU_PHONES = (
+    "AA AE AH AO AW AY B CH D DH EH ER EY F G HH IH IY JH K L M N NG OW OY P R S SH T TH UH UW V W"
+    " Y Z ZH"
+).split()
 
 
 def test_phones_are_those_of_the_cmu_dictionary():

@@ -15,9 +15,7 @@ SAID = "cow four twelve left hind outer sole ulcer zone four"
 
 def test_word_error_counts_edits():
     """Substitutions, deletions and insertions over the words said (as NIST's sclite counts)."""
-    score = score_words(
-        ["the", "cat", "sat", "on", "the", "mat"], ["the", "cat", "sat", "mat", "now"]
-    )
+    score = score_words("the cat sat on the mat".split(), "the cat sat mat now".split())
 
     assert (score.words, score.word_errors) == (6, 3)
     assert score.word_error_rate == pytest.approx(0.5)

@@ -137,7 +137,7 @@ def test_what_can_never_be_taught(database, queue, heard: str, term: str) -> Non
 
 
 def test_left_over_words_are_offered_as_the_terms_they_sound_like() -> None:
-    words = ["cow", "six", "oh", "one", "right", "hind", "outer", "soul", "elsa", "zone", "four"]
+    words = "cow six oh one right hind outer soul elsa zone four".split()
     found = meant_instead(words, [7, 8])
     assert found[0].term == "sole ulcer"
     assert found[0].text == "cow six oh one right hind outer sole ulcer zone four"

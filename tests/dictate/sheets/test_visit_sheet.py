@@ -203,7 +203,7 @@ def test_sixty_animals_with_lesions_take_two_pages(paper, size):
 
 
 def test_twelve_findings_and_a_long_product_name_are_all_printed():
-    places = [(f, c, z) for f, c, z in zip(["LF", "LF", "RF", "RF", "LH", "LH", "LH", "LH", "RH", "RH", "RH", "RH"], ["outer", "inner"] * 6, range(1, 13), strict=True)]  # fmt: skip
+    places = [(f, c, z) for f, c, z in zip("LF LF RF RF LH LH LH LH RH RH RH RH".split(), ["outer", "inner"] * 6, range(1, 13), strict=True)]  # fmt: skip
     findings = [
         row(
             FindingRow,
