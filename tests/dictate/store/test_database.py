@@ -1,8 +1,6 @@
 """The database file: its settings, its migrations, and what it refuses."""
 
-import multiprocessing
 import sqlite3
-import warnings
 from pathlib import Path
 
 import pytest
@@ -11,6 +9,7 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlmodel import SQLModel
+from together import run_together
 
 from dictate.errors import NotFoundError, StoreError
 from dictate.store import record_tables, tables  # noqa: F401 (registers the tables)
@@ -122,20 +121,12 @@ def _open_and_add(url: str, number: int) -> None:
 def test_many_programs_open_a_new_file_at_once(tmp_path: Path) -> None:
     """Programs that start together on a new file all find their tables; one makes them."""
     url = f"sqlite:///{tmp_path / 'record.db'}"
-    context = multiprocessing.get_context("fork")
-    workers = [context.Process(target=_open_and_add, args=(url, n)) for n in range(3)]
-    with warnings.catch_warnings():
-        warnings.simplefilter(
-            "ignore", DeprecationWarning
-        )  # threads beside a fork: none is used in it
-        for worker in workers:
-            worker.start()
-    for worker in workers:
-        worker.join()
+
+    ended = run_together(_open_and_add, [(url, number) for number in range(3)])
 
     with open_database(url) as database, database.reading() as session:
         assert 3 == session.scalar(sa.text("SELECT count(*) FROM farm"))
-    assert [0] * 3 == [worker.exitcode for worker in workers]
+    assert [0] * 3 == ended
 
 
 @pytest.mark.parametrize("number", [2**63, -(2**80)])

@@ -1,10 +1,8 @@
 """The same work on a real PostgreSQL: changing the URL is all there is to it."""
 
 import datetime as dt
-import multiprocessing
 import shutil
 import threading
-import warnings
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
@@ -17,6 +15,7 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from postgres_cluster import missing, new_database, running_cluster
 from sqlmodel import SQLModel, select
+from together import run_together
 
 from dictate.errors import ConflictError, NotFoundError, StoreError
 from dictate.exchange.record_files import export_record, import_record
@@ -150,18 +149,9 @@ def _open(url: str) -> None:
 
 def test_programs_that_start_together_migrate_once(url: str) -> None:
     """Several programs opening an empty database at once all find their tables."""
-    context = multiprocessing.get_context("fork")
-    workers = [context.Process(target=_open, args=(url,)) for _ in range(4)]
-    with warnings.catch_warnings():
-        warnings.simplefilter(
-            "ignore", DeprecationWarning
-        )  # threads beside a fork: none is used in it
-        for worker in workers:
-            worker.start()
-    for worker in workers:
-        worker.join()
+    ended = run_together(_open, [(url,)] * 4)
 
-    assert [0] * 4 == [worker.exitcode for worker in workers]
+    assert [0] * 4 == ended
     with open_database(url) as database, database.reading() as session:
         assert 1 == session.scalar(sa.text("SELECT count(*) FROM alembic_version"))
 
