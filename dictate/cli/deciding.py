@@ -23,7 +23,7 @@ from dictate.notes.values import EntryValues
 from dictate.review.card import TEXT, text_to_type
 from dictate.review.carrying import hand_on, told
 from dictate.review.changes import changes_from_text
-from dictate.review.deciding import amend, confirm, confirm_unmarked, reject, unmarked
+from dictate.review.deciding import REASONS, amend, confirm, confirm_unmarked, reject, unmarked
 from dictate.review.fixes import join, split
 from dictate.review.learning import Offer, offers_after, read_again, read_typed, teach
 from dictate.review.measure import pace_of
@@ -35,9 +35,8 @@ from dictate.settings import Settings
 from dictate.store.database import Database
 from dictate.store.tables import Visit
 
-__all__ = ["KEYS", "REASONS", "Evening"]
+__all__ = ["KEYS", "Evening"]
 
-REASONS = ("noise only", "said twice", "not a note", "no animal known")
 _SAY = {
     "findings": say_finding,
     "actions": say_action,

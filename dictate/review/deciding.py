@@ -17,7 +17,10 @@ from dictate.store.queries import animal_by_number, entry_by_id, has_roster
 from dictate.store.record_entry import record_entry
 from dictate.store.tables import Entry, EntryState, Visit, now
 
-__all__ = ["amend", "confirm", "confirm_unmarked", "reject", "seen", "unmarked"]
+__all__ = ["REASONS", "amend", "confirm", "confirm_unmarked", "reject", "seen", "unmarked"]
+
+REASONS = ("noise only", "said twice", "not a note", "no animal known")
+"""Usual reasons to reject an entry, offered on the page and in the terminal; any other words do too."""
 
 
 def confirm(

@@ -13,7 +13,7 @@ from dictate.notes.sentences import say_entry
 from dictate.notes.values import EntryValues
 from dictate.review.card import TEXT
 from dictate.review.carrying import hand_on, told
-from dictate.review.deciding import amend, confirm, confirm_unmarked, reject, unmarked
+from dictate.review.deciding import REASONS, amend, confirm, confirm_unmarked, reject, unmarked
 from dictate.review.fixes import join
 from dictate.review.learning import read_typed
 from dictate.review.measure import pace_of
@@ -87,6 +87,7 @@ def queue(
             pace=pace,
             order=groups(),
             sentence=say_entry,
+            reasons=REASONS,
         )
 
 
