@@ -15,7 +15,10 @@ __all__ = ["report"]
 
 def report(result: DemoResult) -> Iterator[RenderableType]:
     """Every part of the report, in order."""
-    yield Text(f"\n1. Heard by {result.model}, as it waited in the queue before anybody looked")
+    yield Text(
+        f"\n1. Heard by {result.model}, as it waited in the queue before anybody looked"
+        " ([unk]: something that is no word of the trade)"
+    )
     yield _clips(result)
     yield Text("\n2. Confirmed after the scripted review: the herd record")
     yield _confirmed(result)

@@ -9,11 +9,9 @@ from dictate.hearing.certainty import unsure_marks
 from dictate.hearing.chatter import without_chatter
 from dictate.notes.values import EntryValues, FollowUpValues, MarkValues
 from grammar import Carry, Roster, Word, as_json, load_lexicon, parse_best
+from grammar.words import UNKNOWN
 
 __all__ = ["Context", "Understood", "lexicon_version", "understand"]
-
-UNKNOWN = "[unk]"
-"""What the recogniser gives for a word that it does not know."""
 
 _NOTHING = Carry()
 
@@ -98,26 +96,12 @@ def _doubted(
                 clear="listen, and type the remark",
             )
         )
-    if _is_empty(entry):
-        found.append(
-            MarkValues(
-                id="animal-alone",
-                what="an animal was named and nothing understood of it",
-                why="what was said of it was most likely not heard",
-                clear="listen; add what was said, or reject it",
-            )
-        )
     return entry.model_copy(
         update={
             "marks": (*entry.marks, *(mark.id for mark in found)),
             "mark_details": (*entry.mark_details, *found),
         }
     )
-
-
-def _is_empty(entry: EntryValues) -> bool:
-    said = entry.model_dump(exclude={"animal", "animal_candidates", "corrections", "denied"})
-    return not any(value for name, value in said.items() if not name.startswith("mark"))
 
 
 def _blank(content: Mapping[str, Any]) -> EntryValues:

@@ -6,9 +6,11 @@ from typing import Any
 
 from dictate.notes.sentences import say_entry
 from dictate.notes.values import EntryValues
+from dictate.review.card import UNCLEAR
 from dictate.web.showing import drawn
+from grammar.words import UNKNOWN
 
-__all__ = ["FILTERS", "clock", "counted", "day", "duration", "said", "stop"]
+__all__ = ["FILTERS", "clock", "counted", "day", "duration", "readable", "said", "stop"]
 
 
 def day(value: dt.date | None) -> str:
@@ -42,6 +44,11 @@ def said(content: dict[str, Any]) -> str:
     return say_entry(EntryValues.model_validate(content))
 
 
+def readable(text: str) -> str:
+    """A mark's text with the recogniser's sign for an unknown word as the card shows it."""
+    return text.replace(UNKNOWN, UNCLEAR)
+
+
 def stop(text: str) -> str:
     """A sentence with a capital at its start and one full stop at its end."""
     plain = text.strip().rstrip(".")
@@ -54,6 +61,7 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "duration": duration,
     "counted": counted,
     "said": said,
+    "readable": readable,
     "stop": stop,
     "drawn": drawn,
 }

@@ -133,7 +133,8 @@ def _eid_length(entry: Entry, facts: Facts) -> Iterator[Mark]:
 def _alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
     said = (
         entry.findings or entry.actions or entry.follow_ups or entry.locomotion or entry.measures
-        or entry.remark or entry.status or entry.denied
+        or entry.remark or entry.status
     )  # fmt: skip
     if entry.animal is not None and not said:
-        yield mark("animal-alone", f"nothing was said of {entry.animal.value}", entry.animal)
+        what = f"nothing to record was said of {entry.animal.value}"
+        yield mark("animal-alone", what, entry.animal)
