@@ -11,7 +11,7 @@ from dictate.hearing import Engine, EngineDescription, Heard, open_engine
 from dictate.notes.correcting import corrected_by
 from dictate.notes.listening import TakenBack
 from dictate.notes.pipeline import run_batch
-from dictate.notes.taking_in import Where
+from dictate.notes.taking_in import Fate, Where
 from dictate.notes.values import EntryValues
 from dictate.settings import Settings
 from dictate.sound import RATE, Sound, has_speech, hash_file
@@ -51,7 +51,10 @@ class Understanding:
             farm = farm_by_name(session, self._where.farm, make=True)
             roster = roster_of(session, farm.id or 0)
         self._engine(roster).hear(Sound.of(np.zeros(RATE, np.int16)))  # the first time is slow
-        run_batch(self._database, self._settings, left_over, self._where, self._engine)
+        batch = run_batch(self._database, self._settings, left_over, self._where, self._engine)
+        for taken in batch.files:
+            if taken.fate != Fate.REFUSED:
+                taken.path.unlink()  # its bytes are kept under their hash
 
     def __call__(self, path: Path) -> Sequence[EntryValues] | TakenBack:
         """Take one note in; a correction gives what it made of the note before.

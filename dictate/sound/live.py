@@ -161,6 +161,8 @@ def recover(folder: Path, *, whole: Path | None = None) -> list[Path]:
                 _cut_one(journal, began, stretch)
         _list_of(journal).unlink(missing_ok=True)
         _put_away(journal, whole)
+    for torn in folder.glob("*.part"):  # its sound is in the journal
+        torn.unlink()
     return sorted(folder.glob("*.flac"))
 
 

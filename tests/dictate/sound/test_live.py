@@ -85,6 +85,7 @@ def test_power_loss_costs_nothing_that_was_spoken(tmp_path: Path) -> None:
             written.append(note.path)
     assert len(written) == 1
     assert len(list(tmp_path.glob("*.journal.wav"))) == 1
+    (tmp_path / "20260302_080009_000144000.part").write_bytes(b"fLaC")  # being written at the cut
 
     first, second = recover(tmp_path)
     assert [first] == written
