@@ -8,6 +8,7 @@ from grammar.animals import Roster
 from grammar.checks.table import mark
 from grammar.parse import parse
 from grammar.records import Carry, Entry, Reading, Word
+from grammar.second_look import animals_of
 
 __all__ = ["ALTERNATIVES_MAX", "parse_best", "reading_rank"]
 
@@ -33,8 +34,8 @@ def parse_best(
         parse(words, roster=roster, on=on, carry=carry, aliases=aliases)
         for words in list(alternatives)[:ALTERNATIVES_MAX] or [()]
     ]
-    animals = _animals(readings[0])
-    same = [reading for reading in readings if _animals(reading) == animals]
+    animals = animals_of(readings[0])
+    same = [reading for reading in readings if animals_of(reading) == animals]
     return _with_disagreement(min(same, key=reading_rank), readings, roster)
 
 
@@ -48,10 +49,6 @@ def reading_rank(reading: Reading) -> tuple[bool, int, int, int]:
     return not reading.entries, len(reading.leftover), repaired, len(marks) - repaired
 
 
-def _animals(reading: Reading) -> tuple[str | None, ...]:
-    return tuple(entry.animal.value if entry.animal else None for entry in reading.entries)
-
-
 def _with_disagreement(
     best: Reading, readings: Sequence[Reading], roster: Roster | None
 ) -> Reading:
@@ -62,8 +59,8 @@ def _with_disagreement(
             animal
             for reading in readings
             if len(reading.entries) == len(best.entries)
-            and (animal := _animals(reading)[position]) is not None
-            and animal != _animals(best)[position]
+            and (animal := animals_of(reading)[position]) is not None
+            and animal != animals_of(best)[position]
             and (roster is None or animal in roster.numbers)
         )
         entries.append(_disagreeing(entry, tuple(others)) if others else entry)

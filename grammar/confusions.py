@@ -10,9 +10,9 @@ from dataclasses import dataclass
 
 from rapidfuzz.distance import Levenshtein
 
-from grammar.lexicon import Lexicon, load_lexicon
+from grammar.lexicon import REPAIRABLE, Lexicon, load_lexicon
 
-__all__ = ["Confusion", "as_toml", "learn_confusions", "usable"]
+__all__ = ["Confusion", "as_toml", "learn_confusions", "only_in_doubt", "usable"]
 
 WORDS_MAX = 3
 """A longer stretch that differs is a lost part of the note, and no confusion of a term."""
@@ -43,24 +43,33 @@ def learn_confusions(pairs: Iterable[tuple[Sequence[str], Sequence[str]]]) -> li
 def usable(confusion: Confusion, lexicon: Lexicon | None = None) -> bool:
     """Whether a confusion may stand in confusions.toml.
 
-    Never with a number on either side, and not where the heard words are a phrase of their own:
+    Never with a number on either side, and not where the heard words fill a slot of their own:
     what was really said must never be turned into something else.
     """
     lexicon = lexicon or load_lexicon()
     words = f"{confusion.said} {confusion.heard}".split()
-    known = lexicon.terms.get(confusion.heard)
     return (
         lexicon.number_words.isdisjoint(words)
+        and not any(map(str.isdecimal, words))
         and "[unk]" not in words
-        and (known is None or bool(known.meant))
-        and confusion.heard not in lexicon.fillers
+        and not lexicon.fills_a_slot(confusion.heard)
+        and any(
+            f" {confusion.said} " in f" {phrase} " and term.tag in REPAIRABLE
+            for phrase, term in lexicon.terms.items()
+        )
     )
 
 
-def as_toml(confusions: Iterable[Confusion], source: str) -> str:
+def only_in_doubt(confusion: Confusion, lexicon: Lexicon | None = None) -> bool:
+    """Whether the heard words can all be said, so that they are only doubted with a reason."""
+    return (lexicon or load_lexicon()).vocabulary.issuperset(confusion.heard.split())
+
+
+def as_toml(confusions: Iterable[Confusion], source: str, lexicon: Lexicon | None = None) -> str:
     """Write rows for confusions.toml."""
     rows = (
         f'[[confusion]]\nheard = "{c.heard}"\nmeant = "{c.said}"\nsource = "{source}"\n'
+        f"times = {c.count}\n" + "only_in_doubt = true\n" * only_in_doubt(c, lexicon)
         for c in confusions
     )
     return "".join(rows)

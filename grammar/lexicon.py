@@ -13,7 +13,7 @@ from pydantic import BaseModel, ValidationError
 from grammar.errors import LexiconError
 from grammar.faults import find_faults
 from grammar.records import How
-from grammar.schema import FILES, LesionRow, Numbers, RefineRow, Row, RuleRow
+from grammar.schema import FILES, ConfusionRow, LesionRow, Numbers, RefineRow, Row, RuleRow
 from grammar.templates import TemplateError, expand, plural
 
 __all__ = ["LEXICON_FOLDER", "Lexicon", "Term", "load_lexicon"]
@@ -104,6 +104,8 @@ class Lexicon:
     """A short hash of all files; stored with every note."""
     terms: Mapping[str, Term]
     """Phrase -> term; a phrase means one thing only.  Holds the confusions too."""
+    in_doubt: Mapping[str, tuple[tuple[Term, int], ...]]
+    """Words with a meaning of their own -> what was said when they were heard, and how often."""
     lesions: Mapping[str, LesionRow]
     refines: tuple[RefineRow, ...]
     rules: tuple[RuleRow, ...]
@@ -117,6 +119,11 @@ class Lexicon:
     sources: Mapping[str, str]
     vocabulary: frozenset[str]
     """Every single word the grammar can take."""
+
+    def fills_a_slot(self, words: str) -> bool:
+        """Whether the words are a phrase with a value that an entry keeps."""
+        term = self.terms.get(words)
+        return term is not None and term.tag in REPAIRABLE and term.how is not How.REPAIRED
 
     def alias(self, words: Sequence[str], meant: str | None) -> Term | None:
         """Return a taught term, or None where the alias would touch numbers or means nothing."""
@@ -213,18 +220,30 @@ def _terms(
     return terms, faults
 
 
-def _confused(terms: Mapping[str, Term], files: Any, fillers: frozenset[str]) -> dict[str, Term]:
-    """Return, for each confusion, the phrases as the recogniser may write them."""
-    repaired: dict[str, Term] = {}
-    for confusion in files["confusions"].confusion:
-        heard, meant = f" {confusion.heard} ", f" {confusion.meant} "
+def _confused(
+    terms: Mapping[str, Term], files: Any, fillers: frozenset[str]
+) -> Iterator[tuple[Term, ConfusionRow]]:
+    """Yield, for each confusion, the phrases as the recogniser may write them."""
+    for row in files["confusions"].confusion:
+        heard, meant = f" {row.heard} ", f" {row.meant} "
         for phrase, term in terms.items():
-            if meant not in f" {phrase} " or term.tag not in REPAIRABLE:
-                continue
-            variant = f" {phrase} ".replace(meant, heard).strip()
-            if variant not in terms:
-                repaired.setdefault(variant, stand_in(term, variant, How.REPAIRED, fillers))
-    return repaired
+            if meant in f" {phrase} " and term.tag in REPAIRABLE:
+                variant = f" {phrase} ".replace(meant, heard).strip()
+                yield stand_in(term, variant, How.REPAIRED, fillers), row
+
+
+def _with_confusions(
+    terms: Mapping[str, Term], files: Any, fillers: frozenset[str]
+) -> tuple[dict[str, Term], dict[str, tuple[tuple[Term, int], ...]]]:
+    """Return all phrases, and those that hold only where a note does not add up."""
+    repaired: dict[str, Term] = {}
+    in_doubt: dict[str, tuple[tuple[Term, int], ...]] = {}
+    for term, row in _confused(terms, files, fillers):
+        if row.only_in_doubt:
+            in_doubt[term.phrase] = (*in_doubt.get(term.phrase, ()), (term, row.times))
+        elif term.phrase not in terms:
+            repaired.setdefault(term.phrase, term)
+    return {**terms, **repaired}, in_doubt
 
 
 def _number_words(numbers: Numbers) -> frozenset[str]:
@@ -257,10 +276,12 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
     faults += find_faults(files, list(_rows(files)), _number_words(numbers), terms)
     if faults:
         raise LexiconError(tuple(faults))
+    all_terms, in_doubt = _with_confusions(terms, files, light)
     content = b"".join((folder / f"{name}.toml").read_bytes() for name in FILES)
     return Lexicon(
         version=hashlib.sha256(content).hexdigest()[:12],
-        terms=terms | _confused(terms, files, light),
+        terms=all_terms,
+        in_doubt=in_doubt,
         lesions={row.name: row for row in files["lesions"].lesion},
         refines=files["sites"].refine,
         rules=files["rules"].rule,

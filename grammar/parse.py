@@ -6,12 +6,14 @@ words -> chunks (repaired) -> pieces -> corrected pieces -> animals' parts -> en
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
 
 from grammar.animals import Found, Roster, find_animal
 from grammar.attach import Attached, attach
 from grammar.checks import Facts, run_checks
 from grammar.checks.table import mark
-from grammar.chunks import Chunk, add_aliases, choose_cover, find_terms, to_chunks
+from grammar.chunks import Found as Phrases
+from grammar.chunks import add_aliases, choose_cover, find_terms, to_chunks
 from grammar.corrections import apply_corrections
 from grammar.lexicon import Lexicon, load_lexicon
 from grammar.parts import Part, bare_animals, drop_openers, split_parts
@@ -19,6 +21,7 @@ from grammar.pieces import Piece
 from grammar.readers import Context
 from grammar.records import Carry, Entry, How, Reading, Slot, Taken, Word
 from grammar.repair import repair as repair_terms
+from grammar.second_look import look_again
 from grammar.slots import to_pieces
 from grammar.words import as_words, texts
 
@@ -32,11 +35,16 @@ _UNTAKEN = frozenset({"other", "num", "unit", "timeunit", "month", "ordinal", "w
 class _Setting:
     """What stays the same for all entries of a note."""
 
+    words: tuple[Word, ...]
+    heard: list[str]
+    """The words up to a remark."""
+    tail: tuple[Taken, ...]
+    """What took the remark."""
     lexicon: Lexicon
     roster: Roster | None
     on: date | None
     remark: str | None
-    numbers_taken: set[int]
+    carry: Carry
 
 
 def parse(
@@ -60,43 +68,54 @@ def parse(
     spoken = as_words(words)
     plain = texts(spoken)
     end, remark, tail = _find_remark(plain, lexicon)
-    chunks = _chunks(plain[:end], aliases or {}, lexicon, repair=repair)
-    pieces = to_pieces(chunks, Context(lexicon=lexicon, on=on))
-    pieces = drop_openers(bare_animals(pieces, roster))
-    corrected = apply_corrections(pieces)
     setting = _Setting(
-        lexicon=lexicon, roster=roster, on=on, remark=remark, numbers_taken=corrected.numbers_taken
-    )
-    entries, carry_on = _entries(split_parts(corrected.pieces), setting, carry or Carry())
+        words=spoken, heard=plain[:end], tail=tail, lexicon=lexicon, roster=roster, on=on,
+        remark=remark, carry=carry or Carry(),
+    )  # fmt: skip
+    found = _phrases(setting.heard, aliases or {}, lexicon, repair=repair)
+    reading = _read(found, setting)
+    if not repair:
+        return reading
+    return look_again(reading, setting.heard, found, partial(_read, setting=setting), lexicon)
+
+
+def _phrases(
+    words: list[str], aliases: Mapping[str, str], lexicon: Lexicon, *, repair: bool
+) -> Phrases:
+    """Find the phrases of the lexicon and the speaker's own; mis-heard ones only with `repair`."""
+    found = find_terms(words, lexicon)
+    if aliases:
+        add_aliases(found, words, aliases, lexicon)
+    if repair:
+        repair_terms(words, found, choose_cover(words, found, lexicon), lexicon)
+        return found
+    return {
+        first: [(last, term) for last, term in terms if term.how is not How.REPAIRED]
+        for first, terms in found.items()
+    }
+
+
+def _read(found: Phrases, setting: _Setting) -> Reading:
+    """Read the note with these phrases in it."""
+    lexicon = setting.lexicon
+    cover = choose_cover(setting.heard, found, lexicon)
+    chunks = to_chunks(setting.heard, cover, lexicon)
+    pieces = to_pieces(chunks, Context(lexicon=lexicon, on=setting.on))
+    pieces = drop_openers(bare_animals(pieces, setting.roster))
+    corrected = apply_corrections(pieces)
+    parts = split_parts(corrected.pieces)
+    entries, carry_on = _entries(parts, setting, corrected.numbers_taken)
     lost = [p for p in pieces if p.kind in _UNTAKEN and p.first not in corrected.numbers_taken]
     nothing = not entries and not corrected.commands
     return Reading(
-        words=spoken,
+        words=setting.words,
         entries=entries,
         commands=tuple(corrected.commands),
         leftover=tuple(i for piece in lost for i in range(piece.first, piece.last)),
         marks=(mark("nothing-understood", "nothing was understood"),) if nothing else (),
-        taken=_taken(pieces, tail),
+        taken=_taken(pieces, setting.tail),
         carry=carry_on,
     )
-
-
-def _chunks(
-    words: list[str], aliases: Mapping[str, str], lexicon: Lexicon, *, repair: bool
-) -> list[Chunk]:
-    """Cover the words with phrases; where words stay uncovered, repair and cover again."""
-    found = find_terms(words, lexicon)
-    if aliases:
-        add_aliases(found, words, aliases, lexicon)
-    if not repair:
-        found = {
-            first: [(last, term) for last, term in terms if term.how is not How.REPAIRED]
-            for first, terms in found.items()
-        }
-    cover = choose_cover(words, found, lexicon)
-    if repair and repair_terms(words, found, cover, lexicon):
-        cover = choose_cover(words, found, lexicon)
-    return to_chunks(words, cover, lexicon)
 
 
 def _find_remark(words: list[str], lexicon: Lexicon) -> tuple[int, str | None, tuple[Taken, ...]]:
@@ -124,10 +143,11 @@ def _is_remark(word: str, lexicon: Lexicon) -> bool:
 
 
 def _entries(
-    parts: Sequence[Part], setting: _Setting, carry: Carry
+    parts: Sequence[Part], setting: _Setting, numbers_taken: set[int]
 ) -> tuple[tuple[Entry, ...], Carry]:
     """Make the entries in order; an animal named once carries over to the next part."""
     entries: list[Entry] = []
+    carry = setting.carry
     for position, part in enumerate(parts):
         attached = attach(part.pieces, setting.lexicon)
         found = _find(part, setting)
@@ -141,24 +161,31 @@ def _entries(
         if part.animal is None and not _says_something(entry, attached):
             continue
         entry = replace(entry, animal_candidates=_candidates(found, entry.animal))
-        facts = _facts(part, attached, found, setting, carry)
+        leftover = _stretches(part.pieces, numbers_taken)
+        facts = _facts(attached, found, setting, carry, cued=part.cued, leftover=leftover)
         entries.append(replace(entry, marks=run_checks(entry, facts)))
         carry = _carry_on(carry, entry, part)
     return tuple(entries), carry
 
 
 def _facts(
-    part: Part, attached: Attached, found: Found | None, setting: _Setting, carry: Carry
+    attached: Attached,
+    found: Found | None,
+    setting: _Setting,
+    carry: Carry,
+    *,
+    cued: bool,
+    leftover: tuple[tuple[int, int, str], ...],
 ) -> Facts:
     return Facts(
         lexicon=setting.lexicon,
         carry=carry,
         on=setting.on,
         found=found,
-        cued=part.cued,
+        cued=cued,
         loose=attached.loose,
         copied=attached.copied,
-        leftover=_stretches(part.pieces, setting.numbers_taken),
+        leftover=leftover,
     )
 
 

@@ -22,20 +22,35 @@ from grammar.chunks import Cover, Found
 from grammar.lexicon import REPAIRABLE, Lexicon, Term, stand_in
 from grammar.records import How
 
-__all__ = ["DISTANCE_MAX", "SPELLING_DISTANCE_MAX", "Candidate", "choose", "near", "repair"]
+__all__ = [
+    "DISTANCE_MAX",
+    "GROUNDS",
+    "SPELLING_DISTANCE_MAX",
+    "Candidate",
+    "choose",
+    "heard_as_such",
+    "keeps_site",
+    "near",
+    "repair",
+    "sounding_like",
+    "word_distance",
+]
 
 DISTANCE_MAX = {4: 0.1, 6: 0.17, 8: 0.21, 10: 0.25}
 """Letters heard (at least) -> a phrase further away than this is no candidate."""
 SPELLING_DISTANCE_MAX = 0.42
 """Spelling alone may not be further away than this, unless the sound is the same."""
+ALONE_MAX = 0.4
+"""The same for a single word that is tried because the note does not add up."""
 MARGIN = 0.06
 """Candidates within this much of the nearest are told apart by what the note still needs."""
 LETTERS_MIN = 4
 """Shorter stretches say too little to be repaired."""
 WORDS_MAX = 3
 """The longest stretch of words that is repaired at once."""
-_GROUNDS = frozenset({"ANIMAL", "FOOT", "CLAW", "LESION", "ACTION", "ZONE", "FOLLOWUP", "REGION"})
+GROUNDS = frozenset({"ANIMAL", "FOOT", "CLAW", "LESION", "ACTION", "ZONE", "FOLLOWUP", "REGION"})
 """Tags one of which must be heard exactly before anything else is repaired."""
+_SITES = frozenset({"FOOT", "HALF", "CLAW"})
 _LETTERS = re.compile(r"[a-z']+")
 """What a repairable word is made of: no digits, no filler of the recogniser."""
 WEIGHTS = (1, 1, 2)
@@ -81,6 +96,17 @@ def _sound(text: str) -> str:
 
 
 @lru_cache(maxsize=8192)
+def sounding_like(heard: str, lexicon: Lexicon) -> tuple[Candidate, ...]:
+    """Return the phrases of one word that a heard word may have been, none of them a lesion."""
+    found = (
+        Candidate(term=lexicon.terms[phrase], distance=word_distance(heard, phrase))
+        for phrase in _index(lexicon).by_count[1]
+        if lexicon.terms[phrase].tag != "LESION"
+    )
+    return tuple(candidate for candidate in found if candidate.distance <= ALONE_MAX)
+
+
+@lru_cache(maxsize=8192)
 def near(heard: str, lexicon: Lexicon) -> tuple[Candidate, ...]:
     """Return the lexicon phrases near the heard words, nearest first."""
     index = _index(lexicon)
@@ -96,7 +122,7 @@ def near(heard: str, lexicon: Lexicon) -> tuple[Candidate, ...]:
     )
     phrases = dict.fromkeys([*same_sound, *(phrase for phrase, _, _ in same_count)])
     found = (
-        Candidate(term=lexicon.terms[phrase], distance=_distance(heard, phrase))
+        Candidate(term=lexicon.terms[phrase], distance=word_distance(heard, phrase))
         for phrase in phrases
     )
     limit = max((d for letters, d in DISTANCE_MAX.items() if len(heard) >= letters), default=0.0)
@@ -108,7 +134,8 @@ def near(heard: str, lexicon: Lexicon) -> tuple[Candidate, ...]:
     )
 
 
-def _distance(heard: str, phrase: str) -> float:
+def word_distance(heard: str, phrase: str) -> float:
+    """Return how far the words are from a phrase: 0 the same, 1 nothing in common."""
     spelling = Levenshtein.normalized_distance(heard, phrase, weights=WEIGHTS)
     sound = Levenshtein.normalized_distance(_sound(heard), _sound(phrase), weights=WEIGHTS)
     return (spelling + sound) / 2
@@ -124,8 +151,8 @@ def choose(candidates: Sequence[Candidate], present: frozenset[str]) -> Candidat
     return min(close, key=lambda c: (c.term.tag in present, c.distance, c.term.phrase))
 
 
-def repair(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexicon) -> bool:
-    """Add repaired terms to `found` for the words that nothing takes; return whether any was.
+def repair(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexicon) -> None:
+    """Add repaired terms to `found` for the words that nothing takes.
 
     Talk in which no animal, site, lesion or action is heard as such is left alone: there repair
     would only make findings out of chatter.
@@ -133,25 +160,29 @@ def repair(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexicon) -
     lost = [
         first for first, _, term in cover if term is None and _repairable(words[first], lexicon)
     ]
-    present = frozenset(term.tag for _, _, term in cover if term is not None)
-    if present.isdisjoint(_GROUNDS):
-        return False
+    present = heard_as_such(cover)
+    if present.isdisjoint(GROUNDS):
+        return
     lost_at = frozenset(lost)
-    added = False
     for first, last in _stretches(words, lost, cover, lexicon):
         heard = " ".join(words[first:last])
         candidates = [
             c
             for c in (near(heard, lexicon) if len(heard) >= LETTERS_MIN else ())
             if _keeps_known(words, first, lost_at, c.term.phrase)
+            and keeps_site(words[first:last], c.term, lexicon)
+            and (c.term.value != "no lesion" or c.term.phrase.split()[0] == words[first])
         ]
         if candidates:
             best = choose(candidates, present)
             others = tuple(str(c.term.value) for c in candidates if c.term.value != best.term.value)
             term = stand_in(best.term, heard, How.REPAIRED, lexicon.light, others[:3])
             found.setdefault(first, []).append((last, term))
-            added = True
-    return added
+
+
+def heard_as_such(cover: Cover) -> frozenset[str]:
+    """Return the tags of the terms that were not repaired."""
+    return frozenset(t.tag for _, _, t in cover if t is not None and t.how is not How.REPAIRED)
 
 
 def _keeps_known(words: Sequence[str], first: int, lost: frozenset[int], phrase: str) -> bool:
@@ -163,6 +194,12 @@ def _keeps_known(words: Sequence[str], first: int, lost: frozenset[int], phrase:
         first + i in lost or first + i >= len(words) or words[first + i] == word
         for i, word in enumerate(said)
     )
+
+
+def keeps_site(words: Sequence[str], term: Term, lexicon: Lexicon) -> bool:
+    """A foot or claw that was heard is not swallowed by a phrase of another kind."""
+    heard = {known.tag for word in words if (known := lexicon.terms.get(word))}
+    return term.tag in _SITES or heard.isdisjoint(_SITES)
 
 
 def _repairable(word: str, lexicon: Lexicon) -> bool:
@@ -184,7 +221,12 @@ def _stretches(
 ) -> list[tuple[int, int]]:
     """Return the stretches to try: around each lost word, within whole chunks, without numbers."""
     edges = {first for first, _, _ in cover} | {len(words)}
-    barred = lexicon.number_words
+    barred = lexicon.number_words | {
+        words[at]
+        for first, last, term in cover
+        if term is not None and term.tag == "ANIMAL"
+        for at in range(first, last)
+    }
     stretches: dict[tuple[int, int], None] = {}
     for at in lost:
         for first in range(max(0, at - WORDS_MAX + 1), at + 1):

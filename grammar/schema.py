@@ -130,6 +130,10 @@ class ConfusionRow(BaseModel):
     heard: str
     meant: str
     source: str
+    times: int = 1
+    """How often it was heard so."""
+    only_in_doubt: bool = False
+    """What is heard has a meaning of its own, so it holds unless the note does not add up."""
 
 
 class RuleRow(BaseModel):

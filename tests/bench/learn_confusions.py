@@ -1,11 +1,13 @@
 """Learn what the recogniser writes for trade words; say how repair fares on other voices.
 
-    python tests/bench/learn_confusions.py hear heard.jsonl [--notes 600] [--seed 5]
+    python tests/bench/learn_confusions.py hear heard.jsonl [--listener bundled]
+             [--notes 600] [--ratios 18 12 9 6 3 0] [--seed 5]
     python tests/bench/learn_confusions.py learn heard.jsonl
     python tests/bench/learn_confusions.py measure heard.jsonl
 
 `hear` lets flite and espeak-ng voices say sampled notes, adds chute noise, and writes what the
-bundled recogniser hears (Debian packages flite and espeak-ng).  A stopped run goes on where it was.
+listener hears: `bundled`, or the folder of a faster-whisper model (Debian packages flite and
+espeak-ng).  A stopped run goes on where it was.
 `learn` prints rows for the lexicon's confusions.toml from the voices in LEARNT, and writes
 confusions_measured.toml beside this file from the other voices, which repair_gain.py corrupts with.
 `measure` reads the other voices' notes with and without repair.
@@ -27,21 +29,21 @@ from grammar.say import essence
 
 LEARNT = ("flite slt", "flite kal16", "espeak-ng en-us", "espeak-ng en-gb")
 MEASURED = ("flite rms", "espeak-ng en-gb-x-rp", "espeak-ng en-gb-scotland")
-RATIOS_DB = (18, 12, 9, 6, 3, 0)
 TIMES_MIN = 2
 """A confusion heard less often is chance and not learnt."""
 
 
-def hear(path: Path, count: int, seed: int) -> None:
-    """Write one JSON line for each note: said, heard, voice, ratio."""
+def hear(path: Path, listener: str, count: int, ratios: list[int], seed: int) -> None:
+    """Write one JSON line for each note: said, heard, other hearings, voice, ratio."""
     os.environ.setdefault("OMP_NUM_THREADS", "1")
     from long_recording import say
 
     from dictate.hearing import open_engine
+    from dictate.hearing.second_listener import SecondListener
     from dictate.sound import RATE, Sound
     from dictate.sound.chute_noise import add_noise, chute_noise
 
-    engine = open_engine()
+    engine = open_engine() if listener == "bundled" else SecondListener(Path(listener))
     done = {json.loads(line)["note"] for line in path.open()} if path.exists() else set()
     voices = LEARNT + MEASURED
     for number in range(count):
@@ -49,13 +51,14 @@ def hear(path: Path, count: int, seed: int) -> None:
             continue
         chance, rng = random.Random(f"{seed}/{number}"), np.random.default_rng((seed, number))
         note = sample_note(chance)
-        voice, ratio = voices[number % len(voices)], chance.choice(RATIOS_DB)
+        voice, ratio = voices[number % len(voices)], chance.choice(ratios)
         samples = np.pad(say(" ".join(note.words), voice), 8000)
         samples = add_noise(samples, chute_noise(len(samples) / RATE + 0.1, rng), snr_db=ratio)
-        heard = [word.text for word in engine.hear(Sound.of(samples)).words]
+        heard = engine.hear(Sound.of(samples))
+        texts = [[word.text for word in words] for words in (heard.words, *heard.alternatives)]
         with path.open("a") as file:
             line = {"note": number, "voice": voice, "ratio": ratio, "said": note.words,
-                    "heard": heard}  # fmt: skip
+                    "heard": texts[0], "others": texts[1:]}  # fmt: skip
             file.write(json.dumps(line) + "\n")
 
 
@@ -117,11 +120,13 @@ def main() -> None:
     )
     parser.add_argument("step", choices=("hear", "learn", "measure"))
     parser.add_argument("file", type=Path)
+    parser.add_argument("--listener", default="bundled")
     parser.add_argument("--notes", type=int, default=600)
+    parser.add_argument("--ratios", type=int, nargs="+", default=[18, 12, 9, 6, 3, 0])
     parser.add_argument("--seed", type=int, default=5)
     options = parser.parse_args()
     if options.step == "hear":
-        hear(options.file, options.notes, options.seed)
+        hear(options.file, options.listener, options.notes, options.ratios, options.seed)
     elif options.step == "learn":
         learn(options.file)
     else:
