@@ -86,7 +86,9 @@ def cluster(*, address: str | None = None, workers: int | None = None) -> "Itera
         LocalCluster(
             n_workers=workers or os.cpu_count() or 1,
             threads_per_worker=1,  # the recogniser keeps one core busy
-            dashboard_address=None,
+            # Dask would take port 8787 for a page of its own, and warn when another program has it.
+            dashboard_address="127.0.0.1:0",
+            scheduler_kwargs={"dashboard": False},
             host="127.0.0.1",  # nobody outside this computer may hand work in
         ) as local,
         Client(local) as client,

@@ -3,7 +3,9 @@
 import multiprocessing
 import os
 import signal
-import warnings
+import socket
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import pytest
@@ -55,6 +57,16 @@ def _quick_start() -> "dask.config.set":
     return dask.config.set({"distributed.worker.multiprocessing-method": "forkserver"})
 
 
+@contextmanager
+def _another_dask() -> Iterator[None]:
+    """The port of Dask's own page is taken, here or by another program: that must not matter."""
+    with socket.socket() as taken:
+        with suppress(OSError):
+            taken.bind(("127.0.0.1", 8787))
+            taken.listen()
+        yield
+
+
 def test_same_records_though_a_worker_is_killed(settings, clip, tmp_path: Path) -> None:
     """Two workers, one killed mid-way: notes and entries equal those of a single process, each once."""
     from dictate.notes.many_machines import cluster, hear_on
@@ -67,13 +79,16 @@ def test_same_records_though_a_worker_is_killed(settings, clip, tmp_path: Path) 
         run_batch(alone, settings, files, where, lambda _roster: engine)
         expected = _records(alone)
 
-    with warnings.catch_warnings(), _quick_start(), cluster(workers=2) as client:
-        warnings.simplefilter("ignore")
-        with open_database(settings.database_url) as database:
-            batch = run_batch(
-                database, settings, files, where, lambda _roster: killer, hear=hear_on(client)
-            )
-            found = _records(database)
+    with (
+        _another_dask(),
+        _quick_start(),
+        cluster(workers=2) as client,
+        open_database(settings.database_url) as database,
+    ):
+        batch = run_batch(
+            database, settings, files, where, lambda _roster: killer, hear=hear_on(client)
+        )
+        found = _records(database)
 
     assert killer.marker.exists()
     assert (4, ()) == (len(batch.heard), batch.faults)
