@@ -47,7 +47,7 @@ def listen(
         else microphone.HeadsetMicrophone(microphone.as_device(device))
     )
     player = say_back.SilentPlayer() if play else say_back.HeadsetPlayer()
-    with opened() as (database, settings):
+    with opened() as (database, settings), live.only_one(settings.home / "listening.lock"):
         at = farm or settings.farm
         if at is None:
             raise typer.BadParameter("name the farm with --farm, or set `farm` in settings.toml")

@@ -4,21 +4,24 @@ import datetime as dt
 import os
 import re
 import shutil
+import sqlite3
 import struct
 from collections.abc import Callable, Iterable, Iterator
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Self
 
 import numpy as np
 
+from dictate.errors import SoundError
 from dictate.sound.cut_notes import write_note
 from dictate.sound.find_notes import Pauses, Stretch, Tracker, find_notes
 from dictate.sound.microphone import Chunk
 from dictate.sound.stream import RATE, describe
 from dictate.sound.voice_activity import FRAME, VoiceActivity
 
-__all__ = ["LIVE_PAUSES", "Listener", "LiveNote"]
+__all__ = ["LIVE_PAUSES", "Listener", "LiveNote", "only_one", "recover"]
 
 LIVE_PAUSES = Pauses(pause=0.7)
 """Live, an answer is waited for, so a note ends sooner than in a recording."""
@@ -144,6 +147,26 @@ class Listener:
         if surplus > RATE:
             self._held = self._held[surplus:]
             self._held_from += surplus
+
+
+@contextmanager
+def only_one(lock: Path) -> Iterator[None]:
+    """Hold a lock that ends with the process: a second program would take the first one's journal.
+
+    Raises:
+        SoundError: another program holds it.
+    """
+    # SQLite locks a file alike on every system.
+    with closing(sqlite3.connect(lock, timeout=0, isolation_level=None)) as held:
+        try:
+            held.execute("BEGIN EXCLUSIVE")
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode != sqlite3.SQLITE_BUSY:
+                raise
+            raise SoundError(
+                "another program is listening", remedy="End the other `dictate listen` first"
+            ) from error
+        yield
 
 
 def recover(folder: Path, *, whole: Path | None = None) -> list[Path]:

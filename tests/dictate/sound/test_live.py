@@ -9,7 +9,7 @@ import pytest
 
 from dictate.errors import SoundError
 from dictate.sound import read_sound, recorded_at
-from dictate.sound.live import Listener, recover
+from dictate.sound.live import Listener, only_one, recover
 from dictate.sound.microphone import Chunk, FileMicrophone, as_device, record
 
 DEMO = Path(__file__).parents[3] / "demo_audio"
@@ -106,6 +106,18 @@ def test_what_was_taken_in_before_a_power_loss_is_not_doubled(tmp_path: Path) ->
 
     assert recover(tmp_path) == []
     assert list(tmp_path.iterdir()) == []
+
+
+def test_two_programs_never_listen_into_one_folder(tmp_path: Path) -> None:
+    """The second would go through the journal that the first still writes, and remove it."""
+    lock = tmp_path / "listening.lock"
+    with only_one(lock):
+        with pytest.raises(SoundError, match="another program is listening"), only_one(lock):
+            pass
+        with pytest.raises(SoundError), only_one(lock):  # the refused one took no lock away
+            pass
+    with only_one(lock):
+        pass
 
 
 def test_a_draft_is_the_note_to_come(tmp_path: Path) -> None:
