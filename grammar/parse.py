@@ -17,7 +17,7 @@ from grammar.chunks import add_aliases, choose_cover, find_terms, to_chunks
 from grammar.corrections import apply_corrections
 from grammar.lexicon import Lexicon, load_lexicon
 from grammar.parts import Part, bare_animals, drop_openers, split_parts
-from grammar.pieces import Piece
+from grammar.pieces import FOOT_KINDS, SIDES, Piece
 from grammar.readers import Context
 from grammar.records import Carry, Entry, How, Reading, Slot, Taken, Word
 from grammar.repair import repair as repair_terms
@@ -161,32 +161,20 @@ def _entries(
         if part.animal is None and not _says_something(entry, attached):
             continue
         entry = replace(entry, animal_candidates=_candidates(found, entry.animal))
-        leftover = _stretches(part.pieces, numbers_taken)
-        facts = _facts(attached, found, setting, carry, cued=part.cued, leftover=leftover)
+        facts = Facts(
+            lexicon=setting.lexicon,
+            carry=carry,
+            on=setting.on,
+            found=found,
+            cued=part.cued,
+            loose=attached.loose,
+            sites=tuple(p for p in part.pieces if p.kind in FOOT_KINDS or p.value in SIDES),
+            copied=attached.copied,
+            leftover=_stretches(part.pieces, numbers_taken),
+        )
         entries.append(replace(entry, marks=run_checks(entry, facts)))
         carry = _carry_on(carry, entry, part)
     return tuple(entries), carry
-
-
-def _facts(
-    attached: Attached,
-    found: Found | None,
-    setting: _Setting,
-    carry: Carry,
-    *,
-    cued: bool,
-    leftover: tuple[tuple[int, int, str], ...],
-) -> Facts:
-    return Facts(
-        lexicon=setting.lexicon,
-        carry=carry,
-        on=setting.on,
-        found=found,
-        cued=cued,
-        loose=attached.loose,
-        copied=attached.copied,
-        leftover=leftover,
-    )
 
 
 def _stretches(pieces: Sequence[Piece], taken: set[int]) -> tuple[tuple[int, int, str], ...]:

@@ -11,6 +11,7 @@ __all__ = [
     "FOOT_KINDS",
     "LINKS",
     "MODIFIERS",
+    "SIDES",
     "Piece",
     "half_foot",
     "is_linked",
@@ -20,6 +21,16 @@ __all__ = [
 LINKS = frozenset({"fill", "on", "with"})
 """Pieces that only hold the others together."""
 FOOT_KINDS = frozenset({"foot", "half", "footword"})
+SIDES = {
+    "left": "L",
+    "near": "L",
+    "nearside": "L",
+    "right": "R",
+    "off": "R",
+    "offside": "R",
+    "both": "",
+}
+"""Bare words that name the side of a foot."""
 CLAW_KINDS = frozenset({"claw", "clawword"})
 MODIFIERS = ("stage", "severity", "course", "tissue")
 """What qualifies a lesion and may stand before or after it."""

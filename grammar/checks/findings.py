@@ -1,8 +1,10 @@
 """Whether the finding can be as it was said."""
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from grammar.checks.table import Facts, check, mark
+from grammar.pieces import SIDES
 from grammar.records import Entry, Finding, Mark
 from grammar.schema import LesionRow
 
@@ -173,3 +175,15 @@ def _two_values(entry: Entry, facts: Facts) -> Iterator[Mark]:
             values = (slot.value, *slot.rejected)
             what = f"{name}: " + " or ".join(str(value) for value in values)
             yield mark("two-values", what, slot, values)
+    yield from _two_sides(facts)
+
+
+def _two_sides(facts: Facts) -> Iterator[Mark]:
+    """ "right rear left": one side is wrong, or "leg" was heard as "left"."""
+    for before, after in pairwise(facts.sites):
+        word, foot = (before, after) if before.kind == "fill" else (after, before)
+        touch = before.last == after.first and word.kind == "fill" and foot.kind == "foot"
+        if touch and len(foot.value) == 1 and SIDES[word.value] != foot.value[0][0]:
+            said = f"{before.heard} {after.heard}"
+            both = tuple(side + foot.value[0][1] for side in "LR")
+            yield mark("two-values", f"foot: {said!r} names two sides", foot, both)

@@ -27,6 +27,8 @@ class Facts:
     """Whether a word such as "cow" stood before the animal's number."""
     loose: tuple[Piece, ...] = ()
     """Pieces that fitted nowhere."""
+    sites: tuple[Piece, ...] = ()
+    """Feet, and bare words that name a side, in the order said."""
     copied: tuple[int, int] | None = None
     """Where "same again" was said."""
     leftover: tuple[tuple[int, int, str], ...] = ()
