@@ -1,34 +1,26 @@
 """The evening in the terminal: one card at a time, decided with the keys that the page has."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
-from string import ascii_lowercase
 
 from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 from sqlmodel import Session
 
+from dictate.cli.fixing_cards import FIXES
 from dictate.errors import DictateError, ReviewError
-from dictate.notes.sentences import (
-    FEET,
-    say_action,
-    say_entry,
-    say_finding,
-    say_follow_up,
-    say_measure,
-)
+from dictate.notes.sentences import say_entry
 from dictate.notes.values import EntryValues
-from dictate.review.card import TEXT, text_to_type
+from dictate.review.card import TEXT
 from dictate.review.carrying import hand_on, told
-from dictate.review.changes import changes_from_text
 from dictate.review.deciding import REASONS, amend, confirm, confirm_unmarked, reject, unmarked
-from dictate.review.fixes import join, split
+from dictate.review.fixes import join
 from dictate.review.learning import Offer, offers_after, read_again, read_typed, teach
 from dictate.review.measure import pace_of
 from dictate.review.order import groups
-from dictate.review.showing import Card, card_of, further_animals
+from dictate.review.showing import Card, card_of
 from dictate.review.undoing import last_act, undo_act
 from dictate.review.waiting import waiting
 from dictate.settings import Settings
@@ -37,16 +29,11 @@ from dictate.store.tables import Visit
 
 __all__ = ["KEYS", "Evening"]
 
-_SAY = {
-    "findings": say_finding,
-    "actions": say_action,
-    "follow_ups": say_follow_up,
-    "measures": say_measure,
-}
 KEYS = {
     "Enter": "confirm and go on",
     "1–9": "take that choice",
-    "n": "another number: a letter takes one, digits narrow them down",
+    "n": "another number: a letter takes one; behind a digit it also confirms",
+    "w": "put single words right, with what may have been said there",
     "f": "fix slots: foot=LH zone=4 action.1.claw=inner …",
     "m": "move to another foot",
     "t": "type what was said",
@@ -86,7 +73,7 @@ class Evening:
             with self.database.reading() as session:
                 order = [one.id for one in waiting(session, self.visit_id)]
                 place = order.index(self.at) if self.at in order else 0
-                card = card_of(session, order[place]) if order else None
+                card = card_of(session, order[place], settings=self.settings) if order else None
                 self.show(self._shown(session, card, place, order) if card else "Nothing waits.")
             if card is None:
                 if (
@@ -139,9 +126,9 @@ class Evening:
     def _do(self, pressed: str, card: Card, after: int) -> None:
         choice = next((one for one in card.choices if one.key == pressed), None)
         if choice is not None and choice.path == TEXT:
-            self._typed(card, choice.value)
+            self.typed(card, choice.value)
         elif choice is not None:
-            self._amend(card, dict.fromkeys(choice.path.split(","), choice.value))
+            self.amend(card, dict.fromkeys(choice.path.split(","), choice.value))
         elif pressed in _DO:
             self.at = _DO[pressed](self, card, after)
         else:
@@ -152,86 +139,11 @@ class Evening:
             confirm(session, self.at, by=self.by, version=card.entry.version)
         return after
 
-    def number(self, card: Card, _after: int) -> int:
-        """Letters take a number of the list; digits narrow it; Enter takes the digits as they are."""
-        begins = ""
-        while True:
-            with self.database.reading() as session:
-                found = further_animals(session, self.at, begins=begins)
-            self.show(
-                "  ".join(f"{key} {one}" for key, one in zip(ascii_lowercase, found, strict=False))
-                or "None on the roster."
-            )
-            pressed = self.key(f"Letter, digit or Enter [{begins}]: ").strip().lower()
-            if pressed.isdecimal():
-                begins += pressed
-                continue
-            place = ascii_lowercase.find(pressed) if pressed else -1
-            number = found[place] if 0 <= place < len(found) else begins if not pressed else ""
-            if number:
-                self._amend(card, {"animal": number})
-            return self.at
-
-    def slots(self, card: Card, _after: int) -> int:
-        text = self.line("Slots: ", "")
-        if text.strip():
-            self._amend(card, changes_from_text(card.values, _slot_texts(text)))
-        return self.at
-
-    def move(self, card: Card, _after: int) -> int:
-        """Everything of one foot goes to another; a finding alone is moved with `f`."""
-        feet = dict.fromkeys(
-            one.foot for one in (*card.values.findings, *card.values.actions) if one.foot
-        )
-        if not feet:
-            raise ReviewError("no foot was named", remedy="Set it with f: foot=LH")
-        was = next(iter(feet))
-        if len(feet) > 1:
-            was = self.line(f"From ({', '.join(feet)}): ", "").strip().upper()
-        now = self.line(f"From {FEET.get(was, was)} to ({', '.join(FEET)}): ", "").strip().upper()
-        changes = {
-            f"{name}.{at}.foot": now
-            for name in ("findings", "actions")
-            for at, one in enumerate(getattr(card.values, name))
-            if one.foot == was
-        }
-        if now and changes:
-            self._amend(card, changes)
-        return self.at
-
-    def type(self, card: Card, _after: int) -> int:
-        text = self.line("Words: ", text_to_type(card.words)[0])
-        if text.strip():
-            self._typed(card, text)
-        return self.at
-
     def join(self, card: Card, _after: int) -> int:
         with self.database.writing() as session:
             done = join(session, self.at, by=self.by, version=card.entry.version)
             at = done.id or 0
-        self._hand_on(card.entry.visit_id)
-        return at
-
-    def split(self, card: Card, _after: int) -> int:
-        items = [
-            (name, at, say(one))
-            for name, say in _SAY.items()
-            for at, one in enumerate(getattr(card.values, name))
-        ]
-        self.show("\n".join(f"{at:>5}  {said}" for at, (*_, said) in enumerate(items, start=1)))
-        asked = self.line("Which go to the other animal, e.g. 1 3: ", "").replace(",", " ").split()
-        chosen = {
-            items[int(one) - 1][:2]
-            for one in asked
-            if one.isdecimal() and 0 < int(one) <= len(items)
-        }
-        if not asked:
-            return self.at
-        animal = self.line("Number of the other animal: ", "")
-        with self.database.writing() as session:
-            made = split(session, self.at, chosen, animal, by=self.by, version=card.entry.version)
-            at = made.id or 0
-        self._hand_on(card.entry.visit_id)
+        self.hand_on(card.entry.visit_id)
         return at
 
     def discard(self, card: Card, after: int) -> int:
@@ -243,7 +155,7 @@ class Evening:
         reason = REASONS[int(asked) - 1] if known else asked
         with self.database.writing() as session:
             reject(session, self.at, reason, by=self.by, version=card.entry.version)
-        self._hand_on(card.entry.visit_id)
+        self.hand_on(card.entry.visit_id)
         return after
 
     def undo(self, _card: Card | None = None, _after: int = 0) -> int:
@@ -253,7 +165,7 @@ class Evening:
                 raise ReviewError("there is nothing of yours to undo")
             back = undo_act(session, act, by=self.by)[-1]
             at, visit_id = back.id or 0, back.visit_id
-        self._hand_on(visit_id)
+        self.hand_on(visit_id)
         return at
 
     def together(self, card: Card, _after: int) -> int:
@@ -295,38 +207,35 @@ class Evening:
         self.show(table)
         return self.at
 
-    def _amend(self, card: Card, changes: dict[str, object]) -> None:
+    def amend(self, card: Card, changes: Mapping[str, object]) -> None:
         with self.database.writing() as session:
             amend(session, self.at, changes, by=self.by, version=card.entry.version)
         self.offers = offers_after(card.values, changes)
-        self._hand_on(card.entry.visit_id)
+        self.hand_on(card.entry.visit_id)
 
-    def _typed(self, card: Card, text: str) -> None:
+    def typed(self, card: Card, text: str, *, then_confirm: bool = False) -> None:
         with self.database.writing() as session:
             _, self.offers = read_typed(
-                session, self.settings, self.at, text, by=self.by, version=card.entry.version
-            )
-        self._hand_on(card.entry.visit_id)
+                session, self.settings, self.at, text,
+                by=self.by, version=card.entry.version, then_confirm=then_confirm,
+            )  # fmt: skip
+        self.hand_on(card.entry.visit_id)
 
-    def _hand_on(self, visit_id: int) -> None:
+    def hand_on(self, visit_id: int) -> None:
         if said := told(hand_on(self.database, self.settings, visit_id)):
             self.show(said.strip())
 
 
 _DO: dict[str, Callable[[Evening, Card, int], int]] = {
     "": Evening.confirm,
-    "n": Evening.number,
-    "f": Evening.slots,
-    "m": Evening.move,
-    "t": Evening.type,
     "b": Evening.join,
-    "s": Evening.split,
     "x": Evening.discard,
     "u": Evening.undo,
     "a": Evening.together,
     "l": Evening.learn,
     "o": Evening.why_order,
     "?": Evening.keys,
+    **FIXES,
 }
 
 
@@ -336,14 +245,3 @@ def _heard(card: Card) -> Text:
         " ".join(f"[{word.text}]" if word.doubt else word.text for word in card.words)
         or "(nothing)"
     )
-
-
-def _slot_texts(line: str) -> list[str]:
-    """`lesion=sole ulcer zone=4` as its slots; a value goes on to the next `slot=`."""
-    texts: list[str] = []
-    for word in line.split():
-        if "=" in word or not texts:
-            texts.append(word)
-        else:
-            texts[-1] += f" {word}"
-    return texts

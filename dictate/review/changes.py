@@ -10,7 +10,7 @@ from dictate.notes.values import EntryValues
 from dictate.review.names import unknown_names
 from dictate.review.order import settled_by
 
-__all__ = ["apply_changes", "changes_from_text"]
+__all__ = ["apply_changes", "changes_from_text", "number_settles"]
 
 _LISTS = {
     "finding": "findings",
@@ -48,6 +48,11 @@ def apply_changes(values: EntryValues, changes: Mapping[str, Any]) -> EntryValue
     if faults := unknown_names(values, changed):
         raise ReviewError("; ".join(faults))
     return changed
+
+
+def number_settles(values: EntryValues) -> bool:
+    """Whether nothing but the animal is in doubt: with its number the entry can be confirmed."""
+    return all(settled_by(mark) == {"animal"} for mark in values.marks)
 
 
 def changes_from_text(values: EntryValues, texts: Iterable[str]) -> dict[str, Any]:

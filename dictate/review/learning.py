@@ -14,7 +14,7 @@ from sqlmodel import Session, col, select
 from dictate.errors import NotFoundError, ReviewError
 from dictate.notes.reading_notes import read_visit
 from dictate.notes.values import EntryValues
-from dictate.review.fixing import retype
+from dictate.review.fixing import fix
 from dictate.settings import Settings
 from dictate.store.database import Database
 from dictate.store.history import new_act
@@ -85,15 +85,25 @@ def offers_after(before: EntryValues, changes: Mapping[str, Any]) -> list[Offer]
 
 
 def read_typed(
-    session: Session, settings: Settings, entry_id: int, text: str, *, by: str, version: int
+    session: Session,
+    settings: Settings,
+    entry_id: int,
+    text: str,
+    *,
+    by: str,
+    version: int,
+    then_confirm: bool = False,
 ) -> tuple[Entry, list[Offer]]:
     """Read an entry anew from typed words, and say what could be learnt from them.
 
     Raises:
-        NotFoundError, ConflictError, ReviewError: as `retype` does.
+        NotFoundError, ConflictError, ReviewError: as `fix` does.
 
     """
-    entry = retype(session, settings, entry_id, text, by=by, version=version)
+    entry = fix(
+        session, settings, entry_id,
+        by=by, version=version, typed=text, then_confirm=then_confirm,
+    )  # fmt: skip
     note = session.get_one(Note, entry.note_id)
     return entry, offers_for_text([word["text"] for word in note.words], text)
 

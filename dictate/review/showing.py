@@ -12,7 +12,9 @@ from dictate.notes.values import EntryValues
 from dictate.review.card import Choice, HeardWord, choices_for, heard_words
 from dictate.review.fixes import entry_before, spoken_entries
 from dictate.review.likely import in_order_of_likeness, likely_animals
+from dictate.review.other_hearings import other_readings
 from dictate.review.suggesting import meant_instead
+from dictate.settings import Settings
 from dictate.store.queries import entry_by_id, forgotten_on, latest_reading
 from dictate.store.tables import Animal, AnimalStatus, Clip, Entry, Note, Visit
 from grammar import load_lexicon
@@ -53,8 +55,8 @@ def numbers_of(session: Session, farm_id: int) -> list[str]:
     )
 
 
-def card_of(session: Session, entry_id: int) -> Card:
-    """Everything about one entry.
+def card_of(session: Session, entry_id: int, *, settings: Settings | None = None) -> Card:
+    """Everything about one entry; with settings its choices hold what other hearings would record.
 
     Raises:
         NotFoundError: there is no such entry.
@@ -71,6 +73,9 @@ def card_of(session: Session, entry_id: int) -> Card:
     reading = latest_reading(session, entry.note_id)
     words, others = _hearing_read(note, reading.content if reading else {})
     leftover = _places(words, reading.content.get("leftover", ()) if reading else ())
+    instead = meant_instead(_texts(words), _loose(words, leftover, values))
+    if settings and not entry.touched:
+        instead = [*other_readings(session, settings, entry, note, _texts(words)), *instead]
     return Card(
         entry=entry,
         note=note,
@@ -84,9 +89,7 @@ def card_of(session: Session, entry_id: int) -> Card:
             leftover=leftover,
             marks=values.mark_details,
         ),
-        choices=choices_for(
-            values, likely, meant_instead(_texts(words), _loose(words, leftover, values))
-        ),
+        choices=choices_for(values, likely, instead),
         before=before.animal if before else None,
     )
 

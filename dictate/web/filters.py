@@ -1,6 +1,7 @@
 """How pages write dates, times and numbers."""
 
 import datetime as dt
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -46,7 +47,8 @@ def said(content: dict[str, Any]) -> str:
 
 def readable(text: str) -> str:
     """A mark's text with the recogniser's sign for an unknown word as the card shows it."""
-    return text.replace(UNKNOWN, UNCLEAR)
+    sign = re.escape(UNKNOWN)
+    return re.sub(f"{sign}(?: {sign})*", UNCLEAR, text)
 
 
 def stop(text: str) -> str:

@@ -232,6 +232,7 @@ def pages(chance: random.Random) -> dict[str, Callable[[], str]]:
         ),
         "list without marks": lambda: f"/visits/{visit}/unmarked",
         "another number": lambda: f"/entries/{waiting + chance.randint(1, 100)}/number",
+        "words put right": lambda: f"/entries/{waiting + chance.randint(1, 100)}/words",
         "fix": lambda: f"/entries/{waiting + chance.randint(1, 100)}/fix",
         "entry": lambda: f"/entries/{chance.randint(1, waiting)}",
         "visit (100 entries)": lambda: f"/visits/{chance.choice(past)}",
@@ -240,6 +241,9 @@ def pages(chance: random.Random) -> dict[str, Callable[[], str]]:
             f"/animals?farm={chance.randint(1, FARMS)}&find=1{chance.randint(0, 9)}"
         ),
         "animal": lambda: f"/animals/{chance.randint(1, FARMS * ANIMALS)}",
+        "words while typing": lambda: (
+            f"/entries/{waiting + chance.randint(1, 100)}/words/offered?typed=w"
+        ),
         "number while typing": lambda: f"/farms/{chance.randint(1, FARMS)}/numbers?animal=1",
         "follow-ups": lambda: f"/follow-ups?farm={chance.randint(1, FARMS)}&span=month",
         "learnt": lambda: "/learnt",

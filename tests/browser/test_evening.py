@@ -234,3 +234,63 @@ def test_a_number_that_is_not_offered_takes_three_keys(
         at.press(key)
     assert at.title == "Cow 99"
     assert "not on the roster" in at.page.inner_text(".marks")
+
+
+def test_words_are_put_right_in_place(running: Running, tab: Callable[..., Tab]) -> None:
+    """W, letters and a digit pressed as fast as keys can be, Enter: read and confirmed."""
+    at = tab()
+    entry = entry_of(running, "601")
+    at.open(f"/visits/{running.visit_id}/queue?entry={entry.id}")
+    at.press("w")
+    assert "soul" in at.page.inner_text(".word.now")
+    at.shoot("words")
+    at.type("sole u")
+    at.page.locator("#offered-title", has_text="sole u").wait_for()
+    offered = at.page.locator("#offered a").all_inner_texts()
+    assert "sole ulcer" in offered[0]
+    at.press("1")
+    assert "soul" not in at.page.inner_text(".line")
+    while "elsa" not in at.page.inner_text(".word.now"):
+        at.press("ArrowRight")
+    at.press("Delete")
+    assert "601: right hind outer sole ulcer, zone 4" in at.page.inner_text(".card .sentence")
+    at.press("Enter")
+    done = entry_of(running, "601")
+    assert done.state == EntryState.CONFIRMED
+    assert done.content["findings"][0]["lesion"] == "sole ulcer"
+    at.press("u")
+    assert entry_of(running, "601").content == entry.content
+
+
+def test_a_digit_pressed_before_the_list_has_come_takes_from_the_new_list(
+    running: Running, tab: Callable[..., Tab]
+) -> None:
+    at = tab()
+    entry = entry_of(running, "601")
+    at.open(f"/entries/{entry.id}/words")
+    at.settle()
+    at.page.route("**/offered*", lambda route: (at.page.wait_for_timeout(300), route.continue_()))
+    at.type("wrapp")
+    at.page.keyboard.press("1")
+    at.page.locator(".line", has_text="wrapped").wait_for()
+    at.page.unroute_all(behavior="wait")
+    at.press("End")
+    at.type("remark quibble")
+    at.press("Enter")
+    assert at.page.inner_text(".line").replace("\n", " ").endswith("quibble …")
+    assert entry_of(running, "601").content == entry.content, "nothing was written"
+
+
+def test_a_number_by_digit_and_letter_is_confirmed_at_once(
+    running: Running, tab: Callable[..., Tab]
+) -> None:
+    """Three keys also where the number is neither among the choices nor in the first list."""
+    at = tab()
+    entry = entry_of(running, "513")
+    at.open(f"/visits/{running.visit_id}/queue?entry={entry.id}")
+    at.press("n")
+    at.press("7")
+    key = at.page.locator("button", has_text="confirm as cow 703").get_attribute("data-key")
+    at.press(key)
+    assert at.keys == at.counted() == KEYS_FOR_A_NUMBER_MAX
+    assert entry_of(running, "703").state == EntryState.CONFIRMED

@@ -58,6 +58,7 @@ def all_paths(running: Running) -> list[str]:
     return [
         "/", f"/visits/{visit}", f"/visits/{visit}/queue", f"/visits/{visit}/unmarked",
         f"/entries/{entry.id}", f"/entries/{waiting}/fix", f"/entries/{waiting}/number?begins=4",
+        f"/entries/{waiting}/words", f"/entries/{waiting}/words?room=true&typed=w",
         "/animals", f"/animals/{entry.animal_id}", "/follow-ups?span=all", "/learnt", "/roster",
         "/settings", "/glossary", "/record", f"/visits/{visit}/sheet",
     ]  # fmt: skip

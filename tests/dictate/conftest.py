@@ -43,15 +43,17 @@ def database(settings: Settings) -> Iterator[Database]:
 def queue(database: Database) -> Queue:
     """Put entries with the given contents into the queue of one visit, one note each."""
 
-    def put(*contents: dict[str, Any], date: dt.date = dt.date(2026, 3, 2)) -> list[int]:
+    def put(
+        *contents: dict[str, Any], date: dt.date = dt.date(2026, 3, 2), heard: str = "word"
+    ) -> list[int]:
         with database.writing() as session:
             visit = visit_for(session, farm="Alder Farm", trimmer="Robin Field", date=date)
-            return [_put(session, visit.id, content) for content in contents]
+            return [_put(session, visit.id, content, heard) for content in contents]
 
     return put
 
 
-def _put(session: Session, visit_id: int, content: dict[str, Any]) -> int:
+def _put(session: Session, visit_id: int, content: dict[str, Any], heard: str) -> int:
     number = len(session.exec(select(Clip)).all()) + 1
     clip = Clip(
         sha256=hashlib.sha256(str(number).encode()).hexdigest(),
@@ -70,7 +72,7 @@ def _put(session: Session, visit_id: int, content: dict[str, Any]) -> int:
         state=NoteState.WAITING,
         engine="fake 1",
         model="none",
-        words=[{"text": "word"}],
+        words=[{"text": word} for word in heard.split()],
         alternatives=[],
     )
     session.add(note)

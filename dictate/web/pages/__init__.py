@@ -14,6 +14,7 @@ from dictate.web.pages import (
     sheets,
     sound,
     visits,
+    words,
 )
 
 __all__ = ["PAGES"]
@@ -22,6 +23,7 @@ PAGES = (
     visits,
     queue,
     number,
+    words,
     entries,
     sound,
     sheets,

@@ -3,11 +3,18 @@
 from string import ascii_lowercase
 from typing import Annotated
 
+import fastapi
 from fastapi import APIRouter, Query, Request
-from fastapi.responses import HTMLResponse
+from fastapi.responses import HTMLResponse, RedirectResponse
+from pydantic import Field
 
+from dictate.notes.sentences import say_entry
+from dictate.notes.values import EntryValues
+from dictate.review.carrying import hand_on, told
+from dictate.review.changes import number_settles
+from dictate.review.fixing import fix
 from dictate.review.showing import card_of, further_animals
-from dictate.web.desk import OptionalId, TheDesk, page
+from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.showing import place_of, queue_path
 
@@ -15,6 +22,12 @@ __all__ = ["router"]
 
 router = APIRouter()
 _KEYS = ascii_lowercase
+
+
+class Numbered(Form):
+    version: int
+    then: OptionalId = None
+    number: str = Field(max_length=15, pattern=r"^\d+$")
 
 
 @router.get("/entries/{entry_id}/number", response_class=HTMLResponse)
@@ -39,6 +52,23 @@ def another_number(
         begins=begins,
         choices=list(zip(_KEYS, found, strict=False)),
         known=begins in found,
+        settled=number_settles(card.values),
         then=then or "",
         home=queue_path(card.entry.visit_id, entry_id, then),
     )
+
+
+@router.post("/entries/{entry_id}/number")
+def confirm_number(
+    desk: TheDesk, person: Who, entry_id: int, form: Annotated[Numbered, fastapi.Form()]
+) -> RedirectResponse:
+    """Confirm the entry for a number of the list: a digit typed before it vouches for the letter."""
+    with desk.database.writing() as session:
+        done = fix(
+            session, desk.settings, entry_id, [f"animal={form.number}"],
+            by=person.name, version=form.version, then_confirm=True,
+        )  # fmt: skip
+    after = told(hand_on(desk.database, desk.settings, done.visit_id))
+    person.notice = f"Confirmed: {say_entry(EntryValues.model_validate(done.content))}.{after}"
+    person.undo_path = "/undo"
+    return back_to(queue_path(done.visit_id, form.then))

@@ -75,7 +75,7 @@ def queue(
             request,
             "queue.html",
             place=place,
-            card=card_of(session, entries[at].id) if entries else None,
+            card=card_of(session, entries[at].id, settings=desk.settings) if entries else None,
             at=at,
             earlier=entries[at - 1] if at > 0 else None,
             then=_onward(entries, at, then),

@@ -12,6 +12,19 @@
 
   const typing = (element) =>
     element.isContentEditable || /^(INPUT|TEXTAREA|SELECT)$/.test(element.tagName);
+  // While a word is picked, digits choose in the field too, and in the empty field so do the keys that
+  // move, make room, take out and confirm.
+  const picking = ({ target, key }) =>
+    target.matches("[data-lets-keys]") &&
+    (/^[0-9]$/.test(key) ||
+      (!target.value && /^(Arrow(Left|Right)|End|Delete|Enter|Escape| )$/.test(key)));
+  // What is pressed while the list for these letters is on its way is meant for that list.
+  const behind = () => {
+    const list = document.querySelector("[data-typed]");
+    return list && document.querySelector("[data-lets-keys]").value !== list.dataset.typed;
+  };
+  let later = null;
+
   // Enter and Space belong to whatever control has the focus.
   const own = (event) =>
     (event.key === "Enter" || event.key === " ") && event.target.closest("a, button, summary, audio");
@@ -27,20 +40,37 @@
       return;
     }
     if (event.ctrlKey || event.metaKey || event.altKey || event.repeat || busy()) return;
-    if (event.key === "Escape" && typing(event.target)) {
+    const picks = picking(event);
+    if (!picks) later = null;
+    if (event.key === "Escape" && typing(event.target) && !picks) {
       event.target.blur();
       return;
     }
-    if (typing(event.target) || own(event)) return;
-    if (localStorage.getItem(OFF) && event.key.length === 1) return;
-    const key = event.key.length === 1 ? event.key.toLowerCase() : event.key;
+    if ((typing(event.target) && !picks) || own(event)) return;
+    if (picks && event.key !== "Escape" && behind()) {
+      event.preventDefault();
+      later = event.key;
+      return;
+    }
+    if (localStorage.getItem(OFF) && event.key.length === 1 && !picks) return;
+    if (press(event.key)) event.preventDefault();
+  });
+
+  function press(pressed) {
+    const key = pressed.length === 1 ? pressed.toLowerCase() : pressed;
     const wanted = `[data-key="${CSS.escape(key)}"]`;
     // An open question is answered first.
     const found = document.querySelector(`.discard[open] > :not(summary) ${wanted}`) || pick(wanted);
-    if (!found) return;
-    event.preventDefault();
-    found.click();
-  });
+    found?.click();
+    return Boolean(found);
+  }
+
+  function listed() {
+    if (later === null || behind()) return;
+    const key = later;
+    later = null;
+    press(key);
+  }
 
   function ready() {
     for (const element of document.querySelectorAll(".needs-script")) element.hidden = false;
@@ -56,6 +86,8 @@
     ready();
     window.scrollTo(0, 0);
     const first = document.querySelector("[data-focus]");
+    // On a touch screen the keyboard would cover what there is to choose from.
+    if (first?.matches("[data-lets-keys]") && matchMedia("(pointer: coarse)").matches) return;
     first?.focus({ preventScroll: first.tabIndex < 0 });
     if (first?.dataset.select) first.setSelectionRange(...first.dataset.select.split(" "));
     else first?.select?.();
@@ -65,6 +97,7 @@
   document.addEventListener("htmx:afterRequest", (event) => work(event, false));
   document.addEventListener("htmx:afterSettle", (event) => {
     if (event.detail.elt === document.body || event.detail.boosted) turned();
+    listed();
   });
   document.addEventListener("DOMContentLoaded", turned);
 })();

@@ -146,3 +146,14 @@ def test_the_command_takes_keys_from_a_pipe(dictate, clip, monkeypatch) -> None:
     assert done.code == 0
     assert "same cow as before" in done.out
     assert "Nothing waits." in done.out
+
+
+def test_words_are_put_right_one_by_one(database, queue, person) -> None:
+    """The keys of the page, or signs that any keyboard and a file have."""
+    queue(CLEAN | DOUBT, heard="cow four one three left hind")
+    said = person.does("w", "$", "c", "l", "e", "a", "n", "", "", "q")
+    assert ">…<" in said
+    assert "reads  413: left hind no lesion" in said
+    assert entries(database) == [("confirmed", "413", ["LH no lesion"])]
+    person.does("u", "w", "<", "-", "_", ".", "q")
+    assert entries(database)[0][0] == "waiting"
