@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from rapidfuzz.distance import Levenshtein
 
 from grammar.lexicon import REPAIRABLE, Lexicon, load_lexicon
+from grammar.pieces import SIDES
 
 __all__ = ["Confusion", "as_toml", "learn_confusions", "only_in_doubt", "usable"]
 
@@ -43,14 +44,18 @@ def learn_confusions(pairs: Iterable[tuple[Sequence[str], Sequence[str]]]) -> li
 def usable(confusion: Confusion, lexicon: Lexicon | None = None) -> bool:
     """Whether a confusion may stand in confusions.toml.
 
-    Never with a number on either side, and not where the heard words fill a slot of their own:
-    what was really said must never be turned into something else.
+    Never with a number, an animal's cue, a side or a claw on either side, and not where the heard
+    words fill a slot of their own: what was really said must never be turned into something else.
     """
     lexicon = lexicon or load_lexicon()
     words = f"{confusion.said} {confusion.heard}".split()
+    tags = {term.tag for word in words if (term := lexicon.terms.get(word))}
     return (
         lexicon.number_words.isdisjoint(words)
         and not any(map(str.isdecimal, words))
+        and tags.isdisjoint({"ANIMAL", "CLAW"})
+        and not SIDES.keys() & set(words)
+        and confusion.said.rstrip("s") != confusion.heard.rstrip("s")
         and "[unk]" not in words
         and not lexicon.fills_a_slot(confusion.heard)
         and any(
