@@ -2,19 +2,15 @@
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import replace
-from itertools import product
-from typing import Any
 
-from grammar.pieces import CLAW_KINDS, FOOT_KINDS, MODIFIERS, Piece, slot_of
+from grammar.finding_slots import Feet, claw_slots, expand, foot_slots, without_site, zone_slots
+from grammar.pieces import CLAW_KINDS, FOOT_KINDS, MODIFIERS
 from grammar.prepare import Work, leads_to_lesion
-from grammar.records import Finding, How, Slot
-from grammar.schema import RefineRow
+from grammar.records import Finding
 from grammar.sites import assign_carried, assign_own
 
 __all__ = ["find_findings"]
 
-Feet = dict[int, tuple[str, ...]]
 _DETAILS = ("lesion", "foot", "claw", "zone", "stage", "severity", "course", "object", "region")
 
 
@@ -36,11 +32,13 @@ def find_findings(work: Work, feet: Feet) -> tuple[list[Finding], set[int]]:
     modifiers = {kind: _assign_modifiers(work, heads, work.at(kind)) for kind in MODIFIERS}
     found: list[Finding] = []
     for head in heads:
-        found += _expand(
-            _base(work, head, region_of[head], {k: found[head] for k, found in modifiers.items()}),
-            feet=_foot_slots(work, foot_of.get(head), feet),
-            claws=_claw_slots(work, claw_of.get(head)),
-            zones=_zone_slots(work, head, zone_of[head], region_of[head]),
+        found += expand(
+            without_site(
+                work, head, region_of[head], {k: found[head] for k, found in modifiers.items()}
+            ),
+            feet=foot_slots(work, foot_of.get(head), feet),
+            claws=claw_slots(work, claw_of.get(head)),
+            zones=zone_slots(work, head, zone_of[head], region_of[head]),
         )
     return _merge(found), {claw for head, claw in claw_of.items() if claw > head}
 
@@ -218,106 +216,3 @@ def _goes_ahead(work: Work, before: int, site: int, after: int, had: Sequence[in
 
 def _only_modifiers(work: Work, first: int, last: int) -> bool:
     return all(piece.kind in MODIFIERS for piece in work.pieces[first:last])
-
-
-# --- slots ------------------------------------------------------------------------------------
-
-
-def _foot_slots(work: Work, site: int | None, feet: Feet) -> list[Slot[str] | None]:
-    if site is None:
-        return [None]
-    piece = work.pieces[site]
-    how = How.INFERRED if piece.kind != "foot" else None
-    return [slot_of(piece, foot, how) for foot in feet[site]] or [None]
-
-
-def _claw_slots(work: Work, claw: int | None) -> list[Slot[str] | None]:
-    piece = work.pieces[claw] if claw is not None else None
-    if piece is not None and piece.kind == "foot":
-        return [slot_of(piece, piece.more["claw"])]
-    if piece is None or piece.kind != "claw":
-        return [None]
-    values = ("outer", "inner") if piece.value == "both" else (piece.value,)
-    return [slot_of(piece, value) for value in values]
-
-
-def _zone_slots(
-    work: Work, head: int, zones: Sequence[int], regions: Sequence[int]
-) -> list[Slot[int] | None]:
-    """Spoken zones; else the zone of the region.  Zones said one after another: the last holds."""
-    if zones:
-        piece = work.pieces[zones[-1]]
-        others = tuple(zone for i in zones[:-1] for zone in work.pieces[i].value)
-        piece = replace(piece, rejected=(*piece.rejected, *others))
-        return [slot_of(piece, zone) for zone in piece.value]
-    piece = work.pieces[head]
-    more = piece.more if isinstance(piece.more, dict) else {}
-    if more.get("zone") is not None:
-        return [slot_of(piece, more["zone"], How.INFERRED)]
-    for i in regions:
-        region = work.pieces[i]
-        row = _refine(work, piece, region)
-        zone = row.zone if row is not None and row.zone is not None else region.more.zone
-        if zone is not None:
-            return [slot_of(region, zone, How.INFERRED)]
-    return [None]
-
-
-def _refine(work: Work, lesion: Piece, region: Piece) -> RefineRow | None:
-    """Return what a region makes of a lesion said in plain words: "ulcer at the toe"."""
-    for row in work.lexicon.refines:
-        if row.region == region.value and (
-            lesion.heard in row.heard or lesion.value in row.lesions
-        ):
-            return row
-    return None
-
-
-def _base(
-    work: Work, head: int, regions: Sequence[int], modifiers: dict[str, list[int]]
-) -> Finding:
-    """Return the finding without its site."""
-    piece = work.pieces[head]
-    more: dict[str, Any] = piece.more if isinstance(piece.more, dict) else {}
-    lesion = slot_of(piece, piece.value)
-    for i in regions:
-        row = _refine(work, piece, work.pieces[i])
-        if row is not None and row.lesion is not None:
-            lesion = replace(lesion, value=row.lesion, rejected=(*lesion.rejected, *row.unsure))
-    region = slot_of(work.pieces[regions[0]], work.pieces[regions[0]].value) if regions else None
-    if region is None and "region" in more:
-        region = slot_of(piece, more["region"])
-    stage = _last(work, modifiers["stage"])
-    if stage is None and "stage" in more:
-        stage = slot_of(more["stage"], more["stage"].value)
-    return Finding(
-        lesion=lesion,
-        stage=stage,
-        severity=_last(work, modifiers["severity"]),
-        course=_last(work, modifiers["course"]),
-        object=slot_of(piece, more["object"]) if "object" in more else None,
-        tissue=tuple(slot_of(work.pieces[i], work.pieces[i].value) for i in modifiers["tissue"]),
-        region=region,
-    )
-
-
-def _last(work: Work, found: Sequence[int]) -> Slot[Any] | None:
-    """The last value said holds; the others stay with it, for the check on two values."""
-    if not found:
-        return None
-    piece = work.pieces[found[-1]]
-    others = tuple(work.pieces[i].value for i in found[:-1] if work.pieces[i].value != piece.value)
-    return slot_of(replace(piece, rejected=(*piece.rejected, *others)), piece.value)
-
-
-def _expand(
-    base: Finding,
-    *,
-    feet: Sequence[Slot[str] | None],
-    claws: Sequence[Slot[str] | None],
-    zones: Sequence[Slot[int] | None],
-) -> list[Finding]:
-    return [
-        replace(base, foot=foot, claw=claw, zone=zone)
-        for foot, claw, zone in product(feet, claws, zones)
-    ]

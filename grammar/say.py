@@ -5,22 +5,17 @@ says can be said.  Where the specification leaves words open to two readings ("o
 sampler says something else.
 """
 
-import itertools
 import random
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
-from functools import lru_cache
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from grammar.animals import Roster
-from grammar.lexicon import Term, load_lexicon
-from grammar.records import How
+from grammar.lexicon import load_lexicon
+from grammar.say_note import NoteInTheMaking, Plain, values_of
 from grammar.say_numbers import ONES, say_identifier, say_quantity
 
 __all__ = ["Said", "essence", "sample_note"]
-
-Plain = dict[str, Any]
-"""A plain entry, finding or action as in `as_json`."""
 
 _FEET = ("LH", "RH", "LF", "RF")
 _PAIRS = (("LH", "RH"), ("LF", "RF"), ("LF", "RF", "LH", "RH"))
@@ -55,78 +50,9 @@ def essence(entry: Plain) -> Plain:
     return kept
 
 
-# --- phrases --------------------------------------------------------------------------------
-
-
-@lru_cache(maxsize=1)
-def _phrases() -> Mapping[tuple[str, Any], tuple[Term, ...]]:
-    """Lexicon terms by tag and value; mis-heard ones are never said."""
-    found: dict[tuple[str, Any], list[Term]] = {}
-    for term in load_lexicon().terms.values():
-        if term.how is not How.REPAIRED:
-            found.setdefault((term.tag, term.value), []).append(term)
-    return {key: tuple(terms) for key, terms in found.items()}
-
-
-@lru_cache(maxsize=1)
-def _neighbours() -> frozenset[tuple[str, str]]:
-    """Words that stand side by side in some phrase: said across a border they would blend."""
-    phrases = (phrase.split() for phrase in load_lexicon().terms)
-    return frozenset(pair for words in phrases for pair in itertools.pairwise(words))
-
-
-def _values(tag: str) -> tuple[Any, ...]:
-    return tuple(value for said, value in _phrases() if said == tag)
-
-
-@dataclass(slots=True, kw_only=True)
-class _Note:
-    """A note in the making."""
-
-    rng: random.Random
-    words: list[str] = field(default_factory=list)
-    entries: list[Plain] = field(default_factory=list)
-    feet: tuple[str, ...] = ()
-    claw: str | None = None
-    settled: bool = False
-    """Whether the next lesion must name its foot again."""
-
-    @property
-    def entry(self) -> Plain:
-        return self.entries[-1]
-
-    @property
-    def foot(self) -> str | None:
-        return self.feet[0] if self.feet else None
-
-    def say(self, *phrases: str) -> None:
-        for phrase in phrases:
-            self.words += phrase.split()
-
-    def chance(self, share: float) -> bool:
-        return self.rng.random() < share
-
-    def say_value(self, tag: str, value: Any, before: str = "") -> str:
-        """Say a value: its own name half of the time, else any of its phrases; return the phrase."""
-        own = [t.phrase for t in _phrases()[tag, value] if not t.phrase.startswith("on ")]
-        phrase = value if value in own and self.chance(0.5) else self.rng.choice(own)
-        self.say(before)
-        for _ in range(8):
-            if not self.blends(phrase):
-                break
-            phrase = self.rng.choice(own)
-        if self.blends(phrase):
-            phrase = f"the {phrase}"
-        self.say(phrase)
-        return phrase.removeprefix("the ")
-
-    def blends(self, phrase: str) -> bool:
-        return bool(self.words) and (self.words[-1], phrase.split(maxsplit=1)[0]) in _neighbours()
-
-
 def sample_note(rng: random.Random, *, roster: Roster | None = None) -> Said:
     """Sample one note: usually one animal with one to three findings."""
-    note = _Note(rng=rng)
+    note = NoteInTheMaking(rng=rng)
     for _ in range(rng.choices((1, 2), (12, 1))[0]):
         _animal(note, roster)
         if note.chance(0.08):
@@ -148,7 +74,7 @@ def sample_note(rng: random.Random, *, roster: Roster | None = None) -> Said:
 # --- animals and sites ------------------------------------------------------------------------
 
 
-def _animal(note: _Note, roster: Roster | None) -> None:
+def _animal(note: NoteInTheMaking, roster: Roster | None) -> None:
     number = _number(note.rng, roster)
     if any(entry["animal"] == number for entry in note.entries):
         return
@@ -172,7 +98,7 @@ def _number(rng: random.Random, roster: Roster | None) -> str:
     return str(rng.randint(low, high))
 
 
-def _say_foot(note: _Note) -> None:
+def _say_foot(note: NoteInTheMaking) -> None:
     foot = note.rng.choice(_FEET)
     if note.chance(0.03):
         wrong = note.rng.choice([other for other in _FEET if other != foot])
@@ -182,7 +108,7 @@ def _say_foot(note: _Note) -> None:
     note.feet, note.claw, note.settled = (foot,), None, False
 
 
-def _site(note: _Note) -> None:
+def _site(note: NoteInTheMaking) -> None:
     """Say foot and claw where they change.
 
     A claw said later than a lesion without one would reach back to it, so a foot's part either
@@ -196,7 +122,7 @@ def _site(note: _Note) -> None:
         note.say_value("CLAW", note.claw)
 
 
-def _finding(note: _Note, lesion: str, **more: Any) -> Plain:
+def _finding(note: NoteInTheMaking, lesion: str, **more: Any) -> Plain:
     found: Plain = {
         "foot": note.foot, "claw": note.claw, "zone": None, "lesion": lesion, "stage": None,
         "severity": None, "object": None, "course": None, "tissue": [], "region": None,
@@ -209,7 +135,7 @@ def _finding(note: _Note, lesion: str, **more: Any) -> Plain:
 # --- bodies -----------------------------------------------------------------------------------
 
 
-def _lesion_body(note: _Note) -> None:
+def _lesion_body(note: NoteInTheMaking) -> None:
     _site(note)
     severity = note.rng.choice(("mild", "moderate", "severe")) if note.chance(0.2) else None
     if severity:
@@ -220,15 +146,15 @@ def _lesion_body(note: _Note) -> None:
         _action(note)
 
 
-def _lesion(note: _Note, **more: Any) -> Plain:
+def _lesion(note: NoteInTheMaking, **more: Any) -> Plain:
     barred = {"no lesion", "other", "foreign body", *(f["lesion"] for f in note.entry["findings"])}
-    names = [name for name in _values("LESION") if name not in barred]
+    names = [name for name in values_of("LESION") if name not in barred]
     lesion = note.rng.choice(names)
     note.say_value("LESION", lesion)
     return _finding(note, lesion, **more)
 
 
-def _details(note: _Note, found: Plain) -> None:
+def _details(note: NoteInTheMaking, found: Plain) -> None:
     if found["lesion"] == "digital dermatitis" and note.chance(0.6):
         found["stage"] = note.rng.choice(list(_STAGES))
         note.say(note.rng.choice(("m", "stage")), _STAGES[found["stage"]])
@@ -238,11 +164,13 @@ def _details(note: _Note, found: Plain) -> None:
         found["tissue"] = [note.rng.choice(("bleeding", "pus", "corium exposed", "granulation"))]
         note.say_value("TISSUE", found["tissue"][0])
     if note.chance(0.05):
-        found["course"] = note.rng.choice([value for value in _values("COURSE") if value != "new"])
+        found["course"] = note.rng.choice(
+            [value for value in values_of("COURSE") if value != "new"]
+        )
         note.say_value("COURSE", found["course"])
 
 
-def _zone(note: _Note, found: Plain) -> None:
+def _zone(note: NoteInTheMaking, found: Plain) -> None:
     found["zone"] = note.rng.randint(0, 12)
     if note.chance(0.05):
         wrong = note.rng.choice([zone for zone in range(13) if zone != found["zone"]])
@@ -250,7 +178,7 @@ def _zone(note: _Note, found: Plain) -> None:
     note.say("zone", *say_quantity(found["zone"]))
 
 
-def _lesion_first(note: _Note) -> None:
+def _lesion_first(note: NoteInTheMaking) -> None:
     """ "sole ulcer zone four left hind outer": nothing was said before the lesion."""
     found = _lesion(note)
     if note.chance(0.4):
@@ -263,7 +191,7 @@ def _lesion_first(note: _Note) -> None:
     note.settled = True
 
 
-def _foreign_body(note: _Note) -> None:
+def _foreign_body(note: NoteInTheMaking) -> None:
     _site(note)
     kind = note.rng.choice(("stone", "nail", "screw", "wire", "glass"))
     size = note.rng.choice(list(_SIZES)) if note.chance(0.4) else ""
@@ -273,7 +201,7 @@ def _foreign_body(note: _Note) -> None:
         _action(note)
 
 
-def _clean_body(note: _Note) -> None:
+def _clean_body(note: NoteInTheMaking) -> None:
     if note.chance(0.3):
         feet = note.rng.choice(_PAIRS)
         note.say_value("FOOT", feet)
@@ -286,7 +214,7 @@ def _clean_body(note: _Note) -> None:
     note.settled = True
 
 
-def _denied_body(note: _Note) -> None:
+def _denied_body(note: NoteInTheMaking) -> None:
     _site(note)
     note.say("no")
     lesion = note.rng.choice(("sole ulcer", "digital dermatitis", "abscess", "foot rot"))
@@ -294,14 +222,14 @@ def _denied_body(note: _Note) -> None:
     note.entry["denied"].append("interdigital phlegmon" if lesion == "foot rot" else lesion)
 
 
-def _trim_body(note: _Note) -> None:
+def _trim_body(note: NoteInTheMaking) -> None:
     if any(action["kind"] == "functional trim" for action in note.entry["actions"]):
         return
     note.say_value("ACTION", "functional trim")
     _done(note, "functional trim")
 
 
-def _score_body(note: _Note) -> None:
+def _score_body(note: NoteInTheMaking) -> None:
     if note.entry["locomotion"] is None:
         scale, cue = note.rng.choice(
             (("1-5", "locomotion"), ("1-5", "lameness score"), ("0-3", "mobility"))
@@ -311,15 +239,15 @@ def _score_body(note: _Note) -> None:
         note.entry["locomotion"] = {"score": score, "scale": scale}
 
 
-def _measure_body(note: _Note) -> None:
+def _measure_body(note: NoteInTheMaking) -> None:
     said, what = note.rng.choice(list(_MEASURES.items()))
     number = note.rng.randint(5, 95)
     note.say(said, *say_quantity(number), note.rng.choice(("millimetres", "mil", "mils")))
     note.entry["measures"].append({"what": what, "number": str(number), "unit": "mm"})
 
 
-def _status_body(note: _Note) -> None:
-    value = note.rng.choice(_values("STATUS"))
+def _status_body(note: NoteInTheMaking) -> None:
+    value = note.rng.choice(values_of("STATUS"))
     note.say_value("STATUS", value)
     note.entry["status"].append(value)
 
@@ -327,14 +255,14 @@ def _status_body(note: _Note) -> None:
 # --- actions, follow-ups, remarks -------------------------------------------------------------
 
 
-def _done(note: _Note, kind: str, **more: Any) -> None:
+def _done(note: NoteInTheMaking, kind: str, **more: Any) -> None:
     note.entry["actions"] += [
         {"kind": kind, "foot": foot, "claw": None, "material": None} | more
         for foot in note.feet or (None,)
     ]
 
 
-def _action(note: _Note) -> None:
+def _action(note: NoteInTheMaking) -> None:
     kind = note.rng.choice(("block", "block", "block", "wrap", "topical", "therapeutic trim",
                             "horn removed", "drained", "referred"))  # fmt: skip
     if kind == "block":
@@ -346,7 +274,7 @@ def _action(note: _Note) -> None:
         _done(note, kind)
 
 
-def _block(note: _Note) -> None:
+def _block(note: NoteInTheMaking) -> None:
     material = note.say_value("MATERIAL", "block") if note.chance(0.6) else None
     claw = note.rng.choice(("outer", "inner"))
     note.say(note.rng.choice(("block", "block", "blocked")))
@@ -354,7 +282,7 @@ def _block(note: _Note) -> None:
     _done(note, "block", claw=claw, material=material)
 
 
-def _follow_up(note: _Note) -> None:
+def _follow_up(note: NoteInTheMaking) -> None:
     kind = note.rng.choice(("look again", "look again", "wrap off", "block off", "vet", "trim"))
     note.say_value("FOLLOWUP", kind)
     unit, days = note.rng.choice((("day", 1), ("week", 7), ("week", 7), ("fortnight", 14)))
@@ -364,13 +292,13 @@ def _follow_up(note: _Note) -> None:
     note.entry["follow_ups"].append({"kind": kind, "in_days": count * days})
 
 
-def _remark(note: _Note) -> None:
+def _remark(note: NoteInTheMaking) -> None:
     words = note.rng.sample(sorted(load_lexicon().fillers), 4)
     note.say("remark", *words)
     note.entry["remark"] = " ".join(words)
 
 
-_BODIES: Sequence[Callable[[_Note], None]] = (
+_BODIES: Sequence[Callable[[NoteInTheMaking], None]] = (
     _lesion_body, _clean_body, _trim_body, _score_body, _status_body, _foreign_body, _measure_body,
     _denied_body,
 )  # fmt: skip
