@@ -6,10 +6,10 @@ said for the left hind now stands at the right hind.  Both readings are kept.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 from grammar.pieces import CLAW_KINDS, FOOT_KINDS, LINKS, Piece, half_foot
 from grammar.records import Command, Correction
+from grammar.replacing import half_of, is_side, number_for, same_kinds
 from grammar.take_back import HEADS, SITES, take_back
 
 __all__ = ["Corrected", "apply_corrections"]
@@ -22,7 +22,6 @@ _CORRECTABLE = (
     SITES | HEADS | _LESION_GROUP | _WHEN_GROUP | frozenset({"animal", "material", "num", "tissue"})
 )
 _MOVABLE = FOOT_KINDS | CLAW_KINDS | {"zone"}
-_NUMBERED = frozenset({"animal", "zone", "stage", "locomotion"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +78,7 @@ class _Editor:
     def _next(self, at: int) -> int:
         """Return the position of the next piece that is not a filler."""
         while (
-            at < len(self.pieces) and self.pieces[at].kind in LINKS and not _side(self.pieces[at])
+            at < len(self.pieces) and self.pieces[at].kind in LINKS and not is_side(self.pieces[at])
         ):
             at += 1
         return at
@@ -90,7 +89,7 @@ class _Editor:
         if after >= len(self.pieces):
             return False
         piece = self.pieces[after]
-        kind = "half" if _side(piece) else piece.kind
+        kind = "half" if is_side(piece) else piece.kind
         if kind in ("zone", "animal", "num", "stage", "severity", "when", "locomotion"):
             return self._target(kind) is not None
         return kind in SITES - {"region"} and self._target(kind) is not None
@@ -117,7 +116,7 @@ class _Editor:
             return first + 1
         if self.pieces[first].kind not in SITES - {"region"}:
             return 0
-        kinds = _same_kinds(self.pieces[first].kind)
+        kinds = same_kinds(self.pieces[first].kind)
         if second < len(self.pieces) and self.pieces[second].kind in kinds:
             if self._target(self.pieces[second].kind) is not None:
                 self.commands.append(_command(self.pieces[at], "correction"))
@@ -129,7 +128,7 @@ class _Editor:
 
     def _target(self, kind: str) -> int | None:
         """Return where the last piece of this kind stands in the current animal's part."""
-        kinds = _same_kinds(kind)
+        kinds = same_kinds(kind)
         for position in range(len(self.kept) - 1, -1, -1):
             piece = self.kept[position]
             if piece.kind in kinds:
@@ -172,7 +171,7 @@ class _Editor:
             piece = self.pieces[i]
             if piece.kind == "lesion" and lesion is None and (not sites or joined):
                 lesion = i
-            elif piece.kind in _MOVABLE or _side(piece):
+            elif piece.kind in _MOVABLE or is_side(piece):
                 sites.append(i)
             elif piece.kind not in LINKS:
                 break
@@ -201,23 +200,23 @@ class _Editor:
         """
         for position in sites:
             site = self.pieces[position]
-            site = half_foot(site) if _side(site) else site
+            site = half_foot(site) if is_side(site) else site
             target = self._said_before(self.pieces[lesion])
             if target is None:
                 continue
-            old, shared = self._site_of(target, _same_kinds(site.kind))
+            old, shared = self._site_of(target, same_kinds(site.kind))
             later = any(
                 p.kind == "lesion" for p in self.kept[target + 1 : self._site_end(target, site)]
             )
             if later:
                 self.kept.append(replace(site, kind="other"))
             elif old is None or shared:
-                new = site if old is None else _half_of(site, self.kept[old])
+                new = site if old is None else half_of(site, self.kept[old])
                 at = self._since(target)
                 self.kept.insert(target if at is None or shared else at, new)
             else:
                 before = self.kept[old]
-                self._put(old, before, _half_of(site, before), cue)
+                self._put(old, before, half_of(site, before), cue)
 
     def _site_of(self, lesion: int, kinds: frozenset[str]) -> tuple[int | None, bool]:
         """Return where a lesion's site stands, and whether an earlier lesion has it too."""
@@ -237,7 +236,7 @@ class _Editor:
 
     def _site_end(self, lesion: int, site: Piece) -> int:
         """Return where what was said for a lesion's site ends."""
-        kinds = _same_kinds(site.kind) | FOOT_KINDS | {"animal", "next cow"}
+        kinds = same_kinds(site.kind) | FOOT_KINDS | {"animal", "next cow"}
         if site.kind == "lesion":
             kinds = frozenset({"lesion", "animal", "next cow"})
         ends = (i for i in range(lesion + 1, len(self.kept)) if self.kept[i].kind in kinds)
@@ -262,7 +261,7 @@ class _Editor:
         """Whether a piece is still part of what the correction names."""
         piece = self.pieces[at]
         if not group:
-            return piece.kind in _CORRECTABLE or _side(piece)
+            return piece.kind in _CORRECTABLE or is_side(piece)
         kinds = [self.pieces[position].kind for position in group]
         if piece.kind in kinds:
             return False
@@ -287,7 +286,7 @@ class _Editor:
 
         "… inner … left front, no, right hind outer" corrects the foot; the outer is new.
         """
-        if _side(piece):
+        if is_side(piece):
             piece = half_foot(piece)
         target = self._target(piece.kind)
         if target is not None and since is not None and target < since:
@@ -299,7 +298,7 @@ class _Editor:
             self.kept.append(piece)
             return
         old = self.kept[target]
-        self._put(target, old, _half_of(piece, old), cue)
+        self._put(target, old, half_of(piece, old), cue)
 
     def _put(self, target: int, old: Piece, new: Piece, cue: Piece) -> None:
         note = Correction(
@@ -316,26 +315,8 @@ class _Editor:
             self.kept.append(piece)
             return
         old = self.kept[target]
-        value: Any = None
-        if old.kind == "animal":
-            value = piece.more["identifier"]
-        elif piece.more["quantity"] is not None:
-            count = piece.more["quantity"]
-            whole = int(count) if count.denominator == 1 else None
-            if old.kind == "zone" and whole is not None and whole <= 12:
-                value = (whole,)
-            elif old.kind == "stage" and f"M{float(count):g}" in (
-                "M0",
-                "M1",
-                "M2",
-                "M3",
-                "M4",
-                "M4.1",
-            ):
-                value = f"M{float(count):g}"
-            elif old.kind == "locomotion" and whole is not None and whole <= 5:
-                value = whole
-        if not value and value != 0:
+        value = number_for(old.kind, piece)
+        if not value and value != 0:  # no such number is said there
             self.kept.append(piece)
             return
         self.numbers_taken.add(piece.first)
@@ -343,33 +324,6 @@ class _Editor:
         if old.kind == "animal":
             more = {"ending": False, "words": piece.heard.split()}
         self._put(target, old, replace(piece, kind=old.kind, value=value, more=more), cue)
-
-
-def _same_kinds(kind: str) -> frozenset[str]:
-    if kind in FOOT_KINDS:
-        return FOOT_KINDS
-    if kind in CLAW_KINDS:
-        return CLAW_KINDS
-    if kind in ("lesion", "object"):
-        return frozenset({"lesion", "object"})
-    return _NUMBERED if kind == "num" else frozenset({kind})
-
-
-def _side(piece: Piece) -> bool:
-    """A bare "left" or "right" after a correction is half a foot."""
-    return piece.kind == "fill" and piece.value in ("left", "right")
-
-
-def _half_of(piece: Piece, old: Piece) -> Piece:
-    """Complete half a foot from the foot it corrects: "left hind, no, right" is right hind."""
-    if piece.kind != "half" or old.kind != "foot":
-        return piece
-    letter = {"left": "L", "right": "R", "hind": "H", "front": "F"}.get(str(piece.value), "")
-    if letter in ("L", "R"):
-        feet = tuple(dict.fromkeys(letter + foot[1] for foot in old.value))
-    else:
-        feet = tuple(dict.fromkeys(foot[0] + letter for foot in old.value))
-    return replace(piece, kind="foot", value=feet)
 
 
 def _command(piece: Piece, kind: str) -> Command:
