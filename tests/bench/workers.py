@@ -6,6 +6,9 @@ The clips are those of `demo_audio`, each made another file by a short silence o
 every copy has a hash of its own and is heard again. They are taken in once; every run then hears
 and reads them from a home of its own. Times are of hearing alone, by workers that have loaded the
 model; loading is timed by itself. The first clips are also heard in this process, without Dask.
+Beside each run stand the computer's load just before it, and what a clip took of a core: in the
+workers, and in the program that gives the clips out and writes. Where other programs have the
+cores, clips a second tell little; what a clip takes of a core tells what more workers cost.
 """
 
 import argparse
@@ -50,7 +53,7 @@ def main() -> None:
         os.environ["DICTATE_HOME"] = folder
         files = _copies(home / "clips", asked.clips)
         _taken_in(home / "few", files[: asked.alone])
-        expected, seconds, _ = _heard(home / "few", opener, hear_clips)
+        expected, seconds, _, _ = _heard(home / "few", opener, hear_clips)
         print(f"this process, {asked.alone} clips: {asked.alone / seconds:.2f} clips a second, "
               f"{seconds / asked.alone:.3f} s a clip", flush=True)  # fmt: skip
         _taken_in(home / "all", files)
@@ -63,13 +66,17 @@ def main() -> None:
                 began = time.monotonic()
                 client.run(_load, opener)
                 loading = time.monotonic() - began
-                found, seconds, reading = _heard(own, opener, hear_on(client))
+                load, before = os.getloadavg()[0], _core_seconds(client)
+                found, seconds, here, reading = _heard(own, opener, hear_on(client))
+                there = _core_seconds(client) - before
             first = first or found
             same = found == first and _of(found, files[: asked.alone]) == expected
             rates[workers] = len(files) / seconds
             print(f"{workers} workers, {len(files)} clips: {rates[workers]:.2f} clips a second, "
                   f"{rates[workers] / rates[asked.workers[0]]:.2f} times {asked.workers[0]} workers; "
-                  f"loading {loading:.1f} s, reading {reading:.1f} s; "
+                  f"a clip took {there / len(files):.3f} s of a core in a worker, "
+                  f"{here / len(files):.3f} s here; "
+                  f"load before {load:.2f}; loading {loading:.1f} s, reading {reading:.1f} s; "
                   f"{'the same' if same else 'OTHER'} records", flush=True)  # fmt: skip
             if not same:
                 sys.exit(1)
@@ -106,14 +113,19 @@ def _copy_of(home: Path, other: Path) -> None:
 
 def _heard(
     home: Path, opener: Callable[..., Any], hear: Callable[..., Any]
-) -> tuple[Records, float, float]:
-    """Hear and read what was taken in: the records, seconds of hearing, seconds of all the rest."""
-    spent = []
+) -> tuple[Records, float, float, float]:
+    """Hear and read what was taken in.
+
+    Gives the records, seconds of hearing, what this process took of a core in them, and seconds of
+    all the rest.
+    """
+    spent, core = [], []
 
     def timed(*words: Any, **more: Any) -> Any:
-        began = time.monotonic()
+        began, before = time.monotonic(), time.process_time()
         heard = hear(*words, **more)
         spent.append(time.monotonic() - began)
+        core.append(time.process_time() - before)
         return heard
 
     with open_database(_settings(home).database_url) as database:
@@ -131,12 +143,17 @@ def _heard(
                 *map(tuple, session.exec(notes.order_by(Clip.file_name)).all()),
                 *map(tuple, session.exec(entries.order_by(Clip.file_name, Entry.position)).all()),
             ]
-    return records, spent[0], rest
+    return records, spent[0], core[0], rest
 
 
 def _of(records: Records, files: list[Path]) -> Records:
     names = {path.name for path in files}
     return [record for record in records if record[0] in names]
+
+
+def _core_seconds(client: Any) -> float:
+    """Seconds of a core that the workers have taken so far."""
+    return sum(client.run(time.process_time).values())
 
 
 def _load(opener: Callable[..., Any]) -> None:
