@@ -30,6 +30,11 @@ _PROMPT_TERMS = (
 _PROMPT_CHARACTERS_MAX = 600
 """Whisper keeps 224 tokens of a prompt and drops the start without a word: ours never gets there."""
 
+_LOOP_RATIO = 2.4
+"""Compression ratio of a text above which Whisper repeats itself (the limit of its own authors)."""
+_TOKENS_A_SECOND, _TOKENS_LEAST = 10, 16
+"""More than anybody says; on short sounds Whisper may go on and on."""
+
 _log = logging.getLogger(__name__)
 
 
@@ -92,6 +97,7 @@ class SecondListener:
             sound.samples.astype(np.float32) / 32768,
             language="en",
             temperature=0.0,
+            max_new_tokens=_TOKENS_LEAST + int(_TOKENS_A_SECOND * sound.seconds),
             initial_prompt=self._prompt,
             condition_on_previous_text=False,
             word_timestamps=True,
@@ -123,6 +129,8 @@ class SecondListener:
 def _words(segments: Iterable[Any]) -> Iterable[Word]:
     """Split Whisper's written words ("412,", "re-block") as typed text is split."""
     for segment in segments:
+        if segment.compression_ratio > _LOOP_RATIO:
+            continue
         for written in segment.words or ():
             parts: Sequence[Word] = split_text(written.word)
             for part in parts:

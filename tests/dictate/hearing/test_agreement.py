@@ -1,12 +1,14 @@
 """Two listeners: agreement makes sure, contradiction is marked with both readings."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 
 from dictate.hearing import FakeEngine
 from dictate.hearing.agreement import TwoListeners
 from dictate.hearing.certainty import certainty_of, marked_entries, slot_certainties
-from dictate.hearing.second_listener import prompt_for
+from dictate.hearing.second_listener import _words, prompt_for
 from dictate.sound import Sound
 from grammar import Roster, Word, parse, parse_best
 
@@ -103,3 +105,14 @@ def test_words_without_confidence_are_not_judged():
     (entry,) = parse(SAID.split()).entries
 
     assert slot_certainties(entry, parse(SAID.split()).words) == ()
+
+
+def test_a_text_that_goes_round_in_circles_is_not_heard():
+    """Whisper may repeat itself on short sounds; its own measure of that is the compression ratio."""
+    said = SimpleNamespace(word=" 412", start=0.0, end=0.4, probability=0.9)
+
+    def heard(ratio):
+        return list(_words([SimpleNamespace(words=[said], compression_ratio=ratio)]))
+
+    assert [word.text for word in heard(1.1)] == ["412"]
+    assert heard(12.0) == []
