@@ -140,7 +140,7 @@ def load_packs(
                 dev.setdefault(row["corpus"], []).append(
                     _example(row, row["corpus"], piece, row["text"])
                 )
-        train += _cuts(folder, rows, variants or {}, at)
+        train += _cuts(folder, rows, variants, at) if variants else []
         at += len(audio)
     return Pack(audio=torch.cat(parts), train=train, dev=dev, noise=noise)
 

@@ -36,6 +36,7 @@ def synthesise(
     vocabulary: Sequence[str],
     english: Sequence[str],
     split: str = "train",
+    notes_only: bool = False,
     seconds_at_most: float = float("inf"),
 ) -> int:
     """Say `count` things in turn with every voice into `folder`; return how many are there.
@@ -56,7 +57,7 @@ def synthesise(
             break
         rng = random.Random(f"{seed}/{i}")
         voice = voices[i % len(voices)]
-        words = say(rng, note=note, vocabulary=vocabulary, english=english)
+        words = say(rng, note=note, vocabulary=vocabulary, english=english, notes_only=notes_only)
         if not words:
             continue
         samples = speak(voice, with_pauses(words, rng), rng)
@@ -86,6 +87,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
     parser.add_argument("--count", type=int, default=1000)
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--split", default="train", choices=["train", "dev"])
+    parser.add_argument("--notes-only", action="store_true", help="for measuring on notes")
     parser.add_argument("--minutes", type=float, default=float("inf"))
     options = parser.parse_args(arguments)
     sentences = {one.text for folder in options.english for one in read_corpus(folder) if one.text}
@@ -98,6 +100,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
         vocabulary=sorted(vocabulary()),
         english=sorted(sentences),
         split=options.split,
+        notes_only=options.notes_only,
         seconds_at_most=options.minutes * 60,
     )
     print(f"{count} recordings in {options.folder}")  # noqa: T201

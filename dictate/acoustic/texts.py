@@ -81,15 +81,16 @@ def number_words(rng: random.Random) -> list[str]:
 
 
 def say(
-    rng: random.Random, *, note: Note, vocabulary: Sequence[str], english: Sequence[str]
-) -> list[str]:
-    """One thing to say, of a kind drawn by the fixed shares above.
+    rng: random.Random, *, note: Note, vocabulary: Sequence[str], english: Sequence[str],
+    notes_only: bool = False,
+) -> list[str]:  # fmt: skip
+    """One thing to say, of a kind drawn by the fixed shares above, or a note.
 
     `english` holds ordinary sentences, so that the network also hears sounds in contexts the trade
     does not have; half of them are broken up into random words.
     """
     kind = rng.choices([name for name, _ in _SHARES], weights=[share for _, share in _SHARES])[0]
-    if kind == "note":
+    if notes_only or kind == "note":
         return list(note(rng))
     if kind == "numbers":
         return [word for _ in range(rng.choice([1, 1, 2])) for word in number_words(rng)]

@@ -324,7 +324,9 @@ def main(arguments: Sequence[str] | None = None) -> None:
                 sum(p.numel() for p in trainer.network.parameters()), span[0])  # fmt: skip
     budget = Budget(seconds=options.minutes * 60, steps=options.steps, span=span)
     trainer.run(budget, options.out)
-    if rank:
+    if distributed.is_initialized():
+        distributed.destroy_process_group()
+    if rank or options.until < 1:
         return
     result = table(trainer.average, pack)
     (options.out / "phone_errors.json").write_text(json.dumps(result, indent=1), encoding="utf-8")

@@ -9,6 +9,7 @@ import random
 import shutil
 import subprocess
 import tempfile
+from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 
@@ -31,16 +32,14 @@ __all__ = [
 ]
 
 RESERVED_VOICES = ("flite:awb", "kokoro:jf_nezumi", "kokoro:jm_kumo")
-DEV_VOICES = ("flite:rms",)
-"""Kept out of training to watch it; the reserved ones are not even looked at."""
-FLITE_VOICES = ("flite:slt", "flite:kal16", "flite:kal")
+DEV_VOICES = ("kokoro:af_river", "kokoro:bm_fable", "kokoro:zf_xiaoyi", "kokoro:zm_yunyang")
+"""Kept out of training to watch it and to tune; the reserved ones are not even looked at."""
+FLITE_VOICES = ("flite:slt", "flite:rms", "flite:kal16", "flite:kal")
 ESPEAK_VOICES = tuple(
     f"espeak:{accent}{variant}"
     for accent in ("en-us", "en-gb", "en-gb-scotland", "en-gb-x-rp", "en-gb-x-gbclan", "en-029")
     for variant in ("", "+m3", "+m7", "+f2", "+f4", "+whisperf")
 )
-KOKORO_STYLES = ("jf_alpha", "jf_gongitsune", "jf_tebukuro")
-"""Style vectors that may be mixed into training voices; `jm_kumo`, `jf_nezumi` are reserved."""
 
 
 def speak(voice: str, text: str, rng: random.Random) -> np.ndarray:
@@ -54,7 +53,7 @@ def speak(voice: str, text: str, rng: random.Random) -> np.ndarray:
 
 
 def training_voices(kind: str) -> list[str]:
-    """Voice ids for `flite`, `espeak`, `piper=FILE` or `kokoro=FOLDER` (400 mixed speakers)."""
+    """Voice ids for `flite`, `espeak`, `piper=FILE` or `kokoro=FOLDER` (4,000 mixed speakers)."""
     engine, _, place = kind.partition("=")
     if engine in {"piper", "kokoro"} and not place:
         raise CorpusError(f"{engine} needs its files", remedy=f"Write {engine}=PATH")
@@ -62,15 +61,15 @@ def training_voices(kind: str) -> list[str]:
         "flite": FLITE_VOICES,
         "espeak": ESPEAK_VOICES,
         "piper": (f"piper:{place}",),
-        "kokoro": tuple(f"kokoro:{place}#{number}" for number in range(400)),
+        "kokoro": tuple(f"kokoro:{place}#{number}" for number in range(4000)),
     }
     return list(kinds.get(engine, (kind,)))
 
 
 def is_reserved(voice: str) -> bool:
-    """Whether a voice may only be measured with, wherever its files lie."""
+    """Whether a voice may only be measured or tuned with, wherever its files lie."""
     engine, _, name = voice.partition(":")
-    return f"{engine}:{name.rpartition('#')[2]}" in RESERVED_VOICES
+    return f"{engine}:{name.rpartition('#')[2]}" in (*RESERVED_VOICES, *DEV_VOICES)
 
 
 def _to_int16(samples: np.ndarray, rate: int) -> np.ndarray:
@@ -134,11 +133,17 @@ def _kokoro_ids(text: str, accent: str, vocabulary: dict[str, int]) -> list[int]
     return [vocabulary[letter] for letter in ipa if letter in vocabulary]
 
 
-def kokoro_style(styles: dict[str, np.ndarray], seed: int) -> np.ndarray:
-    """Mix style vectors and push them by noise: a new speaker, shape [lengths, 1, 256]."""
+def kokoro_style(styles: Mapping[str, np.ndarray], seed: int) -> np.ndarray:
+    """Mix one to three style vectors and push them by noise: a new speaker, [lengths, 1, 256].
+
+    Styles of languages other than English speak it with an accent. Voices kept for measuring are
+    left out.
+    """
     rng = np.random.default_rng(seed)
-    weights = rng.dirichlet([0.6] * len(KOKORO_STYLES)) * rng.uniform(0.8, 1.25)
-    style = sum(w * styles[name] for w, name in zip(weights, KOKORO_STYLES, strict=True))
+    names = [name for name in sorted(styles) if not is_reserved(f"kokoro:{name}")]
+    chosen = rng.choice(names, size=min(len(names), rng.integers(1, 4)), replace=False)
+    weights = rng.dirichlet([1.0] * len(chosen)) * rng.uniform(0.85, 1.2)
+    style = sum(w * styles[name] for w, name in zip(weights, chosen, strict=True))
     push = rng.choice([0.0, 0.1, 0.2, 0.3, 0.4]) * style.std()
     return (style + push * rng.standard_normal((1, 1, style.shape[-1]))).astype(np.float32)
 
@@ -167,8 +172,8 @@ def _kokoro(name: str, text: str, rng: random.Random) -> tuple[np.ndarray, int]:
     speaker = random.Random(which)
     mixed = which.isdigit()
     style = kokoro_style(styles, int(which)) if mixed else styles[which]
-    # The styles are women's; some mixed speakers are played slower, and so lower, at their pace.
-    deep = speaker.choice([1.0, 1.0, speaker.uniform(0.78, 1.0)]) if mixed else 1.0
+    # Some mixed speakers are played slower or faster, and so lower or higher, at their pace.
+    deep = speaker.choice([1.0, 1.0, speaker.uniform(0.8, 1.1)]) if mixed else 1.0
     accent = speaker.choice(["en-us", "en-us", "en-us", "en-gb", "en-gb", "en-gb-scotland"])
     ids = _kokoro_ids(text, accent, vocabulary)
     inputs = {

@@ -9,6 +9,7 @@ from dictate.acoustic.corpus import CorpusError
 from dictate.acoustic.export import as_layers, export
 from dictate.acoustic.network import Network, Shape
 from dictate.acoustic.recipe import read_recipe
+from dictate.acoustic.reopen import read_affine_layers, reopen
 from dictate.acoustic.weights import average_networks, load_network, save_network
 from dictate.hearing.phones import ARPABET
 
@@ -79,6 +80,33 @@ def test_sharpening_and_blank_penalty_change_the_outputs_as_said(network):
     assert changed.weights == pytest.approx(3 * plain.weights, abs=1e-5)
     assert changed.bias[1:] == pytest.approx(3 * plain.bias[1:], abs=1e-5)
     assert changed.bias[0] == pytest.approx(3 * plain.bias[0] - 2, abs=1e-5)
+
+
+@torch.no_grad()
+def test_a_reopened_file_computes_the_same(network, tmp_path):
+    """What export folds in, reopening takes apart: whatever the sounds it measures on."""
+    export(network, tmp_path / "final.mdl", sharpen=3, blank_penalty=2)
+
+    again = reopen(
+        tmp_path / "final.mdl", 5 * torch.randn(6, 80, 40) + 1, sharpen=3, blank_penalty=2
+    )
+
+    features = torch.randn(2, 50, 40)
+    assert again.shape.reaches == SHAPE.reaches
+    assert torch.allclose(again(features), network(features), atol=5e-3)  # 16 bits in the file
+    assert again.front_norm.norm.running_var == pytest.approx(torch.ones(SHAPE.front))
+
+
+def test_only_exported_files_are_reopened(network, tmp_path):
+    export(network, tmp_path / "final.mdl")
+    whole = (tmp_path / "final.mdl").read_bytes()
+    (tmp_path / "cut.mdl").write_bytes(whole.replace(b"<LinearParams> ", b"<OtherParams> ", 1))
+    (tmp_path / "notes.txt").write_text("cow four twelve")
+
+    with pytest.raises(CorpusError, match="do not make a network"):
+        read_affine_layers(tmp_path / "cut.mdl")
+    with pytest.raises(CorpusError, match="not a binary Kaldi network"):
+        read_affine_layers(tmp_path / "notes.txt")
 
 
 def test_the_file_is_kaldis_binary_form(network, tmp_path):

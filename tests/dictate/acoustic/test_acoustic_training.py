@@ -45,6 +45,8 @@ def test_alignment_chooses_sounds_and_cuts_words(trained, packed, lexicon, tmp_p
     assert variants["toy/ann0"] == ["AA IY"]
     cuts = json.loads((packed / "cuts.json").read_text())
     pack = load_packs([packed], CPU, variants=variants)
+    uncut = load_packs([packed], CPU)
+    assert {one.corpus for one in uncut.train} == {"toy"}
     (packed / "cuts.json").unlink()
     spliced = [one for one in pack.train if one.corpus == "toy-cuts"]
     assert len(spliced) == len(cuts)
