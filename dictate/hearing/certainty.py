@@ -2,7 +2,8 @@
 
 An engine's word confidence is a hint, not a chance.  What a slot rests on (the least confidence of
 its words, repaired or said as the lexicon has it, an animal on the roster or not) is turned into a
-chance by curves that were fitted on held-out speech and stand in `certainty.toml`.
+chance by curves that were fitted on held-out speech and stand in `certainty.toml`.  A slot that the
+next hearings of the same sound read otherwise is disputed, and far less sure.
 """
 
 import math
@@ -19,9 +20,18 @@ from dictate.notes.values import MarkValues
 from grammar import Reading, Roster, Word, as_json, parse
 from grammar.records import Entry, How, Slot
 
-__all__ = ["SlotCertainty", "certainty_of", "marked_entries", "slot_certainties", "unsure_marks"]
+__all__ = [
+    "SlotCertainty",
+    "certainty_of",
+    "log_odds",
+    "marked_entries",
+    "slot_certainties",
+    "unsure_marks",
+]
 
-_LEAST, _MOST = 0.01, 0.999
+_NEXT = 2
+"""Hearings after the first that may dispute a slot; what the ones after them say means little."""
+_LEAST, _MOST = 0.001, 0.9999
 """Confidences are kept inside these, so that their logarithms stay finite."""
 
 
@@ -67,20 +77,48 @@ def _file() -> _File:
 def certainty_of(kind: str, confidence: float) -> float:
     """Return the chance that a slot of a kind with this least word confidence is right."""
     curve = _file().curve[kind]
+    return 1 / (1 + math.exp(-(curve.base + curve.slope * log_odds(confidence))))
+
+
+def log_odds(confidence: float) -> float:
+    """Return the log odds of a confidence, kept finite."""
     held = min(max(confidence, _LEAST), _MOST)
-    return 1 / (1 + math.exp(-(curve.base + curve.slope * math.log(held / (1 - held)))))
+    return math.log(held / (1 - held))
+
+
+def next_entries(
+    position: int,
+    hearings: Sequence[Sequence[Word]],
+    *,
+    roster: Roster | None = None,
+    aliases: Mapping[str, str] | None = None,
+) -> tuple[Entry | None, ...]:
+    """Return what the next hearings have as the entry at this position, None where they have none."""
+    read = [
+        parse(words, roster=roster, aliases=aliases).entries for words in hearings[1 : 1 + _NEXT]
+    ]
+    return tuple(entries[position] if len(entries) > position else None for entries in read)
 
 
 def slot_certainties(
-    entry: Entry, words: Sequence[Word], roster: Roster | None = None
+    entry: Entry,
+    words: Sequence[Word],
+    roster: Roster | None = None,
+    *,
+    others: Sequence[Entry | None] = (),
 ) -> tuple[SlotCertainty, ...]:
-    """Return the certainty of every slot of an entry that rests on heard words with confidences."""
+    """Return the certainty of every slot of an entry that rests on heard words with confidences.
+
+    `others` are the same entry as the next hearings have it.
+    """
+    values = [_values(other) for other in others]
     found = []
     for name, slot in _slots(entry):
         heard = [word.confidence for word in words[max(slot.first, 0) : max(slot.last, 0)]]
         sure = [confidence for confidence in heard if confidence is not None]
         if sure:
-            kind = _kind(name, slot, roster)
+            disputed = any(value.get(name) != slot.value for value in values)
+            kind = _kind(name, slot, roster, disputed=disputed)
             found.append(
                 SlotCertainty(
                     slot=name,
@@ -95,11 +133,15 @@ def slot_certainties(
     return tuple(found)
 
 
-def _kind(name: str, slot: Slot[Any], roster: Roster | None) -> str:
+def _values(entry: Entry | None) -> dict[str, Any]:
+    return {name: slot.value for name, slot in _slots(entry)} if entry else {}
+
+
+def _kind(name: str, slot: Slot[Any], roster: Roster | None, *, disputed: bool) -> str:
     if slot.how is How.REPAIRED:
         return "repaired"
     if name != "animal":
-        return "said"
+        return "disputed" if disputed else "said"
     return "animal" if roster is None or slot.value not in roster.numbers else "animal on roster"
 
 
@@ -130,7 +172,8 @@ def unsure_marks(
     below = _file().mark_below
     marks: list[tuple[MarkValues, ...]] = []
     for position, entry in enumerate(reading.entries):
-        certainties = slot_certainties(entry, reading.words, roster)
+        others = next_entries(position, hearings, roster=roster, aliases=aliases)
+        certainties = slot_certainties(entry, reading.words, roster, others=others)
         unsure = [c for c in certainties if c.certainty < below[c.kind]]
         otherwise = _heard_otherwise(position, hearings, roster, aliases) if unsure else {}
         animals = [slot for slot in unsure if slot.slot == "animal"]

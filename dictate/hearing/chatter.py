@@ -1,17 +1,24 @@
-"""Talk that is not a note: hearing mostly other words, and no animal named."""
+"""Talk that is not a note: hearing mostly other words, and no animal named, or a forced hearing."""
 
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
+import numpy as np
+
 from dictate.hearing.engine import FILLER
 from grammar import Word, load_lexicon
 
-__all__ = ["is_chatter", "without_chatter"]
+__all__ = ["is_chatter", "likelihood_limit", "without_chatter"]
 
 _FILLERS_MIN = 2
 _FILLER_SHARE_MIN = 1 / 3
 """Of the words heard; both fitted on read English and notes, see docs/explanation/hearing.md."""
+_FRAME = 480
+"""Samples, 30 ms."""
+_SPREAD_NOISY, _SPREAD_QUIET = 6.0, 12.0
+"""dB from the quiet tenth of a sound's frames to the loud tenth, with machines as loud as the voice
+and with machines 10 dB below it; without machines it is 20 and more."""
 
 
 def is_chatter(words: Sequence[Word]) -> bool:
@@ -27,6 +34,18 @@ def without_chatter(hearings: Sequence[Sequence[Word]]) -> list[tuple[Word, ...]
     if not hearings or not is_chatter(hearings[0]):
         return [tuple(words) for words in hearings]
     return [tuple(replace(word, text=FILLER) for word in hearings[0])]
+
+
+def likelihood_limit(samples: np.ndarray, *, quiet: float, noisy: float) -> float:
+    """Log likelihood a second of speech below which a hearing was forced on other speech.
+
+    Between the limit of a quiet sound and that of a noisy one, by how far the voice stands out.
+    """
+    whole = samples[: len(samples) // _FRAME * _FRAME].reshape(-1, _FRAME).astype(np.float64)
+    if not len(whole) or quiet == -np.inf:  # a model that names no limit
+        return quiet
+    low, high = np.percentile(10 * np.log10((whole**2).mean(axis=1) + 1.0), [10, 90])
+    return float(np.interp(high - low, [_SPREAD_NOISY, _SPREAD_QUIET], [noisy, quiet]))
 
 
 @lru_cache(maxsize=1)

@@ -3,7 +3,7 @@
 The binding gives JSON text, ends several results within one sound, answers unsuitable requests
 only in its log, and has either alternatives or word confidences but not both.  Alternatives are
 asked for, and a word's confidence is worked out from them: the share of the likelihood that falls
-on alternatives with the same word at the same time.
+on alternatives with the same word at the same time, and how well they all fit the sound.
 """
 
 import json
@@ -24,6 +24,7 @@ if "kaldifst" in sys.modules:
 import vosk
 
 from dictate.errors import ModelError
+from dictate.hearing.chatter import likelihood_limit
 from dictate.hearing.engine import FILLER, EngineDescription, Heard
 from dictate.hearing.model_files import ModelFolder
 from dictate.hearing.say_as import turn_back
@@ -33,11 +34,17 @@ from grammar import Word
 __all__ = ["ALTERNATIVES", "VoskEngine"]
 
 ALTERNATIVES = 10
-"""Readings asked for of every stretch of speech."""
+"""Hearings of a sound that are given on."""
+_ASKED = 40
+"""Readings asked for of every stretch of speech: confidences are worked out from all of them."""
 
 RATE = 16_000
-_LIKELIHOOD_SCALE = 0.35
+_LIKELIHOOD_SCALE = 0.7
 """Flattens likelihoods into chances; fitted on held-out speech, see docs/explanation/hearing.md."""
+_GOOD_FIT, _FIT_WEIGHT = -24.0, 0.3
+"""Log likelihood a second of a note in quiet, and how many log odds each unit below it costs: where
+the whole stretch fits badly, every word of it is less sure."""
+_ODDS_MOST = 9.0
 _BLOCK_SECONDS = 30.0
 _SPOKEN_MIN = 0.5
 """Seconds a stretch counts for at least: beginning and end cost something even for one word."""
@@ -96,13 +103,17 @@ class VoskEngine:
         self._spelt = spelt or {}
         weights = folder.card.weights if folder.card else {}
         self._talk_below = weights.get("talk_below", -np.inf)
+        self._talk_below_in_noise = weights.get("talk_below_in_noise", self._talk_below)
 
     def hear(self, sound: Sound) -> Heard:
         """Recognise one sound."""
         began = time.perf_counter()
         stretches = [_readings(result) for result in self._results(sound.samples)]
         stretches = [readings for readings in stretches if any(r.words for r in readings)]
-        stretches = [_without_talk(readings, below=self._talk_below) for readings in stretches]
+        below = likelihood_limit(
+            sound.samples, quiet=self._talk_below, noisy=self._talk_below_in_noise
+        )
+        stretches = [_without_talk(readings, below=below) for readings in stretches]
         words = tuple(word for readings in stretches for word in _with_confidence(readings))
         others = _whole_alternatives(stretches)
         return Heard(
@@ -117,7 +128,7 @@ class VoskEngine:
     def _results(self, samples: np.ndarray) -> list[dict[str, Any]]:
         given = [self._model, RATE, self._phrases] if self._phrases else [self._model, RATE]
         recogniser = vosk.KaldiRecognizer(*given)
-        recogniser.SetMaxAlternatives(ALTERNATIVES)
+        recogniser.SetMaxAlternatives(_ASKED)
         recogniser.SetWords(True)
         block = int(_BLOCK_SECONDS * RATE)
         results = []
@@ -147,6 +158,12 @@ class _Reading:
     words: tuple[Word, ...]
     log_likelihood: float
 
+    @property
+    def fit(self) -> float:
+        """Log likelihood a second of words."""
+        seconds = sum(word.end - word.start for word in self.words)
+        return self.log_likelihood / max(seconds, _SPOKEN_MIN)
+
 
 def _readings(result: dict[str, Any]) -> list[_Reading]:
     """One stretch's alternatives, likeliest first; the same words only once."""
@@ -168,8 +185,7 @@ def _without_talk(readings: list[_Reading], *, below: float) -> list[_Reading]:
     even under machines.
     """
     best = readings[0]
-    seconds = sum(word.end - word.start for word in best.words)
-    if not best.words or best.log_likelihood >= below * max(seconds, _SPOKEN_MIN):
+    if not best.words or best.fit >= below:
         return readings
     words = tuple(replace(word, text=FILLER) for word in best.words)
     return [_Reading(words, best.log_likelihood)]
@@ -182,19 +198,20 @@ def _chances(readings: Sequence[_Reading]) -> np.ndarray:
 
 
 def _with_confidence(readings: Sequence[_Reading]) -> tuple[Word, ...]:
-    """Give the best reading's words the share of the chances that agree with them."""
+    """Give the best reading's words confidences.
+
+    A word's odds are those of the readings that agree with it, less what the whole stretch lacks in
+    fitting the sound.
+    """
     chances = _chances(readings)
-    return tuple(
-        Word(
-            text=word.text,
-            start=word.start,
-            end=word.end,
-            confidence=round(
-                float(sum(c for c, r in zip(chances, readings, strict=True) if _agrees(r, word))), 4
-            ),
-        )
-        for word in readings[0].words
-    )
+    less = _FIT_WEIGHT * max(0.0, _GOOD_FIT - readings[0].fit)
+    sure = []
+    for word in readings[0].words:
+        share = sum(c for c, r in zip(chances, readings, strict=True) if _agrees(r, word))
+        odds = min(float(np.log(share / max(1 - share, 1e-9))), _ODDS_MOST) - less
+        chance = 1 / (1 + np.exp(-np.clip(odds, -_ODDS_MOST, _ODDS_MOST)))
+        sure.append(replace(word, confidence=round(float(chance), 4)))
+    return tuple(sure)
 
 
 def _agrees(reading: _Reading, word: Word) -> bool:

@@ -35,8 +35,10 @@ class Weights:
     """Further cost of entering the loop of phones."""
     filler_phone: float = 4.5
     """Cost of each phone in the loop."""
-    talk_below: float = -57.0
+    talk_below: float = -41.0
     """Log likelihood a second of speech below which the recogniser takes a stretch for talk."""
+    talk_below_in_noise: float = -54.0
+    """The same where machines are as loud as the voice: they make every hearing less likely."""
     unknown_number: float = 0.1
     """Share of the chance of a number that is not on the roster."""
 

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from dictate.hearing import open_engine
-from dictate.hearing.certainty import slot_certainties
+from dictate.hearing.certainty import log_odds, next_entries, slot_certainties
 from dictate.hearing.chatter import without_chatter
 from dictate.hearing.tables import read_table
 from dictate.sound import read_sound
@@ -43,7 +43,8 @@ def judge(folders: Sequence[Path], model: Path | None, roster: Roster | None) ->
     judged = []
     for note, row in enumerate(row for folder in folders for row in read_table(folder)):
         heard = engine.hear(read_sound(row.path))
-        reading = parse_best(without_chatter([heard.words, *heard.alternatives]), roster=roster)
+        hearings = without_chatter([heard.words, *heard.alternatives])
+        reading = parse_best(hearings, roster=roster)
         said = parse([Word(text=word) for word in row.words], roster=roster)
         wanted = {
             (_name(slot.slot), slot.value)
@@ -54,13 +55,13 @@ def judge(folders: Sequence[Path], model: Path | None, roster: Roster | None) ->
             Judged(
                 note=note,
                 kind=slot.kind,
-                odds=math.log(slot.confidence / (1 - slot.confidence))
-                if 0.01 < slot.confidence < 0.999
-                else math.log(0.999 / 0.001 if slot.confidence > 0.5 else 0.01 / 0.99),
+                odds=log_odds(slot.confidence),
                 right=(_name(slot.slot), slot.value) in wanted,
             )
-            for entry in reading.entries
-            for slot in slot_certainties(entry, reading.words, roster)
+            for at, entry in enumerate(reading.entries)
+            for slot in slot_certainties(
+                entry, reading.words, roster, others=next_entries(at, hearings, roster=roster)
+            )
         ]
     return judged
 

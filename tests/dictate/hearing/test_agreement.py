@@ -81,7 +81,7 @@ def test_the_prompt_is_capped():
     assert "1000" in prompt_for(roster)
 
 
-@pytest.mark.parametrize("kind", ["animal", "animal on roster", "said", "repaired"])
+@pytest.mark.parametrize("kind", ["animal", "animal on roster", "said", "disputed", "repaired"])
 def test_certainty_rises_with_confidence(kind):
     """More confident words never make a slot less certain, and no chance leaves 0 to 1."""
     chances = [certainty_of(kind, confidence / 20) for confidence in range(21)]
@@ -98,6 +98,22 @@ def test_the_least_sure_word_decides():
 
     assert certainties["animal"].confidence == 0.3
     assert certainties["findings[0].lesion"].confidence == 1.0
+
+
+def test_what_the_next_hearing_has_otherwise_is_disputed():
+    """Equally sure words mark a slot only where another hearing reads something else."""
+    words = tuple(Word(text=text, confidence=0.5) for text in f"{SAID} zone four".split())
+    same = tuple(Word(text=text) for text in f"{SAID}s zone four".split())
+    other = tuple(Word(text=text) for text in f"{SAID} zone five".split())
+
+    def marks(second):
+        (entry,) = marked_entries(parse(words), [words, second])
+        return [mark["what"] for mark in entry["mark_details"] if mark["id"] == "unsure"]
+
+    assert marks(same) == []
+    (what,) = marks(other)
+    assert "or 5" in what
+    assert "ulcer" not in what
 
 
 def test_words_without_confidence_are_not_judged():

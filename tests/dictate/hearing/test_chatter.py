@@ -1,8 +1,9 @@
 """Talk around the chute is not a note."""
 
+import numpy as np
 import pytest
 
-from dictate.hearing.chatter import is_chatter, without_chatter
+from dictate.hearing.chatter import is_chatter, likelihood_limit, without_chatter
 from grammar import Word, parse_best
 
 
@@ -38,3 +39,15 @@ def test_notes_are_left_alone():
     hearings = [words("left hind sole ulcer"), words("left hind toe ulcer")]
 
     assert without_chatter(hearings) == hearings
+
+
+@pytest.mark.parametrize(("noise", "limit"), [(3, -41), (5000, -54)])
+def test_machines_soften_the_limit_for_talk(noise, limit):
+    """The limit is that of quiet where the voice stands out, that of noise where it does not."""
+    rng = np.random.default_rng(1)
+    voice = rng.normal(0, 5000, 64_000) * (np.arange(64_000) % 16_000 < 8_000)
+    sound = (voice + rng.normal(0, noise, 64_000)).astype(np.int16)
+
+    assert likelihood_limit(sound, quiet=-41, noisy=-54) == limit
+    assert likelihood_limit(sound, quiet=-np.inf, noisy=-np.inf) == -np.inf
+    assert likelihood_limit(sound[:100], quiet=-41, noisy=-54) == -41

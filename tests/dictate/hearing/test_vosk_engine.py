@@ -19,6 +19,7 @@ from dictate.hearing.model_files import bundled_model
 from dictate.hearing.terms import Term
 from dictate.hearing.vosk_engine import VoskEngine
 from dictate.sound import Sound, read_sound
+from dictate.sound.chute_noise import add_noise, chute_noise
 from grammar import Roster, vocabulary
 
 pytestmark = pytest.mark.engine
@@ -113,6 +114,17 @@ def test_a_stretch_that_trade_words_explain_badly_is_fillers(bundled, first):
 
     assert {word.text for word in strict.words} == {"[unk]"}
     assert strict.words[-1].end > 1
+
+
+def test_words_under_machines_are_less_sure(engine, first):
+    """A hearing that fits the sound badly claims less, whatever its alternatives are."""
+    machines = chute_noise(first.seconds, np.random.default_rng(2))
+    noisy = Sound.of(add_noise(first.samples, machines, snr_db=3))
+
+    quiet_words, noisy_words = engine.hear(first).words, engine.hear(noisy).words
+
+    assert min(word.confidence for word in quiet_words) > min(w.confidence for w in noisy_words)
+    assert all(0 < word.confidence < 1 for word in (*quiet_words, *noisy_words))
 
 
 def test_the_model_is_loaded_once(graphs):
