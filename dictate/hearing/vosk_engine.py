@@ -41,9 +41,8 @@ _ASKED = 40
 RATE = 16_000
 _LIKELIHOOD_SCALE = 0.7
 """Flattens likelihoods into chances; fitted on held-out speech, see docs/explanation/hearing.md."""
-_GOOD_FIT, _FIT_WEIGHT = -24.0, 0.3
-"""Log likelihood a second of a note in quiet, and how many log odds each unit below it costs: where
-the whole stretch fits badly, every word of it is less sure."""
+_FIT_WEIGHT = 0.3
+"""Log odds that each unit of log likelihood a second below a good fit costs every word."""
 _ODDS_MOST = 9.0
 _BLOCK_SECONDS = 30.0
 _SPOKEN_MIN = 0.5
@@ -104,6 +103,7 @@ class VoskEngine:
         weights = folder.card.weights if folder.card else {}
         self._talk_below = weights.get("talk_below", -np.inf)
         self._talk_below_in_noise = weights.get("talk_below_in_noise", self._talk_below)
+        self._good_fit = weights.get("good_fit", -np.inf)
 
     def hear(self, sound: Sound) -> Heard:
         """Recognise one sound."""
@@ -114,7 +114,11 @@ class VoskEngine:
             sound.samples, quiet=self._talk_below, noisy=self._talk_below_in_noise
         )
         stretches = [_without_talk(readings, below=below) for readings in stretches]
-        words = tuple(word for readings in stretches for word in _with_confidence(readings))
+        words = tuple(
+            word
+            for readings in stretches
+            for word in _with_confidence(readings, good_fit=self._good_fit)
+        )
         others = _whole_alternatives(stretches)
         return Heard(
             words=turn_back(words, self._spelt),
@@ -197,14 +201,14 @@ def _chances(readings: Sequence[_Reading]) -> np.ndarray:
     return shares / shares.sum()
 
 
-def _with_confidence(readings: Sequence[_Reading]) -> tuple[Word, ...]:
+def _with_confidence(readings: Sequence[_Reading], *, good_fit: float) -> tuple[Word, ...]:
     """Give the best reading's words confidences.
 
     A word's odds are those of the readings that agree with it, less what the whole stretch lacks in
     fitting the sound.
     """
     chances = _chances(readings)
-    less = _FIT_WEIGHT * max(0.0, _GOOD_FIT - readings[0].fit)
+    less = _FIT_WEIGHT * max(0.0, good_fit - readings[0].fit)
     sure = []
     for word in readings[0].words:
         share = sum(c for c, r in zip(chances, readings, strict=True) if _agrees(r, word))

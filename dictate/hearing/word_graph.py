@@ -39,6 +39,8 @@ class Weights:
     """Log likelihood a second of speech below which the recogniser takes a stretch for talk."""
     talk_below_in_noise: float = -54.0
     """The same where machines are as loud as the voice: they make every hearing less likely."""
+    good_fit: float = -24.0
+    """Log likelihood a second of a note in quiet: what a hearing lacks of it makes it less sure."""
     unknown_number: float = 0.1
     """Share of the chance of a number that is not on the roster."""
 
