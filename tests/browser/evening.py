@@ -161,7 +161,7 @@ def put_note(session: Session, settings: Settings, visit: Visit, at: int, spoken
 
 def _timed(words: list[str]) -> list[dict[str, object]]:
     return [
-        {"text": word, "start": 0.4 * at, "end": 0.4 * at + 0.4, "confidence": 0.99}
+        {"text": word, "start": 0.4 * at, "end": 0.4 * at + 0.4, "confidence": 0.9995}
         for at, word in enumerate(words)
     ]
 
