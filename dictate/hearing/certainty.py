@@ -16,17 +16,17 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict
 
-from dictate.notes.values import MarkValues
-from grammar import Reading, Roster, Word, as_json, parse
+from grammar import Roster, Word, parse
 from grammar.records import Entry, How, Slot
 
 __all__ = [
     "SlotCertainty",
     "certainty_of",
+    "is_unsure",
     "log_odds",
-    "marked_entries",
+    "next_entries",
     "slot_certainties",
-    "unsure_marks",
+    "slot_values",
 ]
 
 _NEXT = 2
@@ -86,6 +86,11 @@ def log_odds(confidence: float) -> float:
     return math.log(held / (1 - held))
 
 
+def is_unsure(slot: SlotCertainty) -> bool:
+    """Whether a slot is likely enough to be wrong to be marked for a look."""
+    return slot.certainty < _file().mark_below[slot.kind]
+
+
 def next_entries(
     position: int,
     hearings: Sequence[Sequence[Word]],
@@ -111,9 +116,9 @@ def slot_certainties(
 
     `others` are the same entry as the next hearings have it.
     """
-    values = [_values(other) for other in others]
+    values = [slot_values(other) for other in others]
     found = []
-    for name, slot in _slots(entry):
+    for name, slot in (*_slots(entry), *_intervals(entry, words)):
         heard = [word.confidence for word in words[max(slot.first, 0) : max(slot.last, 0)]]
         sure = [confidence for confidence in heard if confidence is not None]
         if sure:
@@ -133,8 +138,12 @@ def slot_certainties(
     return tuple(found)
 
 
-def _values(entry: Entry | None) -> dict[str, Any]:
-    return {name: slot.value for name, slot in _slots(entry)} if entry else {}
+def slot_values(entry: Entry | None) -> dict[str, Any]:
+    """Return what an entry has in each slot, by the slot's name; nothing where there is no entry."""
+    if entry is None:
+        return {}
+    whens = {f"follow_ups[{at}].when": one.when for at, one in enumerate(entry.follow_ups)}
+    return {name: slot.value for name, slot in _slots(entry)} | whens
 
 
 def _kind(name: str, slot: Slot[Any], roster: Roster | None, *, disputed: bool) -> str:
@@ -154,103 +163,27 @@ def _slots(entry: Entry) -> Iterator[tuple[str, Slot[Any]]]:
                 value = getattr(record, name)
                 if isinstance(value, Slot):
                     yield f"{group}[{at}].{name}", value
+    for group in ("status", "denied"):
+        for at, slot in enumerate(getattr(entry, group)):
+            yield f"{group}[{at}]", slot
     if entry.locomotion is not None:
         yield "locomotion.score", entry.locomotion.score
 
 
-def unsure_marks(
-    reading: Reading,
-    hearings: Sequence[Sequence[Word]],
-    *,
-    roster: Roster | None = None,
-    aliases: Mapping[str, str] | None = None,
-) -> tuple[tuple[MarkValues, ...], ...]:
-    """Return, for each entry of a reading, marks for slots that are likely enough to be wrong.
-
-    An unsure animal is shown with what the other hearings of the same sound make of it.
-    """
-    below = _file().mark_below
-    marks: list[tuple[MarkValues, ...]] = []
-    for position, entry in enumerate(reading.entries):
-        others = next_entries(position, hearings, roster=roster, aliases=aliases)
-        certainties = slot_certainties(entry, reading.words, roster, others=others)
-        unsure = [c for c in certainties if c.certainty < below[c.kind]]
-        otherwise = _heard_otherwise(position, hearings, roster, aliases) if unsure else {}
-        animals = [slot for slot in unsure if slot.slot == "animal"]
-        others = [slot for slot in unsure if slot.slot != "animal"]
-        found = [_mark_of_animal(slot, otherwise) for slot in animals]
-        if others:
-            found.append(_mark_of_slots(others, otherwise))
-        marks.append(tuple(found))
-    return tuple(marks)
-
-
-def marked_entries(
-    reading: Reading,
-    hearings: Sequence[Sequence[Word]],
-    *,
-    roster: Roster | None = None,
-    aliases: Mapping[str, str] | None = None,
-) -> list[dict[str, Any]]:
-    """Return a reading's entries as plain data, with the marks of unsure slots among theirs."""
-    marks = unsure_marks(reading, hearings, roster=roster, aliases=aliases)
-    return [
-        entry
-        | {
-            "marks": [*entry["marks"], *(mark.id for mark in found)],
-            "mark_details": [
-                *entry["mark_details"],
-                *(mark.model_dump(mode="json") for mark in found),
-            ],
-        }
-        for entry, found in zip(as_json(reading)["entries"], marks, strict=True)
-    ]
-
-
-def _heard_otherwise(
-    position: int,
-    hearings: Sequence[Sequence[Word]],
-    roster: Roster | None,
-    aliases: Mapping[str, str] | None,
-) -> dict[str, tuple[str, ...]]:
-    """Return each slot of an entry with all the values that the hearings give it, best first."""
-    values: dict[str, dict[str, None]] = {}
-    for words in hearings:
-        entries = parse(words, roster=roster, aliases=aliases).entries
-        for name, slot in _slots(entries[position]) if len(entries) > position else ():
-            values.setdefault(name, {})[str(slot.value)] = None
-    return {name: tuple(found) for name, found in values.items()}
-
-
-def _mark_of_animal(unsure: SlotCertainty, otherwise: Mapping[str, tuple[str, ...]]) -> MarkValues:
-    others = [value for value in otherwise.get("animal", ()) if value != unsure.value]
-    also = f", or {' or '.join(others)}" if others else ""
-    return MarkValues(
-        id="unsure-animal",
-        what=f"the number may not be {unsure.value}{also} ({unsure.certainty:.0%} sure)",
-        why="the recogniser heard these words unclearly",
-        clear="listen; choose the animal",
-        first=unsure.first,
-        last=unsure.last,
-        candidates=(unsure.value, *others),
-    )
-
-
-def _mark_of_slots(
-    unsure: Sequence[SlotCertainty], otherwise: Mapping[str, tuple[str, ...]]
-) -> MarkValues:
-    worst = min(unsure, key=lambda slot: slot.certainty)
-    return MarkValues(
-        id="unsure",
-        what=f"heard unclearly: {', '.join(_both_readings(slot, otherwise) for slot in unsure)}",
-        why="in held-out speech such words were often others",
-        clear="listen, and compare",
-        first=worst.first,
-        last=worst.last,
-    )
-
-
-def _both_readings(slot: SlotCertainty, otherwise: Mapping[str, tuple[str, ...]]) -> str:
-    others = [value for value in otherwise.get(slot.slot, ()) if value != slot.value]
-    also = f", or {' or '.join(others)}" if others else ""
-    return f"{slot.value} ({slot.certainty:.0%} sure{also})"
+def _intervals(entry: Entry, words: Sequence[Word]) -> Iterator[tuple[str, Slot[Any]]]:
+    """Yield the said times of follow-ups, which the record keeps as plain values, as slots."""
+    texts = [word.text for word in words]
+    for at, follow_up in enumerate(entry.follow_ups):
+        said = follow_up.when.split()
+        starts = range(max(follow_up.kind.first, 0), len(texts) - len(said) + 1)
+        first = next((i for i in starts if said and texts[i : i + len(said)] == said), None)
+        if first is not None:
+            yield (
+                f"follow_ups[{at}].when",
+                Slot(
+                    value=follow_up.when,
+                    heard=follow_up.when,
+                    first=first,
+                    last=first + len(said),
+                ),
+            )

@@ -5,9 +5,9 @@ from pathlib import Path
 from typing import Any
 
 from dictate.errors import SoundError
-from dictate.hearing.certainty import marked_entries
 from dictate.hearing.chatter import is_chatter, without_chatter
 from dictate.hearing.engine import Engine, Heard
+from dictate.hearing.unsure import marked_entries
 from dictate.sound import has_speech, read_sound
 from grammar import Roster, parse_best
 

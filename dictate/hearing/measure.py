@@ -16,11 +16,11 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from pathlib import Path
 
-from dictate.hearing.certainty import marked_entries
 from dictate.hearing.chatter import without_chatter
 from dictate.hearing.engine import FILLER, Engine, Heard
 from dictate.hearing.scoring import Score, score_entries, score_words
 from dictate.hearing.tables import Utterance
+from dictate.hearing.unsure import marked_entries
 from dictate.sound import read_sound
 from grammar import Roster, Word, as_json, parse, parse_best
 

@@ -7,8 +7,9 @@ import pytest
 
 from dictate.hearing import FakeEngine
 from dictate.hearing.agreement import TwoListeners
-from dictate.hearing.certainty import certainty_of, marked_entries, slot_certainties
+from dictate.hearing.certainty import certainty_of, slot_certainties
 from dictate.hearing.second_listener import _words, prompt_for
+from dictate.hearing.unsure import marked_entries
 from dictate.sound import Sound
 from grammar import Roster, Word, parse, parse_best
 
@@ -114,6 +115,19 @@ def test_what_the_next_hearing_has_otherwise_is_disputed():
     (what,) = marks(other)
     assert "or 5" in what
     assert "ulcer" not in what
+
+
+def test_another_interval_in_the_next_hearing_is_marked():
+    """Two weeks or three: the record keeps the interval as a plain value, and it is judged all the same."""
+    said = f"{SAID} zone four look again in three weeks".split()
+    words = tuple(Word(text=text, confidence=0.4 if text == "three" else 0.99) for text in said)
+    other = tuple(Word(text="two" if text == "three" else text) for text in said)
+
+    (entry,) = marked_entries(parse(words), [words, other])
+
+    (mark,) = [mark for mark in entry["mark_details"] if mark["id"] == "unsure"]
+    assert "in three weeks" in mark["what"]
+    assert "or in two weeks" in mark["what"]
 
 
 def test_words_without_confidence_are_not_judged():
