@@ -14,6 +14,7 @@ from grammar.chunks import Found, choose_cover
 from grammar.lexicon import REPAIRABLE, Lexicon, Term, stand_in
 from grammar.records import How, Reading
 from grammar.repair import GROUNDS, heard_as_such, keeps_site, sounding_like, word_distance
+from grammar.words import UNKNOWN
 
 __all__ = ["animals_of", "doubt", "look_again"]
 
@@ -38,8 +39,6 @@ HANGING_MAX = 0.5
 MARGIN = 0.12
 """The next phrase with another meaning must be further away by this much."""
 _HOLE = "_"
-FILLER = "[unk]"
-"""What a recogniser of closed vocabulary writes for a word that it does not know."""
 
 _Tried = tuple[int, "Guess", Reading, Found]
 """Doubt left, what was put in, how the note reads then, its phrases."""
@@ -235,7 +234,7 @@ def _alike(words: Sequence[str], first: int, last: int, lexicon: Lexicon) -> Ite
 def _far(heard: str, said: str, lexicon: Lexicon) -> float:
     """A word that says nothing stands for anything, but not closely."""
     distance = word_distance(heard, said)
-    return min(distance, HANGING_MAX) if heard in lexicon.fillers or heard == FILLER else distance
+    return min(distance, HANGING_MAX) if heard in lexicon.fillers or heard == UNKNOWN else distance
 
 
 def _alone(words: Sequence[str], first: int, last: int, lexicon: Lexicon) -> Iterator[Guess]:

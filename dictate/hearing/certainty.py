@@ -8,7 +8,7 @@ next hearings of the same sound read otherwise is disputed, and far less sure.
 
 import math
 import tomllib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
@@ -16,21 +16,21 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict
 
-from grammar import Roster, Word, parse
+from grammar import Roster, Word
 from grammar.records import Entry, How, Slot
 
 __all__ = [
+    "NEXT",
     "SlotCertainty",
     "certainty_of",
     "is_unsure",
     "log_odds",
-    "next_entries",
     "slot_certainties",
     "slot_values",
 ]
 
-_NEXT = 2
-"""Hearings after the first that may dispute a slot; what the ones after them say means little."""
+NEXT = (1, 2)
+"""Ranks of the hearings that may dispute a slot of the first; what the ones after them say means little."""
 _LEAST, _MOST = 0.001, 0.9999
 """Confidences are kept inside these, so that their logarithms stay finite."""
 
@@ -91,20 +91,6 @@ def is_unsure(slot: SlotCertainty) -> bool:
     return slot.certainty < _file().mark_below[slot.kind]
 
 
-def next_entries(
-    position: int,
-    hearings: Sequence[Sequence[Word]],
-    *,
-    roster: Roster | None = None,
-    aliases: Mapping[str, str] | None = None,
-) -> tuple[Entry | None, ...]:
-    """Return what the next hearings have as the entry at this position, None where they have none."""
-    read = [
-        parse(words, roster=roster, aliases=aliases).entries for words in hearings[1 : 1 + _NEXT]
-    ]
-    return tuple(entries[position] if len(entries) > position else None for entries in read)
-
-
 def slot_certainties(
     entry: Entry,
     words: Sequence[Word],
@@ -114,7 +100,7 @@ def slot_certainties(
 ) -> tuple[SlotCertainty, ...]:
     """Return the certainty of every slot of an entry that rests on heard words with confidences.
 
-    `others` are the same entry as the next hearings have it.
+    `others` are the same entry as the next hearings (`NEXT`) have it, None where they have none.
     """
     values = [slot_values(other) for other in others]
     found = []

@@ -1,17 +1,19 @@
 """Marks for what is likely enough to be misheard, with what the other hearings make of it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from functools import cache
 from typing import Any
 
 from dictate.hearing.certainty import (
+    NEXT,
     SlotCertainty,
     is_unsure,
-    next_entries,
     slot_certainties,
     slot_values,
 )
 from dictate.notes.values import MarkValues
 from grammar import Reading, Roster, Word, as_json, parse
+from grammar.records import Entry
 
 __all__ = ["marked_entries", "unsure_marks"]
 
@@ -27,12 +29,17 @@ def unsure_marks(
 
     An unsure animal is shown with what the other hearings of the same sound make of it.
     """
+    read = cache(lambda rank: parse(hearings[rank], roster=roster, aliases=aliases).entries)
+
+    def heard(position: int, ranks: Iterable[int]) -> list[Entry | None]:
+        found = (read(rank) for rank in ranks if rank < len(hearings))
+        return [entries[position] if position < len(entries) else None for entries in found]
+
     marks: list[tuple[MarkValues, ...]] = []
     for position, entry in enumerate(reading.entries):
-        following = next_entries(position, hearings, roster=roster, aliases=aliases)
-        certainties = slot_certainties(entry, reading.words, roster, others=following)
+        certainties = slot_certainties(entry, reading.words, roster, others=heard(position, NEXT))
         unsure = [slot for slot in certainties if is_unsure(slot)]
-        otherwise = _heard_otherwise(position, hearings, roster, aliases) if unsure else {}
+        otherwise = _by_slot(heard(position, range(len(hearings)))) if unsure else {}
         animals = [slot for slot in unsure if slot.slot == "animal"]
         others = [slot for slot in unsure if slot.slot != "animal"]
         found = [_mark_of_animal(slot, otherwise) for slot in animals]
@@ -64,29 +71,28 @@ def marked_entries(
     ]
 
 
-def _heard_otherwise(
-    position: int,
-    hearings: Sequence[Sequence[Word]],
-    roster: Roster | None,
-    aliases: Mapping[str, str] | None,
-) -> dict[str, tuple[str, ...]]:
-    """Return each slot of an entry with all the values that the hearings give it, best first."""
+def _by_slot(entries: Iterable[Entry | None]) -> dict[str, tuple[str, ...]]:
+    """Return each slot with all the values that the hearings of one entry give it, best first."""
     values: dict[str, dict[str, None]] = {}
-    for words in hearings:
-        entries = parse(words, roster=roster, aliases=aliases).entries
-        for name, value in slot_values(
-            entries[position] if len(entries) > position else None
-        ).items():
+    for entry in entries:
+        for name, value in slot_values(entry).items():
             values.setdefault(name, {})[str(value)] = None
     return {name: tuple(found) for name, found in values.items()}
 
 
+def _other_values(slot: SlotCertainty, otherwise: Mapping[str, tuple[str, ...]]) -> list[str]:
+    return [value for value in otherwise.get(slot.slot, ()) if value != slot.value]
+
+
+def _or(others: Sequence[str]) -> str:
+    return f", or {' or '.join(others)}" if others else ""
+
+
 def _mark_of_animal(unsure: SlotCertainty, otherwise: Mapping[str, tuple[str, ...]]) -> MarkValues:
-    others = [value for value in otherwise.get("animal", ()) if value != unsure.value]
-    also = f", or {' or '.join(others)}" if others else ""
+    others = _other_values(unsure, otherwise)
     return MarkValues(
         id="unsure-animal",
-        what=f"the number may not be {unsure.value}{also} ({unsure.certainty:.0%} sure)",
+        what=f"the number may not be {unsure.value}{_or(others)} ({unsure.certainty:.0%} sure)",
         why="the recogniser heard these words unclearly",
         clear="listen; choose the animal",
         first=unsure.first,
@@ -110,6 +116,4 @@ def _mark_of_slots(
 
 
 def _both_readings(slot: SlotCertainty, otherwise: Mapping[str, tuple[str, ...]]) -> str:
-    others = [value for value in otherwise.get(slot.slot, ()) if value != slot.value]
-    also = f", or {' or '.join(others)}" if others else ""
-    return f"{slot.value} ({slot.certainty:.0%} sure{also})"
+    return f"{slot.value} ({slot.certainty:.0%} sure{_or(_other_values(slot, otherwise))})"

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from dictate.hearing import open_engine
-from dictate.hearing.certainty import log_odds, next_entries, slot_certainties
+from dictate.hearing.certainty import NEXT, log_odds, slot_certainties
 from dictate.hearing.chatter import without_chatter
 from dictate.hearing.tables import read_table
 from dictate.sound import read_sound
@@ -45,6 +45,7 @@ def judge(folders: Sequence[Path], model: Path | None, roster: Roster | None) ->
         heard = engine.hear(read_sound(row.path))
         hearings = without_chatter([heard.words, *heard.alternatives])
         reading = parse_best(hearings, roster=roster)
+        following = [parse(hearings[r], roster=roster).entries for r in NEXT if r < len(hearings)]
         said = parse([Word(text=word) for word in row.words], roster=roster)
         wanted = {
             (_name(slot.slot), slot.value)
@@ -60,7 +61,10 @@ def judge(folders: Sequence[Path], model: Path | None, roster: Roster | None) ->
             )
             for at, entry in enumerate(reading.entries)
             for slot in slot_certainties(
-                entry, reading.words, roster, others=next_entries(at, hearings, roster=roster)
+                entry,
+                reading.words,
+                roster,
+                others=[e[at] if at < len(e) else None for e in following],
             )
         ]
     return judged
