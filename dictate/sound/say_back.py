@@ -4,6 +4,7 @@ import ctypes
 import threading
 from collections.abc import Callable
 from enum import StrEnum
+from functools import cache
 from typing import Any, Protocol
 
 import numpy as np
@@ -99,7 +100,7 @@ class EspeakVoice:
     """
 
     _lock = threading.Lock()
-    _RETRIEVAL = 1
+    _SYNCHRONOUS = 2  # the other ways start a thread of the library's own, which may outlive a callback
     _UTF8 = 1
     _RATE_PARAMETER = 1
 
@@ -109,19 +110,13 @@ class EspeakVoice:
         Raises:
             SoundError: the package is not installed, or has no such voice.
         """
-        try:
-            import espeakng_loader  # noqa: PLC0415 (only speaking needs it)
-        except ImportError as error:
-            raise SoundError(
-                "speaking is not installed", remedy="Run: pip install 'dictate[live]'"
-            ) from error
-        self._espeak = ctypes.CDLL(espeakng_loader.get_library_path())
-        data = espeakng_loader.get_data_path().encode()
-        rate = self._espeak.espeak_Initialize(self._RETRIEVAL, 0, data, 0)
-        if rate <= 0 or self._espeak.espeak_SetVoiceByName(voice.encode()) != 0:
+        self._voice = voice.encode()
+        self._words_a_minute = words_a_minute
+        with self._lock:
+            self._espeak, self._rate = _espeak(self._SYNCHRONOUS)
+            known = self._espeak.espeak_SetVoiceByName(self._voice) == 0
+        if not known:
             raise SoundError("eSpeak NG has no such voice", where=voice, remedy="Try en or en-us")
-        self._rate = rate
-        self._espeak.espeak_SetParameter(self._RATE_PARAMETER, words_a_minute, 0)
 
     def speak(self, text: str) -> np.ndarray:
         """Say `text`: int16 mono at 16 kHz."""
@@ -135,11 +130,30 @@ class EspeakVoice:
         callback = _TAKE(take)
         said = text.encode()
         with self._lock:
+            self._espeak.espeak_SetVoiceByName(self._voice)
+            self._espeak.espeak_SetParameter(self._RATE_PARAMETER, self._words_a_minute, 0)
             self._espeak.espeak_SetSynthCallback(callback)
             self._espeak.espeak_Synth(said, len(said) + 1, 0, 1, 0, self._UTF8, None, None)
-            self._espeak.espeak_Synchronize()
         wave = np.concatenate([np.zeros(0, np.int16), *pieces])
         return soxr.resample(wave, self._rate, RATE).astype(np.int16)
+
+
+@cache
+def _espeak(output: int) -> tuple[ctypes.CDLL, int]:
+    """The library, started once for the process, and its samples a second."""
+    try:
+        import espeakng_loader  # noqa: PLC0415 (only speaking needs it)
+    except ImportError as error:
+        raise SoundError(
+            "speaking is not installed", remedy="Run: pip install 'dictate[live]'"
+        ) from error
+    library = ctypes.CDLL(espeakng_loader.get_library_path())
+    rate = library.espeak_Initialize(output, 0, espeakng_loader.get_data_path().encode(), 0)
+    if rate <= 0:
+        raise SoundError(
+            "eSpeak NG cannot start", remedy="Run: pip install --force-reinstall espeakng-loader"
+        )
+    return library, rate
 
 
 _TAKE: Callable[..., Any] = ctypes.CFUNCTYPE(

@@ -1,5 +1,8 @@
 """Tones and the spoken answer."""
 
+import subprocess
+import sys
+
 import pytest
 
 from dictate.errors import SoundError
@@ -36,3 +39,43 @@ def test_unknown_voice_is_refused() -> None:
     pytest.importorskip("espeakng_loader")
     with pytest.raises(SoundError, match="no such voice"):
         EspeakVoice(voice="nobody")
+
+
+def test_voices_are_loaded_again_and_again_and_speak_side_by_side() -> None:
+    """The library keeps one voice and one callback: lines that came together sound as alone.
+
+    In a process of its own, because what this once did was to crash or to hang.
+    """
+    pytest.importorskip("espeakng_loader")
+    done = subprocess.run(
+        [sys.executable, "-c", _SIDE_BY_SIDE], capture_output=True, text=True, timeout=120, check=False
+    )
+
+    assert done.returncode == 0, done.stderr
+    slow, fast = (float(mean) for mean in done.stdout.split())
+    assert 0.5 < fast < slow < 2.5
+
+
+_SIDE_BY_SIDE = """
+from concurrent.futures import ThreadPoolExecutor
+from statistics import mean
+from dictate.errors import SoundError
+from dictate.sound.say_back import EspeakVoice
+
+def seconds(words_a_minute):
+    for _ in range(20):
+        voice = EspeakVoice(words_a_minute=words_a_minute)
+        try:
+            EspeakVoice(voice="nobody")
+        except SoundError:
+            pass
+        yield len(voice.speak("say the foot again")) / 16_000
+
+def spread(words_a_minute):
+    said = list(seconds(words_a_minute))
+    assert max(said) < 1.1 * min(said), said
+    return mean(said)
+
+with ThreadPoolExecutor(2) as pool:
+    print(*pool.map(spread, (160, 240)))
+"""
