@@ -294,3 +294,19 @@ def test_a_number_by_digit_and_letter_is_confirmed_at_once(
     at.press(key)
     assert at.keys == at.counted() == KEYS_FOR_A_NUMBER_MAX
     assert entry_of(running, "703").state == EntryState.CONFIRMED
+
+
+def test_what_is_typed_the_moment_a_page_comes_is_not_lost(
+    running: Running, tab: Callable[..., Tab]
+) -> None:
+    """Once keys count again, the field that is to take them has the focus."""
+    at = tab()
+    with running.database.reading() as session:
+        entries = session.exec(select(Entry)).all()
+    unknown = next(entry for entry in entries if entry.content["animal"] is None)
+    at.open(f"/visits/{running.visit_id}/queue?entry={unknown.id}")
+    at.page.evaluate(
+        "addEventListener('htmx:afterRequest', () => { window.focused = document.activeElement.id; })"
+    )
+    at.press("t")
+    assert at.page.evaluate("window.focused") == "typed"
