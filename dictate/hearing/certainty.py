@@ -20,17 +20,18 @@ from grammar import Roster, Word
 from grammar.records import Entry, How, Slot
 
 __all__ = [
-    "NEXT",
     "SlotCertainty",
     "certainty_of",
     "is_unsure",
     "log_odds",
+    "rank_of",
+    "rivals_of",
     "slot_certainties",
     "slot_values",
 ]
 
-NEXT = (1, 2)
-"""Ranks of the hearings that may dispute a slot of the first; what the ones after them say means little."""
+_RIVALS = 2
+"""Other hearings, the likeliest, that may dispute a slot; what the ones after them say means little."""
 _LEAST, _MOST = 0.001, 0.9999
 """Confidences are kept inside these, so that their logarithms stay finite."""
 
@@ -100,7 +101,7 @@ def slot_certainties(
 ) -> tuple[SlotCertainty, ...]:
     """Return the certainty of every slot of an entry that rests on heard words with confidences.
 
-    `others` are the same entry as the next hearings (`NEXT`) have it, None where they have none.
+    `others` are the same entry as the rivals of its hearing have it, None where they have none.
     """
     values = [slot_values(other) for other in others]
     found = []
@@ -122,6 +123,17 @@ def slot_certainties(
                 )
             )
     return tuple(found)
+
+
+def rank_of(words: Sequence[Word], hearings: Sequence[Sequence[Word]]) -> int:
+    """Return which of the hearings of a sound was read, 0 for the likeliest."""
+    texts = [word.text for word in words]
+    return next((at for at, h in enumerate(hearings) if [w.text for w in h] == texts), 0)
+
+
+def rivals_of(rank: int, hearings: Sequence[Sequence[Word]]) -> tuple[int, ...]:
+    """Return the ranks of the other hearings that may dispute what was read of this one."""
+    return tuple(at for at in range(len(hearings)) if at != rank)[:_RIVALS]
 
 
 def slot_values(entry: Entry | None) -> dict[str, Any]:

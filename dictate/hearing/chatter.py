@@ -9,7 +9,7 @@ import numpy as np
 from dictate.hearing.engine import FILLER
 from grammar import Word, load_lexicon
 
-__all__ = ["is_chatter", "likelihood_limit", "without_chatter"]
+__all__ = ["is_chatter", "loudness_of_machines", "without_chatter"]
 
 _FILLERS_MIN = 2
 _FILLER_SHARE_MIN = 1 / 3
@@ -36,16 +36,13 @@ def without_chatter(hearings: Sequence[Sequence[Word]]) -> list[tuple[Word, ...]
     return [tuple(replace(word, text=FILLER) for word in hearings[0])]
 
 
-def likelihood_limit(samples: np.ndarray, *, quiet: float, noisy: float) -> float:
-    """Log likelihood a second of speech below which a hearing was forced on other speech.
-
-    Between the limit of a quiet sound and that of a noisy one, by how far the voice stands out.
-    """
+def loudness_of_machines(samples: np.ndarray) -> float:
+    """How loud machines are beside the voice: 0 where they are well below it, 1 where they equal it."""
     whole = samples[: len(samples) // _FRAME * _FRAME].reshape(-1, _FRAME).astype(np.float64)
-    if not len(whole) or quiet == -np.inf:  # a model that names no limit
-        return quiet
+    if not len(whole):
+        return 0.0
     low, high = np.percentile(10 * np.log10((whole**2).mean(axis=1) + 1.0), [10, 90])
-    return float(np.interp(high - low, [_SPREAD_NOISY, _SPREAD_QUIET], [noisy, quiet]))
+    return float(np.interp(high - low, [_SPREAD_NOISY, _SPREAD_QUIET], [1, 0]))
 
 
 @lru_cache(maxsize=1)

@@ -5,9 +5,10 @@ from functools import cache
 from typing import Any
 
 from dictate.hearing.certainty import (
-    NEXT,
     SlotCertainty,
     is_unsure,
+    rank_of,
+    rivals_of,
     slot_certainties,
     slot_values,
 )
@@ -25,19 +26,22 @@ def unsure_marks(
     roster: Roster | None = None,
     aliases: Mapping[str, str] | None = None,
 ) -> tuple[tuple[MarkValues, ...], ...]:
-    """Return, for each entry of a reading, marks for slots that are likely enough to be wrong.
+    """Return, for each entry of a reading, marks for what is likely enough to be wrong.
 
-    An unsure animal is shown with what the other hearings of the same sound make of it.
+    An unsure animal is shown with what the other hearings of the same sound make of it; a reading
+    of another hearing than the first is marked as such.
     """
     read = cache(lambda rank: parse(hearings[rank], roster=roster, aliases=aliases).entries)
+    rank = rank_of(reading.words, hearings)
+    rivals = rivals_of(rank, hearings)
 
     def heard(position: int, ranks: Iterable[int]) -> list[Entry | None]:
-        found = (read(rank) for rank in ranks if rank < len(hearings))
+        found = map(read, ranks)
         return [entries[position] if position < len(entries) else None for entries in found]
 
     marks: list[tuple[MarkValues, ...]] = []
     for position, entry in enumerate(reading.entries):
-        certainties = slot_certainties(entry, reading.words, roster, others=heard(position, NEXT))
+        certainties = slot_certainties(entry, reading.words, roster, others=heard(position, rivals))
         unsure = [slot for slot in certainties if is_unsure(slot)]
         otherwise = _by_slot(heard(position, range(len(hearings)))) if unsure else {}
         animals = [slot for slot in unsure if slot.slot == "animal"]
@@ -45,6 +49,8 @@ def unsure_marks(
         found = [_mark_of_animal(slot, otherwise) for slot in animals]
         if others:
             found.append(_mark_of_slots(others, otherwise))
+        if rank:
+            found.append(_mark_of_hearing(reading.words))
         marks.append(tuple(found))
     return tuple(marks)
 
@@ -78,6 +84,16 @@ def _by_slot(entries: Iterable[Entry | None]) -> dict[str, tuple[str, ...]]:
         for name, value in slot_values(entry).items():
             values.setdefault(name, {})[str(value)] = None
     return {name: tuple(found) for name, found in values.items()}
+
+
+def _mark_of_hearing(words: Sequence[Word]) -> MarkValues:
+    """The reading is not that of the likeliest hearing: it may lack what that one held."""
+    return MarkValues(
+        id="heard-otherwise",
+        what=f"read from a less likely hearing: {' '.join(word.text for word in words)}",
+        why="it left fewer words over, and may lack something that was said",
+        clear="listen, and compare with the heard words",
+    )
 
 
 def _other_values(slot: SlotCertainty, otherwise: Mapping[str, tuple[str, ...]]) -> list[str]:

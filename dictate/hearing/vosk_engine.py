@@ -24,7 +24,7 @@ if "kaldifst" in sys.modules:
 import vosk
 
 from dictate.errors import ModelError
-from dictate.hearing.chatter import likelihood_limit
+from dictate.hearing.chatter import loudness_of_machines
 from dictate.hearing.engine import FILLER, EngineDescription, Heard
 from dictate.hearing.model_files import ModelFolder
 from dictate.hearing.say_as import turn_back
@@ -43,6 +43,8 @@ _LIKELIHOOD_SCALE = 0.7
 """Flattens likelihoods into chances; fitted on held-out speech, see docs/explanation/hearing.md."""
 _FIT_WEIGHT = 0.3
 """Log odds that each unit of log likelihood a second below a good fit costs every word."""
+_MACHINES_WEIGHT = 8.0
+"""Log odds that machines as loud as the voice cost every word: all readings then err alike."""
 _ODDS_MOST = 9.0
 _BLOCK_SECONDS = 30.0
 _SPOKEN_MIN = 0.5
@@ -110,16 +112,17 @@ class VoskEngine:
         began = time.perf_counter()
         stretches = [_readings(result) for result in self._results(sound.samples)]
         stretches = [readings for readings in stretches if any(r.words for r in readings)]
-        below = likelihood_limit(
-            sound.samples, quiet=self._talk_below, noisy=self._talk_below_in_noise
-        )
+        machines = loudness_of_machines(sound.samples)
+        below = self._talk_below
+        if np.isfinite(below):  # a model may name no limit
+            below += machines * (self._talk_below_in_noise - below)
         stretches = [_without_talk(readings, below=below) for readings in stretches]
-        words = tuple(
-            word
+        sure = [
+            _with_confidences(readings, good_fit=self._good_fit, machines=machines)
             for readings in stretches
-            for word in _with_confidence(readings, good_fit=self._good_fit)
-        )
-        others = _whole_alternatives(stretches)
+        ]
+        words = tuple(word for readings in sure for word in readings[0].words)
+        others = _whole_alternatives(sure)
         return Heard(
             words=turn_back(words, self._spelt),
             alternatives=tuple(turn_back(other, self._spelt) for other in others),
@@ -201,28 +204,36 @@ def _chances(readings: Sequence[_Reading]) -> np.ndarray:
     return shares / shares.sum()
 
 
-def _with_confidence(readings: Sequence[_Reading], *, good_fit: float) -> tuple[Word, ...]:
-    """Give the best reading's words confidences.
+def _with_confidences(
+    readings: Sequence[_Reading], *, good_fit: float, machines: float
+) -> list[_Reading]:
+    """Give the words of the readings that may be given on confidences.
 
     A word's odds are those of the readings that agree with it, less what the whole stretch lacks in
-    fitting the sound.
+    fitting the sound, less what loud machines drown.
     """
+    less = _FIT_WEIGHT * max(0.0, good_fit - readings[0].fit) + _MACHINES_WEIGHT * machines
     chances = _chances(readings)
-    less = _FIT_WEIGHT * max(0.0, good_fit - readings[0].fit)
-    sure = []
-    for word in readings[0].words:
-        share = sum(c for c, r in zip(chances, readings, strict=True) if _agrees(r, word))
+    places: dict[str, list[tuple[int, Word]]] = {}
+    for at, reading in enumerate(readings):
+        for word in reading.words:
+            places.setdefault(word.text, []).append((at, word))
+
+    def sure(word: Word) -> Word:
+        agreeing = {at for at, other in places[word.text] if _overlap(word, other)}
+        share = float(chances[list(agreeing)].sum())
         odds = min(float(np.log(share / max(1 - share, 1e-9))), _ODDS_MOST) - less
         chance = 1 / (1 + np.exp(-np.clip(odds, -_ODDS_MOST, _ODDS_MOST)))
-        sure.append(replace(word, confidence=round(float(chance), 4)))
-    return tuple(sure)
+        return replace(word, confidence=round(float(chance), 4))
+
+    return [
+        replace(reading, words=tuple(sure(word) for word in reading.words))
+        for reading in readings[:ALTERNATIVES]
+    ]
 
 
-def _agrees(reading: _Reading, word: Word) -> bool:
-    return any(
-        other.text == word.text and other.start < word.end and word.start < other.end
-        for other in reading.words
-    )
+def _overlap(one: Word, other: Word) -> bool:
+    return other.start < one.end and one.start < other.end
 
 
 def _whole_alternatives(stretches: Sequence[Sequence[_Reading]]) -> tuple[tuple[Word, ...], ...]:

@@ -58,35 +58,15 @@ def understand(
         # Words that were not understood may have named another animal: nothing is handed on.
         handed_on = None if content["leftover"] else reading.carry.animal
         return Understood(content=content, entries=(_blank(content),), carried_out=handed_on)
-    otherwise = _heard_otherwise(hearings, reading.words)
     ready = (_with_own_intervals(entry, context) for entry in entries)
     unsure = unsure_marks(reading, hearings, roster=context.roster, aliases=context.aliases)
-    doubted = tuple(
-        _doubted(entry, otherwise, marks) for entry, marks in zip(ready, unsure, strict=True)
-    )
+    doubted = tuple(_doubted(entry, marks) for entry, marks in zip(ready, unsure, strict=True))
     return Understood(content=content, entries=doubted, carried_out=reading.carry.animal)
 
 
-def _heard_otherwise(
-    hearings: Sequence[Sequence[Word]], words: Sequence[Word]
-) -> MarkValues | None:
-    """A mark when the reading is not that of the likeliest hearing: it may lack what that one held."""
-    read = [word.text for word in words]
-    if not hearings or read == [word.text for word in hearings[0]]:
-        return None
-    return MarkValues(
-        id="heard-otherwise",
-        what=f"read from a less likely hearing: {' '.join(read)}",
-        why="it left fewer words over, and may lack something that was said",
-        clear="listen, and compare with the heard words",
-    )
-
-
-def _doubted(
-    entry: EntryValues, otherwise: MarkValues | None, unsure: Sequence[MarkValues]
-) -> EntryValues:
+def _doubted(entry: EntryValues, unsure: Sequence[MarkValues]) -> EntryValues:
     """Add the marks that need more than the grammar knows."""
-    found = [*unsure, otherwise] if otherwise else list(unsure)
+    found = list(unsure)
     if UNKNOWN in (entry.remark or ""):
         found.append(
             MarkValues(

@@ -100,7 +100,9 @@ class EspeakVoice:
     """
 
     _lock = threading.Lock()
-    _SYNCHRONOUS = 2  # the other ways start a thread of the library's own, which may outlive a callback
+    _SYNCHRONOUS = (
+        2  # the other ways start a thread of the library's own, which may outlive a callback
+    )
     _UTF8 = 1
     _RATE_PARAMETER = 1
 

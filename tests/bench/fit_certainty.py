@@ -16,8 +16,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+import numpy as np
+from scipy.optimize import minimize
+
 from dictate.hearing import open_engine
-from dictate.hearing.certainty import NEXT, log_odds, slot_certainties
+from dictate.hearing.certainty import log_odds, rank_of, rivals_of, slot_certainties
 from dictate.hearing.chatter import without_chatter
 from dictate.hearing.tables import read_table
 from dictate.sound import read_sound
@@ -45,7 +48,8 @@ def judge(folders: Sequence[Path], model: Path | None, roster: Roster | None) ->
         heard = engine.hear(read_sound(row.path))
         hearings = without_chatter([heard.words, *heard.alternatives])
         reading = parse_best(hearings, roster=roster)
-        following = [parse(hearings[r], roster=roster).entries for r in NEXT if r < len(hearings)]
+        rivals = rivals_of(rank_of(reading.words, hearings), hearings)
+        others = [parse(hearings[rank], roster=roster).entries for rank in rivals]
         said = parse([Word(text=word) for word in row.words], roster=roster)
         wanted = {
             (_name(slot.slot), slot.value)
@@ -64,7 +68,7 @@ def judge(folders: Sequence[Path], model: Path | None, roster: Roster | None) ->
                 entry,
                 reading.words,
                 roster,
-                others=[e[at] if at < len(e) else None for e in following],
+                others=[e[at] if at < len(e) else None for e in others],
             )
         ]
     return judged
@@ -75,20 +79,16 @@ def _name(slot: str) -> str:
 
 
 def fit(slots: Sequence[Judged]) -> tuple[float, float]:
-    """Logistic regression of right on odds, by Newton's method with a small prior."""
-    base, slope = 0.0, 0.5
-    weighted = [(s.odds, float(s.right), 1.0) for s in slots]
-    weighted += [(odds, half, PRIOR / 4) for odds in (-2.0, 2.0) for half in (0.0, 1.0)]
-    for _ in range(50):
-        g0 = g1 = h00 = h01 = h11 = 0.0
-        for odds, right, weight in weighted:
-            chance = 1 / (1 + math.exp(-max(min(base + slope * odds, 30), -30)))
-            error, curvature = weight * (right - chance), weight * chance * (1 - chance) + 1e-9
-            g0, g1 = g0 + error, g1 + error * odds
-            h00, h01, h11 = h00 + curvature, h01 + curvature * odds, h11 + curvature * odds**2
-        determinant = h00 * h11 - h01 * h01 or 1e-9
-        base += (h11 * g0 - h01 * g1) / determinant
-        slope += (h00 * g1 - h01 * g0) / determinant
+    """Logistic regression of right on odds, with a small prior: even chances at odds of -2 and 2."""
+    odds = np.array([s.odds for s in slots] + [-2.0, -2.0, 2.0, 2.0])
+    right = np.array([float(s.right) for s in slots] + [0.0, 1.0, 0.0, 1.0])
+    weight = np.array([1.0] * len(slots) + [PRIOR / 4] * 4)
+
+    def loss(curve: np.ndarray) -> float:
+        logit = curve[0] + curve[1] * odds
+        return float((weight * (np.logaddexp(0, logit) - right * logit)).sum())
+
+    base, slope = minimize(loss, (0.0, 0.5)).x
     return base, slope
 
 

@@ -117,6 +117,19 @@ def test_what_the_next_hearing_has_otherwise_is_disputed():
     assert "ulcer" not in what
 
 
+def test_a_reading_of_another_hearing_is_judged_by_that_hearings_words():
+    """The likeliest hearing leaves a word over, so the next is read: its doubtful number is marked."""
+    likeliest = tuple(Word(text=text, confidence=0.9) for text in f"{SAID} of".split())
+    unsure = dict.fromkeys(("four", "twelve"), 0.2)
+    read = tuple(Word(text=text, confidence=unsure.get(text, 0.9)) for text in SAID.split())
+
+    reading = parse_best([likeliest, read])
+    (entry,) = marked_entries(reading, [likeliest, read])
+
+    assert len(reading.words) == len(read)
+    assert {"heard-otherwise", "unsure-animal"} <= set(entry["marks"])
+
+
 def test_another_interval_in_the_next_hearing_is_marked():
     """Two weeks or three: the record keeps the interval as a plain value, and it is judged all the same."""
     said = f"{SAID} zone four look again in three weeks".split()

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from dictate.hearing.chatter import is_chatter, likelihood_limit, without_chatter
+from dictate.hearing.chatter import is_chatter, loudness_of_machines, without_chatter
 from grammar import Word, parse_best
 
 
@@ -41,13 +41,12 @@ def test_notes_are_left_alone():
     assert without_chatter(hearings) == hearings
 
 
-@pytest.mark.parametrize(("noise", "limit"), [(3, -41), (5000, -54)])
-def test_machines_soften_the_limit_for_talk(noise, limit):
-    """The limit is that of quiet where the voice stands out, that of noise where it does not."""
+@pytest.mark.parametrize(("noise", "loudness"), [(3, 0), (5000, 1)])
+def test_machines_are_judged_by_how_far_the_voice_stands_out(noise, loudness):
+    """A voice alone, and a voice under machines as loud as it."""
     rng = np.random.default_rng(1)
     voice = rng.normal(0, 5000, 64_000) * (np.arange(64_000) % 16_000 < 8_000)
     sound = (voice + rng.normal(0, noise, 64_000)).astype(np.int16)
 
-    assert likelihood_limit(sound, quiet=-41, noisy=-54) == limit
-    assert likelihood_limit(sound, quiet=-np.inf, noisy=-np.inf) == -np.inf
-    assert likelihood_limit(sound[:100], quiet=-41, noisy=-54) == -41
+    assert loudness_of_machines(sound) == loudness
+    assert loudness_of_machines(sound[:100]) == 0

@@ -127,6 +127,17 @@ def test_words_under_machines_are_less_sure(engine, first):
     assert all(0 < word.confidence < 1 for word in (*quiet_words, *noisy_words))
 
 
+def test_the_words_of_other_hearings_have_confidences_too(engine, clips):
+    """Whichever hearing is read, it is known how sure its words are; what only it has is less sure."""
+    for clip in clips:
+        heard = engine.hear(read_sound(clip))
+        first = {word.text for word in heard.words}
+        for other in heard.alternatives:
+            assert all(0 < word.confidence < 1 for word in other)
+            own = [word.confidence for word in other if word.text not in first]
+            assert not own or max(own) < max(word.confidence for word in heard.words)
+
+
 def test_the_model_is_loaded_once(graphs):
     """A second engine of the same model shares what is loaded."""
     one, other = open_engine(home=graphs), open_engine(home=graphs)

@@ -48,7 +48,11 @@ def test_voices_are_loaded_again_and_again_and_speak_side_by_side() -> None:
     """
     pytest.importorskip("espeakng_loader")
     done = subprocess.run(
-        [sys.executable, "-c", _SIDE_BY_SIDE], capture_output=True, text=True, timeout=120, check=False
+        [sys.executable, "-c", _SIDE_BY_SIDE],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
     )
 
     assert done.returncode == 0, done.stderr
