@@ -119,7 +119,7 @@ def test_what_the_next_hearing_has_otherwise_is_disputed():
 
 def test_a_reading_of_another_hearing_is_judged_by_that_hearings_words():
     """The likeliest hearing leaves a word over, so the next is read: its doubtful number is marked."""
-    likeliest = tuple(Word(text=text, confidence=0.9) for text in f"{SAID} of".split())
+    likeliest = tuple(Word(text=text, confidence=0.9) for text in f"{SAID} zone".split())
     unsure = dict.fromkeys(("four", "twelve"), 0.2)
     read = tuple(Word(text=text, confidence=unsure.get(text, 0.9)) for text in SAID.split())
 
