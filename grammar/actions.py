@@ -192,7 +192,7 @@ def _joined_foot(work: Work, head: int) -> int | None:
         return None
     if work.link[at]:
         return at
-    softly = work.link[at - 1] or (work.article[at] and at == head + 1)
+    softly = work.link[at - 1] or (work.before[at].endswith("the") and at == head + 1)
     return at if softly and not _begins_finding(work, at) else None
 
 

@@ -4,6 +4,7 @@ import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
+from grammar.denials import take_denied
 from grammar.lexicon import Lexicon
 from grammar.pieces import (
     CLAW_KINDS,
@@ -13,7 +14,6 @@ from grammar.pieces import (
     Piece,
     half_foot,
     is_linked,
-    slot_of,
 )
 from grammar.records import How, Slot
 
@@ -23,7 +23,6 @@ _LINK_WORDS = frozenset({"to", "under", "onto", "in", "at"})
 _OF_A_FOOT = frozenset({"lesion", "stage", "claw"})
 _PRONOUNS = frozenset({"it", "her", "him", "them", "this", "that", "there"})
 _LEFT_OVER = frozenset({"other", "num", "unit", "timeunit", "month", "ordinal", "weekday"})
-_DENIED_HEADS = frozenset({"lesion", "object", "action", "followup"})
 
 
 @dataclass(slots=True, kw_only=True)
@@ -33,8 +32,8 @@ class Work:
     pieces: list[Piece]
     link: list[bool]
     """Whether "on", "in", "with" … stood directly before the piece."""
-    article: list[bool]
-    """Whether "the" stood directly before the piece: "wrapped the left hind"."""
+    before: list[str]
+    """The fillers directly before the piece: "wrapped the left hind", "no block or wrap"."""
     lexicon: Lexicon
     denied: tuple[Slot[str], ...] = ()
     owned: set[int] = field(default_factory=set)
@@ -51,21 +50,21 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
     """Drop fillers (remembering where "on" stood), take out denials, join what belongs together."""
     kept: list[Piece] = []
     link: list[bool] = []
-    article: list[bool] = []
+    fillers: list[str] = []
     linked = False
     before = ""
     for piece in _bare_sides(pieces):
         if piece.kind in LINKS:
             linked = _links_on(piece, linked)
-            before = piece.heard
+            before = f"{before} {piece.heard}".strip()
             continue
         if piece.kind in _LEFT_OVER:
             continue
         kept.append(piece)
         link.append(linked or is_linked(piece))
-        article.append(before.endswith("the"))
+        fillers.append(before)
         linked, before = False, ""
-    work = Work(pieces=kept, link=link, article=article, lexicon=lexicon)
+    work = Work(pieces=kept, link=link, before=fillers, lexicon=lexicon)
     for step in (
         _take_exceptions,
         _take_denied,
@@ -108,7 +107,7 @@ def _links_on(piece: Piece, linked: bool) -> bool:
 def _keep(work: Work, gone: set[int]) -> None:
     positions = [i for i in range(len(work.pieces)) if i not in gone]
     work.link = [work.link[i] for i in positions]
-    work.article = [work.article[i] for i in positions]
+    work.before = [work.before[i] for i in positions]
     work.pieces = [work.pieces[i] for i in positions]
 
 
@@ -128,38 +127,10 @@ def _take_exceptions(work: Work) -> None:
 
 def _take_denied(work: Work) -> None:
     """ "no ulcer there": the denied piece is kept as denied and makes no finding or action."""
-    denied: list[Slot[str]] = []
-    gone: set[int] = set()
-    for i in work.at("no", "not"):
-        last = _denied_end(work.pieces, i)
-        gone |= set(range(i + 1, last + 1))
-        work.pieces[i] = replace(work.pieces[i], kind="denied")
-        denied += [
-            slot_of(piece, str(piece.value))
-            for piece in work.pieces[i + 1 : last + 1]
-            if piece.kind in _DENIED_HEADS or last == i + 1
-        ]
-    _keep(work, gone)
-    work.denied = tuple(denied)
-
-
-def _denied_end(pieces: Sequence[Piece], at: int) -> int:
-    """Return the last piece a denial reaches: "no bad ulcer", "not bleeding", "no rubber block"."""
-    after = at + 1
-    while after < len(pieces) and pieces[after].kind in (*MODIFIERS, "material"):
-        after += 1
-    if after < len(pieces) and pieces[after].kind in _DENIED_HEADS:
-        ahead = pieces[at + 1 : after]
-        if all(_qualifies(piece, pieces[after]) for piece in ahead):
-            return after
-    return min(at + 1, after - 1) if after > at + 1 else at
-
-
-def _qualifies(piece: Piece, head: Piece) -> bool:
-    """Whether a piece is part of the denied thing; "not bleeding, referred" denies no referral."""
-    if piece.kind == "material":
-        return head.kind == "action"
-    return head.kind in ("lesion", "object")
+    found = take_denied(work.pieces, work.before)
+    work.pieces = found.pieces
+    _keep(work, found.gone)
+    work.denied = tuple(found.slots)
 
 
 def _join_foreign_bodies(work: Work) -> None:

@@ -74,6 +74,11 @@ class ValueRow(Row):
     stands_before: bool = False
 
 
+class StatusRow(ValueRow):
+    opposite: str | None = None
+    """What a denial makes of it."""
+
+
 class StageWordRow(ValueRow):
     others: tuple[str, ...]
 
@@ -118,7 +123,7 @@ class CommandRow(Row):
 
 class CueRow(Row):
     cue: Literal[
-        "correction", "wrong cow", "no", "not", "except", "again", "animal", "ending", "zone", "m", "grade",
+        "correction", "wrong cow", "no", "not", "not needed", "except", "again", "animal", "ending", "zone", "m", "grade",
         "locomotion", "score", "out of", "remark", "with", "on", "fill",
     ]  # fmt: skip
     scale: Literal["1-5", "0-3"] | None = None
@@ -218,7 +223,7 @@ class DetailsFile(BaseModel):
     tissue: tuple[ValueRow, ...]
     course: tuple[ValueRow, ...]
     object: tuple[ValueRow, ...]
-    status: tuple[ValueRow, ...]
+    status: tuple[StatusRow, ...]
 
 
 class ActionsFile(BaseModel):

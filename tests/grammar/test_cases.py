@@ -26,7 +26,10 @@ LIST_KEYS = {
     "follow_ups": {"kind", "in_days", "date", "when"},
     "measures": {"what", "number", "unit"},
 }  # fmt: skip
-ENTRY_KEYS = {"animal", "candidates", "locomotion", "remark", "marks", "any", *LIST_KEYS}
+SAID_KEYS = {"status", "denied"}
+ENTRY_KEYS = {
+    "animal", "candidates", "locomotion", "remark", "marks", "any", *LIST_KEYS, *SAID_KEYS,
+}  # fmt: skip
 
 # The fixed values of the plain entry, as the specification lists them.
 LESIONS = {
@@ -120,6 +123,7 @@ def entry_faults(expected, actual):
         wanted, got = expected.get(name, []), list(actual.get(name) or [])
         if name not in left_open and not pairs_up(wanted, got):
             yield f"{name}:\n    expected {plain(wanted)}\n    got      {plain(got)}"
+    yield from said_faults(expected, actual)
     if "locomotion" not in left_open:
         wanted, got = expected.get("locomotion"), actual.get("locomotion")
         if not (fits(wanted, got) if wanted and got else wanted == got):
@@ -128,6 +132,13 @@ def entry_faults(expected, actual):
         yield f"remark: expected {expected.get('remark')!r}, got {actual.get('remark')!r}"
     if not set(expected.get("marks", [])) <= set(actual["marks"]):
         yield f"marks of the entry: expected {expected['marks']}, got {actual['marks']}"
+
+
+def said_faults(expected, actual):
+    """Say what differs in what was said of the whole animal, and in what was denied."""
+    for name in sorted(SAID_KEYS & set(expected)):
+        if sorted(expected[name]) != sorted(actual[name]):
+            yield f"{name}: expected {expected[name]}, got {actual[name]}"
 
 
 def plain(values):
