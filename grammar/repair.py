@@ -51,6 +51,10 @@ WORDS_MAX = 3
 GROUNDS = frozenset({"ANIMAL", "FOOT", "CLAW", "LESION", "ACTION", "ZONE", "FOLLOWUP", "REGION"})
 """Tags one of which must be heard exactly before anything else is repaired."""
 _SITES = frozenset({"FOOT", "HALF", "CLAW"})
+_PREFIXES = ("dis", "un", "in", "non")
+"""Syllables that turn a word into its contrary, or nearly so."""
+STEM = 5
+"""Letters behind such a syllable that tell a word."""
 _LETTERS = re.compile(r"[a-z']+")
 """What a repairable word is made of: no digits, no filler of the recogniser."""
 WEIGHTS = (1, 1, 2)
@@ -101,7 +105,7 @@ def sounding_like(heard: str, lexicon: Lexicon) -> tuple[Candidate, ...]:
     found = (
         Candidate(term=lexicon.terms[phrase], distance=word_distance(heard, phrase))
         for phrase in _index(lexicon).by_count[1]
-        if lexicon.terms[phrase].tag != "LESION"
+        if lexicon.terms[phrase].tag != "LESION" and not _contrary(heard, phrase)
     )
     return tuple(candidate for candidate in found if candidate.distance <= ALONE_MAX)
 
@@ -124,6 +128,7 @@ def near(heard: str, lexicon: Lexicon) -> tuple[Candidate, ...]:
     found = (
         Candidate(term=lexicon.terms[phrase], distance=word_distance(heard, phrase))
         for phrase in phrases
+        if not _contrary(heard, phrase)
     )
     limit = max((d for letters, d in DISTANCE_MAX.items() if len(heard) >= letters), default=0.0)
     return tuple(
@@ -139,6 +144,16 @@ def word_distance(heard: str, phrase: str) -> float:
     spelling = Levenshtein.normalized_distance(heard, phrase, weights=WEIGHTS)
     sound = Levenshtein.normalized_distance(_sound(heard), _sound(phrase), weights=WEIGHTS)
     return (spelling + sound) / 2
+
+
+def _contrary(heard: str, phrase: str) -> bool:
+    """ "Infected" is a word of its own, and no "disinfected" with its beginning lost."""
+    return any(
+        one != other and one.removeprefix(prefix)[:STEM] == other[:STEM]
+        for one, other in ((heard, phrase), (phrase, heard))
+        for prefix in _PREFIXES
+        if one.startswith(prefix) and len(other) >= STEM
+    )
 
 
 def choose(candidates: Sequence[Candidate], present: frozenset[str]) -> Candidate:
