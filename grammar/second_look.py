@@ -38,6 +38,8 @@ HANGING_MAX = 0.5
 """… and none further than this, also where it gives a slot what it lacked."""
 MARGIN = 0.12
 """The next phrase with another meaning must be further away by this much."""
+_WHOLE = frozenset({"FOOT", "WHEN"})
+"""Tags of phrases that no guess may break up."""
 _HOLE = "_"
 
 _Tried = tuple[int, "Guess", Reading, Found]
@@ -97,7 +99,7 @@ def look_again(
             break
         tried = [
             (doubt(other), guess, other, put)
-            for guess in _guesses(reading, words, lexicon)
+            for guess in _guesses(reading, words, found, lexicon)
             for put in (_put(found, guess),)
             for other in (read(put),)
             if animals_of(other) == animals_of(reading)
@@ -152,8 +154,10 @@ def _put(found: Found, guess: Guess) -> Found:
 # --- guesses --------------------------------------------------------------------------------
 
 
-def _guesses(reading: Reading, words: Sequence[str], lexicon: Lexicon) -> list[Guess]:
-    at = _doubtful(reading, len(words))
+def _guesses(
+    reading: Reading, words: Sequence[str], phrases: Found, lexicon: Lexicon
+) -> list[Guess]:
+    at = _doubtful(reading, len(words)) - _settled_words(words, phrases, lexicon)
     hanging = _hanging(reading) > 0
     found = (
         guess
@@ -179,6 +183,21 @@ def _doubtful(reading: Reading, count: int) -> set[int]:
     animal = reading.entries[0].animal
     begin = max(animal.last, 0) if animal else 0  # of what stands before "cow" only she is misheard
     return {i for a, b in spans for i in range(max(begin, a - REACH), min(b + REACH, count))}
+
+
+def _settled_words(words: Sequence[str], found: Found, lexicon: Lexicon) -> set[int]:
+    """Return the words of sites and times heard in more words than one.
+
+    "Right front" and "next visit" were hardly misheard as a whole, and no other phrase may take a
+    part of them.
+    """
+    return {
+        at
+        for first, last, term in choose_cover(words, found, lexicon)
+        if term is not None and term.tag in _WHOLE and term.how is not How.REPAIRED
+        for at in range(first, last)
+        if last > first + 1
+    }
 
 
 @lru_cache(maxsize=4)
