@@ -220,6 +220,10 @@ def _month_end(chunks: Sequence[Chunk], context: Context) -> Made | None:
     return _when(whens.from_month_end(_said(chunks), month, context.on))
 
 
+def _month(chunks: Sequence[Chunk], context: Context) -> Made | None:
+    return _when(whens.When(said=_said(chunks)))
+
+
 def fixed_when(row: Any, said: str, on: date | None) -> whens.When:
     """Return the time of a phrase such as "tomorrow" or "end of the month"."""
     if row.days is not None:
@@ -241,6 +245,7 @@ READERS: dict[str, Reader] = {
     "interval": _interval,
     "locomotion": _locomotion,
     "measure": _measure,
+    "month": _month,
     "month end": _month_end,
     "monthday": _monthday,
     "objects": _objects,
