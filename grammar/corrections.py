@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 from grammar.pieces import CLAW_KINDS, FOOT_KINDS, LINKS, Piece, half_foot
 from grammar.records import Command, Correction
-from grammar.replacing import half_of, is_side, number_for, same_kinds
+from grammar.replacing import as_animal, half_of, is_side, number_for, same_kinds
 from grammar.take_back import HEADS, SITES, take_back
 
 __all__ = ["Corrected", "apply_corrections"]
@@ -243,11 +243,17 @@ class _Editor:
         return next(ends, len(self.kept))
 
     def _wrong_cow(self, at: int) -> int:
-        """ "wrong cow, it's four thirteen" corrects the animal; alone it takes the animal back."""
+        """ "wrong cow, it's four thirteen" corrects the animal; alone it takes the animal back.
+
+        Where none was said, the number is the animal: what carries over would be the wrong one.
+        """
         cue, after = self.pieces[at], self._next(at + 1)
         self.commands.append(_command(cue, "correction"))
-        if after < len(self.pieces) and self.pieces[after].kind in ("animal", "num"):
-            self._replace(self.pieces[after], cue)
+        while after < len(self.pieces) and self.pieces[after].kind == "correction":
+            after = self._next(after + 1)  # "wrong cow, sorry, four thirteen"
+        if after < len(self.pieces) and (animal := as_animal(self.pieces[after])):
+            self.numbers_taken.add(animal.first)
+            self._replace(animal, cue)
             return after + 1
         target = self._target("animal")
         if target is not None:

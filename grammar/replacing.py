@@ -5,10 +5,20 @@ from typing import Any
 
 from grammar.pieces import CLAW_KINDS, FOOT_KINDS, Piece
 
-__all__ = ["half_of", "is_side", "number_for", "same_kinds"]
+__all__ = ["as_animal", "half_of", "is_side", "number_for", "same_kinds"]
 
 _NUMBERED = frozenset({"animal", "zone", "stage", "locomotion"})
 _STAGES = frozenset({"M0", "M1", "M2", "M3", "M4", "M4.1"})
+
+
+def as_animal(piece: Piece) -> Piece | None:
+    """Return an animal, or the animal that a bare number names; None for anything else."""
+    if piece.kind == "animal":
+        return piece
+    if piece.kind != "num" or not piece.more["identifier"]:
+        return None
+    more = {"ending": False, "words": piece.heard.split()}
+    return replace(piece, kind="animal", value=piece.more["identifier"], more=more)
 
 
 def number_for(kind: str, piece: Piece) -> Any:
