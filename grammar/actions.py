@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from grammar.finding_slots import Feet
 from grammar.pieces import CLAW_KINDS, FOOT_KINDS, Piece, slot_of
 from grammar.prepare import Work
 from grammar.records import Action, Finding, How, Slot
@@ -138,12 +139,12 @@ def _claw_before(work: Work, head: int) -> int | None:
 def make_actions(
     work: Work,
     plans: Sequence[ActionPlan],
-    feet: dict[int, tuple[str, ...]],
+    feet: Feet,
     findings: Sequence[Finding],
     taken_claws: set[int],
 ) -> list[Action]:
     """Make one action for each foot and claw said."""
-    nearest = _nearest_feet(work, [plan.head for plan in plans], sorted(feet))
+    nearest = _nearest_feet(work, [plan.head for plan in plans], feet)
     sore = {
         finding.foot.value if finding.foot else None: finding.claw.value
         for finding in findings
@@ -166,15 +167,16 @@ def make_actions(
     return made
 
 
-def _nearest_feet(work: Work, heads: Sequence[int], sites: Sequence[int]) -> dict[int, int]:
+def _nearest_feet(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int]:
     """An action's foot: joined to it by "on", else the nearest before, else the first after."""
+    sites = sorted(feet)
     found: dict[int, int] = {}
     position, before = 0, -1
     for head in heads:
         while position < len(sites) and sites[position] < head:
             before = sites[position]
             position += 1
-        own = _joined_foot(work, head)
+        own = _joined_foot(work, head, feet, feet.get(before, ()))
         if own is not None:
             found[head] = own
         elif before >= 0:
@@ -184,7 +186,8 @@ def _nearest_feet(work: Work, heads: Sequence[int], sites: Sequence[int]) -> dic
     return found
 
 
-def _joined_foot(work: Work, head: int) -> int | None:
+def _joined_foot(work: Work, head: int, feet: Feet, known: tuple[str, ...]) -> int | None:
+    """known: the feet named before, of which "wrap the left" picks one."""
     at = head + 1
     while at < len(work.pieces) and work.pieces[at].kind in CLAW_KINDS | {"material", "region"}:
         at += 1
@@ -193,7 +196,29 @@ def _joined_foot(work: Work, head: int) -> int | None:
     if work.link[at]:
         return at
     softly = work.link[at - 1] or (work.before[at].endswith("the") and at == head + 1)
+    if at == head + 1 and not softly:
+        softly = _picked(work, at, feet[at], known)
     return at if softly and not _begins_finding(work, at) else None
+
+
+def _picked(work: Work, at: int, feet: tuple[str, ...], known: tuple[str, ...]) -> bool:
+    """Whether a foot right behind an action is its own: "wrap the left", "wrapped left one".
+
+    "Blocked, the rest trimmed": between two actions it is the later one's, unless that has its own
+    ("wrapped the left, blocked the right").  A foot in full is the action's only where it ends the
+    note and is among the feet named before, or they among it.
+    """
+    after = at + 1
+    while after < len(work.pieces) and work.pieces[after].kind in _BETWEEN - FOOT_KINDS:
+        after += 1
+    last = after >= len(work.pieces)
+    if not last and work.pieces[after].kind in ("action", "material"):
+        listed = after + 1 < len(work.pieces) and work.pieces[after + 1].kind in FOOT_KINDS
+        if not listed and "and" not in work.before[after].split():
+            return False
+    if work.pieces[at].kind == "foot":
+        return last and (set(feet) < set(known) or (set(known) < set(feet) and bool(known)))
+    return work.pieces[at].heard.startswith("the ") or set(feet) < set(known)
 
 
 def _material(work: Work, plan: ActionPlan) -> Slot[str] | None:

@@ -4,6 +4,7 @@ from bisect import bisect_left
 from collections.abc import Sequence
 
 from grammar.finding_slots import Feet, claw_slots, expand, foot_slots, without_site, zone_slots
+from grammar.narrowing import find_narrowing
 from grammar.pieces import CLAW_KINDS, FOOT_KINDS, MODIFIERS
 from grammar.prepare import Work, leads_to_lesion
 from grammar.records import Finding
@@ -24,22 +25,27 @@ def find_findings(work: Work, feet: Feet) -> tuple[list[Finding], set[int]]:
     if not heads:
         work.loose |= set(work.at("zone", *MODIFIERS)) | set(regions)
         return [], set()
+    narrowing = find_narrowing(work, feet)
     linked_feet = _linked(work, heads, FOOT_KINDS)
-    foot_of = assign_carried(heads, _feet_of_lesions(work, feet, heads[-1]), linked_feet)
+    sites = [i for i in _feet_of_lesions(work, feet, heads[-1]) if i not in narrowing.sites]
+    foot_of = assign_carried(heads, sites, linked_feet)
     claw_of = _assign_claws(work, heads, foot_of)
     zone_of = assign_own(heads, work.at("zone"))
     region_of = assign_own(heads, regions)
-    modifiers = {kind: _assign_modifiers(work, heads, work.at(kind)) for kind in MODIFIERS}
+    modifiers = {
+        kind: _assign_modifiers(work, heads, work.at(kind), set(narrowing.of)) for kind in MODIFIERS
+    }
     found: list[Finding] = []
     for head in heads:
-        found += expand(
-            without_site(
-                work, head, region_of[head], {k: found[head] for k, found in modifiers.items()}
-            ),
-            feet=foot_slots(work, foot_of.get(head), feet),
-            claws=claw_slots(work, claw_of.get(head)),
-            zones=zone_slots(work, head, zone_of[head], region_of[head]),
-        )
+        said = {kind: assigned[head] for kind, assigned in modifiers.items()}
+        for foot in foot_slots(work, foot_of.get(head), feet):
+            own = {kind: narrowing.of_foot(which, foot) for kind, which in said.items()}
+            found += expand(
+                without_site(work, head, region_of[head], own),
+                feet=[foot],
+                claws=claw_slots(work, claw_of.get(head)),
+                zones=zone_slots(work, head, zone_of[head], region_of[head]),
+            )
     return _merge(found), {claw for head, claw in claw_of.items() if claw > head}
 
 
@@ -177,9 +183,12 @@ def _part_end(work: Work, group: Sequence[int], site: int | None, following: int
 
 
 def _assign_modifiers(
-    work: Work, heads: Sequence[int], sites: Sequence[int]
+    work: Work, heads: Sequence[int], sites: Sequence[int], behind: set[int]
 ) -> dict[int, list[int]]:
-    """A modifier directly before a lesion is that lesion's; else it goes with the one before it."""
+    """A modifier directly before a lesion is that lesion's; else it goes with the one before it.
+
+    behind: modifiers that surely go with the one before.
+    """
     found: dict[int, list[int]] = {head: [] for head in heads}
     position = 0
     for site in sites:
@@ -190,9 +199,8 @@ def _assign_modifiers(
         if before is None or after is None:
             found[before if after is None else after].append(site)  # type: ignore[index]
             continue
-        found[after if _goes_ahead(work, before, site, after, found[before]) else before].append(
-            site
-        )
+        ahead = site not in behind and _goes_ahead(work, before, site, after, found[before])
+        found[after if ahead else before].append(site)
     return found
 
 

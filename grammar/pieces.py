@@ -8,6 +8,7 @@ from grammar.schema import HalfRow
 
 __all__ = [
     "CLAW_KINDS",
+    "COPULAS",
     "FOOT_KINDS",
     "LINKS",
     "MODIFIERS",
@@ -32,6 +33,8 @@ SIDES = {
 }
 """Bare words that name the side of a foot."""
 CLAW_KINDS = frozenset({"claw", "clawword"})
+COPULAS = frozenset({"is", "was", "looks"})
+"""What joins a foot to what is said of it."""
 MODIFIERS = ("stage", "severity", "course", "tissue")
 """What qualifies a lesion and may stand before or after it."""
 

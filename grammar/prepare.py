@@ -8,6 +8,7 @@ from grammar.denials import take_denied
 from grammar.lexicon import Lexicon
 from grammar.pieces import (
     CLAW_KINDS,
+    COPULAS,
     FOOT_KINDS,
     LINKS,
     MODIFIERS,
@@ -78,23 +79,36 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
 
 
 def _bare_sides(pieces: Sequence[Piece]) -> Iterator[Piece]:
-    """ "both hinds, left M2, right M4": a bare side before a finding is half a foot.
+    """ "both hinds, left M2, right is worse, wrapped left": a bare side that is half a foot.
 
     Only after a foot, whose end completes it; elsewhere "left" and "right" say nothing.
     """
-    feet_known = False
+    foot: Piece | None = None
+    before = ""
     for i, piece in enumerate(pieces):
-        after = pieces[i + 1].kind if i + 1 < len(pieces) else ""
-        feet_known = feet_known or piece.kind in FOOT_KINDS
-        if (
-            feet_known
-            and piece.kind == "fill"
-            and piece.value in ("left", "right")
-            and after in _OF_A_FOOT
-        ):
+        if piece.kind in FOOT_KINDS:
+            foot = piece
+        side = piece.kind == "fill" and piece.value in ("left", "right")
+        if side and foot is not None and _is_foot(pieces[i + 1 :], foot, before):
             yield half_foot(piece)
         else:
             yield piece
+        if piece.kind not in LINKS:
+            before = piece.kind
+
+
+def _is_foot(following: Sequence[Piece], foot: Piece, before: str) -> bool:
+    """Whether a bare side names a foot: by what follows, and after a pair by what is said of it."""
+    after = following[0] if following else None
+    if after is not None and after.kind in _OF_A_FOOT:
+        return True
+    if foot.kind != "foot" or len(foot.value) == 1:
+        return False
+    if after is None or after.value == "and":
+        return before == "action"
+    if after.value in COPULAS and len(following) > 1:
+        after = following[1]
+    return after.kind in MODIFIERS
 
 
 def _links_on(piece: Piece, linked: bool) -> bool:
@@ -173,6 +187,8 @@ def _join_feet(work: Work) -> None:
         if lesion_before and lesion_after:
             continue
         first, second = work.pieces[i], work.pieces[after]
+        if _picks_out(work, i, after):
+            continue
         gone.add(i)
         work.pieces[after] = replace(
             second, value=tuple(dict.fromkeys((*first.value, *second.value))), first=first.first,
@@ -180,6 +196,16 @@ def _join_feet(work: Work) -> None:
         )  # fmt: skip
         work.link[after] = work.link[i]
     _keep(work, gone)
+
+
+def _picks_out(work: Work, first: int, second: int) -> bool:
+    """ "ulcers all four, left hind is worse": a foot picked out of those named before it."""
+    after = work.pieces[second + 1 : second + 2]
+    return (
+        set(work.pieces[second].value) < set(work.pieces[first].value)
+        and any(piece.kind == "lesion" for piece in work.pieces[:first])
+        and any(piece.kind in MODIFIERS for piece in after)
+    )
 
 
 def leads_to_lesion(pieces: Sequence[Piece], at: int) -> bool:
