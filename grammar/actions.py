@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from grammar.finding_slots import Feet
 from grammar.pieces import CLAW_KINDS, FOOT_KINDS, Piece, slot_of
-from grammar.prepare import Work
 from grammar.records import Action, Finding, How, Slot
+from grammar.work import Work
 
 __all__ = ["ActionPlan", "make_actions", "plan_actions"]
 

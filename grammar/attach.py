@@ -11,9 +11,10 @@ from grammar.findings import find_findings
 from grammar.follow_ups import find_follow_ups
 from grammar.lexicon import Lexicon
 from grammar.pieces import Piece, slot_of
-from grammar.prepare import Work, prepare
+from grammar.prepare import prepare
 from grammar.records import Correction, Entry, Locomotion, Measure
 from grammar.same_again import copy_again, spread_lists
+from grammar.work import Work
 
 __all__ = ["Attached", "attach"]
 

@@ -1,7 +1,7 @@
 """What feet a foot piece means: named, half named ("the left") or named by others ("the rest")."""
 
 from grammar.pieces import FOOT_KINDS, Piece
-from grammar.prepare import Work
+from grammar.work import Work
 
 __all__ = ["ALL_FEET", "resolve_feet"]
 

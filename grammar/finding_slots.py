@@ -6,9 +6,9 @@ from itertools import product
 from typing import Any
 
 from grammar.pieces import Piece, slot_of
-from grammar.prepare import Work
 from grammar.records import Finding, How, Slot
 from grammar.schema import RefineRow
+from grammar.work import Work
 
 __all__ = ["Feet", "claw_slots", "expand", "foot_slots", "without_site", "zone_slots"]
 
@@ -81,8 +81,10 @@ def without_site(
     if region is None and "region" in more:
         region = slot_of(piece, more["region"])
     stage = _last(work, modifiers["stage"])
-    if stage is None and "stage" in more:
-        stage = slot_of(more["stage"], more["stage"].value)
+    if "stage" in more:
+        own = slot_of(more["stage"], more["stage"].value)
+        others = () if stage is None or stage.value == own.value else (stage.value,)
+        stage = replace(own, rejected=(*own.rejected, *others))
     return Finding(
         lesion=lesion,
         stage=stage,

@@ -5,10 +5,11 @@ from collections.abc import Sequence
 
 from grammar.finding_slots import Feet, claw_slots, expand, foot_slots, without_site, zone_slots
 from grammar.narrowing import find_narrowing
-from grammar.pieces import CLAW_KINDS, FOOT_KINDS, MODIFIERS
-from grammar.prepare import Work, leads_to_lesion
+from grammar.pieces import CLAW_KINDS, FOOT_KINDS, MODIFIERS, Piece
+from grammar.prepare import leads_to_lesion
 from grammar.records import Finding
 from grammar.sites import assign_carried, assign_own
+from grammar.work import Work
 
 __all__ = ["find_findings"]
 
@@ -210,6 +211,8 @@ def _goes_ahead(work: Work, before: int, site: int, after: int, had: Sequence[in
     Adjectives ("severe", "new") stand before it; a stage goes with dermatitis; all else follows
     ("sole ulcer bleeding").
     """
+    if work.pieces[site].kind == "stage" and _has_stage(work.pieces[after]):
+        return False
     if any(piece.kind in FOOT_KINDS for piece in work.pieces[before + 1 : site]):
         return True
     if not _only_modifiers(work, site + 1, after):
@@ -220,6 +223,11 @@ def _goes_ahead(work: Work, before: int, site: int, after: int, had: Sequence[in
     behind = all(piece.kind in (*MODIFIERS, "zone") for piece in work.pieces[before + 1 : site])
     adjective = getattr(work.pieces[site].more, "stands_before", False)
     return bool(had) or not behind or adjective
+
+
+def _has_stage(lesion: Piece) -> bool:
+    """Whether a lesion was made of its stage: "digi left hind M2, right hind M4"."""
+    return isinstance(lesion.more, dict) and "stage" in lesion.more
 
 
 def _only_modifiers(work: Work, first: int, last: int) -> bool:

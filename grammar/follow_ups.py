@@ -1,9 +1,9 @@
 """What is due and when: each follow-up joined with the time said before or after it."""
 
 from grammar.pieces import Piece, slot_of
-from grammar.prepare import Work
 from grammar.records import FollowUp
 from grammar.whens import When
+from grammar.work import Work
 
 __all__ = ["find_follow_ups"]
 

@@ -1,16 +1,16 @@
-"""One foot of several picked out: "warts both rears, left one is bleeding".
+"""Feet picked out of several: "warts both rears, left one is bleeding"; "digi on all four, M2 on the hinds".
 
-What is said of the one foot qualifies the lesion there, and not on the others.
+What is said of a foot picked out qualifies the lesion there, and not on the others.
 """
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from grammar.pieces import COPULAS, FOOT_KINDS, MODIFIERS
-from grammar.prepare import Work
+from grammar.pieces import COPULAS, FOOT_KINDS, MODIFIERS, Piece
 from grammar.records import Slot
+from grammar.work import Work
 
-__all__ = ["Narrowing", "find_narrowing"]
+__all__ = ["Narrowing", "find_narrowing", "said_first"]
 
 _BEGINS = frozenset({"lesion", "object", "denied", "claw", "clawword", "zone", "region"})
 """What makes a foot the site of something new instead."""
@@ -33,11 +33,14 @@ class Narrowing:
 def find_narrowing(work: Work, feet: Mapping[int, tuple[str, ...]]) -> Narrowing:
     """Find the feet that pick one out of several that a lesion was said for."""
     found = Narrowing()
+    for modifier, foot in said_first(work).items():
+        found.sites.add(foot)
+        found.of[modifier] = feet[foot]
     whole: tuple[str, ...] = ()
     lesion = False
     for at, piece in enumerate(work.pieces):
         lesion = lesion or piece.kind == "lesion"
-        if piece.kind not in FOOT_KINDS:
+        if piece.kind not in FOOT_KINDS or at in found.sites:
             continue
         said = _said_of(work, at)
         if lesion and said and set(feet[at]) < set(whole):
@@ -46,6 +49,55 @@ def find_narrowing(work: Work, feet: Mapping[int, tuple[str, ...]]) -> Narrowing
         elif feet[at]:
             whole = feet[at]
     return found
+
+
+def said_first(work: Work) -> dict[int, int]:
+    """Return modifier -> foot where the modifiers are said before feet picked out."""
+    found: dict[int, int] = {}
+    whole: tuple[str, ...] = ()
+    lesion = False
+    at = 0
+    while at < len(work.pieces):
+        piece = work.pieces[at]
+        lesion = lesion or piece.kind == "lesion"
+        if piece.kind == "foot":
+            whole = piece.value
+        elif lesion and len(whole) > 1 and piece.kind in MODIFIERS:
+            run, at = _run(work, at, whole)
+            found.update(run)
+            continue
+        at += 1
+    return found
+
+
+def _run(work: Work, at: int, whole: tuple[str, ...]) -> tuple[dict[int, int], int]:
+    """Read "M2 on the hinds, M1 on the fronts" from a modifier on; return where it ends.
+
+    Modifiers stand first where the last of them still has a foot behind it; one pair alone needs
+    its "on", and a foot that an action follows may be the action's.
+    """
+    found: dict[int, int] = {}
+    linked, pairs, end = True, 0, at
+    while True:
+        foot = end
+        while foot < len(work.pieces) and work.pieces[foot].kind in MODIFIERS:
+            foot += 1
+        if foot == end or foot >= len(work.pieces) or not _part_of(work.pieces[foot], whole):
+            break
+        found.update(dict.fromkeys(range(end, foot), foot))
+        linked, pairs, end = linked and work.link[foot], pairs + 1, foot + 1
+    after = work.pieces[foot].kind if foot < len(work.pieces) else ""
+    sure = foot == end and after not in _BEGINS and after not in FOOT_KINDS
+    if after in ("action", "material"):
+        sure = sure and linked and pairs > 1
+    first = at == 0 or not _part_of(work.pieces[at - 1], whole)
+    return (found if sure and first and (linked or pairs > 1) else {}), max(foot, at + 1)
+
+
+def _part_of(piece: Piece, whole: tuple[str, ...]) -> bool:
+    if piece.kind == "foot":
+        return set(piece.value) < set(whole)
+    return piece.kind == "half"
 
 
 def _said_of(work: Work, at: int) -> list[int]:

@@ -2,10 +2,11 @@
 
 import itertools
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 from grammar.denials import take_denied
 from grammar.lexicon import Lexicon
+from grammar.narrowing import said_first
 from grammar.pieces import (
     CLAW_KINDS,
     COPULAS,
@@ -16,35 +17,15 @@ from grammar.pieces import (
     half_foot,
     is_linked,
 )
-from grammar.records import How, Slot
+from grammar.records import How
+from grammar.work import Work
 
-__all__ = ["Work", "leads_to_lesion", "prepare"]
+__all__ = ["leads_to_lesion", "prepare"]
 
 _LINK_WORDS = frozenset({"to", "under", "onto", "in", "at"})
 _OF_A_FOOT = frozenset({"lesion", "stage", "claw"})
 _PRONOUNS = frozenset({"it", "her", "him", "them", "this", "that", "there"})
 _LEFT_OVER = frozenset({"other", "num", "unit", "timeunit", "month", "ordinal", "weekday"})
-
-
-@dataclass(slots=True, kw_only=True)
-class Work:
-    """The pieces of one animal, without fillers, and what has been decided about them."""
-
-    pieces: list[Piece]
-    link: list[bool]
-    """Whether "on", "in", "with" … stood directly before the piece."""
-    before: list[str]
-    """The fillers directly before the piece: "wrapped the left hind", "no block or wrap"."""
-    lexicon: Lexicon
-    denied: tuple[Slot[str], ...] = ()
-    owned: set[int] = field(default_factory=set)
-    """Claws and regions that belong to an action."""
-    loose: set[int] = field(default_factory=set)
-    """Pieces that fitted nowhere."""
-
-    def at(self, *kinds: str) -> list[int]:
-        """Return the positions of the pieces of these kinds."""
-        return [i for i, piece in enumerate(self.pieces) if piece.kind in kinds]
 
 
 def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
@@ -218,6 +199,7 @@ def leads_to_lesion(pieces: Sequence[Piece], at: int) -> bool:
 def _stages_alone(work: Work) -> None:
     """A stage in a foot's part without any lesion stands for digital dermatitis."""
     edges = [-1, *work.at(*FOOT_KINDS), len(work.pieces)]
+    of_a_part = said_first(work)
     lesion_first = False
     for start, end in itertools.pairwise(edges):
         inside = range(start + 1, end)
@@ -226,14 +208,21 @@ def _stages_alone(work: Work) -> None:
             for i in inside
             if work.pieces[i].kind == "lesion" and work.pieces[i].value != "no lesion"
         ]
-        stages = [i for i in inside if work.pieces[i].kind == "stage"]
+        stages = [i for i in inside if work.pieces[i].kind == "stage" and i not in of_a_part]
         if start == -1 and lesions:
             lesion_first = True
             continue
-        if stages and not lesions and not lesion_first:
+        if stages and not lesions and (not lesion_first or _goes_on(work, stages[0])):
             i = stages[0]
             work.pieces[i] = _as_dermatitis(work.pieces[i])
         lesion_first = False
+
+
+def _goes_on(work: Work, stage: int) -> bool:
+    """ "digi m two on the hinds and m one on the fronts": a stage that a foot of its own follows."""
+    kinds = [piece.kind for piece in work.pieces[stage - 2 : stage + 2]]
+    pairs = len(kinds) == 4 and kinds[0] == "stage" and {kinds[1], kinds[3]} <= FOOT_KINDS
+    return pairs and work.link[stage - 1] and work.link[stage + 1]
 
 
 def _as_dermatitis(stage: Piece) -> Piece:
