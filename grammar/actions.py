@@ -176,7 +176,8 @@ def _nearest_feet(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int
         while position < len(sites) and sites[position] < head:
             before = sites[position]
             position += 1
-        own = _joined_foot(work, head, feet, feet.get(before, ()))
+        known = {foot for site in sites[:position] for foot in feet[site]}
+        own = _joined_foot(work, head, feet, known)
         if own is not None:
             found[head] = own
         elif before >= 0:
@@ -186,7 +187,7 @@ def _nearest_feet(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int
     return found
 
 
-def _joined_foot(work: Work, head: int, feet: Feet, known: tuple[str, ...]) -> int | None:
+def _joined_foot(work: Work, head: int, feet: Feet, known: set[str]) -> int | None:
     """known: the feet named before, of which "wrap the left" picks one."""
     at = head + 1
     while at < len(work.pieces) and work.pieces[at].kind in CLAW_KINDS | {"material", "region"}:
@@ -201,7 +202,7 @@ def _joined_foot(work: Work, head: int, feet: Feet, known: tuple[str, ...]) -> i
     return at if softly and not _begins_finding(work, at) else None
 
 
-def _picked(work: Work, at: int, feet: tuple[str, ...], known: tuple[str, ...]) -> bool:
+def _picked(work: Work, at: int, feet: tuple[str, ...], known: set[str]) -> bool:
     """Whether a foot right behind an action is its own: "wrap the left", "wrapped left one".
 
     "Blocked, the rest trimmed": between two actions it is the later one's, unless that has its own
@@ -217,8 +218,8 @@ def _picked(work: Work, at: int, feet: tuple[str, ...], known: tuple[str, ...]) 
         if not listed and "and" not in work.before[after].split():
             return False
     if work.pieces[at].kind == "foot":
-        return last and (set(feet) < set(known) or (set(known) < set(feet) and bool(known)))
-    return work.pieces[at].heard.startswith("the ") or set(feet) < set(known)
+        return last and (set(feet) < known or (bool(known) and known < set(feet)))
+    return work.pieces[at].heard.startswith("the ") or set(feet) < known
 
 
 def _material(work: Work, plan: ActionPlan) -> Slot[str] | None:

@@ -86,7 +86,7 @@ def _is_foot(following: Sequence[Piece], foot: Piece, before: str) -> bool:
     if foot.kind != "foot" or len(foot.value) == 1:
         return False
     if after is None or after.value == "and":
-        return before == "action"
+        return before in ("action", "material")
     if after.value in COPULAS and len(following) > 1:
         after = following[1]
     return after.kind in MODIFIERS
@@ -168,8 +168,8 @@ def _join_feet(work: Work) -> None:
         if lesion_before and lesion_after:
             continue
         first, second = work.pieces[i], work.pieces[after]
-        if _picks_out(work, i, after):
-            continue
+        if set(second.value) < set(first.value):
+            continue  # "all four trimmed, left hind …" picks one out, and adds none
         gone.add(i)
         work.pieces[after] = replace(
             second, value=tuple(dict.fromkeys((*first.value, *second.value))), first=first.first,
@@ -177,16 +177,6 @@ def _join_feet(work: Work) -> None:
         )  # fmt: skip
         work.link[after] = work.link[i]
     _keep(work, gone)
-
-
-def _picks_out(work: Work, first: int, second: int) -> bool:
-    """ "ulcers all four, left hind is worse": a foot picked out of those named before it."""
-    after = work.pieces[second + 1 : second + 2]
-    return (
-        set(work.pieces[second].value) < set(work.pieces[first].value)
-        and any(piece.kind == "lesion" for piece in work.pieces[:first])
-        and any(piece.kind in MODIFIERS for piece in after)
-    )
 
 
 def leads_to_lesion(pieces: Sequence[Piece], at: int) -> bool:
