@@ -13,7 +13,7 @@ from grammar import load_lexicon, vocabulary
 __all__ = ["build_from_grammar"]
 
 _NAME = "dictate-chute-en"
-_NOTES, _NUMBERS = 60_000, 20_000
+_NOTES, _NUMBERS = 75_000, 20_000
 _SEED = 20260302
 
 

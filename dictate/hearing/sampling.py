@@ -1,22 +1,34 @@
-"""Notes and numbers sampled from the grammar, for the language model."""
+"""Notes and numbers for the language model: sampled from the grammar, put together, and as said."""
 
 import random
 from collections.abc import Iterator, Mapping
+from functools import cache
+from importlib import resources
 
 from dictate.hearing.language import ANIMAL
 from dictate.hearing.speaking import spoken_note
 from grammar import Roster, sample_note
 from grammar.say import say_identifier, say_quantity
 
-__all__ = ["sampled_notes", "sampled_numbers", "spoken_numbers", "whole_notes"]
+__all__ = ["said_notes", "sampled_notes", "sampled_numbers", "spoken_numbers", "whole_notes"]
 
 _STAND_IN = "9182736450"
 """A number whose spoken form is found again in a sampled note and replaced by the class."""
 _NAMES_OF_ZERO = ("zero", "oh")
 _WAYS_TRIED = 40
 """Enough draws to meet every usual way of saying a number."""
-_GRAMMAR_SHARE = 0.5
-"""Of notes that the grammar's own sampler makes, the rest is put together more freely."""
+_SAID_SHARE = 0.2
+"""Of notes as people say them, word for word."""
+_GRAMMAR_SHARE = 0.45
+"""Of notes that the grammar's own sampler makes; the rest is put together more freely."""
+
+
+@cache
+def said_notes() -> tuple[tuple[str, ...], ...]:
+    """The notes of `said.txt`, animal numbers as `<animal>`."""
+    text = resources.files("dictate.hearing").joinpath("said.txt").read_text("utf-8")
+    lines = (line for line in text.splitlines() if not line.startswith("#"))
+    return tuple(tuple(line.split()) for line in lines if line)
 
 
 def sampled_notes(count: int, *, seed: int) -> Iterator[tuple[str, ...]]:
@@ -25,7 +37,11 @@ def sampled_notes(count: int, *, seed: int) -> Iterator[tuple[str, ...]]:
     roster = Roster(numbers=(_STAND_IN,))
     stand_ins = [_stand_in(zero) for zero in _NAMES_OF_ZERO]
     for _ in range(count):
-        if rng.random() >= _GRAMMAR_SHARE:
+        kind = rng.random()
+        if kind < _SAID_SHARE:
+            yield rng.choice(said_notes())
+            continue
+        if kind >= _SAID_SHARE + _GRAMMAR_SHARE:
             yield tuple(spoken_note(rng))
             continue
         words = " ".join(sample_note(rng, roster=roster).words)

@@ -35,9 +35,9 @@ class Weights:
     """Further cost of entering the loop of phones."""
     filler_phone: float = 4.5
     """Cost of each phone in the loop."""
-    talk_below: float = -41.0
+    talk_below: float = -45.0
     """Log likelihood a second of speech below which the recogniser takes a stretch for talk."""
-    talk_below_in_noise: float = -54.0
+    talk_below_in_noise: float = -60.0
     """The same where machines are as loud as the voice: they make every hearing less likely."""
     good_fit: float = -24.0
     """Log likelihood a second of a note in quiet: what a hearing lacks of it makes it less sure."""

@@ -7,7 +7,13 @@ import pytest
 
 from dictate.errors import ModelError
 from dictate.hearing.language import ANIMAL, END, START, estimate, read_arpa, write_arpa
-from dictate.hearing.sampling import sampled_notes, sampled_numbers, spoken_numbers, whole_notes
+from dictate.hearing.sampling import (
+    said_notes,
+    sampled_notes,
+    sampled_numbers,
+    spoken_numbers,
+    whole_notes,
+)
 from dictate.hearing.speaking import spoken_note
 from grammar import Roster, parse, vocabulary
 
@@ -79,7 +85,7 @@ def test_text_that_is_not_arpa_is_refused():
 
 def test_sampled_notes_hold_only_words_of_the_grammar():
     """The recogniser is never taught a word that the grammar cannot take."""
-    said = {word for note in sampled_notes(300, seed=1) for word in note}
+    said = {word for note in (*sampled_notes(300, seed=1), *said_notes()) for word in note}
 
     assert said <= vocabulary() | {ANIMAL}
 
@@ -122,18 +128,21 @@ def test_numbers_of_any_length():
     assert max(lengths) >= 6
 
 
-def test_notes_put_together_are_mostly_understood():
+@pytest.mark.parametrize("kind", ["put together", "as said"])
+def test_expected_notes_are_mostly_understood(kind):
     """What people are expected to say is what the grammar reads: few words are left over."""
     rng = random.Random(4)
+    items = [spoken_note(rng) for _ in range(150)] if kind == "put together" else said_notes()
     notes = [
-        [
-            word
-            for item in spoken_note(rng)
-            for word in (["four", "twelve"] if item == ANIMAL else [item])
-        ]
-        for _ in range(150)
+        [word for item in note for word in (["four", "twelve"] if item == ANIMAL else [item])]
+        for note in items
     ]
 
     left = sum(len(parse(note).leftover) for note in notes)
 
     assert left / sum(map(len, notes)) < 0.08
+
+
+def test_notes_are_said_once():
+    """A line that stands twice would count twice."""
+    assert len(set(said_notes())) == len(said_notes()) > 1000
