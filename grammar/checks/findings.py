@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from grammar.checks.table import Facts, check, mark
+from grammar.feet import ALL_FEET
 from grammar.pieces import SIDES
 from grammar.records import Entry, Finding, Mark
 from grammar.schema import LesionRow
@@ -30,6 +31,24 @@ def _foot_missing(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for finding in _lesions(entry):
         if finding.foot is None:
             yield mark("foot-missing", f"no foot for {finding.lesion.value}", finding.lesion)
+
+
+@check(
+    "foot-alone",
+    what="A foot of which nothing was said.",
+    why="What was found there may not have been heard, or may stand at another foot.",
+    clear="Add what was found there, or move it there.",
+    example="cow four twelve left hind sole ulcer m two on the right hind",
+)
+def _foot_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    if not entry.findings or entry.denied or entry.corrections:
+        return  # a treatment alone need not hold every foot; what was denied or put right had one
+    feet = [one.foot for one in (*entry.findings, *entry.actions)]
+    held = {foot.value for foot in feet if foot is not None}
+    for piece in facts.sites:
+        alone = [foot for foot in piece.value if foot not in held] if piece.kind == "foot" else []
+        if alone and not (piece.value == ALL_FEET and None in feet):  # "trimmed all round"
+            yield mark("foot-alone", f"nothing was said of {', '.join(alone)}", piece)
 
 
 @check(
