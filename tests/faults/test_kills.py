@@ -1,9 +1,7 @@
 """Kill -9 in the middle of a day's work, a few times; `tests/bench/kill_points.py` does it 200 times."""
 
-import os
 import signal
 import time
-from functools import partial
 from pathlib import Path
 
 import day
@@ -21,12 +19,10 @@ def undisturbed(tmp_path_factory: pytest.TempPathFactory) -> dict:
 @pytest.mark.parametrize("after", ["record.db", "sounds/*/*", "told.txt", "out", "backups/.part-*"])
 def test_killed_and_run_again(tmp_path: Path, undisturbed: dict, after: str) -> None:
     """A kill soon after each stage has left its first file: the next run ends with the same record."""
-    work = started(partial(day.run_day, tmp_path))
-    while not list(tmp_path.glob(after)) and not os.waitid(
-        os.P_PID, work, os.WEXITED | os.WNOHANG | os.WNOWAIT
-    ):
+    work = started(day.run_day, tmp_path)
+    while not list(tmp_path.glob(after)) and work.is_alive():
         time.sleep(0.002)
-    os.kill(work, signal.SIGKILL)
+    work.kill()
     status = ended(work)
 
     day.run_day(tmp_path)
