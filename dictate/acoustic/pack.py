@@ -7,6 +7,7 @@ each lies and what was said) and `lexicon.json` (how words sound).
 import argparse
 import json
 import logging
+import multiprocessing
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
@@ -46,7 +47,10 @@ def pack(
     rows: list[dict] = []
     sounds: list[np.ndarray] = []
     start = 0
-    with ProcessPoolExecutor(processes) as pool:
+    spawned = multiprocessing.get_context(
+        "spawn"
+    )  # PyTorch may have threads, which must not be forked
+    with ProcessPoolExecutor(processes, mp_context=spawned) as pool:
         for one, sound in zip(chosen, pool.map(_decode, chosen, chunksize=32), strict=True):
             if sound is None:
                 logger.warning("cannot decode %s", one.path)

@@ -1,11 +1,11 @@
 """From files to the queue: nothing twice, nothing lost, whatever happens in between."""
 
-import os
 import signal
-import warnings
 from pathlib import Path
 
 import pytest
+from forked import ended, started
+from killed import take_in
 from sqlmodel import func, select
 
 from dictate.errors import ModelError
@@ -234,70 +234,18 @@ def test_folders_are_opened_up(tmp_path: Path) -> None:
     assert ["deep/note 1.opus", "note 2.wav", "note 10.wav"] == names
 
 
-def _in_child(work) -> int:
-    """Run in a forked process; the wait status."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", DeprecationWarning)
-        child = os.fork()
-    if child == 0:
-        try:
-            work()
-        finally:
-            os._exit(0)
-    return os.waitpid(child, 0)[1]
-
-
-class _KillAt:
-    """Ends the process with SIGKILL at one writing transaction, before or after its commit."""
-
-    def __init__(self, monkeypatch: pytest.MonkeyPatch, number: int, *, after: bool) -> None:
-        writing = Database.writing
-        count = iter(range(1000))
-
-        def counted(database: Database):
-            at = next(count)
-            manager = writing(database)
-
-            class Counted:
-                def __enter__(self):
-                    return manager.__enter__()
-
-                def __exit__(self, *error):
-                    if at == number and not after:
-                        os.kill(os.getpid(), signal.SIGKILL)
-                    result = manager.__exit__(*error)
-                    if at == number:
-                        os.kill(os.getpid(), signal.SIGKILL)
-                    return result
-
-            return Counted()
-
-        monkeypatch.setattr(Database, "writing", counted)
-
-
 @pytest.mark.parametrize("after", [False, True], ids=["before-commit", "after-commit"])
 @pytest.mark.parametrize("number", range(8))
-def test_killed_anywhere_and_run_again(
-    settings: Settings, clip, monkeypatch: pytest.MonkeyPatch, number: int, after: bool
-) -> None:
+def test_killed_anywhere_and_run_again(settings: Settings, clip, number: int, after: bool) -> None:
     """After kill -9 at any commit, the next run ends with the same notes and entries as an undisturbed one."""
     files = [
         clip("20260302_080000.opus", ULCER),
         clip("20260302_080100.opus", "right hind clean next cow nine right front clean"),
     ]
-    engine = FakeEngine(clip.said)
-
-    def work() -> None:
-        with open_database(settings.database_url) as database:
-            run_batch(database, settings, files, Where(farm="Alder Farm"), lambda _roster: engine)
-
     open_database(settings.database_url).close()
-    with monkeypatch.context() as patch:
-        _KillAt(patch, number, after=after)
-        status = _in_child(work)
-    assert os.WIFSIGNALED(status)
 
-    assert 0 == _in_child(work)
+    assert -signal.SIGKILL == ended(started(take_in, settings, files, clip.said, number, after))
+    assert 0 == ended(started(take_in, settings, files, clip.said))
     with open_database(settings.database_url) as database:
         assert ["412", "412", "9"] == _animals(database)
         assert {"clip": 2, "note": 2, "reading": 2, "entry": 3, "event": 3} == _sizes(database)
@@ -309,23 +257,9 @@ def test_two_programs_at_once(settings: Settings, clip) -> None:
         clip(f"20260302_08000{n}.opus", f"cow {word} left hind clean")
         for n, word in enumerate(("one", "two", "three"))
     ]
-    engine = FakeEngine(clip.said)
-
-    def work() -> None:
-        with open_database(settings.database_url) as database:
-            run_batch(database, settings, files, Where(farm="Alder Farm"), lambda _roster: engine)
-
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", DeprecationWarning)
-        other = os.fork()
-    if other == 0:
-        try:
-            work()
-            os._exit(0)
-        finally:
-            os._exit(1)
-    work()
-    assert 0 == os.waitpid(other, 0)[1]
+    other = started(take_in, settings, files, clip.said)
+    take_in(settings, files, clip.said)
+    assert 0 == ended(other)
 
     with open_database(settings.database_url) as database:
         assert ["1", "2", "3"] == _animals(database)
