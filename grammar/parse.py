@@ -17,7 +17,7 @@ from grammar.chunks import add_aliases, choose_cover, find_terms, to_chunks
 from grammar.corrections import apply_corrections
 from grammar.lexicon import Lexicon, load_lexicon
 from grammar.parts import Part, bare_animals, drop_openers, split_parts
-from grammar.pieces import FOOT_KINDS, SIDES, Piece
+from grammar.pieces import FOOT_KINDS, SIDES, UNTAKEN, Piece
 from grammar.readers import Context
 from grammar.records import Carry, Entry, How, Reading, Slot, Taken, Word
 from grammar.repair import repair as repair_terms
@@ -26,9 +26,6 @@ from grammar.slots import to_pieces
 from grammar.words import as_words, texts
 
 __all__ = ["parse"]
-
-_UNTAKEN = frozenset({"other", "num", "unit", "timeunit", "month", "ordinal", "weekday"})
-"""Pieces that mean nothing alone."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,7 +102,7 @@ def _read(found: Phrases, setting: _Setting) -> Reading:
     corrected = apply_corrections(pieces)
     parts = split_parts(corrected.pieces)
     entries, carry_on = _entries(parts, setting, corrected.numbers_taken)
-    lost = [p for p in pieces if p.kind in _UNTAKEN and p.first not in corrected.numbers_taken]
+    lost = [p for p in pieces if p.kind in UNTAKEN and p.first not in corrected.numbers_taken]
     nothing = not entries and not corrected.commands
     return Reading(
         words=setting.words,
@@ -181,7 +178,7 @@ def _stretches(pieces: Sequence[Piece], taken: set[int]) -> tuple[tuple[int, int
     """Return the stretches of words that no rule took."""
     found: list[tuple[int, int, str]] = []
     for piece in pieces:
-        if piece.kind not in _UNTAKEN or piece.first in taken:
+        if piece.kind not in UNTAKEN or piece.first in taken:
             continue
         if found and found[-1][1] == piece.first:
             first, _, said = found.pop()

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from grammar.animals import Roster
 from grammar.pieces import CLAW_KINDS, FOOT_KINDS, LINKS, Piece
+from grammar.replacing import as_animal
 
 __all__ = ["BARE_ANIMAL_DIGITS", "Part", "bare_animals", "drop_openers", "split_parts"]
 
@@ -41,16 +42,12 @@ def bare_animals(pieces: Sequence[Piece], roster: Roster | None) -> list[Piece]:
     """
     result: list[Piece] = []
     for piece in pieces:
-        if (
-            piece.kind == "num"
-            and piece.more["identifier"]
-            and _may_be_animal(piece, result, roster)
-        ):
+        animal = as_animal(piece) if piece.kind == "num" else None
+        if animal is not None and _may_be_animal(piece, result, roster):
             before = next((p.kind for p in reversed(result) if p.kind not in LINKS | {"other"}), "")
             cued = before in ("", "next cow") or _names_animal(result)
-            more = {"ending": False, "words": piece.heard.split(), "bare": not cued}
-            readings = piece.more["identifier"]
-            result.append(replace(piece, kind="animal", value=readings, more=more, rule=BARE_RULE))
+            more = animal.more | {"bare": not cued}
+            result.append(replace(animal, more=more, rule=BARE_RULE))
         else:
             result.append(piece)
     return result

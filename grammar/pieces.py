@@ -13,6 +13,7 @@ __all__ = [
     "LINKS",
     "MODIFIERS",
     "SIDES",
+    "UNTAKEN",
     "Piece",
     "half_foot",
     "is_linked",
@@ -21,6 +22,8 @@ __all__ = [
 
 LINKS = frozenset({"fill", "on", "with"})
 """Pieces that only hold the others together."""
+UNTAKEN = frozenset({"other", "num", "unit", "timeunit", "month", "ordinal", "weekday"})
+"""Pieces that mean nothing alone."""
 FOOT_KINDS = frozenset({"foot", "half", "footword"})
 SIDES = {
     "left": "L",

@@ -13,6 +13,7 @@ from grammar.pieces import (
     FOOT_KINDS,
     LINKS,
     MODIFIERS,
+    UNTAKEN,
     Piece,
     half_foot,
     is_linked,
@@ -25,7 +26,6 @@ __all__ = ["leads_to_lesion", "prepare"]
 _LINK_WORDS = frozenset({"to", "under", "onto", "in", "at"})
 _OF_A_FOOT = frozenset({"lesion", "stage", "claw"})
 _PRONOUNS = frozenset({"it", "her", "him", "them", "this", "that", "there"})
-_LEFT_OVER = frozenset({"other", "num", "unit", "timeunit", "month", "ordinal", "weekday"})
 
 
 def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
@@ -40,7 +40,7 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
             linked = _links_on(piece, linked)
             before = f"{before} {piece.heard}".strip()
             continue
-        if piece.kind in _LEFT_OVER:
+        if piece.kind in UNTAKEN:
             continue
         kept.append(piece)
         link.append(linked or is_linked(piece))

@@ -47,9 +47,8 @@ def pack(
     rows: list[dict] = []
     sounds: list[np.ndarray] = []
     start = 0
-    spawned = multiprocessing.get_context(
-        "spawn"
-    )  # PyTorch may have threads, which must not be forked
+    # Not forked: PyTorch may have threads.
+    spawned = multiprocessing.get_context("spawn")
     with ProcessPoolExecutor(processes, mp_context=spawned) as pool:
         for one, sound in zip(chosen, pool.map(_decode, chosen, chunksize=32), strict=True):
             if sound is None:

@@ -100,9 +100,6 @@ class EspeakVoice:
     """
 
     _lock = threading.Lock()
-    _SYNCHRONOUS = (
-        2  # the other ways start a thread of the library's own, which may outlive a callback
-    )
     _UTF8 = 1
     _RATE_PARAMETER = 1
 
@@ -115,7 +112,7 @@ class EspeakVoice:
         self._voice = voice.encode()
         self._words_a_minute = words_a_minute
         with self._lock:
-            self._espeak, self._rate = _espeak(self._SYNCHRONOUS)
+            self._espeak, self._rate = _espeak()
             known = self._espeak.espeak_SetVoiceByName(self._voice) == 0
         if not known:
             raise SoundError("eSpeak NG has no such voice", where=voice, remedy="Try en or en-us")
@@ -140,8 +137,12 @@ class EspeakVoice:
         return soxr.resample(wave, self._rate, RATE).astype(np.int16)
 
 
+# The other ways start a thread of the library's own, which may outlive a callback.
+_SYNCHRONOUS = 2
+
+
 @cache
-def _espeak(output: int) -> tuple[ctypes.CDLL, int]:
+def _espeak() -> tuple[ctypes.CDLL, int]:
     """The library, started once for the process, and its samples a second."""
     try:
         import espeakng_loader  # noqa: PLC0415 (only speaking needs it)
@@ -150,7 +151,7 @@ def _espeak(output: int) -> tuple[ctypes.CDLL, int]:
             "speaking is not installed", remedy="Run: pip install 'dictate[live]'"
         ) from error
     library = ctypes.CDLL(espeakng_loader.get_library_path())
-    rate = library.espeak_Initialize(output, 0, espeakng_loader.get_data_path().encode(), 0)
+    rate = library.espeak_Initialize(_SYNCHRONOUS, 0, espeakng_loader.get_data_path().encode(), 0)
     if rate <= 0:
         raise SoundError(
             "eSpeak NG cannot start", remedy="Run: pip install --force-reinstall espeakng-loader"
