@@ -3,17 +3,17 @@
 import grammar.spacy_alone  # noqa: F401 (first: spaCy comes in with what follows)
 
 # isort: split
-from grammar.animals import Roster
 from grammar.best import parse_best
 from grammar.explain import as_json
 from grammar.explain_text import as_text
-from grammar.lexicon import load_lexicon
+from grammar.hear.animals import Roster
+from grammar.hear.words import split_text
+from grammar.lexicon.lexicon import load_lexicon
+from grammar.lexicon.vocabulary import vocabulary
 from grammar.parse import parse
-from grammar.phrases import phrase_sheet
 from grammar.records import Carry, Reading, Word
-from grammar.say import Said, sample_note
-from grammar.vocabulary import vocabulary
-from grammar.words import split_text
+from grammar.say.phrases import phrase_sheet
+from grammar.say.sample import Said, sample_note
 
 __all__ = [
     "Carry",

@@ -4,11 +4,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
-from grammar.animals import Roster
 from grammar.checks.table import mark
+from grammar.hear.animals import Roster
+from grammar.join.second_look import animals_of
 from grammar.parse import parse
 from grammar.records import Carry, Entry, Reading, Word
-from grammar.second_look import animals_of
 
 __all__ = ["ALTERNATIVES_MAX", "parse_best", "reading_rank"]
 

@@ -8,22 +8,22 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
 
-from grammar.animals import Found, Roster, find_animal
-from grammar.attach import Attached, attach
 from grammar.checks import Facts, run_checks
 from grammar.checks.table import mark
-from grammar.chunks import Found as Phrases
-from grammar.chunks import add_aliases, choose_cover, find_terms, to_chunks
-from grammar.corrections import apply_corrections
-from grammar.lexicon import Lexicon, load_lexicon
-from grammar.parts import Part, bare_animals, drop_openers, split_parts
-from grammar.pieces import FOOT_KINDS, SIDES, UNTAKEN, Piece
-from grammar.readers import Context
+from grammar.hear.animals import Found, Roster, find_animal
+from grammar.hear.chunks import Found as Phrases
+from grammar.hear.chunks import add_aliases, choose_cover, find_terms, to_chunks
+from grammar.hear.readers import Context
+from grammar.hear.repair import repair as repair_terms
+from grammar.hear.slots import to_pieces
+from grammar.hear.words import as_words, texts
+from grammar.join.attach import Attached, attach
+from grammar.join.corrections import apply_corrections
+from grammar.join.parts import Part, bare_animals, drop_openers, split_parts
+from grammar.join.pieces import FOOT_KINDS, SIDES, UNTAKEN, Piece
+from grammar.join.second_look import look_again
+from grammar.lexicon.lexicon import Lexicon, load_lexicon
 from grammar.records import Carry, Entry, How, Reading, Slot, Taken, Word
-from grammar.repair import repair as repair_terms
-from grammar.second_look import look_again
-from grammar.slots import to_pieces
-from grammar.words import as_words, texts
 
 __all__ = ["parse"]
 

@@ -5,8 +5,8 @@ from typing import Annotated
 import typer
 
 from dictate.cli.common import By, Version, opened
+from dictate.entry.values import EntryValues
 from dictate.notes.sentences import say_entry
-from dictate.notes.values import EntryValues
 
 app = typer.Typer()
 

@@ -5,8 +5,8 @@ from typing import Annotated
 import typer
 
 from dictate.cli.common import By, Day, Farm, Version, opened, say, visit_asked
+from dictate.entry.values import EntryValues
 from dictate.notes.sentences import say_entry
-from dictate.notes.values import EntryValues
 from dictate.review.deciding import confirm as confirm_one
 from dictate.review.deciding import confirm_unmarked, unmarked
 

@@ -10,9 +10,9 @@ from rich.text import Text
 from sqlmodel import Session
 
 from dictate.cli.fixing_cards import FIXES
+from dictate.entry.values import EntryValues
 from dictate.errors import DictateError, ReviewError
 from dictate.notes.sentences import say_entry
-from dictate.notes.values import EntryValues
 from dictate.review.card import TEXT
 from dictate.review.carrying import hand_on, told
 from dictate.review.deciding import REASONS, amend, confirm, confirm_unmarked, reject, unmarked

@@ -58,9 +58,9 @@ def measure(
     as_json: Json = False,
 ) -> None:
     """Measure word error, slots, entries, speed and memory on a folder of sound."""
-    from dictate.hearing.measure import Language, measure  # noqa: PLC0415 (slow to load)
-    from dictate.hearing.measure_report import as_plain, as_table  # noqa: PLC0415
-    from dictate.hearing.tables import choose, read_table  # noqa: PLC0415
+    from dictate.measuring.measure import Language, measure  # noqa: PLC0415 (slow to load)
+    from dictate.measuring.measure_report import as_plain, as_table  # noqa: PLC0415
+    from dictate.measuring.tables import choose, read_table  # noqa: PLC0415
     from dictate.store.roster import read_roster, roster_from  # noqa: PLC0415
 
     measured, others = choose(read_table(folder), split=split, limit=limit)
@@ -85,7 +85,7 @@ def build(
     ] = False,
 ) -> None:
     """Build a model from an acoustic model and the grammar."""
-    from dictate.hearing.build_from_grammar import build_from_grammar  # noqa: PLC0415
+    from dictate.decoder.build_from_grammar import build_from_grammar  # noqa: PLC0415
 
     card = build_from_grammar(acoustic, target, version=version, run_time=run_time)
     typer.echo(f"{card.name} {card.version} in {target}")

@@ -20,7 +20,7 @@ def phrases(
     *,
     as_json: Json = False,
 ) -> None:
-    from grammar.phrases import phrase_sheet, phrase_topics  # noqa: PLC0415 (slow to load)
+    from grammar.say.phrases import phrase_sheet, phrase_topics  # noqa: PLC0415 (slow to load)
 
     if about is None and not as_json:
         typer.echo(phrase_sheet())

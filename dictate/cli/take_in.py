@@ -50,8 +50,8 @@ def take_in(
     ] = None,
     as_json: Json = False,
 ) -> None:
+    from dictate.decoder.terms import load_terms  # noqa: PLC0415
     from dictate.hearing import open_engine  # noqa: PLC0415 (the recogniser is slow to load)
-    from dictate.hearing.terms import load_terms  # noqa: PLC0415
     from dictate.notes.pipeline import run_batch  # noqa: PLC0415
     from dictate.notes.recordings import open_up, tidy  # noqa: PLC0415
     from dictate.notes.taking_in import Where, find_files  # noqa: PLC0415

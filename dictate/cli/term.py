@@ -22,8 +22,8 @@ def add(
     everybody: Annotated[bool, typer.Option(help="For every speaker, not only you.")] = False,
 ) -> None:
     """Teach a term and rebuild the graph."""
+    from dictate.decoder.terms import Term, add_term, checked  # noqa: PLC0415
     from dictate.hearing import open_engine  # noqa: PLC0415 (slow to load)
-    from dictate.hearing.terms import Term, add_term, checked  # noqa: PLC0415
     from dictate.settings import load_settings  # noqa: PLC0415
 
     settings = load_settings()
@@ -39,7 +39,7 @@ def add(
 @app.command(name="list")
 def list_terms(*, as_json: Json = False) -> None:
     """List what was taught: here, and in review."""
-    from dictate.hearing.terms import load_terms  # noqa: PLC0415
+    from dictate.decoder.terms import load_terms  # noqa: PLC0415
     from dictate.review.learning import learnt  # noqa: PLC0415
 
     with opened() as (database, settings), database.reading() as session:
@@ -62,8 +62,8 @@ def list_terms(*, as_json: Json = False) -> None:
 @app.command()
 def forget(phrase: Phrase) -> None:
     """Forget what was taught, here or in review; waiting notes are read again without it."""
+    from dictate.decoder.terms import forget_term  # noqa: PLC0415
     from dictate.errors import NotFoundError  # noqa: PLC0415
-    from dictate.hearing.terms import forget_term  # noqa: PLC0415
     from dictate.settings import load_settings  # noqa: PLC0415
 
     phrase = phrase.lower()

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from dictate.notes.values import EntryValues
+from dictate.entry.values import EntryValues
 
 __all__ = ["count_exact", "same_entry", "same_sites"]
 

@@ -7,8 +7,8 @@ from sqlmodel import Session, select
 
 from dictate.demo.comparing import same_entry
 from dictate.demo.script import Script, ScriptedNote
+from dictate.entry.values import EntryValues
 from dictate.notes.reading_notes import read_visit
-from dictate.notes.values import EntryValues
 from dictate.review.deciding import amend, confirm, reject
 from dictate.review.fixing import retype
 from dictate.settings import Settings

@@ -10,11 +10,11 @@ from sqlmodel import Session, select
 from dictate.demo.comparing import count_exact, same_sites
 from dictate.demo.replaying import Replayed, replay
 from dictate.demo.script import Script, ScriptedNote, read_script
+from dictate.entry.values import EntryValues
 from dictate.errors import StoreError
 from dictate.notes.hearing_clips import OpenEngine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Where, find_files
-from dictate.notes.values import EntryValues
 from dictate.notes.watcher import Watcher
 from dictate.record.rows import FollowUpRow
 from dictate.settings import Settings

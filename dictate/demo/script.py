@@ -8,8 +8,8 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 import dictate
+from dictate.entry.values import EntryValues
 from dictate.errors import NotFoundError, SettingsError
-from dictate.notes.values import EntryValues
 
 __all__ = ["Decision", "Script", "ScriptedNote", "demo_folder", "read_script"]
 

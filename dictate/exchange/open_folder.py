@@ -10,11 +10,11 @@ from pathlib import Path
 
 from sqlmodel import Session, SQLModel, col, select
 
+from dictate.entry.values import EntryValues
 from dictate.errors import StoreError
 from dictate.exchange import csv_files
 from dictate.exchange.values import column_of
 from dictate.notes.taking_in import kept_path
-from dictate.notes.values import EntryValues
 from dictate.settings import Settings
 from dictate.store.queries import (
     clips_in_order,

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from dictate.decoder.model_files import ModelFolder, bundled_model, open_folder
 from dictate.errors import ModelError
 from dictate.hearing.engine import FILLER
-from dictate.hearing.model_files import ModelFolder, bundled_model, open_folder
 from dictate.hearing.say_as import spell_out
 from grammar import vocabulary
 

@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from dictate.hearing.herd import herd_model
-from dictate.hearing.model_files import bundled_model, open_folder
-from dictate.hearing.terms import Term, load_terms
+from dictate.decoder.herd import herd_model
+from dictate.decoder.model_files import bundled_model, open_folder
+from dictate.decoder.terms import Term, load_terms
 from dictate.settings import home_folder
 
 if TYPE_CHECKING:
@@ -50,7 +50,7 @@ def open_engine(
         listener = SecondListener(second, roster=roster)
         first = open_engine(model, roster=roster, terms=terms, home=home)
         return TwoListeners(first=first, second=listener, roster=roster)
-    from dictate.hearing.sampling import spoken_numbers  # noqa: PLC0415 (the grammar is slow to load)
+    from dictate.decoder.sampling import spoken_numbers  # noqa: PLC0415 (the grammar is slow to load)
     from dictate.hearing.vosk_engine import VoskEngine  # noqa: PLC0415 (so is Vosk)
 
     home = home or home_folder()
@@ -61,7 +61,7 @@ def open_engine(
         if spoken or taught:
             folder = herd_model(folder, spoken=spoken, terms=taught, kept_in=home / GRAPHS)
         return VoskEngine(folder)
-    from dictate.hearing.run_time_words import expect  # noqa: PLC0415
+    from dictate.decoder.run_time_words import expect  # noqa: PLC0415
 
     words = expect(VoskEngine(folder).missing_words, spoken=spoken)
     if words.missing:

@@ -17,7 +17,7 @@ from dictate.errors import ModelError
 from dictate.hearing.engine import EngineDescription, Heard
 from dictate.sound import Sound
 from grammar import Roster, Word
-from grammar.words import split_text
+from grammar.hear.words import split_text
 
 __all__ = ["SecondListener", "prompt_for"]
 

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from typing import Any
 
+from dictate.entry.values import MarkValues
 from dictate.hearing.certainty import (
     SlotCertainty,
     is_unsure,
@@ -12,7 +13,6 @@ from dictate.hearing.certainty import (
     slot_certainties,
     slot_values,
 )
-from dictate.notes.values import MarkValues
 from grammar import Reading, Roster, Word, as_json, parse
 from grammar.records import Entry
 

@@ -19,14 +19,14 @@ from typing import Any
 import numpy as np
 
 if "kaldifst" in sys.modules:
-    raise ImportError("Vosk would freeze beside kaldifst: see dictate.hearing.finite_state")
+    raise ImportError("Vosk would freeze beside kaldifst: see dictate.decoder.finite_state")
 
 import vosk
 
+from dictate.decoder.model_files import ModelFolder
 from dictate.errors import ModelError
 from dictate.hearing.chatter import loudness_of_machines
 from dictate.hearing.engine import FILLER, EngineDescription, Heard
-from dictate.hearing.model_files import ModelFolder
 from dictate.hearing.say_as import turn_back
 from dictate.sound import Sound
 from grammar import Word

@@ -9,11 +9,11 @@ from collections.abc import Sequence
 
 from sqlmodel import Session
 
+from dictate.entry.values import EntryValues, MarkValues
 from dictate.notes.queueing import PROGRAM, queue_entries, write_reading
 from dictate.notes.reaching_back import SOON, Before, Reached, reach_back
 from dictate.notes.sentences import say_entry
 from dictate.notes.understanding import Context, Understood
-from dictate.notes.values import EntryValues, MarkValues
 from dictate.store.history import changing, new_act
 from dictate.store.queries import clips_in_order, entries_of_note, heard_reading, note_of_clip
 from dictate.store.tables import Clip, Entry, EntryState, Note, Reading

@@ -6,13 +6,13 @@ from pathlib import Path
 import numpy as np
 from sqlmodel import Session, col, select
 
+from dictate.entry.values import EntryValues
 from dictate.errors import SoundError
 from dictate.hearing import Engine, EngineDescription, Heard, open_engine
 from dictate.notes.correcting import corrected_by
 from dictate.notes.listening import TakenBack
 from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Fate, Where
-from dictate.notes.values import EntryValues
 from dictate.settings import Settings
 from dictate.sound import RATE, Sound, has_speech, hash_file
 from dictate.store.database import Database

@@ -8,9 +8,9 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from dictate.entry.values import EntryValues, MarkValues
 from dictate.hearing.chatter import without_chatter
 from dictate.notes.understanding import Context, Understood, understand
-from dictate.notes.values import EntryValues, MarkValues
 from grammar import Carry, Reading, Word, as_json, load_lexicon, parse_best
 
 __all__ = ["SOON", "Before", "Reached", "going_on", "reach_back"]

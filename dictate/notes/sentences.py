@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from dictate.notes.values import (
+from dictate.entry.values import (
     ActionValues,
     EntryValues,
     FindingValues,

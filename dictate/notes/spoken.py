@@ -3,8 +3,8 @@
 import re
 from collections.abc import Iterator, Sequence
 
+from dictate.entry.values import EntryValues, FollowUpValues
 from dictate.notes.sentences import FEET
-from dictate.notes.values import EntryValues, FollowUpValues
 
 __all__ = ["say_number", "spoken_line", "taken_back_line"]
 

@@ -8,8 +8,8 @@ Every reading takes both, and where they differ what was learnt from a fix count
 import sqlalchemy as sa
 from sqlmodel import Session
 
+from dictate.decoder.terms import aliases, load_terms
 from dictate.errors import StoreError
-from dictate.hearing.terms import aliases, load_terms
 from dictate.settings import Settings
 from dictate.store.queries import aliases_of
 from dictate.store.read_only import reading_only

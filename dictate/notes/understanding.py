@@ -5,11 +5,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from dictate.entry.values import EntryValues, FollowUpValues, MarkValues
 from dictate.hearing.chatter import without_chatter
 from dictate.hearing.unsure import unsure_marks
-from dictate.notes.values import EntryValues, FollowUpValues, MarkValues
 from grammar import Carry, Roster, Word, as_json, load_lexicon, parse_best
-from grammar.words import UNKNOWN
+from grammar.hear.words import UNKNOWN
 
 __all__ = ["Context", "Understood", "lexicon_version", "understand"]
 

@@ -6,12 +6,12 @@ from typing import Any
 
 from rapidfuzz.distance import Levenshtein
 
+from dictate.entry.values import EntryValues, MarkValues
 from dictate.notes.sentences import FEET
-from dictate.notes.values import EntryValues, MarkValues
 from dictate.record.rows import NO_LESION
 from dictate.review.likely import OF_THE_ANIMAL
 from dictate.review.suggesting import Meant
-from grammar.words import UNKNOWN
+from grammar.hear.words import UNKNOWN
 
 __all__ = ["TEXT", "UNCLEAR", "Choice", "HeardWord", "choices_for", "heard_words", "text_to_type"]
 

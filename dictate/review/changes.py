@@ -5,8 +5,8 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from dictate.entry.values import EntryValues
 from dictate.errors import ReviewError
-from dictate.notes.values import EntryValues
 from dictate.review.names import unknown_names
 from dictate.review.order import settled_by
 

@@ -9,8 +9,8 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
+from dictate.entry.values import EntryValues, MarkValues
 from dictate.errors import ConflictError, ReviewError
-from dictate.notes.values import EntryValues, MarkValues
 from dictate.review.changes import apply_changes
 from dictate.store.history import changing, new_act
 from dictate.store.queries import animal_by_number, entry_by_id, has_roster

@@ -5,8 +5,8 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from dictate.entry.values import EntryValues
 from dictate.errors import ReviewError
-from dictate.notes.values import EntryValues
 from grammar import load_lexicon
 
 __all__ = ["changes_from_form", "terms_of"]

@@ -10,8 +10,8 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
+from dictate.entry.values import EntryValues
 from dictate.errors import ConflictError, ReviewError
-from dictate.notes.values import EntryValues
 from dictate.review.adding import add_beside
 from dictate.review.deciding import seen
 from dictate.store.history import changing, new_act

@@ -5,10 +5,10 @@ from typing import Any
 
 from sqlmodel import Session
 
+from dictate.entry.values import EntryValues
 from dictate.errors import ReviewError
 from dictate.notes.reading_notes import context_of
 from dictate.notes.understanding import Context, lexicon_version, understand
-from dictate.notes.values import EntryValues
 from dictate.review.adding import add_beside
 from dictate.review.changes import apply_changes, changes_from_text
 from dictate.review.deciding import amend, confirm, seen

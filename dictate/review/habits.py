@@ -12,7 +12,7 @@ from itertools import pairwise
 from math import log
 
 from grammar import sample_note
-from grammar.words import UNKNOWN
+from grammar.hear.words import UNKNOWN
 
 __all__ = ["END", "START", "Habits", "habits_from"]
 

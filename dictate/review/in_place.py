@@ -11,9 +11,9 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
+from dictate.entry.values import EntryValues
 from dictate.notes.reading_notes import context_of
 from dictate.notes.sentences import say_entry
-from dictate.notes.values import EntryValues
 from dictate.review.card import HeardWord, heard_words
 from dictate.review.fixing import reader_for
 from dictate.review.habits import Habits, habits_from

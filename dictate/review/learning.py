@@ -11,9 +11,9 @@ from typing import Any
 from rapidfuzz.distance import Levenshtein
 from sqlmodel import Session, col, select
 
+from dictate.entry.values import EntryValues
 from dictate.errors import NotFoundError, ReviewError
 from dictate.notes.reading_notes import read_visit
-from dictate.notes.values import EntryValues
 from dictate.review.fixing import fix
 from dictate.settings import Settings
 from dictate.store.database import Database

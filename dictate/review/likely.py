@@ -11,9 +11,9 @@ from functools import cache, lru_cache
 from rapidfuzz.distance import OSA, Levenshtein
 from rapidfuzz.process import cdist
 
-from dictate.hearing.pronunciation import pronunciations
-from dictate.notes.values import EntryValues
-from grammar.say_numbers import ONES, say_quantity
+from dictate.decoder.pronunciation import pronunciations
+from dictate.entry.values import EntryValues
+from grammar.say.say_numbers import ONES, say_quantity
 
 __all__ = ["OF_THE_ANIMAL", "in_order_of_likeness", "likely_animals"]
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from rapidfuzz import process
 
-from dictate.notes.values import EntryValues
+from dictate.entry.values import EntryValues
 
 __all__ = ["known_names", "unknown_names"]
 

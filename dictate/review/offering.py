@@ -11,13 +11,13 @@ from typing import Any
 from rapidfuzz.distance import Levenshtein
 from rapidfuzz.process import cdist
 
-from dictate.hearing.phones import ARPABET
-from dictate.hearing.pronunciation import everyday_words, pronunciations
+from dictate.decoder.phones import ARPABET
+from dictate.decoder.pronunciation import everyday_words, pronunciations
 from dictate.review.habits import END, START, Habits
 from dictate.review.wording import Line
 from grammar import load_lexicon
-from grammar.lexicon import How
-from grammar.words import UNKNOWN
+from grammar.hear.words import UNKNOWN
+from grammar.lexicon.lexicon import How
 
 __all__ = ["Offered", "offered"]
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
-from dictate.notes.values import EntryValues
+from dictate.entry.values import EntryValues
 
 __all__ = ["Group", "groups", "risk_of", "settled_by"]
 

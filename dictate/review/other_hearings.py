@@ -12,7 +12,7 @@ from dictate.settings import Settings
 from dictate.store.tables import Entry, Note, Visit
 from grammar import parse
 from grammar.best import reading_rank
-from grammar.words import UNKNOWN
+from grammar.hear.words import UNKNOWN
 
 __all__ = ["other_readings"]
 

@@ -7,8 +7,8 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
+from dictate.entry.values import EntryValues
 from dictate.notes.sentences import say_entry
-from dictate.notes.values import EntryValues
 from dictate.review.card import Choice, HeardWord, choices_for, heard_words
 from dictate.review.fixes import entry_before, spoken_entries
 from dictate.review.likely import in_order_of_likeness, likely_animals

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
 
-from dictate.notes.values import EntryValues
+from dictate.entry.values import EntryValues
 from dictate.review.order import groups, risk_of
 from dictate.store.queries import heard_text, natural
 from dictate.store.tables import Clip, Entry, EntryState, Note

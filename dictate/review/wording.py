@@ -4,7 +4,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from grammar import split_text
-from grammar.words import UNKNOWN
+from grammar.hear.words import UNKNOWN
 
 __all__ = ["Line", "line_of"]
 

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 from sqlmodel import Session, col, or_, select
 
+from dictate.entry.values import EntryValues
 from dictate.errors import NotFoundError
 from dictate.notes.sentences import say_entry
-from dictate.notes.values import EntryValues
 from dictate.store.queries import farm_by_name
 from dictate.store.tables import Animal, AnimalStatus, Entry, EntryState, Farm, Visit
 

@@ -6,7 +6,7 @@ from typing import Any
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, col, delete, select, update
 
-from dictate.notes.values import EntryValues
+from dictate.entry.values import EntryValues
 from dictate.store.queries import animal_by_number
 from dictate.store.record_tables import (
     RECORD_TABLES,

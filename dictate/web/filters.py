@@ -5,11 +5,11 @@ import re
 from collections.abc import Callable
 from typing import Any
 
+from dictate.entry.values import EntryValues
 from dictate.notes.sentences import say_entry
-from dictate.notes.values import EntryValues
 from dictate.review.card import UNCLEAR
 from dictate.web.showing import drawn
-from grammar.words import UNKNOWN
+from grammar.hear.words import UNKNOWN
 
 __all__ = ["FILTERS", "clock", "counted", "day", "duration", "readable", "said", "stop"]
 

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from grammar.checks.table import Facts, check, mark
-from grammar.feet import ALL_FEET
-from grammar.pieces import SIDES
+from grammar.join.feet import ALL_FEET
+from grammar.join.pieces import SIDES
+from grammar.lexicon.schema import LesionRow
 from grammar.records import Entry, Finding, Mark
-from grammar.schema import LesionRow
 
 HORN_REGIONS = frozenset({"wall", "dorsal wall", "outside wall", "inside wall", "sole"})
 SKIN_ZONES = frozenset({0, 10})

@@ -5,9 +5,9 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from grammar.animals import Found
-from grammar.lexicon import Lexicon
-from grammar.pieces import Piece
+from grammar.hear.animals import Found
+from grammar.join.pieces import Piece
+from grammar.lexicon.lexicon import Lexicon
 from grammar.records import Carry, Entry, Mark, Slot
 
 __all__ = ["CHECKS", "Check", "Facts", "check", "mark"]

@@ -22,7 +22,7 @@ from scipy.optimize import minimize
 from dictate.hearing import open_engine
 from dictate.hearing.certainty import log_odds, rank_of, rivals_of, slot_certainties
 from dictate.hearing.chatter import without_chatter
-from dictate.hearing.tables import read_table
+from dictate.measuring.tables import read_table
 from dictate.sound import read_sound
 from dictate.store.roster import read_roster, roster_from
 from grammar import Roster, Word, parse, parse_best

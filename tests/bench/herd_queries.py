@@ -20,7 +20,7 @@ from pathlib import Path
 
 from sqlmodel import col, select
 
-from dictate.notes.values import EntryValues
+from dictate.entry.values import EntryValues
 from dictate.review.follow_ups import due_at
 from dictate.sheets.visit_sheet import load_visit_sheet, visit_sheet_html, visit_sheet_pdf
 from dictate.store.animal_history import animal_history

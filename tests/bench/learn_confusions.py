@@ -27,8 +27,8 @@ import numpy as np
 from rapidfuzz.distance import Levenshtein
 
 from grammar import Reading, as_json, load_lexicon, parse, parse_best, sample_note
-from grammar.confusions import Confusion, as_toml, learn_confusions, usable
-from grammar.say import essence
+from grammar.hear.confusions import Confusion, as_toml, learn_confusions, usable
+from grammar.say.sample import essence
 
 LEARNT = ("flite slt", "flite kal16", "espeak-ng en-us", "espeak-ng en-gb")
 MEASURED = ("flite rms", "espeak-ng en-gb-x-rp", "espeak-ng en-gb-scotland")

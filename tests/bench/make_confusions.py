@@ -24,9 +24,9 @@ NEAREST = 2
 
 def sounds():
     """Trade word -> its phones; everyday word -> its phones."""
-    tables = tomllib.loads((ROOT / "dictate/hearing/pronunciations.toml").read_text("utf-8"))
+    tables = tomllib.loads((ROOT / "dictate/decoder/pronunciations.toml").read_text("utf-8"))
     trade = {word: said[0].split() for table in tables.values() for word, said in table.items()}
-    lines = (ROOT / "dictate/hearing/everyday_words.txt").read_text("utf-8").splitlines()
+    lines = (ROOT / "dictate/decoder/everyday_words.txt").read_text("utf-8").splitlines()
     rows = (line.split("\t") for line in lines if line and not line.startswith("#"))
     return trade, {word: phones.split() for word, phones, *_ in rows}
 

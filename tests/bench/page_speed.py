@@ -26,7 +26,7 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from dictate.notes.values import ActionValues, EntryValues, FindingValues, FollowUpValues
+from dictate.entry.values import ActionValues, EntryValues, FindingValues, FollowUpValues
 from dictate.settings import Settings
 from dictate.store.database import Database, open_database
 from dictate.store.record_tables import Finding, FollowUp

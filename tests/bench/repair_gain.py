@@ -18,7 +18,7 @@ from pathlib import Path
 from learn_confusions import holds_number
 
 from grammar import Roster, as_json, parse, sample_note, vocabulary
-from grammar.say import essence
+from grammar.say.sample import essence
 
 HEARD, BUNDLED, SECOND = (
     Path(__file__).with_name(f"confusions_{name}.toml") for name in ("heard", "bundled", "second")
@@ -72,7 +72,7 @@ def score(words, said, roster, *, repair):
 
 def chatter(count, rng):
     """Print how often six everyday words, none of the trade, are taken for a finding or action."""
-    path = Path(__file__).parents[2] / "dictate/hearing/everyday_words.txt"
+    path = Path(__file__).parents[2] / "dictate/decoder/everyday_words.txt"
     lines = path.read_text("utf-8").splitlines()
     words = [line.split("\t")[0] for line in lines if line and not line.startswith("#")]
     words = [word for word in words if word not in vocabulary()]

@@ -42,10 +42,10 @@ from sqlmodel import Session, col, select
 
 from dictate.demo.comparing import count_exact, same_entry
 from dictate.demo.script import Script, ScriptedNote, demo_folder, read_script
+from dictate.entry.values import EntryValues
 from dictate.hearing import Engine, open_engine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Where, find_files
-from dictate.notes.values import EntryValues
 from dictate.review.card import TEXT, Choice, text_to_type
 from dictate.review.carrying import hand_on
 from dictate.review.changes import apply_changes
@@ -60,7 +60,7 @@ from dictate.store.database import Database, open_database
 from dictate.store.queries import entries_of_note, farm_by_name, roster_of
 from dictate.store.roster import read_roster, take_in_roster
 from dictate.store.tables import Clip, Entry, EntryState, Note
-from grammar.words import UNKNOWN
+from grammar.hear.words import UNKNOWN
 
 ENTER, DISCARD, FIND, TOGETHER = 1, 2, 2, 2
 CHOOSE = 1

@@ -20,8 +20,8 @@ from pathlib import Path
 
 from sqlmodel import func, select
 
+from dictate.entry.values import EntryValues
 from dictate.errors import ConflictError
-from dictate.notes.values import EntryValues
 from dictate.review.deciding import confirm
 from dictate.store.database import Database, open_database
 from dictate.store.queries import entry_by_id, visit_for

@@ -8,7 +8,7 @@ import sys
 import time
 
 from grammar import as_json, parse, sample_note, vocabulary
-from grammar.say import essence
+from grammar.say.sample import essence
 
 SHOWN_MAX = 10
 

@@ -11,9 +11,9 @@ import tomllib
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
-from dictate.hearing import build_from_grammar, sampling
-from dictate.hearing.build import _SEEN_IN_NOTES
-from dictate.hearing.language import ANIMAL, END, START, Gram, LanguageModel, estimate
+from dictate.decoder import build_from_grammar, sampling
+from dictate.decoder.build import _SEEN_IN_NOTES
+from dictate.decoder.language import ANIMAL, END, START, Gram, LanguageModel, estimate
 from grammar import load_lexicon, vocabulary
 
 CASES = Path(__file__).parents[1] / "cases"

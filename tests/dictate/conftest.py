@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from sqlmodel import Session, select
 
-from dictate.notes.values import EntryValues
+from dictate.entry.values import EntryValues
 from dictate.settings import Settings
 from dictate.store.database import Database, open_database
 from dictate.store.history import new_act, tell

@@ -10,7 +10,7 @@ import day
 import pytest
 from forked import dictate
 
-from dictate.hearing.model_files import bundled_model
+from dictate.decoder.model_files import bundled_model
 
 
 def _missing(folder: Path) -> Path:

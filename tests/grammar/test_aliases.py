@@ -3,7 +3,7 @@
 import pytest
 
 from grammar import parse
-from grammar.aliases import (
+from grammar.hear.aliases import (
     AliasError,
     alias_fault,
     aliases_from_toml,

@@ -9,9 +9,9 @@ import pytest
 
 from grammar import load_lexicon, parse, split_text, vocabulary
 from grammar.errors import LexiconError
-from grammar.lexicon import LEXICON_FOLDER
-from grammar.reference import PAGES
-from grammar.templates import TemplateError, expand
+from grammar.lexicon.lexicon import LEXICON_FOLDER
+from grammar.lexicon.reference import PAGES
+from grammar.say.templates import TemplateError, expand
 
 ROOT = Path(__file__).parents[2]
 
@@ -101,7 +101,7 @@ def test_unverified_codes_are_never_shown_as_the_standards():
 def test_grammar_never_imports_dictate():
     """The grammar stands alone."""
     code = (
-        "import sys, grammar, grammar.best, grammar.phrases, grammar.aliases, grammar.reference;"
+        "import sys, grammar, grammar.best, grammar.say.phrases, grammar.hear.aliases, grammar.lexicon.reference;"
         "assert not [m for m in sys.modules if m.split('.')[0] in ('dictate', 'vosk', 'sqlmodel', 'kaldifst', 'sounddevice')]"
     )
     subprocess.run([sys.executable, "-c", code], check=True, cwd=ROOT)
@@ -115,7 +115,7 @@ def test_reference_pages_are_fresh(name):
     """docs/reference holds what the grammar says of itself today."""
     page = (ROOT / "docs" / "reference" / name).read_text(encoding="utf-8")
 
-    assert PAGES[name]() == page, "run: python -m grammar.reference docs/reference"
+    assert PAGES[name]() == page, "run: python -m grammar.lexicon.reference docs/reference"
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ import pytest
 
 from grammar import Carry, Roster, as_json, as_text, load_lexicon, parse, parse_best
 from grammar.checks import CHECKS
-from grammar.phrases import phrase_sheet
+from grammar.say.phrases import phrase_sheet
 
 CASES = [
     case

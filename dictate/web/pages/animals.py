@@ -7,9 +7,9 @@ from fastapi.responses import HTMLResponse
 from sqlalchemy import func, or_
 from sqlmodel import Session, col, select
 
+from dictate.entry.values import EntryValues
 from dictate.errors import NotFoundError
 from dictate.notes.sentences import say_entry
-from dictate.notes.values import EntryValues
 from dictate.sheets.claw_map import claw_map
 from dictate.store.record_queries import Scope, follow_up_rows
 from dictate.store.tables import Animal, Entry, EntryState, Farm, Visit

@@ -9,9 +9,9 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from pydantic import Field
 from sqlmodel import Session
 
+from dictate.entry.values import EntryValues
 from dictate.errors import ConflictError, DictateError, ReviewError
 from dictate.notes.sentences import say_action, say_finding, say_follow_up, say_measure
-from dictate.notes.values import EntryValues
 from dictate.review.card import text_to_type
 from dictate.review.carrying import hand_on, told
 from dictate.review.deciding import amend, reject

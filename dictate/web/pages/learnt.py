@@ -8,7 +8,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import Field
 from sqlmodel import select
 
-from dictate.hearing.terms import forget_term, load_terms
+from dictate.decoder.terms import forget_term, load_terms
 from dictate.review.learning import forget, learnt, read_again, teach
 from dictate.review.measure import reviews_by_visit
 from dictate.store.tables import Trimmer

@@ -8,8 +8,8 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import Field
 
+from dictate.entry.values import EntryValues
 from dictate.notes.sentences import say_entry
-from dictate.notes.values import EntryValues
 from dictate.review.carrying import hand_on, told
 from dictate.review.changes import number_settles
 from dictate.review.fixing import fix

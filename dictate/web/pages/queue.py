@@ -8,9 +8,9 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import Field
 
+from dictate.entry.values import EntryValues
 from dictate.errors import ConflictError
 from dictate.notes.sentences import say_entry
-from dictate.notes.values import EntryValues
 from dictate.review.card import TEXT
 from dictate.review.carrying import hand_on, told
 from dictate.review.deciding import REASONS, amend, confirm, confirm_unmarked, reject, unmarked

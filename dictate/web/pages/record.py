@@ -21,7 +21,7 @@ from dictate.store.tables import Farm, Visit
 from dictate.web.desk import Desk, TheDesk, back_to, page
 from dictate.web.guard import Who
 from grammar import parse
-from grammar.words import UNKNOWN
+from grammar.hear.words import UNKNOWN
 
 __all__ = ["router"]
 

@@ -11,8 +11,8 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from sqlalchemy import func
 from sqlmodel import Session, col, select
 
+from dictate.entry.values import EntryValues
 from dictate.notes.sentences import say_entry
-from dictate.notes.values import EntryValues
 from dictate.store.tables import Clip, Entry, Farm, Note, NoteState, Trimmer, Visit
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who

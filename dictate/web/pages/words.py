@@ -8,8 +8,8 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import BaseModel, BeforeValidator, Field
 
+from dictate.entry.values import EntryValues
 from dictate.notes.sentences import say_entry
-from dictate.notes.values import EntryValues
 from dictate.review.carrying import hand_on, told
 from dictate.review.in_place import correcting
 from dictate.review.learning import read_typed

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from dictate.hearing.model_files import ModelFolder, bundled_model, open_folder
+from dictate.decoder.model_files import ModelFolder, bundled_model, open_folder
 
 DEMO = Path(__file__).parents[3] / "demo_audio"
 
@@ -34,8 +34,8 @@ def run_time_model(bundled: ModelFolder, tmp_path_factory: pytest.TempPathFactor
     """The bundled model as an ordinary one that takes words at run time, without our card."""
     if shutil.which("fstconvert") is None:
         pytest.skip("OpenFst's tools are not installed (libfst-tools, libfst22-plugins-base)")
+    from dictate.decoder.herd_graph import Job, build_apart
     from dictate.errors import ModelError
-    from dictate.hearing.herd_graph import Job, build_apart
 
     target = tmp_path_factory.mktemp("run-time") / "ordinary-model"
     for part in ("am", "conf"):

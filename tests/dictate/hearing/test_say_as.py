@@ -1,6 +1,6 @@
 """Trade words for models that lack them."""
 
-from dictate.hearing.run_time_words import expect
+from dictate.decoder.run_time_words import expect
 from dictate.hearing.say_as import spell_out, turn_back
 from grammar import Word, vocabulary
 

@@ -12,11 +12,11 @@ import pytest
 from typer.testing import CliRunner
 
 from dictate.cli.main import app
+from dictate.decoder.model_files import bundled_model
+from dictate.decoder.terms import Term
 from dictate.errors import ModelError
 from dictate.hearing import open_engine
 from dictate.hearing.inspecting import check_model
-from dictate.hearing.model_files import bundled_model
-from dictate.hearing.terms import Term
 from dictate.hearing.vosk_engine import VoskEngine
 from dictate.sound import Sound, read_sound
 from dictate.sound.chute_noise import add_noise, chute_noise
@@ -199,7 +199,7 @@ def test_an_ordinary_model_is_told_the_trade_at_run_time(run_time_model, graphs,
 
 def test_a_run_time_model_hears_its_own_words_untold(run_time_model, first):
     """Its Gr.fst and words.txt number the words alike."""
-    from dictate.hearing.model_files import open_folder
+    from dictate.decoder.model_files import open_folder
 
     heard = VoskEngine(open_folder(run_time_model)).hear(first)
 
@@ -208,7 +208,7 @@ def test_a_run_time_model_hears_its_own_words_untold(run_time_model, first):
 
 def test_words_that_a_model_lacks_are_named(run_time_model):
     """Told a word that the model does not know, Vosk would only log it."""
-    from dictate.hearing.model_files import open_folder
+    from dictate.decoder.model_files import open_folder
 
     with pytest.raises(ModelError, match="it does not know zebra"):
         VoskEngine(open_folder(run_time_model), phrases=["cow zebra", "[unk]"])
@@ -216,7 +216,7 @@ def test_words_that_a_model_lacks_are_named(run_time_model):
 
 def test_only_told_words_are_heard(run_time_model, first):
     """With a few words told, everything else is the filler."""
-    from dictate.hearing.model_files import open_folder
+    from dictate.decoder.model_files import open_folder
 
     engine = VoskEngine(open_folder(run_time_model), phrases=["cow", "four", "[unk]"])
 

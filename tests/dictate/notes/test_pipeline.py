@@ -8,12 +8,12 @@ from forked import ended, started
 from killed import take_in
 from sqlmodel import func, select
 
+from dictate.entry.values import EntryValues
 from dictate.errors import ModelError
 from dictate.hearing import FakeEngine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.reading_notes import read_visit
 from dictate.notes.taking_in import Fate, Where, find_files, kept_path
-from dictate.notes.values import EntryValues
 from dictate.review.deciding import amend, confirm
 from dictate.review.waiting import waiting
 from dictate.settings import Settings

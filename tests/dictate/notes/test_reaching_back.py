@@ -3,11 +3,11 @@
 import pytest
 from sqlmodel import select
 
+from dictate.entry.values import EntryValues
 from dictate.hearing import FakeEngine
 from dictate.notes import live_notes
 from dictate.notes.correcting import corrected_by
 from dictate.notes.listening import answer_to
-from dictate.notes.values import EntryValues
 from dictate.review.deciding import confirm
 from dictate.review.undoing import undo
 from dictate.store.history import history_of

@@ -2,8 +2,8 @@
 
 import pytest
 
+from dictate.entry.values import EntryValues
 from dictate.notes.sentences import say_entry
-from dictate.notes.values import EntryValues
 
 
 @pytest.mark.parametrize(

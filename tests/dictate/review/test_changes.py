@@ -2,8 +2,8 @@
 
 import pytest
 
+from dictate.entry.values import EntryValues
 from dictate.errors import ReviewError
-from dictate.notes.values import EntryValues
 from dictate.review.changes import apply_changes, changes_from_text
 
 VALUES = EntryValues.model_validate(

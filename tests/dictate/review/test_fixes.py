@@ -6,9 +6,9 @@ from typing import Any
 import pytest
 from sqlmodel import select
 
+from dictate.entry.values import EntryValues
 from dictate.errors import ConflictError, ReviewError
 from dictate.notes.reading_notes import read_visit
-from dictate.notes.values import EntryValues
 from dictate.review.card import heard_words, text_to_type
 from dictate.review.carrying import hand_on
 from dictate.review.deciding import amend, confirm

@@ -1,6 +1,6 @@
 """The order of the queue knows every check."""
 
-from dictate.notes.values import EntryValues
+from dictate.entry.values import EntryValues
 from dictate.review.order import groups
 from grammar.checks import CHECKS
 

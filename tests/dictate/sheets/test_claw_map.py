@@ -8,7 +8,7 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from dictate.notes.values import ActionValues, FindingValues
+from dictate.entry.values import ActionValues, FindingValues
 from dictate.sheets.claw_map import claw_map
 
 SVG = "{http://www.w3.org/2000/svg}"

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from dictate.notes.values import EntryValues
+from dictate.entry.values import EntryValues
 from dictate.sound import has_speech, read_sound, recorded_at
 
 DEMO = Path(__file__).parents[3] / "demo_audio"

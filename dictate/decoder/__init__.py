@@ -1,0 +1,1 @@
+"""What the recogniser decodes with: language model, pronunciations, graphs, a herd's numbers, taught terms."""

@@ -1,0 +1,94 @@
+"""Notes and numbers for the language model: sampled from the grammar, put together, and as said."""
+
+import random
+from collections.abc import Iterator, Mapping
+from functools import cache
+from importlib import resources
+
+from dictate.decoder.language import ANIMAL
+from dictate.decoder.speaking import spoken_note
+from grammar import Roster, sample_note
+from grammar.say.sample import say_identifier, say_quantity
+
+__all__ = ["said_notes", "sampled_notes", "sampled_numbers", "spoken_numbers", "whole_notes"]
+
+_STAND_IN = "9182736450"
+"""A number whose spoken form is found again in a sampled note and replaced by the class."""
+_NAMES_OF_ZERO = ("zero", "oh")
+_WAYS_TRIED = 40
+"""Enough draws to meet every usual way of saying a number."""
+_SAID_SHARE = 0.2
+"""Of notes as people say them, word for word."""
+_GRAMMAR_SHARE = 0.45
+"""Of notes that the grammar's own sampler makes; the rest is put together more freely."""
+
+
+@cache
+def said_notes() -> tuple[tuple[str, ...], ...]:
+    """The notes of `said.txt`, animal numbers as `<animal>`."""
+    text = resources.files("dictate.decoder").joinpath("said.txt").read_text("utf-8")
+    lines = (line for line in text.splitlines() if not line.startswith("#"))
+    return tuple(tuple(line.split()) for line in lines if line)
+
+
+def sampled_notes(count: int, *, seed: int) -> Iterator[tuple[str, ...]]:
+    """Yield notes as words, their animal numbers replaced by `<animal>`."""
+    rng = random.Random(seed)
+    roster = Roster(numbers=(_STAND_IN,))
+    stand_ins = [_stand_in(zero) for zero in _NAMES_OF_ZERO]
+    for _ in range(count):
+        kind = rng.random()
+        if kind < _SAID_SHARE:
+            yield rng.choice(said_notes())
+            continue
+        if kind >= _SAID_SHARE + _GRAMMAR_SHARE:
+            yield tuple(spoken_note(rng))
+            continue
+        words = " ".join(sample_note(rng, roster=roster).words)
+        for stand_in in stand_ins:
+            words = words.replace(stand_in, ANIMAL)
+        yield tuple(words.split())
+
+
+def whole_notes(count: int, *, seed: int) -> Iterator[tuple[str, ...]]:
+    """Yield notes with real numbers in them, for recognisers that know no classes."""
+    numbers = sampled_numbers(count * 8, seed=seed)
+    for note in sampled_notes(count, seed=seed):
+        yield tuple(
+            word for item in note for word in (next(numbers) if item == ANIMAL else (item,))
+        )
+
+
+def _stand_in(zero: str) -> str:
+    for seed in range(1000):
+        said = say_identifier(_STAND_IN, random.Random(seed))
+        if zero in said:
+            return " ".join(said)
+    raise ValueError(f"no way of saying {_STAND_IN} with {zero}")
+
+
+def sampled_numbers(count: int, *, seed: int) -> Iterator[tuple[str, ...]]:
+    """Yield animal numbers of one to six digits as words, short ones oftener."""
+    rng = random.Random(seed)
+    for _ in range(count):
+        digits = rng.choices((1, 2, 3, 4, 5, 6), (2, 6, 12, 10, 3, 1))[0]
+        number = "".join(rng.choice("0123456789") for _ in range(digits))
+        yield _any_way(number, rng)
+
+
+def _any_way(number: str, rng: random.Random) -> tuple[str, ...]:
+    if number[0] != "0" and len(number) in {3, 4} and rng.random() < 0.1:
+        said = say_quantity(int(number))
+        return said if rng.random() < 0.5 else tuple(word for word in said if word != "and")
+    return say_identifier(number, rng)
+
+
+def spoken_numbers(roster: Roster | None) -> Mapping[str, tuple[tuple[str, ...], ...]]:
+    """Return every number of a roster with the usual ways of saying it."""
+    numbers = roster.numbers if roster else ()
+    return {number: _ways(number) for number in numbers if number.isdecimal()}
+
+
+def _ways(number: str) -> tuple[tuple[str, ...], ...]:
+    rng = random.Random(number)
+    return tuple(sorted({_any_way(number, rng) for _ in range(_WAYS_TRIED)}))

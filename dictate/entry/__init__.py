@@ -1,0 +1,1 @@
+"""What an entry is: its values, its terms, its wording."""

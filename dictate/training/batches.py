@@ -1,0 +1,291 @@
+"""Examples to batches: a pack's recordings on the device, put together, padded and speed-changed.
+
+An example is one or more pieces of one speaker (whole recordings, or words cut out of them) with
+gaps between. Everything lies on the GPU as int16, so a batch is a few copies.
+"""
+
+import json
+import random
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import accumulate
+from pathlib import Path
+
+import numpy as np
+import torch
+from torch import Tensor
+
+from dictate.training.augment import change_speed, fast_size
+from dictate.training.corpus import RATE
+
+__all__ = ["PHONES", "Batch", "Example", "Pack", "Piece", "Sampler", "gather", "load_packs"]
+
+PHONES = [
+    "AA",
+    "AE",
+    "AH",
+    "AO",
+    "AW",
+    "AY",
+    "B",
+    "CH",
+    "D",
+    "DH",
+    "EH",
+    "ER",
+    "EY",
+    "F",
+    "G",
+    "HH",
+    "IH",
+    "IY",
+    "JH",
+    "K",
+    "L",
+    "M",
+    "N",
+    "NG",
+    "OW",
+    "OY",
+    "P",
+    "R",
+    "S",
+    "SH",
+    "T",
+    "TH",
+    "UH",
+    "UW",
+    "V",
+    "W",
+    "Y",
+    "Z",
+    "ZH",
+]
+"""In the order of `dictate.decoder.phones` (a test compares); repeated here because training runs
+on machines without the recogniser. Output 0 is blank, output i is `PHONES[i - 1]`."""
+_NUMBERS = {phone: i for i, phone in enumerate(PHONES, start=1)}
+
+
+def numbers(pronunciation: str) -> tuple[int, ...]:
+    """Output numbers of a pronunciation such as `HH UH F`."""
+    return tuple(_NUMBERS[phone] for phone in pronunciation.split())
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A stretch of the pack's samples and the outputs it should give."""
+
+    start: int
+    length: int
+    phones: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Example:
+    """What one row of a batch is made of."""
+
+    corpus: str
+    speaker: str
+    pieces: tuple[Piece, ...]
+    text: str
+
+    @property
+    def length(self) -> int:
+        """Samples without gaps and padding."""
+        return sum(piece.length for piece in self.pieces)
+
+    @property
+    def phones(self) -> tuple[int, ...]:
+        return tuple(phone for piece in self.pieces for phone in piece.phones)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pack:
+    """Samples on the device and the examples in them."""
+
+    audio: Tensor
+    train: list[Example]
+    dev: dict[str, list[Example]]
+    """By corpus."""
+    noise: list[Piece]
+
+
+def load_packs(
+    folders: Sequence[Path],
+    device: torch.device,
+    *,
+    variants: Mapping[str, Sequence[str]] | None = None,
+) -> Pack:
+    """Read packs made by `dictate.training.pack`, end to end.
+
+    `variants` gives the pronunciation of each word of an utterance (`corpus/name`) where alignment
+    chose it; otherwise a word's first pronunciation counts.
+    """
+    parts, train, noise, dev, at = [], [], [], {}, 0
+    for folder in folders:
+        audio = np.load(folder / "audio.npy", mmap_mode="r")
+        parts.append(torch.from_numpy(np.array(audio)).to(device))
+        lexicon = json.loads((folder / "lexicon.json").read_text(encoding="utf-8"))
+        rows = json.loads((folder / "utterances.json").read_text(encoding="utf-8"))
+        for row in rows:
+            chosen = (variants or {}).get(f"{row['corpus']}/{row['name']}")
+            sounds = chosen or [lexicon[word][0] for word in row["text"].split()]
+            piece = Piece(at + row["start"], row["length"], numbers(" ".join(sounds)))
+            if row["split"] == "noise":
+                noise.append(piece)
+            elif row["split"] == "train":
+                train.append(_example(row, row["corpus"], piece, row["text"]))
+            else:
+                dev.setdefault(row["corpus"], []).append(
+                    _example(row, row["corpus"], piece, row["text"])
+                )
+        train += _cuts(folder, rows, variants, at) if variants else []
+        at += len(audio)
+    return Pack(audio=torch.cat(parts), train=train, dev=dev, noise=noise)
+
+
+def _example(row: Mapping, corpus: str, piece: Piece, text: str) -> Example:
+    return Example(corpus=corpus, speaker=row["speaker"], pieces=(piece,), text=text)
+
+
+def _cuts(
+    folder: Path, rows: Sequence[Mapping], variants: Mapping[str, Sequence[str]], at: int
+) -> list[Example]:
+    """Return the words that alignment cut out, as examples of the corpus `<corpus>-cuts`."""
+    path = folder / "cuts.json"
+    if not path.is_file():
+        return []
+    by_key = {f"{row['corpus']}/{row['name']}": row for row in rows}
+    examples = []
+    for cut in json.loads(path.read_text(encoding="utf-8")):
+        row = by_key[cut["key"]]
+        sounds = variants[cut["key"]][cut["at"]]
+        piece = Piece(at + row["start"] + cut["from"], cut["samples"], numbers(sounds))
+        examples.append(_example(row, f"{row['corpus']}-cuts", piece, cut["word"]))
+    return examples
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Batch:
+    """Signals [rows, samples] with what should be heard."""
+
+    signals: Tensor
+    inside: Tensor
+    """True where a piece lies, False in padding and gaps."""
+    lengths: Tensor
+    """Samples of each row, [rows]."""
+    targets: Tensor
+    """Phones of all rows end to end."""
+    target_lengths: Tensor
+
+
+class Sampler:
+    """Draws examples by the weight of their corpus and sorts them into batches of like length.
+
+    The weight of an example is that of the first pattern that fits `corpus/text`.
+    """
+
+    def __init__(self, examples: Sequence[Example], weights: Mapping[str, float]) -> None:
+        self.examples = examples
+        self.weights = list(accumulate(_weight(example, weights) for example in examples))
+        self.short: dict[tuple[str, str], list[Example]] = {}
+        for example in examples:
+            if example.length < 3 * RATE:
+                self.short.setdefault((example.corpus, example.speaker), []).append(example)
+
+    def batches(
+        self, rng: random.Random, *, samples: int, count: int, join: float
+    ) -> list[list[Example]]:
+        """Batches of about `samples` samples each from `count` drawn examples.
+
+        With chance `join` a short example is joined with others of its speaker.
+        """
+        drawn = rng.choices(self.examples, cum_weights=self.weights, k=count)
+        drawn = [self._joined(one, rng) if rng.random() < join else one for one in drawn]
+        drawn.sort(key=lambda one: one.length * rng.uniform(0.85, 1.15))
+        batches: list[list[Example]] = [[]]
+        longest = 0
+        for one in drawn:
+            longest = max(longest, one.length + RATE)
+            if batches[-1] and longest * (len(batches[-1]) + 1) > samples:
+                batches.append([])
+                longest = one.length + RATE
+            batches[-1].append(one)
+        rng.shuffle(batches)
+        return batches
+
+    def _joined(self, one: Example, rng: random.Random) -> Example:
+        if one.length > 2 * RATE:
+            return one
+        others = self.short[one.corpus, one.speaker]
+        parts = [one, *(rng.choice(others) for _ in range(rng.choice([1, 1, 2, 3, 4])))]
+        rng.shuffle(parts)
+        return Example(
+            corpus=one.corpus,
+            speaker=one.speaker,
+            pieces=tuple(piece for part in parts for piece in part.pieces),
+            text=" ".join(part.text for part in parts),
+        )
+
+
+def _weight(example: Example, weights: Mapping[str, float]) -> float:
+    label = f"{example.corpus}/{example.text}"
+    return next((w for pattern, w in weights.items() if re.fullmatch(pattern, label)), 1.0)
+
+
+def gather(audio: Tensor, examples: Sequence[Example], rng: random.Random, *, vary: bool) -> Batch:
+    """Lay the examples out with padding and gaps; when `vary`, at random and at random speeds.
+
+    Padding and gaps are exact zeros; augmentation puts a floor or noise on them, or leaves them.
+    """
+    device = audio.device
+    placed = [_places(example, rng, vary=vary) for example in examples]
+    last = [places[-1][0] + places[-1][2] for places in placed]
+    ends = [end + (_padding(rng) if vary else int(0.3 * RATE)) for end in last]
+    signals = _lay(audio, placed, fast_size(max(ends)))
+    bounds = torch.tensor([[p[0][0] for p in placed], last, ends], device=device).float()
+    if vary:
+        speeds = [rng.choice([1.0, rng.uniform(0.84, 1.2)]) for _ in examples]
+        rates = torch.tensor(speeds, device=device)
+        signals = change_speed(signals, bounds[2], rates)
+        bounds = bounds / rates
+    at = torch.arange(signals.shape[1], device=device)[None]
+    phones = [example.phones for example in examples]
+    return Batch(
+        signals=signals,
+        inside=(at >= bounds[0][:, None]) & (at < bounds[1][:, None]),
+        lengths=bounds[2].long(),
+        targets=torch.tensor([p for row in phones for p in row], device=device),
+        target_lengths=torch.tensor([len(row) for row in phones], device=device),
+    )
+
+
+def _lay(audio: Tensor, placed: Sequence[Sequence[tuple[int, int, int]]], samples: int) -> Tensor:
+    """Copy every piece to its place in its row, all in one go."""
+    flat = [(row * samples + at, start, n) for row, ps in enumerate(placed) for at, start, n in ps]
+    to, start, length = torch.tensor(flat, device=audio.device).T
+    piece = torch.repeat_interleave(length)
+    first = torch.cumsum(length, 0) - length
+    offset = torch.arange(len(piece), device=audio.device) - first[piece]
+    signals = torch.zeros(len(placed) * samples, device=audio.device)
+    signals[to[piece] + offset] = audio[start[piece] + offset].float()
+    return signals.view(len(placed), samples)
+
+
+def _padding(rng: random.Random) -> int:
+    return int(rng.choice([0.0, 0.1, 0.5, 0.9]) * rng.random() * RATE)
+
+
+def _places(example: Example, rng: random.Random, *, vary: bool) -> list[tuple[int, int, int]]:
+    """(place in the row, start in the pack, length) of each piece."""
+    places = []
+    at = _padding(rng) if vary else int(0.3 * RATE)
+    for piece in example.pieces:
+        # Some recordings begin or end in the middle of a sound.
+        cut = int(rng.choice([0, 0, 0, 0.03]) * rng.random() * RATE) if vary else 0
+        cut = min(cut, piece.length // 10)
+        length = piece.length - 2 * cut
+        places.append((at, piece.start + cut, length))
+        at += length + int(rng.choice([0.02, 0.15, 0.4]) * rng.random() * RATE)
+    return places

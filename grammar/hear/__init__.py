@@ -1,0 +1,1 @@
+"""Words to pieces: terms found and repaired, numbers, sites and times read."""

@@ -1,0 +1,158 @@
+"""Which animal was said: readings of a spoken number against the farm's list.
+
+A number is never bent to fit the list.  Only other readings of the very same words ("four twenty
+two" is 422 or 4202) are tried; everything else is shown as a candidate for a person to choose.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from grammar.hear.identifiers import identifier_readings
+from grammar.lexicon.lexicon import Lexicon
+
+__all__ = ["Found", "Roster", "find_animal", "sound_alikes"]
+
+TWICE_DIGITS_MIN = 3
+"""A shorter number said twice is one number: "seventy eight seventy eight" is 7878."""
+CANDIDATES_MAX = 8
+"""The most candidates shown for one animal."""
+
+
+@dataclass(frozen=True, slots=True)
+class Roster:
+    """The farm's list of animals."""
+
+    numbers: tuple[str, ...]
+    """Management numbers, as the farm writes them."""
+    eids: Mapping[str, str] = field(default_factory=dict)
+    """15-digit electronic id -> management number."""
+    tags: Mapping[str, str] = field(default_factory=dict)
+    """Ear tag -> management number."""
+    _by_digits: dict[str, tuple[str, ...]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+
+    def __post_init__(self) -> None:
+        index: dict[str, dict[str, None]] = {}
+        for spoken, number in self._spoken():
+            index.setdefault(spoken, {})[number] = None
+        self._by_digits.update({spoken: tuple(found) for spoken, found in index.items()})
+
+    def _spoken(self) -> Iterable[tuple[str, str]]:
+        for number in self.numbers:
+            yield number, number
+            yield _bare(number), number
+        for table in (self.eids, self.tags):
+            for code, number in table.items():
+                digits = "".join(char for char in code if char.isdigit())
+                if digits:
+                    yield digits, number
+
+    def fits(self, digits: str) -> tuple[str, ...]:
+        """Return the animals with exactly these digits (leading zeros may be left out)."""
+        exact = self._by_digits.get(digits)
+        return exact if exact is not None else self._by_digits.get(_bare(digits), ())
+
+    def ending(self, digits: str) -> tuple[str, ...]:
+        """Return the animals whose number, ear tag or electronic id ends in these digits."""
+        found = [n for n in self.numbers if n.endswith(digits)]
+        for table in (self.tags, self.eids):
+            found += [
+                number
+                for code, number in table.items()
+                if "".join(char for char in code if char.isdigit()).endswith(digits)
+            ]
+        return tuple(dict.fromkeys(found))
+
+
+def _bare(digits: str) -> str:
+    return digits.lstrip("0") or "0"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """What the words for an animal came to."""
+
+    value: str
+    candidates: tuple[str, ...]
+    """The value first, then other readings or animals to choose from, best first."""
+    fits: tuple[str, ...] = ()
+    """Animals of the roster that some reading of the words names exactly."""
+    alike: tuple[str, ...] = ()
+    """Animals of the roster whose number sounds like it."""
+    on_roster: bool = True
+    """False where there is a roster and no reading is on it."""
+
+
+def find_animal(
+    readings: Sequence[str],
+    words: Sequence[str],
+    *,
+    ending: bool,
+    roster: Roster | None,
+    lexicon: Lexicon,
+) -> Found:
+    """Choose among the readings of one spoken number.
+
+    readings: every reading of `words`, the usual one first (from `identifier_readings`).
+    """
+    if roster is None:
+        readings = tuple(dict.fromkeys((*_said_twice(words, lexicon), *readings)))
+        return Found(value=readings[0], candidates=tuple(readings[:CANDIDATES_MAX]))
+    look = roster.ending if ending else roster.fits
+    twice = _said_twice(words, lexicon)
+    if twice and not any(look(reading) for reading in readings):
+        return find_animal(
+            twice, words[: len(words) // 2], ending=ending, roster=roster, lexicon=lexicon
+        )
+    fits = tuple(dict.fromkeys(animal for reading in readings for animal in look(reading)))
+    near = (animal for variant in sound_alikes(words, lexicon) for animal in look(variant))
+    alike = tuple(animal for animal in dict.fromkeys(near) if animal not in fits)
+    if fits:
+        candidates = (fits + alike)[:CANDIDATES_MAX]
+        return Found(value=fits[0], candidates=candidates, fits=fits, alike=alike)
+    others = dict.fromkeys((readings[0], *alike, *_one_digit_off(readings[0], roster)))
+    return Found(
+        value=readings[0],
+        candidates=tuple(others)[:CANDIDATES_MAX],
+        alike=alike,
+        on_roster=False,
+    )
+
+
+def _said_twice(words: Sequence[str], lexicon: Lexicon) -> tuple[str, ...]:
+    """ "four twelve four twelve": the readings of one half, where both halves are the same words."""
+    half = len(words) // 2
+    if list(words[:half]) != list(words[half:]):
+        return ()
+    readings = identifier_readings(words[:half], lexicon.numbers)
+    return readings if readings and len(readings[0]) >= TWICE_DIGITS_MIN else ()
+
+
+def sound_alikes(words: Sequence[str], lexicon: Lexicon) -> tuple[str, ...]:
+    """Return the readings with one number word changed for one that sounds like it."""
+    numbers = lexicon.numbers
+    pairs = {(pair.a, pair.b) for pair in numbers.pairs} | {
+        (pair.b, pair.a) for pair in numbers.pairs
+    }
+    found: dict[str, None] = {}
+    for at, word in enumerate(words):
+        for said, other in pairs:
+            if word == said:
+                changed = [*words[:at], other, *words[at + 1 :]]
+                found.update(dict.fromkeys(identifier_readings(changed, numbers)))
+    return tuple(found)
+
+
+def _one_digit_off(reading: str, roster: Roster) -> tuple[str, ...]:
+    """Return animals whose number differs in one digit, or lacks or adds one."""
+    near: dict[str, None] = {}
+    for at in range(len(reading)):
+        for digit in "0123456789":
+            near.update(dict.fromkeys(roster.fits(reading[:at] + digit + reading[at + 1 :])))
+    for at in range(len(reading) + 1):
+        for digit in "0123456789":
+            near.update(dict.fromkeys(roster.fits(reading[:at] + digit + reading[at:])))
+        if at < len(reading) > 1:
+            near.update(dict.fromkeys(roster.fits(reading[:at] + reading[at + 1 :])))
+    return tuple(number for number in near if number != reading)

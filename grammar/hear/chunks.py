@@ -1,0 +1,186 @@
+"""Words to chunks: lexicon phrases, numbers, units, fillers; each word in one chunk.
+
+spaCy's PhraseMatcher finds every phrase of the lexicon.  The cover that takes the most words with
+the fewest and weightiest phrases is chosen by dynamic programming, in time linear in the words.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import spacy
+from spacy.language import Language
+from spacy.matcher import PhraseMatcher
+from spacy.tokens import Doc
+
+from grammar.hear.number_runs import cut_run, find_runs
+from grammar.lexicon.lexicon import Lexicon, Term
+
+__all__ = ["Chunk", "Found", "add_aliases", "blank", "choose_cover", "find_terms", "to_chunks"]
+
+Found = dict[int, list[tuple[int, Term]]]
+"""First word -> (one past the last word, term) of every phrase found."""
+Cover = list[tuple[int, int, Term | None]]
+"""(first, one past the last, term) over all the words; a word alone where term is None."""
+
+_STRANGE = "\u25a1"
+"""Stands for any word outside the vocabulary, so that spaCy's string store never grows."""
+_NUMBER_WEIGHT = 0.9
+_MEASURED_WEIGHT = 1.5
+"""A number before its unit: "inner | one inch nail", and not "inner one"."""
+_FILLER_WEIGHT = 0.2
+_UNITS = frozenset({"UNIT", "TIMEUNIT", "MONTH"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chunk:
+    """A stretch of words with one meaning."""
+
+    tag: str
+    first: int
+    last: int
+    text: str
+    term: Term | None = None
+
+
+@lru_cache(maxsize=1)
+def blank() -> Language:
+    """Return spaCy's blank English pipeline; no model is loaded."""
+    return spacy.blank("en")
+
+
+@lru_cache(maxsize=4)
+def _matcher(lexicon: Lexicon) -> tuple[PhraseMatcher, frozenset[str]]:
+    """Build the matcher of a lexicon, once; with the words that its phrases are made of."""
+    vocab = blank().vocab
+    matcher = PhraseMatcher(vocab, attr="ORTH")
+    for phrase in lexicon.terms:
+        matcher.add(phrase, [Doc(vocab, words=phrase.split())])
+    return matcher, frozenset(word for phrase in lexicon.terms for word in phrase.split())
+
+
+def find_terms(words: Sequence[str], lexicon: Lexicon) -> Found:
+    """Return every lexicon phrase in the words."""
+    found: Found = {}
+    if words:
+        matcher, known = _matcher(lexicon)
+        doc = Doc(blank().vocab, words=[word if word in known else _STRANGE for word in words])
+        for key, first, last in matcher(doc):
+            found.setdefault(first, []).append((last, lexicon.terms[doc.vocab.strings[key]]))
+    return found
+
+
+def add_aliases(
+    found: Found, words: Sequence[str], aliases: Mapping[str, str], lexicon: Lexicon
+) -> None:
+    """Add a speaker's own phrases; an alias of numbers or of an unknown term is passed over."""
+    taught = {tuple(heard.split()): meant for heard, meant in aliases.items()}
+    longest = max((len(heard) for heard in taught), default=0)
+    for first in range(len(words)):
+        for last in range(first + 1, min(first + longest, len(words)) + 1):
+            term = lexicon.alias(words[first:last], taught.get(tuple(words[first:last])))
+            if term is not None:
+                found.setdefault(first, []).insert(0, (last, term))
+
+
+def choose_cover(words: Sequence[str], found: Found, lexicon: Lexicon) -> Cover:
+    """Choose the best cover: from the end, the best score of every suffix."""
+    count = len(words)
+    best = [0.0] * (count + 1)
+    step: list[tuple[int, Term | None]] = [(0, None)] * count
+    for at in range(count - 1, -1, -1):
+        best[at] = _word_weight(words, at, lexicon) + best[at + 1]
+        step[at] = (at + 1, None)
+        for end, phrase in found.get(at, ()):
+            score = phrase.weight + best[end]
+            if score > best[at]:
+                best[at], step[at] = score, (end, phrase)
+    cover: Cover = []
+    at = 0
+    while at < count:
+        last, term = step[at]
+        cover.append((at, last, term))
+        at = last
+    return cover
+
+
+def _word_weight(words: Sequence[str], at: int, lexicon: Lexicon) -> float:
+    word = words[at]
+    if word in lexicon.number_words or word.isdecimal():
+        after = words[at + 1] if at + 1 < len(words) else ""
+        measured = after in lexicon.numbers.units or after in lexicon.numbers.time_units
+        return _MEASURED_WEIGHT if measured else _NUMBER_WEIGHT
+    return _FILLER_WEIGHT if word in lexicon.fillers else 0.0
+
+
+def to_chunks(words: Sequence[str], cover: Cover, lexicon: Lexicon) -> list[Chunk]:
+    """Join number words, tag the rest; every word is in exactly one chunk."""
+    free = [False] * len(words)
+    for first, _, term in cover:
+        free[first] = term is None
+    runs = dict(find_runs(words, free, lexicon.numbers))
+    chunks: list[Chunk] = []
+    skip = 0
+    for first, last, term in cover:
+        if first < skip:
+            continue
+        if first in runs:
+            skip = runs[first]
+            chunks.append(_chunk(words, "NUM", first, skip))
+        else:
+            tag = term.tag if term is not None else _word_tag(words[first], lexicon)
+            chunks.append(_chunk(words, tag, first, last, term))
+    return _cut_numbers(chunks, words, lexicon)
+
+
+def _chunk(
+    words: Sequence[str], tag: str, first: int, last: int, term: Term | None = None
+) -> Chunk:
+    return Chunk(tag=tag, first=first, last=last, text=" ".join(words[first:last]), term=term)
+
+
+def _word_tag(word: str, lexicon: Lexicon) -> str:
+    numbers = lexicon.numbers
+    tables = (
+        ("UNIT", numbers.units),
+        ("TIMEUNIT", numbers.time_units),
+        ("WEEKDAY", numbers.weekdays),
+        ("ORDINAL", numbers.ordinals),
+        ("MONTH", numbers.months),
+        ("FILL", lexicon.fillers),
+    )
+    return next((tag for tag, table in tables if word in table), "OTHER")
+
+
+def _cut_numbers(chunks: list[Chunk], words: Sequence[str], lexicon: Lexicon) -> list[Chunk]:
+    result: list[Chunk] = []
+    for index, chunk in enumerate(chunks):
+        if chunk.tag != "NUM":
+            result.append(chunk)
+            continue
+        runs = cut_run(
+            words,
+            (chunk.first, chunk.last),
+            cue=_cue_before(result),
+            before_unit=_tag_after(chunks, index, lexicon) in _UNITS,
+            numbers=lexicon.numbers,
+        )
+        result += [_chunk(words, "NUM", first, last) for first, last in runs]
+    return result
+
+
+def _cue_before(chunks: Sequence[Chunk]) -> str:
+    """Return the tag of the nearest chunk before, past up to three fillers."""
+    for chunk in chunks[:-5:-1]:
+        if chunk.tag != "FILL":
+            return chunk.tag
+    return ""
+
+
+def _tag_after(chunks: Sequence[Chunk], index: int, lexicon: Lexicon) -> str:
+    """Return the tag after a number, past the `an`, `of an` of "half an inch"."""
+    fraction = chunks[index].text.split()[-1] in lexicon.numbers.fractions
+    for chunk in chunks[index + 1 : index + 4]:
+        if not (fraction and chunk.text in ("a", "an", "of")):
+            return chunk.tag
+    return ""

@@ -1,0 +1,253 @@
+"""Mis-heard terms: the nearest lexicon phrase by sound and spelling, where one is near enough.
+
+Only words that nothing else takes are repaired, and only to terms a slot can use; a number word is
+never touched, nor anything in a remark.  The heard words stay visible and the slot is marked.
+
+    distance = (spelling distance + sound distance) / 2
+
+Spelling: RapidFuzz's normalised Levenshtein distance, insertions and deletions 1, substitutions 2.
+Sound: the same over the Metaphone keys (jellyfish).  0 is the same, 1 has nothing in common.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from jellyfish import metaphone
+from rapidfuzz import process
+from rapidfuzz.distance import Levenshtein
+
+from grammar.hear.chunks import Cover, Found
+from grammar.lexicon.lexicon import REPAIRABLE, Lexicon, Term, stand_in
+from grammar.records import How
+
+__all__ = [
+    "DISTANCE_MAX",
+    "GROUNDS",
+    "SPELLING_DISTANCE_MAX",
+    "Candidate",
+    "choose",
+    "heard_as_such",
+    "keeps_site",
+    "near",
+    "repair",
+    "sounding_like",
+    "word_distance",
+]
+
+DISTANCE_MAX = {4: 0.1, 6: 0.17, 8: 0.21, 10: 0.25}
+"""Letters heard (at least) -> a phrase further away than this is no candidate."""
+SPELLING_DISTANCE_MAX = 0.42
+"""Spelling alone may not be further away than this, unless the sound is the same."""
+ALONE_MAX = 0.4
+"""The same for a single word that is tried because the note does not add up."""
+MARGIN = 0.06
+"""Candidates within this much of the nearest are told apart by what the note still needs."""
+LETTERS_MIN = 4
+"""Shorter stretches say too little to be repaired."""
+WORDS_MAX = 3
+"""The longest stretch of words that is repaired at once."""
+GROUNDS = frozenset({"ANIMAL", "FOOT", "CLAW", "LESION", "ACTION", "ZONE", "FOLLOWUP", "REGION"})
+"""Tags one of which must be heard exactly before anything else is repaired."""
+_SITES = frozenset({"FOOT", "HALF", "CLAW"})
+_PREFIXES = ("dis", "un", "in", "non")
+"""Syllables that turn a word into its contrary, or nearly so."""
+STEM = 5
+"""Letters behind such a syllable that tell a word."""
+_LETTERS = re.compile(r"[a-z']+")
+"""What a repairable word is made of: no digits, no filler of the recogniser."""
+WEIGHTS = (1, 1, 2)
+"""Costs of an insertion, a deletion and a substitution."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Candidate:
+    """A lexicon phrase near the heard words."""
+
+    term: Term
+    distance: float
+    """0 the same, 1 nothing in common."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Index:
+    """The repairable phrases by number of words and by sound."""
+
+    by_count: dict[int, list[str]]
+    by_sound: dict[str, list[str]]
+
+
+@lru_cache(maxsize=4)
+def _index(lexicon: Lexicon) -> _Index:
+    by_count: dict[int, list[str]] = {}
+    by_sound: dict[str, list[str]] = {}
+    for phrase, term in lexicon.terms.items():
+        if (
+            term.tag in REPAIRABLE
+            and term.how is not How.REPAIRED
+            and len(phrase) >= LETTERS_MIN
+            and lexicon.number_words.isdisjoint(phrase.split())
+        ):
+            by_count.setdefault(len(phrase.split()), []).append(phrase)
+            by_sound.setdefault(_sound(phrase), []).append(phrase)
+    return _Index(by_count=by_count, by_sound=by_sound)
+
+
+@lru_cache(maxsize=16384)
+def _sound(text: str) -> str:
+    return metaphone(text.replace(" ", ""))
+
+
+@lru_cache(maxsize=8192)
+def sounding_like(heard: str, lexicon: Lexicon) -> tuple[Candidate, ...]:
+    """Return the phrases of one word that a heard word may have been, none of them a lesion."""
+    found = (
+        Candidate(term=lexicon.terms[phrase], distance=word_distance(heard, phrase))
+        for phrase in _index(lexicon).by_count[1]
+        if lexicon.terms[phrase].tag != "LESION" and not _contrary(heard, phrase)
+    )
+    return tuple(candidate for candidate in found if candidate.distance <= ALONE_MAX)
+
+
+@lru_cache(maxsize=8192)
+def near(heard: str, lexicon: Lexicon) -> tuple[Candidate, ...]:
+    """Return the lexicon phrases near the heard words, nearest first."""
+    index = _index(lexicon)
+    sound = _sound(heard)
+    same_sound = index.by_sound.get(sound, ()) if len(sound) >= 2 else ()
+    same_count = process.extract(
+        heard,
+        index.by_count.get(len(heard.split()), ()),
+        scorer=Levenshtein.normalized_distance,
+        scorer_kwargs={"weights": WEIGHTS},
+        score_cutoff=SPELLING_DISTANCE_MAX,
+        limit=12,
+    )
+    phrases = dict.fromkeys([*same_sound, *(phrase for phrase, _, _ in same_count)])
+    found = (
+        Candidate(term=lexicon.terms[phrase], distance=word_distance(heard, phrase))
+        for phrase in phrases
+        if not _contrary(heard, phrase)
+    )
+    limit = max((d for letters, d in DISTANCE_MAX.items() if len(heard) >= letters), default=0.0)
+    return tuple(
+        sorted(
+            (candidate for candidate in found if candidate.distance <= limit),
+            key=lambda candidate: (candidate.distance, candidate.term.phrase),
+        )
+    )
+
+
+def word_distance(heard: str, phrase: str) -> float:
+    """Return how far the words are from a phrase: 0 the same, 1 nothing in common."""
+    spelling = Levenshtein.normalized_distance(heard, phrase, weights=WEIGHTS)
+    sound = Levenshtein.normalized_distance(_sound(heard), _sound(phrase), weights=WEIGHTS)
+    return (spelling + sound) / 2
+
+
+def _contrary(heard: str, phrase: str) -> bool:
+    """ "Infected" is a word of its own, and no "disinfected" with its beginning lost."""
+    return any(
+        one != other and one.removeprefix(prefix)[:STEM] == other[:STEM]
+        for one, other in ((heard, phrase), (phrase, heard))
+        for prefix in _PREFIXES
+        if one.startswith(prefix) and len(other) >= STEM
+    )
+
+
+def choose(candidates: Sequence[Candidate], present: frozenset[str]) -> Candidate:
+    """Choose one: the nearest; among the nearly equal, one whose slot the note still lacks.
+
+    present: tags of the terms already heard in the note.
+    """
+    nearest = candidates[0].distance
+    close = [c for c in candidates if c.distance <= nearest + MARGIN]
+    return min(close, key=lambda c: (c.term.tag in present, c.distance, c.term.phrase))
+
+
+def repair(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexicon) -> None:
+    """Add repaired terms to `found` for the words that nothing takes.
+
+    Talk in which no animal, site, lesion or action is heard as such is left alone: there repair
+    would only make findings out of chatter.
+    """
+    lost = [
+        first for first, _, term in cover if term is None and _repairable(words[first], lexicon)
+    ]
+    present = heard_as_such(cover)
+    if present.isdisjoint(GROUNDS):
+        return
+    lost_at = frozenset(lost)
+    for first, last in _stretches(words, lost, cover, lexicon):
+        heard = " ".join(words[first:last])
+        candidates = [
+            c
+            for c in (near(heard, lexicon) if len(heard) >= LETTERS_MIN else ())
+            if _keeps_known(words, first, lost_at, c.term.phrase)
+            and keeps_site(words[first:last], c.term, lexicon)
+            and (c.term.value != "no lesion" or c.term.phrase.split()[0] == words[first])
+        ]
+        if candidates:
+            best = choose(candidates, present)
+            others = tuple(str(c.term.value) for c in candidates if c.term.value != best.term.value)
+            term = stand_in(best.term, heard, How.REPAIRED, lexicon.light, others[:3])
+            found.setdefault(first, []).append((last, term))
+
+
+def heard_as_such(cover: Cover) -> frozenset[str]:
+    """Return the tags of the terms that were not repaired."""
+    return frozenset(t.tag for _, _, t in cover if t is not None and t.how is not How.REPAIRED)
+
+
+def _keeps_known(words: Sequence[str], first: int, lost: frozenset[int], phrase: str) -> bool:
+    """Only the lost words may change: "soul ulcer" keeps its ulcer, "open the" no "open up"."""
+    said = phrase.split()
+    if len(said) == 1:
+        return True
+    return all(
+        first + i in lost or first + i >= len(words) or words[first + i] == word
+        for i, word in enumerate(said)
+    )
+
+
+def keeps_site(words: Sequence[str], term: Term, lexicon: Lexicon) -> bool:
+    """A foot or claw that was heard is not swallowed by a phrase of another kind."""
+    heard = {known.tag for word in words if (known := lexicon.terms.get(word))}
+    return term.tag in _SITES or heard.isdisjoint(_SITES)
+
+
+def _repairable(word: str, lexicon: Lexicon) -> bool:
+    """Whether a word that no term takes may be a mis-heard part of one."""
+    numbers = lexicon.numbers
+    return _LETTERS.fullmatch(word) is not None and not (
+        word in lexicon.fillers
+        or word in lexicon.number_words
+        or word in numbers.units
+        or word in numbers.time_units
+        or word in numbers.weekdays
+        or word in numbers.months
+        or word in numbers.ordinals
+    )
+
+
+def _stretches(
+    words: Sequence[str], lost: Sequence[int], cover: Cover, lexicon: Lexicon
+) -> list[tuple[int, int]]:
+    """Return the stretches to try: around each lost word, within whole chunks, without numbers."""
+    edges = {first for first, _, _ in cover} | {len(words)}
+    barred = lexicon.number_words | {
+        words[at]
+        for first, last, term in cover
+        if term is not None and term.tag == "ANIMAL"
+        for at in range(first, last)
+    }
+    stretches: dict[tuple[int, int], None] = {}
+    for at in lost:
+        for first in range(max(0, at - WORDS_MAX + 1), at + 1):
+            for last in range(at + 1, min(first + WORDS_MAX, len(words)) + 1):
+                inside = words[first:last]
+                plain = barred.isdisjoint(inside) and all(map(_LETTERS.fullmatch, inside))
+                if first in edges and last in edges and plain:
+                    stretches[first, last] = None
+    return list(stretches)

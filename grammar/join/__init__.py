@@ -1,0 +1,1 @@
+"""Pieces to entries: corrections, denials, and what belongs to which foot, claw and lesion."""

@@ -1,0 +1,80 @@
+"""One animal's pieces to its findings, actions, follow-ups, score and measures."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from fractions import Fraction
+
+from grammar.join.actions import make_actions, plan_actions
+from grammar.join.feet import resolve_feet
+from grammar.join.findings import find_findings
+from grammar.join.follow_ups import find_follow_ups
+from grammar.join.pieces import Piece, slot_of
+from grammar.join.prepare import prepare
+from grammar.join.same_again import copy_again, spread_lists
+from grammar.join.work import Work
+from grammar.lexicon.lexicon import Lexicon
+from grammar.records import Correction, Entry, Locomotion, Measure
+
+__all__ = ["Attached", "attach"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Attached:
+    """An entry without its animal, and what the checks want to know besides."""
+
+    entry: Entry
+    loose: tuple[Piece, ...]
+    """Pieces that fitted nowhere: an interval without a follow-up, a zone without a lesion …"""
+    copied: tuple[int, int] | None
+    """Where "same again" was said."""
+
+
+def attach(pieces: Sequence[Piece], lexicon: Lexicon) -> Attached:
+    """Attach one animal's pieces; never raises."""
+    repeated, copied = copy_again(spread_lists(pieces))
+    work = prepare(repeated, lexicon)
+    feet = resolve_feet(work)
+    plans = plan_actions(work)
+    findings, taken_claws = find_findings(work, feet)
+    follow_ups, dated = find_follow_ups(work)
+    plans = [plan for plan in plans if plan.head not in dated]
+    actions = make_actions(work, plans, feet, findings, taken_claws)
+    entry = Entry(
+        findings=tuple(findings),
+        actions=tuple(actions),
+        follow_ups=tuple(follow_ups),
+        locomotion=_locomotion(work),
+        measures=tuple(_measure(work.pieces[i]) for i in work.at("measure")),
+        status=tuple(slot_of(work.pieces[i], work.pieces[i].value) for i in work.at("status")),
+        denied=work.denied,
+        corrections=_corrections(pieces),
+    )
+    loose = tuple(work.pieces[i] for i in sorted(work.loose))
+    return Attached(entry=entry, loose=loose, copied=copied)
+
+
+def _corrections(pieces: Sequence[Piece]) -> tuple[Correction, ...]:
+    return tuple(correction for piece in pieces for correction in piece.corrections)
+
+
+def _locomotion(work: Work) -> Locomotion | None:
+    """The last score said holds; another one stays with it, for the check on two values."""
+    scores = [work.pieces[i] for i in work.at("locomotion")]
+    if not scores:
+        return None
+    last = scores[-1]
+    others = tuple(piece.value for piece in scores[:-1] if piece.value != last.value)
+    kept = replace(last, rejected=(*last.rejected, *others))
+    return Locomotion(score=slot_of(kept, last.value), scale=last.more)
+
+
+def _measure(piece: Piece) -> Measure:
+    number, unit = piece.value
+    return Measure(what=piece.more or "", number=_decimal(number), unit=unit)
+
+
+def _decimal(number: Fraction) -> Decimal:
+    """Exact where the fraction ends; thirds to four places."""
+    exact = Decimal(number.numerator) / Decimal(number.denominator)
+    return exact if Fraction(exact) == number else round(exact, 4)

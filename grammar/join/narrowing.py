@@ -1,0 +1,117 @@
+"""Feet picked out of several: "warts both rears, left one is bleeding"; "digi on all four, M2 on the hinds".
+
+What is said of a foot picked out qualifies the lesion there, and not on the others.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from grammar.join.pieces import COPULAS, FOOT_KINDS, MODIFIERS, Piece
+from grammar.join.work import Work
+from grammar.records import Slot
+
+__all__ = ["Narrowing", "find_narrowing", "said_first"]
+
+_BEGINS = frozenset({"lesion", "object", "denied", "claw", "clawword", "zone", "region"})
+"""What makes a foot the site of something new instead."""
+
+
+@dataclass(slots=True)
+class Narrowing:
+    """The feet that are picked out, and what is said of each."""
+
+    sites: set[int] = field(default_factory=set)
+    """Positions of the feet picked out: no lesion of their own is said there."""
+    of: dict[int, tuple[str, ...]] = field(default_factory=dict)
+    """Position of a modifier -> the feet it holds for."""
+
+    def of_foot(self, modifiers: Sequence[int], foot: Slot[str] | None) -> list[int]:
+        """Return the modifiers that hold for a foot."""
+        return [i for i in modifiers if i not in self.of or (foot and foot.value in self.of[i])]
+
+
+def find_narrowing(work: Work, feet: Mapping[int, tuple[str, ...]]) -> Narrowing:
+    """Find the feet that pick one out of several that a lesion was said for."""
+    found = Narrowing()
+    for modifier, foot in said_first(work).items():
+        found.sites.add(foot)
+        found.of[modifier] = feet[foot]
+    whole: tuple[str, ...] = ()
+    lesion = False
+    for at, piece in enumerate(work.pieces):
+        lesion = lesion or piece.kind == "lesion"
+        if piece.kind not in FOOT_KINDS or at in found.sites:
+            continue
+        said = _said_of(work, at)
+        if lesion and said and set(feet[at]) < set(whole):
+            found.sites.add(at)
+            found.of.update(dict.fromkeys(said, feet[at]))
+        elif feet[at]:
+            whole = feet[at]
+    return found
+
+
+def said_first(work: Work) -> dict[int, int]:
+    """Return modifier -> foot where the modifiers are said before feet picked out."""
+    found: dict[int, int] = {}
+    whole: tuple[str, ...] = ()
+    lesion = False
+    at = 0
+    while at < len(work.pieces):
+        piece = work.pieces[at]
+        lesion = lesion or piece.kind == "lesion"
+        if piece.kind == "foot":
+            whole = piece.value
+        elif lesion and len(whole) > 1 and piece.kind in MODIFIERS:
+            run, at = _run(work, at, whole)
+            found.update(run)
+            continue
+        at += 1
+    return found
+
+
+def _run(work: Work, at: int, whole: tuple[str, ...]) -> tuple[dict[int, int], int]:
+    """Read "M2 on the hinds, M1 on the fronts" from a modifier on; return where it ends.
+
+    Modifiers stand first where the last of them still has a foot behind it; one pair alone needs
+    its "on", and a foot that an action follows may be the action's.
+    """
+    found: dict[int, int] = {}
+    linked, pairs, end = True, 0, at
+    while True:
+        foot = end
+        while foot < len(work.pieces) and work.pieces[foot].kind in MODIFIERS:
+            foot += 1
+        if foot == end or foot >= len(work.pieces) or not _part_of(work.pieces[foot], whole):
+            break
+        found.update(dict.fromkeys(range(end, foot), foot))
+        linked, pairs, end = linked and work.link[foot], pairs + 1, foot + 1
+    after = work.pieces[foot].kind if foot < len(work.pieces) else ""
+    sure = foot == end and after not in _BEGINS and after not in FOOT_KINDS
+    if after in ("action", "material"):
+        sure = sure and linked and pairs > 1
+    first = at == 0 or not _part_of(work.pieces[at - 1], whole)
+    return (found if sure and first and (linked or pairs > 1) else {}), max(foot, at + 1)
+
+
+def _part_of(piece: Piece, whole: tuple[str, ...]) -> bool:
+    if piece.kind == "foot":
+        return set(piece.value) < set(whole)
+    return piece.kind == "half"
+
+
+def _said_of(work: Work, at: int) -> list[int]:
+    """Return the modifiers directly behind a foot; none where they lead on to a lesion.
+
+    "Left severe wart" does, "left is worse, ulcer …" does not.
+    """
+    end = at + 1
+    while end < len(work.pieces) and work.pieces[end].kind in MODIFIERS:
+        end += 1
+    said = list(range(at + 1, end))
+    states = any(
+        work.pieces[i].kind == "course" or not COPULAS.isdisjoint(work.before[i].split())
+        for i in said
+    )
+    leads_on = end < len(work.pieces) and work.pieces[end].kind in _BEGINS
+    return said if states or not leads_on else []

@@ -1,0 +1,1 @@
+"""The trade words as data (TOML), and what loads and checks them."""

@@ -1,0 +1,295 @@
+"""The lexicon: TOML rows checked on load and flattened into terms that can be looked up."""
+
+import hashlib
+import tomllib
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from pydantic import BaseModel, ValidationError
+
+from grammar.errors import LexiconError
+from grammar.lexicon.faults import find_faults
+from grammar.lexicon.schema import FILES, ConfusionRow, LesionRow, Numbers, RefineRow, Row, RuleRow
+from grammar.records import How
+from grammar.say.templates import TemplateError, expand, plural
+
+__all__ = ["LEXICON_FOLDER", "Lexicon", "Term", "load_lexicon"]
+
+LEXICON_FOLDER = Path(__file__).parent
+
+_TAGS = {
+    "lesion": ("LESION", "name"),
+    "foot": ("FOOT", "feet"),
+    "half": ("HALF", "half"),
+    "foot_word": ("FOOTWORD", "means"),
+    "claw": ("CLAW", "claw"),
+    "claw_word": ("CLAWWORD", "means"),
+    "region": ("REGION", "name"),
+    "severity": ("SEVERITY", "value"),
+    "stage_word": ("STAGEWORD", "value"),
+    "tissue": ("TISSUE", "value"),
+    "course": ("COURSE", "value"),
+    "object": ("OBJECT", "value"),
+    "status": ("STATUS", "value"),
+    "action": ("ACTION", "kind"),
+    "material": ("MATERIAL", "for_"),
+    "follow_up": ("FOLLOWUP", "kind"),
+    "when": ("WHEN", "value"),
+    "command": ("COMMAND", "kind"),
+    "cue": ("CUE", "cue"),
+}
+"""Section of a file -> tag in rules.toml and the column that holds the value."""
+
+REPAIRABLE = frozenset(_TAGS[section][0] for section in (
+    "lesion", "foot", "half", "claw", "claw_word", "region", "severity", "tissue", "course", "object", "status",
+    "action", "material", "follow_up",
+)) | {"ZONE", "LOCOMOTION"}  # fmt: skip
+"""Tags a mis-heard word may be repaired to: never an animal, a command, a correction or a denial."""
+
+_GIVES_WAY = {
+    "HALF": 0.55,
+    "CLAW": 0.97,
+    "ON": 0.25,
+    "WITH": 0.25,
+    "REGION": 0.95,
+    "NO": 0.9,
+    "SCORE": 0.95,
+}
+"""Weights of tags that give way: "on the left hind" is "on the" + "left hind"."""
+_FILLER_INSIDE = 0.3
+"""A filler inside a phrase: a little more than alone, so that longer phrases win."""
+_LENGTH_BONUS = 0.15
+"""For each further content word: "white line abscess" beats "white line" + "abscess"."""
+_REPAIR_FACTOR = 0.9
+_ONLY_DATED_FACTOR = 0.5
+"""Phrases too plain to mean anything without a date ("see it") give way to every other."""
+"""A repaired phrase gives way to an exact one over the same words."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Term:
+    """One phrase that can be said, and what it means."""
+
+    tag: str
+    """What the phrase is, as rules.toml names it: LESION, FOOT, ACTION …"""
+    value: str | tuple[str, ...]
+    """The canonical value."""
+    phrase: str
+    how: How
+    row: Any
+    """The lexicon row, one of the classes of schema.py."""
+    source: str
+    """Key of sources.toml."""
+    weight: float = 1.0
+    """How strongly the phrase claims its words."""
+    meant: str = ""
+    """For a repaired or taught term: the phrase it stands for."""
+    others: tuple[str, ...] = ()
+    """Other values the words might stand for."""
+
+    @property
+    def id(self) -> str:
+        value = self.value if isinstance(self.value, str) else "+".join(self.value)
+        return f"{self.tag.lower()}: {value}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Lexicon:
+    """Everything that can be said, ready for look-up."""
+
+    version: str
+    """A short hash of all files; stored with every note."""
+    terms: Mapping[str, Term]
+    """Phrase -> term; a phrase means one thing only.  Holds the confusions too."""
+    in_doubt: Mapping[str, tuple[tuple[Term, int], ...]]
+    """Words with a meaning of their own -> what was said when they were heard, and how often."""
+    lesions: Mapping[str, LesionRow]
+    refines: tuple[RefineRow, ...]
+    rules: tuple[RuleRow, ...]
+    files: Mapping[str, BaseModel]
+    fillers: frozenset[str]
+    """Words that say nothing of their own."""
+    light: frozenset[str]
+    """Fillers that say nothing inside phrases either."""
+    numbers: Numbers
+    number_words: frozenset[str]
+    sources: Mapping[str, str]
+    vocabulary: frozenset[str]
+    """Every single word the grammar can take."""
+
+    def fills_a_slot(self, words: str) -> bool:
+        """Whether the words are a phrase with a value that an entry keeps."""
+        term = self.terms.get(words)
+        return term is not None and term.tag in REPAIRABLE and term.how is not How.REPAIRED
+
+    def alias(self, words: Sequence[str], meant: str | None) -> Term | None:
+        """Return a taught term, or None where the alias would touch numbers or means nothing."""
+        target = self.terms.get(meant) if meant else None
+        if target is None or not self.number_words.isdisjoint(words):
+            return None
+        return stand_in(target, " ".join(words), How.ALIAS, self.light)
+
+
+def weigh(tag: str, phrase: str, fillers: frozenset[str], how: How = How.EXACT) -> float:
+    """Return how strongly a phrase claims its words: by its content words, a little by the rest."""
+    words = phrase.split()
+    inside = sum(word in fillers for word in words)
+    content = max(len(words) - inside, 1)
+    weight = content * (1 + _LENGTH_BONUS * (content - 1)) + _FILLER_INSIDE * (len(words) - content)
+    return weight * _GIVES_WAY.get(tag, 1.0) * (_REPAIR_FACTOR if how is How.REPAIRED else 1.0)
+
+
+def stand_in(
+    target: Term, heard: str, how: How, fillers: frozenset[str], others: tuple[str, ...] = ()
+) -> Term:
+    """Return a term for words that stand for another phrase."""
+    return Term(
+        tag=target.tag, value=target.value, phrase=heard, how=how, row=target.row,
+        source=target.source, weight=weigh(target.tag, heard, fillers, how),
+        meant=target.phrase, others=others or target.others,
+    )  # fmt: skip
+
+
+# --- reading the files ----------------------------------------------------------------------
+
+
+def _read_files(folder: Path) -> tuple[dict[str, Any], list[str]]:
+    files: dict[str, Any] = {}
+    faults: list[str] = []
+    for name, model in FILES.items():
+        path = folder / f"{name}.toml"
+        try:
+            files[name] = model.model_validate(tomllib.loads(path.read_text(encoding="utf-8")))
+        except OSError as error:
+            faults.append(f"{path.name}: cannot be read ({error.strerror}); restore the file")
+        except ValidationError as error:
+            faults += [
+                f"{path.name}: {'.'.join(str(part) for part in fault['loc'])}: {fault['msg']}"
+                for fault in error.errors()
+            ]
+        except (ValueError, RecursionError) as error:  # tomllib and UTF-8 raise both
+            faults.append(f"{path.name}: is not TOML ({error}); correct the line")
+    return files, faults
+
+
+def _rows(files: Mapping[str, BaseModel]) -> Iterator[tuple[str, str, Row]]:
+    for name, file in files.items():
+        for section in type(file).model_fields:
+            if section in _TAGS:
+                for row in getattr(file, section):
+                    yield name, section, row
+
+
+def _row_terms(section: str, row: Any, fillers: frozenset[str]) -> Iterator[Term]:
+    tag, column = _TAGS[section]
+    value = (row.side or row.end) if section == "half" else getattr(row, column)
+    if tag == "CUE":
+        tag = value.upper().replace(" ", "")
+    unsure = getattr(row, "unsure", {})
+    plain = getattr(row, "only_dated", False)
+    for source, templates in row.says.items():
+        for phrase in (phrase for template in templates for phrase in expand(template)):
+            many = plural(phrase) if tag == "LESION" else None
+            for said in (phrase, many) if many else (phrase,):
+                yield Term(
+                    tag=tag, value=value, phrase=said, row=row, source=source,
+                    how=How.EXACT if phrase == value else How.ALIAS,
+                    weight=weigh(tag, said, fillers) * (_ONLY_DATED_FACTOR if plain else 1), others=tuple(unsure.get(phrase, ())),
+                )  # fmt: skip
+
+
+def _terms(
+    files: Mapping[str, BaseModel], fillers: frozenset[str]
+) -> tuple[dict[str, Term], list[str]]:
+    terms: dict[str, Term] = {}
+    faults: list[str] = []
+    for name, section, row in _rows(files):
+        try:
+            for term in _row_terms(section, row, fillers):
+                other = terms.setdefault(term.phrase, term)
+                if other.tag != term.tag or other.value != term.value:
+                    faults.append(
+                        f"{name}.toml: {term.phrase!r} is {term.id!r} and already {other.id!r}; "
+                        "take it out of one row"
+                    )
+        except TemplateError as error:
+            faults.append(f"{name}.toml: {section}: {error}")
+    return terms, faults
+
+
+def _confused(
+    terms: Mapping[str, Term], files: Any, fillers: frozenset[str]
+) -> Iterator[tuple[Term, ConfusionRow]]:
+    """Yield, for each confusion, the phrases as the recogniser may write them."""
+    for row in files["confusions"].confusion:
+        heard, meant = f" {row.heard} ", f" {row.meant} "
+        for phrase, term in terms.items():
+            if meant in f" {phrase} " and term.tag in REPAIRABLE:
+                variant = f" {phrase} ".replace(meant, heard).strip()
+                yield stand_in(term, variant, How.REPAIRED, fillers), row
+
+
+def _with_confusions(
+    terms: Mapping[str, Term], files: Any, fillers: frozenset[str]
+) -> tuple[dict[str, Term], dict[str, tuple[tuple[Term, int], ...]]]:
+    """Return all phrases, and those that hold only where a note does not add up."""
+    repaired: dict[str, Term] = {}
+    in_doubt: dict[str, tuple[tuple[Term, int], ...]] = {}
+    for term, row in _confused(terms, files, fillers):
+        if row.only_in_doubt:
+            in_doubt[term.phrase] = (*in_doubt.get(term.phrase, ()), (term, row.times))
+        elif term.phrase not in terms:
+            repaired.setdefault(term.phrase, term)
+    return {**terms, **repaired}, in_doubt
+
+
+def _number_words(numbers: Numbers) -> frozenset[str]:
+    tables = (
+        numbers.digits, numbers.identifier_digits, numbers.quantity_digits, numbers.teens,
+        numbers.tens, numbers.scales, numbers.repeats, numbers.fractions,
+    )  # fmt: skip
+    return frozenset(word for table in tables for word in table) | frozenset(numbers.points.words)
+
+
+def _vocabulary(terms: Mapping[str, Term], fillers: frozenset[str], numbers: Numbers) -> set[str]:
+    dates = (numbers.ordinals, numbers.months, numbers.weekdays, numbers.units, numbers.time_units)
+    words = {word for phrase in terms for word in phrase.split()}
+    return words | fillers | _number_words(numbers) | {word for table in dates for word in table}
+
+
+@lru_cache(maxsize=4)
+def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
+    """Read and check the lexicon.
+
+    Raises LexiconError with every fault of every file at once.
+    """
+    files, faults = _read_files(folder)
+    if faults:
+        raise LexiconError(tuple(faults))
+    light = frozenset(files["commands"].filler.words)
+    fillers = light | frozenset(files["commands"].filler.loose)
+    numbers: Numbers = files["numbers"]
+    terms, faults = _terms(files, light)
+    faults += find_faults(files, list(_rows(files)), _number_words(numbers), terms)
+    if faults:
+        raise LexiconError(tuple(faults))
+    all_terms, in_doubt = _with_confusions(terms, files, light)
+    content = b"".join((folder / f"{name}.toml").read_bytes() for name in FILES)
+    return Lexicon(
+        version=hashlib.sha256(content).hexdigest()[:12],
+        terms=all_terms,
+        in_doubt=in_doubt,
+        lesions={row.name: row for row in files["lesions"].lesion},
+        refines=files["sites"].refine,
+        rules=files["rules"].rule,
+        files=files,
+        fillers=fillers,
+        light=light,
+        numbers=numbers,
+        number_words=_number_words(numbers),
+        sources=files["sources"].sources,
+        vocabulary=frozenset(_vocabulary(terms, fillers, numbers)),
+    )

@@ -1,0 +1,1 @@
+"""The grammar the other way round: say what it can read."""
