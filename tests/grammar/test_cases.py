@@ -16,7 +16,7 @@ CASES_FOLDER = Path(__file__).parents[1] / "cases"
 
 CASE_KEYS = {
     "id", "heard", "roster", "eids", "date", "carry", "about", "expect", "expect_nothing", "marks",
-    "no_marks", "unmarked", "commands", "leftover", "why", "source", "file",
+    "no_marks", "unmarked", "marked", "commands", "leftover", "why", "source", "file",
 }  # fmt: skip
 LIST_KEYS = {
     "findings": {
@@ -154,6 +154,8 @@ def mark_faults(case, reading):
         yield f"marks missing: {sorted(missing)}; raised: {sorted(raised)}"
     if unwanted := set(case.get("no_marks", [])) & raised:
         yield f"marks that must not be raised: {sorted(unwanted)}"
+    if case.get("marked") and not raised and reading["entries"]:
+        yield "nothing is marked"
     if case.get("unmarked") and raised:
         yield f"marks on a plain note: {sorted(raised)}"
 
@@ -198,7 +200,7 @@ def test_cases_are_well_formed():
             wrong.append(f"{name}: heard is not plain words")
         if not case["source"]:
             wrong.append(f"{name}: no source")
-        if not {"expect", "expect_nothing", "marks"} & set(case):
+        if not {"expect", "expect_nothing", "marks", "marked"} & set(case):
             wrong.append(f"{name}: expects nothing in particular")
         if "date" in case and not isinstance(case["date"], dt.date):
             wrong.append(f"{name}: date is no date")
