@@ -80,12 +80,26 @@ def build(
     target: Annotated[Path, typer.Argument(help="New folder for the model.")],
     *,
     version: Annotated[str, typer.Option(help="Version of the model.")],
+    sharpen: Annotated[
+        float | None, typer.Option(help="As the acoustic model was exported with.", min=0.01)
+    ] = None,
+    blank_penalty: Annotated[
+        float | None, typer.Option(help="As the acoustic model was exported with.")
+    ] = None,
     run_time: Annotated[
         bool, typer.Option("--run-time", help="Also take words at run time; needs OpenFst's tools.")
     ] = False,
 ) -> None:
     """Build a model from an acoustic model and the grammar."""
     from dictate.decoder.build_from_grammar import build_from_grammar  # noqa: PLC0415
+    from dictate.decoder.model_files import Outputs  # noqa: PLC0415
 
-    card = build_from_grammar(acoustic, target, version=version, run_time=run_time)
+    if (sharpen is None) != (blank_penalty is None):
+        raise typer.BadParameter("give both --sharpen and --blank-penalty, or neither")
+    outputs = (
+        None
+        if sharpen is None or blank_penalty is None
+        else Outputs(sharpen=sharpen, blank_penalty=blank_penalty)
+    )
+    card = build_from_grammar(acoustic, target, version=version, outputs=outputs, run_time=run_time)
     typer.echo(f"{card.name} {card.version} in {target}")

@@ -22,6 +22,7 @@ from dictate.decoder.model_files import (
     STATIC_GRAPH,
     WORDS,
     ModelCard,
+    Outputs,
     write_card,
 )
 from dictate.decoder.pronunciation import Pronunciations, everyday_words
@@ -78,6 +79,7 @@ def build_model(
     name: str,
     version: str,
     lexicon: str,
+    outputs: Outputs | None = None,
     run_time: bool = False,
 ) -> ModelCard:
     """Build a model in an empty or missing folder.
@@ -93,6 +95,7 @@ def build_model(
         name: of the model.
         version: of the model.
         lexicon: version of the grammar's lexicon.
+        outputs: how the acoustic model was written; without it no voice can be learnt.
         run_time: whether words are chosen at run time; such a model is slower and larger.
 
     Raises:
@@ -126,7 +129,14 @@ def build_model(
         weights=weights,
         run_time=run_time,
     )
-    return write_card(target, name=name, version=version, lexicon=lexicon, weights=asdict(weights))
+    return write_card(
+        target,
+        name=name,
+        version=version,
+        lexicon=lexicon,
+        weights=asdict(weights),
+        outputs=outputs,
+    )
 
 
 def read_language(path: Path) -> LanguageModel:

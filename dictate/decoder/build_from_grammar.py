@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from dictate.decoder.build import build_model
-from dictate.decoder.model_files import ModelCard
+from dictate.decoder.model_files import ModelCard, Outputs
 from dictate.decoder.pronunciation import pronunciations
 from dictate.decoder.sampling import sampled_notes, sampled_numbers
 from dictate.decoder.word_graph import Weights
@@ -18,7 +18,12 @@ _SEED = 20260302
 
 
 def build_from_grammar(
-    acoustic: Path, target: Path, *, version: str, run_time: bool = False
+    acoustic: Path,
+    target: Path,
+    *,
+    version: str,
+    outputs: Outputs | None = None,
+    run_time: bool = False,
 ) -> ModelCard:
     """Build a model folder; the same acoustic model and grammar always give the same files.
 
@@ -42,5 +47,6 @@ def build_from_grammar(
         name=_NAME,
         version=version,
         lexicon=load_lexicon().version,
+        outputs=outputs,
         run_time=run_time,
     )

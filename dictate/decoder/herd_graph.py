@@ -79,6 +79,7 @@ def _build(job: Job) -> None:
         version=card.version,
         lexicon=card.lexicon,
         weights=card.weights,
+        outputs=card.outputs,
     )
 
 

@@ -15,6 +15,7 @@ from dictate.errors import ModelError
 __all__ = [
     "ModelCard",
     "ModelFolder",
+    "Outputs",
     "bundled_model",
     "check_files",
     "open_folder",
@@ -30,6 +31,20 @@ NOTES_MODEL = "language/notes.arpa"
 NUMBERS_MODEL = "language/numbers.arpa"
 
 
+class Outputs(BaseModel):
+    """How a network's outputs were changed when it was written as `final.mdl`.
+
+    Learning goes on from that file, so it has to know what to take back.
+    """
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    sharpen: float = Field(gt=0)
+    """Outputs are so many times as sure as training left them."""
+    blank_penalty: float
+    """What blank loses after that, natural log."""
+
+
 class ModelCard(BaseModel):
     """What `model.toml` says about a model that this program built."""
 
@@ -42,6 +57,8 @@ class ModelCard(BaseModel):
     """Version of the grammar's lexicon that the graph was built from."""
     weights: dict[str, float] = Field(default_factory=dict)
     """The `Weights` that the graph was built with."""
+    outputs: Outputs | None = None
+    """None where it is not known: such a model cannot learn a voice."""
     files: dict[str, str]
     """Path in the folder to the SHA-256 of its content."""
 
@@ -144,7 +161,13 @@ def sha256_of(path: Path) -> str:
 
 
 def write_card(
-    path: Path, *, name: str, version: str, lexicon: str, weights: Mapping[str, float]
+    path: Path,
+    *,
+    name: str,
+    version: str,
+    lexicon: str,
+    weights: Mapping[str, float],
+    outputs: Outputs | None = None,
 ) -> ModelCard:
     """Write `model.toml` with the checksums of all files that are in the folder now."""
     names = sorted(
@@ -157,7 +180,8 @@ def write_card(
         version=version,
         lexicon=lexicon,
         weights=dict(weights),
+        outputs=outputs,
         files={name: sha256_of(path / name) for name in names},
     )
-    (path / CARD).write_text(tomlkit.dumps(card.model_dump()), "utf-8")
+    (path / CARD).write_text(tomlkit.dumps(card.model_dump(exclude_none=True)), "utf-8")
     return card
