@@ -1,8 +1,5 @@
 """Spoken chute notes to slots: pure functions over frozen records, the lexicon as data."""
 
-import grammar.spacy_alone  # noqa: F401 (first: spaCy comes in with what follows)
-
-# isort: split
 from grammar.best import parse_best
 from grammar.explain import as_json
 from grammar.explain_text import as_text

@@ -1,17 +1,36 @@
-"""Load spaCy without PyTorch, which it takes along wherever that is installed.
+"""Of spaCy only what matches phrases: its matchers, documents and strings.
 
-Nothing here uses a network, and PyTorch would cost every command three seconds and 180 MB.
-Whoever wants it can still import it afterwards.
+`import spacy` brings pipelines, training, its command line and, where it is installed, PyTorch: a
+second for every command and up to 180 MB.  So its submodules are imported under a package whose
+own start-up is left out; afterwards the package is forgotten again, and whoever wants all of spaCy
+(or PyTorch) can still import it.  The grammar takes spaCy from here alone.
 """
 
 import sys
+from importlib.util import find_spec
+from types import ModuleType
 
-_HIDDEN = "torch" not in sys.modules
+__all__ = ["Doc", "Matcher", "PhraseMatcher", "Vocab"]
 
-if _HIDDEN:
+_LEFT_OUT = [name for name in ("spacy", "torch") if name not in sys.modules]
+
+if "spacy" in _LEFT_OUT:
+    _spec = find_spec("spacy")
+    if _spec is None or _spec.submodule_search_locations is None:
+        raise ImportError("spaCy is not installed", name="spacy")
+    _package = ModuleType("spacy")
+    _package.__spec__ = _spec
+    _package.__path__ = list(_spec.submodule_search_locations)
+    sys.modules["spacy"] = _package
+if "torch" in _LEFT_OUT:
     sys.modules["torch"] = None  # type: ignore[assignment]  # reads as "not installed"
 try:
-    import spacy  # noqa: F401
+    # Documents come first: the others lean on them.
+    # isort: off
+    from spacy.tokens import Doc
+    from spacy.vocab import Vocab
+    from spacy.matcher import Matcher, PhraseMatcher
+    # isort: on
 finally:
-    if _HIDDEN:
-        del sys.modules["torch"]
+    for _name in _LEFT_OUT:
+        del sys.modules[_name]

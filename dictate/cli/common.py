@@ -7,20 +7,22 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import fields, is_dataclass
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 from pydantic import BaseModel
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
-from sqlmodel import Session, select
 
 from dictate.errors import NotFoundError
-from dictate.settings import Settings, load_settings
-from dictate.store.database import Database, open_database
-from dictate.store.queries import farm_by_name, find_visit
-from dictate.store.tables import Farm as FarmTable
-from dictate.store.tables import Visit
+
+if TYPE_CHECKING:  # a command that needs no database need not wait for it
+    from sqlmodel import Session
+
+    from dictate.settings import Settings
+    from dictate.store.database import Database
+    from dictate.store.tables import Farm as FarmTable
+    from dictate.store.tables import Visit
 
 __all__ = [
     "Bar",
@@ -53,8 +55,11 @@ Version = Annotated[
 
 
 @contextmanager
-def opened() -> Iterator[tuple[Database, Settings]]:
+def opened() -> Iterator["tuple[Database, Settings]"]:
     """The settings and the open database of the home folder."""
+    from dictate.settings import load_settings  # noqa: PLC0415
+    from dictate.store.database import open_database  # noqa: PLC0415
+
     settings = load_settings()
     with open_database(settings.database_url) as database:
         yield database, settings
@@ -70,21 +75,30 @@ def day(text: str | None) -> dt.date | None:
         raise typer.BadParameter(f"{text!r} is not a day such as 2026-03-02") from None
 
 
-def visit_asked(session: Session, settings: Settings, farm: str | None, date: str | None) -> Visit:
+def visit_asked(
+    session: "Session", settings: "Settings", farm: str | None, date: str | None
+) -> "Visit":
     """The visit that `--farm` and `--date` mean: the newest one that fits.
 
     Raises:
         NotFoundError: no visit fits.
     """
+    from dictate.store.queries import find_visit  # noqa: PLC0415
+
     return find_visit(session, farm=farm or settings.farm, date=day(date))
 
 
-def farm_asked(session: Session, settings: Settings, farm: str | None) -> FarmTable:
+def farm_asked(session: "Session", settings: "Settings", farm: str | None) -> "FarmTable":
     """The farm that `--farm` means, else the one in the settings, else the only one there is.
 
     Raises:
         NotFoundError: there is none, or several and none was named.
     """
+    from sqlmodel import select  # noqa: PLC0415
+
+    from dictate.store.queries import farm_by_name  # noqa: PLC0415
+    from dictate.store.tables import Farm as FarmTable  # noqa: PLC0415
+
     name = farm or settings.farm
     if name is not None:
         return farm_by_name(session, name)
@@ -115,7 +129,7 @@ def say(text: str) -> None:
     typer.echo(text, err=True)
 
 
-def say_what_is_kept(settings: Settings) -> None:
+def say_what_is_kept(settings: "Settings") -> None:
     """Warn that nothing can be listened to later, where the settings keep no sound."""
     if settings.keep == "none":
         say(

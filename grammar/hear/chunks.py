@@ -8,15 +8,19 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-import spacy
-from spacy.language import Language
-from spacy.matcher import PhraseMatcher
-from spacy.tokens import Doc
-
 from grammar.hear.number_runs import cut_run, find_runs
 from grammar.lexicon.lexicon import Lexicon, Term
+from grammar.spacy_alone import Doc, PhraseMatcher, Vocab
 
-__all__ = ["Chunk", "Found", "add_aliases", "blank", "choose_cover", "find_terms", "to_chunks"]
+__all__ = [
+    "Chunk",
+    "Found",
+    "add_aliases",
+    "choose_cover",
+    "find_terms",
+    "shared_vocab",
+    "to_chunks",
+]
 
 Found = dict[int, list[tuple[int, Term]]]
 """First word -> (one past the last word, term) of every phrase found."""
@@ -44,15 +48,15 @@ class Chunk:
 
 
 @lru_cache(maxsize=1)
-def blank() -> Language:
-    """Return spaCy's blank English pipeline; no model is loaded."""
-    return spacy.blank("en")
+def shared_vocab() -> Vocab:
+    """Return the store of strings that matchers and documents share; no model is loaded."""
+    return Vocab()
 
 
 @lru_cache(maxsize=4)
 def _matcher(lexicon: Lexicon) -> tuple[PhraseMatcher, frozenset[str]]:
     """Build the matcher of a lexicon, once; with the words that its phrases are made of."""
-    vocab = blank().vocab
+    vocab = shared_vocab()
     matcher = PhraseMatcher(vocab, attr="ORTH")
     for phrase in lexicon.terms:
         matcher.add(phrase, [Doc(vocab, words=phrase.split())])
@@ -64,7 +68,7 @@ def find_terms(words: Sequence[str], lexicon: Lexicon) -> Found:
     found: Found = {}
     if words:
         matcher, known = _matcher(lexicon)
-        doc = Doc(blank().vocab, words=[word if word in known else _STRANGE for word in words])
+        doc = Doc(shared_vocab(), words=[word if word in known else _STRANGE for word in words])
         for key, first, last in matcher(doc):
             found.setdefault(first, []).append((last, lexicon.terms[doc.vocab.strings[key]]))
     return found

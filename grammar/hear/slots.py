@@ -4,16 +4,14 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import Any
 
-from spacy.matcher import Matcher
-from spacy.tokens import Doc
-
-from grammar.hear.chunks import Chunk, blank
+from grammar.hear.chunks import Chunk, shared_vocab
 from grammar.hear.identifiers import identifier_readings
 from grammar.hear.quantities import quantity
 from grammar.hear.readers import READERS, Context, fixed_when, repaired
 from grammar.join.pieces import Piece
 from grammar.lexicon.lexicon import Lexicon, Term
 from grammar.records import How
+from grammar.spacy_alone import Doc, Matcher
 
 __all__ = ["to_pieces"]
 
@@ -23,7 +21,7 @@ _LOST_CUES = frozenset({"zone", "m", "grade", "locomotion", "score", "ending", "
 
 @lru_cache(maxsize=4)
 def _matcher(lexicon: Lexicon) -> Matcher:
-    matcher = Matcher(blank().vocab)
+    matcher = Matcher(shared_vocab())
     for rule in lexicon.rules:
         matcher.add(rule.id, [_pattern(text) for text in rule.patterns], greedy="LONGEST")
     return matcher
@@ -43,7 +41,7 @@ def _pattern(text: str) -> list[dict[str, str]]:
 
 def _rule_spans(chunks: Sequence[Chunk], lexicon: Lexicon) -> list[tuple[int, int, str]]:
     """Return the rule matches, the longest first, then the leftmost, then in the file's order."""
-    vocab = blank().vocab
+    vocab = shared_vocab()
     words = [chunk.text if chunk.tag == "FILL" else chunk.tag for chunk in chunks]
     doc = Doc(vocab, words=words, tags=[chunk.tag for chunk in chunks])
     order = {rule.id: rank for rank, rule in enumerate(lexicon.rules)}
