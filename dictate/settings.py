@@ -30,6 +30,8 @@ class Settings(BaseModel):
     """Folder of the program's data; never in the file."""
     trimmer: str = Field(default="trimmer", min_length=1)
     """Who speaks; what is learnt from fixes belongs to this name."""
+    contact: str = Field(default="", max_length=200)
+    """How farms reach the trimmer, printed under the name on sheets: telephone, mail, address."""
     farm: str | None = None
     """Farm used when a command names none."""
     model: Path | None = None

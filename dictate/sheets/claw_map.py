@@ -3,17 +3,15 @@
 Feet stand as on the cow seen from above with her head up the page, so her left is on the left; each
 foot is drawn as its sole. The drawing is made for black and white: a lesion's zone is hatched and
 outlined, what was done to a claw is a sign beneath it. Where no zone was said nothing on the sole is
-marked: a question mark stands above the claw, or beside the foot's letters when no claw was said
-either. It uses no style sheet and no script, so it may stand in a page, in a printed sheet or alone.
+hatched: a question mark stands on the claw, or between the claws when no claw was said either. It uses no style sheet and no script, so it may stand in a page, in a printed sheet or alone.
 """
 
-import tomllib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import cache
 from html import escape
-from importlib.resources import files
-from typing import Any, Protocol
+from typing import Protocol
+
+from dictate.sheets import claw_drawing as drawing
 
 __all__ = ["FEET", "claw_map"]
 
@@ -21,12 +19,11 @@ FEET = ("LF", "RF", "LH", "RH")
 _FOOT_NAMES = {"LF": "left front", "RF": "right front", "LH": "left hind", "RH": "right hind"}
 _SIGNS = {"block": "block", "wrap": "wrap"}
 _NO_LESION = "no lesion"
-_BETWEEN = (0, 10)
-"""Zones that lie between the claws."""
-_GAP = 16
+_GAP = {False: 14, True: 8}
+"""Between two feet of the large and of the small map."""
 _HEAD = 16
-"""Height for a foot's letters."""
-_BENEATH = 8
+"""Height for a foot's letters; a line of a sheet has them above its column."""
+_BENEATH = 10
 """Height for the signs of what was done."""
 
 
@@ -56,7 +53,7 @@ class _Look:
         solid = self.small and finding.claw is not None
         return (
             "currentColor"
-            if solid or (self.small and finding.zone in _BETWEEN)
+            if solid or (self.small and finding.zone in drawing.BETWEEN)
             else f"url(#{self.key}-hatch)"
         )
 
@@ -78,8 +75,8 @@ def claw_map(
     """
     found, done = list(findings), list(actions)
     look = _Look(key=escape(key), small=small, focus=focus)
-    width, height = _drawing()["width"], _drawing()["height"]
-    step_x, step_y = width + _GAP, height + _HEAD + _BENEATH
+    step_x = drawing.WIDTH + _GAP[small]
+    step_y = drawing.HEIGHT + _BENEATH + (0 if small else _HEAD)
     columns = len(FEET) if small else 2
     rows = len(FEET) // columns
     parts = [
@@ -87,7 +84,7 @@ def claw_map(
         f"{_foot(foot, found, done, look)}</g>"
         for at, foot in enumerate(FEET)
     ]
-    total_width, total_height = columns * step_x - _GAP, rows * step_y
+    total_width, total_height = columns * step_x - _GAP[small], rows * step_y
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="claw-map" role="img" '
         f'viewBox="0 0 {total_width} {total_height}" aria-labelledby="{look.key}-title {look.key}-desc">'
@@ -101,32 +98,32 @@ def _foot(foot: str, findings: Sequence[_Found], actions: Sequence[_Done], look:
     own = [finding for finding in findings if finding.foot == foot]
     lesions = [finding for finding in own if finding.lesion != _NO_LESION]
     placed = [finding for finding in lesions if finding.zone is not None]
-    parts = [_plain_zones(look), _marked(foot, placed, look)]
+    parts = [_plain_zones(look), _marked(foot, placed, look), _unplaced(foot, lesions, look)]
     parts.append(_signs(foot, [action for action in actions if action.foot == foot]))
     if own and not lesions:
         parts.append(_tick(own[0]))
+    if look.small:
+        return "".join(parts)
     return (
-        f'<text x="50" y="13" font-size="{16 if look.small else 11}" font-weight="bold" text-anchor="middle" '
-        f'fill="currentColor">{foot}</text>{_unplaced(foot, lesions, look)}'
-        f'<g transform="translate(0 {_HEAD})">{"".join(parts)}</g>'
+        f'<text x="50" y="12" font-size="12" font-weight="bold" text-anchor="middle" '
+        f'fill="currentColor">{foot}</text><g transform="translate(0 {_HEAD})">{"".join(parts)}</g>'
     )
 
 
 def _unplaced(foot: str, lesions: Sequence[_Found], look: _Look) -> str:
-    """A question mark for findings whose zone was not said: above their claw, or beside the letters."""
-    beside = 72 if look.small else 68
+    """A question mark for findings whose zone was not said: on their claw, or between the claws."""
     places: dict[int, list[_Found]] = {}
     for finding in lesions:
         if finding.zone is None:
-            at = beside if finding.claw is None else 11 if _is_left(foot, finding.claw) else 91
+            at = 50 if finding.claw is None else 25 if _is_left(foot, finding.claw) else 75
             places.setdefault(at, []).append(finding)
-    # In a line of a sheet a ring would be a grey blot: there the sign stands alone, and larger.
-    size, ring = (20, "") if look.small else (11, ' stroke-width="1.6" stroke-dasharray="3 2"/>')
+    size = 44 if look.small else 22
+    ring = 'stroke-width="1.6" stroke-dasharray="3 2"'
     return "".join(
         _found(
             found,
-            (f'<circle cx="{x}" cy="8.5" r="7" fill="none"{ring}' if ring else "")
-            + f'<text x="{x}" y="{8 + 0.36 * size:.1f}" font-size="{size}" font-weight="bold" '
+            ("" if look.small else f'<circle cx="{x}" cy="50" r="11" fill="Canvas" {ring}/>')
+            + f'<text x="{x}" y="{50 + 0.36 * size:.1f}" font-size="{size}" font-weight="bold" '
             f'text-anchor="middle" stroke="none">?</text>',
             "currentColor",
             look,
@@ -137,22 +134,27 @@ def _unplaced(foot: str, lesions: Sequence[_Found], look: _Look) -> str:
 
 def _plain_zones(look: _Look) -> str:
     """Outline both claws; on the large map their zones with numbers, and what lies between."""
-    data = _drawing()
     if look.small:
-        outline = _polygon(data["claw_outline"]["points"])
+        outline = drawing.claw()
         return (
-            f'<g fill="none" stroke="currentColor" stroke-width="2">{outline}{_mirror(outline)}</g>'
+            '<g fill="none" stroke="currentColor" stroke-width="2.2">'
+            f"{outline}{drawing.mirror(outline)}</g>"
         )
-    lines = "".join(_polygon(points) for points in data["claw"].values())
-    claw = f"{lines}{_polygon(data['claw_outline']['points'], width=1.6)}"
-    between = "".join(_polygon(points, dashed=True) for points in data["between"].values())
-    drawn = f'<g fill="none" stroke="currentColor" stroke-width="0.6">{claw}{_mirror(claw)}{between}</g>'
+    claw = "".join(
+        drawing.zone(zone) for zone, *_ in drawing.labels() if zone not in drawing.BETWEEN
+    )
+    claw += drawing.claw(more='stroke-width="1.8"')
+    between = "".join(drawing.zone(zone, more='stroke-dasharray="2 2"') for zone in drawing.BETWEEN)
+    drawn = (
+        f'<g fill="none" stroke="currentColor" stroke-width="0.6">{claw}{drawing.mirror(claw)}'
+        f"{between}</g>"
+    )
     texts = []
-    for zone, (x, y, size) in data["label"].items():
-        places = (x,) if zone in data["between"] else (x, data["width"] - x)
+    for zone, x, y, size in drawing.labels():
+        places = (x,) if zone in drawing.BETWEEN else (x, drawing.WIDTH - x)
         baseline = y + 0.36 * size
         texts += [
-            f'<text x="{place}" y="{baseline:.1f}" font-size="{size}">{zone}</text>'
+            f'<text x="{place:g}" y="{baseline:.1f}" font-size="{size}">{zone}</text>'
             for place in places
         ]
     return f'{drawn}<g text-anchor="middle" fill="currentColor">{"".join(texts)}</g>'
@@ -180,15 +182,15 @@ def _found(found: Sequence[_Found], shape: str, fill: str, look: _Look) -> str:
 
 def _shapes(foot: str, finding: _Found) -> list[str]:
     """What a finding marks: its zone of its claw, or of both when no claw was said."""
-    data = _drawing()
-    zone = str(finding.zone)
-    if zone in data["between"]:
-        return [_polygon(data["between"][zone])]
-    shape = _polygon(data["claw"][zone])
+    if finding.zone is None:
+        return []
+    shape = drawing.zone(finding.zone)
+    if finding.zone in drawing.BETWEEN:
+        return [shape]
     if finding.claw is None:
         # The claw was not said: both are marked, with a dashed edge because one may be meant.
-        return [f'<g stroke-dasharray="4 3">{shape}{_mirror(shape)}</g>']
-    return [shape if _is_left(foot, finding.claw) else _mirror(shape)]
+        return [f'<g stroke-dasharray="4 3">{shape}{drawing.mirror(shape)}</g>']
+    return [shape if _is_left(foot, finding.claw) else drawing.mirror(shape)]
 
 
 def _signs(foot: str, actions: Sequence[_Done]) -> str:
@@ -212,16 +214,16 @@ def _signs(foot: str, actions: Sequence[_Done]) -> str:
 
 def _sign(kind: str, x: int) -> str:
     if kind == "block":
-        return f'<rect x="{x - 14}" y="91" width="28" height="6" fill="currentColor"><title>block</title></rect>'
+        return f'<rect x="{x - 14}" y="105" width="28" height="7" fill="currentColor"><title>block</title></rect>'
     return (
-        f'<ellipse cx="{x}" cy="94" rx="12" ry="3.6" fill="none" stroke="currentColor" '
+        f'<ellipse cx="{x}" cy="108.5" rx="13" ry="4" fill="none" stroke="currentColor" '
         f'stroke-width="2"><title>wrap</title></ellipse>'
     )
 
 
 def _tick(finding: _Found) -> str:
     return (
-        f'<path d="M38 50 l9 12 l16 -30" fill="none" stroke="currentColor" stroke-width="5">'
+        f'<path d="M37 52 l9 12 l17 -32" fill="none" stroke="currentColor" stroke-width="5">'
         f"<title>{escape(_words(finding))}</title></path>"
     )
 
@@ -229,20 +231,6 @@ def _tick(finding: _Found) -> str:
 def _is_left(foot: str, claw: str) -> bool:
     """A left foot's outer claw is on the left, as is a right foot's inner one."""
     return (foot[0] == "L") == (claw == "outer")
-
-
-def _mirror(shape: str) -> str:
-    return f'<g transform="translate({_drawing()["width"]} 0) scale(-1 1)">{shape}</g>'
-
-
-def _polygon(
-    points: Sequence[Sequence[float]], *, width: float | None = None, dashed: bool = False
-) -> str:
-    text = " ".join(f"{x},{y}" for x, y in points)
-    more = (f' stroke-width="{width}"' if width else "") + (
-        ' stroke-dasharray="2 2"' if dashed else ""
-    )
-    return f'<polygon points="{text}"{more}/>'
 
 
 def _hatching(look: _Look) -> str:
@@ -271,8 +259,3 @@ def _words(finding: _Found) -> str:
 
 def _place(foot: str | None, claw: str | None) -> str:
     return " ".join(part for part in (_FOOT_NAMES.get(foot or ""), claw) if part)
-
-
-@cache
-def _drawing() -> dict[str, Any]:
-    return tomllib.loads((files("dictate.sheets") / "claw_map.toml").read_text("utf-8"))

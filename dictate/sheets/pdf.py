@@ -1,9 +1,10 @@
 """HTML to PDF.
 
 PlutoPrint lays out and prints the same HTML and SVG that a browser shows; its wheels carry all they
-need, so a plain pip install prints. Nothing is fetched: a page may use the two fonts below and
-nothing else. They come with Matplotlib (DejaVu Sans: Latin, Cyrillic, Greek, Arabic, Hebrew …); for
-other scripts the fonts of the computer are used where it has them.
+need, so a plain pip install prints. Nothing is fetched: a page may use the fonts below and nothing
+else. IBM Plex Sans Condensed comes with the program (it keeps many words on a line at a size that can
+be read in a barn); what it lacks is printed in DejaVu Sans, which comes with Matplotlib (Cyrillic,
+Greek, Arabic, Hebrew …); for other scripts the fonts of the computer are used where it has them.
 """
 
 from io import BytesIO
@@ -15,11 +16,17 @@ import plutoprint
 
 __all__ = ["FONT_FACES", "print_pages"]
 
-_FONTS = Path(mpl.get_data_path()) / "fonts" / "ttf"
-_FACES = {"normal": _FONTS / "DejaVuSans.ttf", "bold": _FONTS / "DejaVuSans-Bold.ttf"}
+_OWN = Path(__file__).parent / "fonts"
+_WIDE = Path(mpl.get_data_path()) / "fonts" / "ttf"
+_FACES = {
+    ("Sheet", "normal"): _OWN / "IBMPlexSansCondensed-Regular.ttf",
+    ("Sheet", "bold"): _OWN / "IBMPlexSansCondensed-Bold.ttf",
+    ("Sheet wide", "normal"): _WIDE / "DejaVuSans.ttf",
+    ("Sheet wide", "bold"): _WIDE / "DejaVuSans-Bold.ttf",
+}
 FONT_FACES = "".join(
-    f"@font-face {{ font-family: 'Sheet'; font-weight: {weight}; src: url('{path.as_uri()}'); }}\n"
-    for weight, path in _FACES.items()
+    f"@font-face {{ font-family: '{family}'; font-weight: {weight}; src: url('{path.as_uri()}'); }}\n"
+    for (family, weight), path in _FACES.items()
 )
 
 
@@ -30,7 +37,8 @@ class _OwnFontsOnly(plutoprint.ResourceFetcher):
         path = Path(unquote(urlsplit(url).path))
         if path not in _FACES.values():
             raise plutoprint.Error(f"a sheet may not fetch {url}")
-        return plutoprint.ResourceData(path.read_bytes(), "font/ttf", "")
+        # Not bytes of ours: PlutoPrint keeps a font until the process ends, when Python's memory is gone.
+        return plutoprint.default_resource_fetcher.fetch_url(url)
 
 
 def print_pages(html: str) -> tuple[int, bytes]:

@@ -25,9 +25,16 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     environment.globals["style"] = _style
+    environment.filters["css_text"] = _css_text
     return environment
 
 
 @cache
 def _style(name: str) -> Markup:
     return Markup((files("dictate.sheets") / "templates" / name).read_text("utf-8"))  # noqa: S704 - our own file
+
+
+def _css_text(text: str) -> Markup:
+    """Write any text as a string of a style sheet; every sign but letters and digits is escaped."""
+    signs = (sign if sign.isascii() and sign.isalnum() else f"\\{ord(sign):x} " for sign in text)
+    return Markup(f'"{"".join(signs)}"')  # noqa: S704 - nothing in it can end the string

@@ -1,6 +1,6 @@
 """What stands on the sheet of a visit, in the order it stands there."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date
@@ -23,6 +23,7 @@ from dictate.sheets.words import (
     CAUTION,
     action_words,
     day,
+    feet_words,
     finding_words,
     follow_up_words,
     locomotion_words,
@@ -30,8 +31,8 @@ from dictate.sheets.words import (
 )
 
 __all__ = [
+    "Alike",
     "AnimalLine",
-    "Attention",
     "DueLine",
     "VisitRows",
     "VisitSheet",
@@ -45,6 +46,9 @@ _TRIM_WORDS = {
 }
 _TOP_SCORES = {"1-5": 5, "0-3": 3}
 _PRODUCT_KINDS = frozenset({"topical", "wrap"})
+_ROWS = ("findings", "actions", "follow_ups", "locomotion", "measures", "status", "remarks")
+_MANY, _FEW = 6, 6
+"""What at least so many animals share, and at most so few do not, is said once above them all."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,28 +67,28 @@ class VisitRows:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Attention:
-    """Something that must not be overlooked, because the trimmer said so."""
-
-    animal: str
-    head: str
-    """Refer to vet, or what was said that stands out."""
-    words: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class AnimalLine:
     """One animal's line."""
 
     animal: str
     name: str
+    why: str
+    """What of it must not be overlooked, because the trimmer said so; empty for nothing."""
     claw_map: Markup | None
     """None when nothing was found at a foot."""
     found: tuple[str, ...]
     """Findings, scores, measures, and remarks in quotes."""
     done: tuple[str, ...]
     next: tuple[str, ...]
-    is_referred: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Alike:
+    """Animals of which the same few words say everything."""
+
+    words: str
+    animals: tuple[str, ...]
+    """Numbers, with names where there are some."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,17 +103,24 @@ class DueLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VisitSheet:
-    """Everything on the sheet, in its order."""
+    """Everything on the sheet, in its order; every animal stands once in refer, severe, lines or alike."""
 
     farm: str
     on: date
     trimmer: str
+    contact: str
+    """How the trimmer is reached, in the trimmer's own words."""
     trim: str
     seen: int
     with_lesion: int
-    refer: tuple[Attention, ...]
-    stands_out: tuple[Attention, ...]
+    all_done: str
+    """What was done to every animal but the few that it names; no line repeats it."""
+    refer: tuple[AnimalLine, ...]
+    """Refer to vet, whatever else was said of them."""
+    severe: tuple[AnimalLine, ...]
+    """Said to be severe, or given the worst score of a lameness scale."""
     lines: tuple[AnimalLine, ...]
+    alike: tuple[Alike, ...]
     due: tuple[DueLine, ...]
     products: tuple[str, ...]
     """Animals on which a product was used, with what was said of it."""
@@ -117,29 +128,33 @@ class VisitSheet:
     """Entries of the visit that nobody has confirmed or rejected yet; they are not on the sheet."""
     cautions: tuple[str, ...] = field(default=(CAUTION,))
 
+    @property
+    def has_names(self) -> bool:
+        """Any animal with a line of its own has a name: the column is wider then."""
+        return any(line.name for line in (*self.refer, *self.severe, *self.lines))
+
 
 def make_visit_sheet(
-    *, farm: str, visit: VisitRow, rows: VisitRows, waiting: int = 0
+    *, farm: str, visit: VisitRow, rows: VisitRows, waiting: int = 0, contact: str = ""
 ) -> VisitSheet:
     """Put the rows of one visit in the order of the sheet."""
-    names = {animal.id: animal for animal in rows.animals}
-    per_animal = _per_animal(rows)
-    ordered = sorted(per_animal.items(), key=lambda item: _natural(item[1].number))
-    parts = [part for _, part in ordered]
-    lines = tuple(
-        _line(part, names[animal_id].name if animal_id in names else None)
-        for animal_id, part in ordered
-    )
+    parts = sorted(_per_animal(rows), key=lambda part: _natural(part.number))
+    common, all_done = _done_to_all(parts)
+    plain = [part for part in parts if part.is_plain]
+    own = [(part, _line(part, common)) for part in parts if not part.is_plain]
     return VisitSheet(
         farm=farm,
         on=visit.on,
         trimmer=visit.trimmer,
+        contact=contact,
         trim=_TRIM_WORDS[visit.whole_herd],
         seen=len(parts),
         with_lesion=sum(part.has_lesion for part in parts),
-        refer=tuple(_referral(part) for part in parts if part.is_referred),
-        stands_out=tuple(said for part in parts for said in _standing_out(part)),
-        lines=lines,
+        all_done=all_done,
+        refer=tuple(line for part, line in own if part.is_referred),
+        severe=tuple(line for part, line in own if line.why and not part.is_referred),
+        lines=tuple(line for part, line in own if not (line.why or part.is_referred)),
+        alike=_alike(plain, common),
         due=_due(rows.follow_ups),
         products=tuple(_products(parts)),
         waiting=waiting,
@@ -151,6 +166,7 @@ class _Part:
     """The rows of one animal."""
 
     number: str
+    name: str
     findings: list[FindingRow] = field(default_factory=list)
     actions: list[ActionRow] = field(default_factory=list)
     follow_ups: list[FollowUpRow] = field(default_factory=list)
@@ -174,67 +190,89 @@ class _Part:
         }
         return bool(said & {"referred", "vet"})
 
+    @property
+    def is_plain(self) -> bool:
+        """No lesion, nothing due and nothing of its own was said: a few words tell all."""
+        more = (self.follow_ups, self.locomotion, self.measures, self.status, self.remarks)
+        return not (self.lesions or any(more) or self.is_referred)
 
-def _per_animal(rows: VisitRows) -> dict[int, _Part]:
+    @property
+    def titled(self) -> str:
+        return f"{self.number} {self.name}".strip()
+
+
+def _per_animal(rows: VisitRows) -> Iterable[_Part]:
+    names = {animal.id: animal.name or "" for animal in rows.animals}
     parts: dict[int, _Part] = {}
-    for name in (
-        "findings",
-        "actions",
-        "follow_ups",
-        "locomotion",
-        "measures",
-        "status",
-        "remarks",
-    ):
+    for name in _ROWS:
         for row in getattr(rows, name):
-            part = parts.setdefault(row.animal_id, _Part(row.animal))
+            part = parts.setdefault(row.animal_id, _Part(row.animal, names.get(row.animal_id, "")))
             getattr(part, name).append(row)
-    return parts
+    return parts.values()
 
 
-def _line(part: _Part, name: str | None) -> AnimalLine:
-    found = [finding_words(finding) for finding in part.findings]
-    found += [locomotion_words(row) for row in part.locomotion] + [
-        measure_words(row) for row in part.measures
-    ]
+def _done_to_all(parts: Sequence[_Part]) -> tuple[str, str]:
+    """What was done to all but a few animals, and the sentence that says so; both empty for nothing."""
+    done = Counter(words for part in parts for words in action_words(part.actions))
+    common, times = max(done.items(), key=lambda item: item[1], default=("", 0))
+    if times < _MANY or len(parts) - times > _FEW:
+        return "", ""
+    others = [part.number for part in parts if common not in action_words(part.actions)]
+    return common, f"{common}: every animal" + (f" but {', '.join(others)}" if others else "")
+
+
+def _line(part: _Part, common: str) -> AnimalLine:
+    clean = [finding for finding in part.findings if finding.lesion == NO_LESION]
+    found = [finding_words(finding) for finding in part.lesions]
+    found += _clean_words(clean)
+    found += [locomotion_words(row) for row in part.locomotion]
+    found += [measure_words(row) for row in part.measures]
     found += [row.text for row in part.status]
-    mapped = [finding for finding in part.lesions if finding.foot]
+    told = {common, "referred"} if part.is_referred else {common}
     drawing = None
-    if mapped:
+    if any(finding.foot for finding in part.lesions):
         key = f"animal-{part.findings[0].animal_id}"
         drawn = claw_map(part.findings, part.actions, title=part.number, key=key, small=True)
         drawing = Markup(drawn)  # noqa: S704 - claw_map escapes every text
     return AnimalLine(
         animal=part.number,
-        name=name or "",
+        name=part.name,
+        why=" and ".join(_standing_out(part)).capitalize(),
         claw_map=drawing,
         found=tuple(dict.fromkeys(found)) + tuple(f"“{row.text}”" for row in part.remarks),
-        done=action_words(part.actions),
+        done=tuple(words for words in action_words(part.actions) if words not in told),
         next=tuple(dict.fromkeys(follow_up_words(row) for row in part.follow_ups)),
-        is_referred=part.is_referred,
     )
 
 
-def _referral(part: _Part) -> Attention:
-    words = [finding_words(finding) for finding in part.lesions]
-    words += [
-        follow_up_words(row)
-        for row in part.follow_ups
-        if row.kind == "vet" and (row.due_on or row.when)
-    ]
-    words += [f"“{row.text}”" for row in part.remarks]
-    return Attention(animal=part.number, head="Refer to vet", words=tuple(words))
+def _standing_out(part: _Part) -> Iterable[str]:
+    if any(row.severity == "severe" for row in part.lesions):
+        yield "said to be severe"
+    if any(row.scale and row.score == _TOP_SCORES[row.scale] for row in part.locomotion):
+        yield "worst lameness score"
 
 
-def _standing_out(part: _Part) -> Iterable[Attention]:
-    severe = tuple(finding_words(row) for row in part.lesions if row.severity == "severe")
-    if severe:
-        yield Attention(animal=part.number, head="Said to be severe", words=severe)
-    for row in part.locomotion:
-        if row.scale and row.score == _TOP_SCORES[row.scale]:
-            yield Attention(
-                animal=part.number, head="Worst lameness score", words=(locomotion_words(row),)
-            )
+def _alike(plain: Sequence[_Part], common: str) -> tuple[Alike, ...]:
+    """Group the animals without a lesion by what was said of them, the largest group first."""
+    groups: dict[str, list[str]] = {}
+    for part in plain:
+        done = [words for words in action_words(part.actions) if words != common]
+        words = "; ".join([*_clean_words(part.findings), *done]) or common
+        groups.setdefault(words, []).append(part.titled)
+    return tuple(
+        Alike(words=words[:1].upper() + words[1:], animals=tuple(animals))
+        for words, animals in sorted(groups.items(), key=lambda item: -len(item[1]))
+    )
+
+
+def _clean_words(findings: Sequence[FindingRow]) -> Iterable[str]:
+    """Say what was found without a lesion as one would: `all four feet clean`."""
+    if not findings:
+        return
+    if any(finding.foot is None for finding in findings):
+        yield "no lesion"
+        return
+    yield f"{feet_words(finding.foot for finding in findings)} clean"
 
 
 def _due(follow_ups: Sequence[FollowUpRow]) -> tuple[DueLine, ...]:

@@ -5,9 +5,11 @@
 
 from pathlib import Path
 
+from markupsafe import Markup
 from sqlmodel import Session, func, select
 
 from dictate.settings import Settings
+from dictate.sheets.claw_drawing import key_drawing, zone_words
 from dictate.sheets.pdf import print_pages
 from dictate.sheets.template import render
 from dictate.sheets.visit_contents import VisitRows, VisitSheet, make_visit_sheet
@@ -18,25 +20,38 @@ from dictate.store.tables import Entry, EntryState, Farm, Visit
 __all__ = ["load_visit_sheet", "visit_sheet_html", "visit_sheet_pdf", "write_sheet"]
 
 _PAGES = 2
-_DENSITIES = ("roomy", "close", "tight")
 
 
 def visit_sheet_html(sheet: VisitSheet, *, paper: str = "A4", density: str = "roomy") -> str:
     """Return the whole page; `density` is roomy, close or tight, and matters in print only."""
-    return render("visit_sheet.html", sheet=sheet, paper=paper, density=density, day=day)
+    return render(
+        "visit_sheet.html",
+        sheet=sheet,
+        paper=paper,
+        density=density,
+        day=day,
+        example=Markup(key_drawing()),  # noqa: S704 - our own drawing
+        zones=zone_words(),
+    )
 
 
 def visit_sheet_pdf(sheet: VisitSheet, *, paper: str = "A4") -> bytes:
-    """Print the page: as roomy as fits on two sheets of paper, else as many as it takes."""
-    for density in _DENSITIES:
-        pages, pdf = print_pages(visit_sheet_html(sheet, paper=paper, density=density))
+    """Print the page: as large as fits on two sheets of paper, else as many as it takes.
+
+    The letters of the lines are 11, 10 or 9 points high and never smaller.
+    """
+    pages, pdf = print_pages(visit_sheet_html(sheet, paper=paper, density="tight"))
+    if pages > _PAGES:
+        return pdf
+    for density in ("roomy", "close"):
+        pages, larger = print_pages(visit_sheet_html(sheet, paper=paper, density=density))
         if pages <= _PAGES:
-            break
+            return larger
     return pdf
 
 
-def load_visit_sheet(session: Session, visit: Visit) -> VisitSheet:
-    """Read one visit's confirmed record and lay it out."""
+def load_visit_sheet(session: Session, visit: Visit, *, contact: str = "") -> VisitSheet:
+    """Read one visit's confirmed record and lay it out; `contact` is how the trimmer is reached."""
     scope = record.Scope(visit_id=visit.id)
     visits = {row.id: row for row in record.visit_rows(session, farm_id=visit.farm_id)}
     rows = VisitRows(
@@ -56,6 +71,7 @@ def load_visit_sheet(session: Session, visit: Visit) -> VisitSheet:
         visit=visits[visit.id or 0],
         rows=rows,
         waiting=session.exec(waiting).one(),
+        contact=contact,
     )
 
 
@@ -63,7 +79,7 @@ def write_sheet(
     session: Session, settings: Settings, visit: Visit, *, out: Path | None = None
 ) -> Path:
     """Write the sheet, as PDF or (for a name ending in .html) as a page; return where it is."""
-    sheet = load_visit_sheet(session, visit)
+    sheet = load_visit_sheet(session, visit, contact=settings.contact)
     path = out or settings.sheets / f"visit-{visit.id}-{visit.date.isoformat()}.pdf"
     path.parent.mkdir(parents=True, exist_ok=True)
     if path.suffix.lower() in {".html", ".htm"}:

@@ -9,6 +9,7 @@ __all__ = [
     "CAUTION",
     "action_words",
     "day",
+    "feet_words",
     "finding_words",
     "follow_up_words",
     "locomotion_words",
@@ -37,6 +38,13 @@ def place_words(foot: str | None, claw: str | None, zone: int | None = None) -> 
     return " ".join(part for part in parts if part)
 
 
+def feet_words(feet: Iterable[str | None]) -> str:
+    """Return feet in their order, taken together where there is a word: `both hinds`, `LF, RH`."""
+    said = set(feet)
+    ordered = tuple(foot for foot in _ALL_FEET if foot in said)
+    return _GROUPS.get(ordered, ", ".join(ordered))
+
+
 def finding_words(finding: FindingRow) -> str:
     """Return e.g. `LH outer zone 4: sole ulcer, severe, healing; corium exposed`."""
     stage = f" {finding.stage}" if finding.stage else ""
@@ -58,8 +66,7 @@ def action_words(actions: Iterable[ActionRow]) -> tuple[str, ...]:
             own.append(action.foot)
     lines = []
     for (kind, claw, material), where in feet.items():
-        ordered = tuple(foot for foot in _ALL_FEET if foot in where)
-        place = " ".join(part for part in (_GROUPS.get(ordered, ", ".join(ordered)), claw) if part)
+        place = " ".join(part for part in (feet_words(where), claw) if part)
         lines.append(f"{kind}{f' {place}' if place else ''}{f' ({material})' if material else ''}")
     return tuple(lines)
 

@@ -15,7 +15,7 @@ from dictate.web.settings_file import keep_settings
 __all__ = ["router"]
 
 router = APIRouter()
-_PLAIN = ("trimmer", "farm", "paper", "currency")
+_PLAIN = ("trimmer", "contact", "farm", "paper", "currency")
 
 
 async def _given(request: Request) -> dict[str, str]:

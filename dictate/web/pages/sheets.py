@@ -26,7 +26,9 @@ _OWN_STYLE = (
 def sheet(desk: TheDesk, _person: Who, visit_id: int) -> HTMLResponse:
     """The sheet as the farm sees it."""
     with desk.database.reading() as session:
-        made = load_visit_sheet(session, place_of(session, visit_id).visit)
+        made = load_visit_sheet(
+            session, place_of(session, visit_id).visit, contact=desk.settings.contact
+        )
     html = visit_sheet_html(made, paper=desk.settings.paper)
     return HTMLResponse(html, headers={"Content-Security-Policy": _OWN_STYLE})
 
@@ -36,7 +38,7 @@ def sheet_pdf(desk: TheDesk, _person: Who, visit_id: int) -> Response:
     """The sheet to print or to send."""
     with desk.database.reading() as session:
         place = place_of(session, visit_id)
-        made = load_visit_sheet(session, place.visit)
+        made = load_visit_sheet(session, place.visit, contact=desk.settings.contact)
     name = f"visit-{visit_id}-{place.visit.date.isoformat()}.pdf"
     return Response(
         visit_sheet_pdf(made, paper=desk.settings.paper),

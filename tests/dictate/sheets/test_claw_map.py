@@ -2,6 +2,7 @@
 
 import re
 import tomllib
+from collections import Counter
 from importlib.resources import files
 from itertools import pairwise
 from xml.etree import ElementTree as ET
@@ -30,7 +31,7 @@ def marks(svg):
                     at,
                     group.find(f"{SVG}title").text,
                     mirrored,
-                    len(list(group.iter(f"{SVG}polygon"))),
+                    len(list(group.iter(f"{SVG}path"))),
                 )
 
 
@@ -54,20 +55,19 @@ def test_a_finding_without_a_claw_marks_both_dashed():
 
 
 @pytest.mark.parametrize("small", [False, True])
-@pytest.mark.parametrize(("foot", "claw", "left"), [
-    ("LH", "outer", True), ("LH", "inner", False), ("RH", "outer", False), ("RH", "inner", True), ("RF", None, None),
+@pytest.mark.parametrize(("foot", "claw", "at"), [
+    ("LH", "outer", 25), ("LH", "inner", 75), ("RH", "outer", 75), ("RH", "inner", 25), ("RF", None, 50),
 ])  # fmt: skip
-def test_an_unsaid_zone_marks_nothing_on_the_sole(small, foot, claw, left):
-    """A question mark stands above the claw, or beside the letters when no claw was said either."""
+def test_an_unsaid_zone_marks_nothing_on_the_sole(small, foot, claw, at):
+    """A question mark stands on the claw, or between the claws when no claw was said either."""
     lesion = "digital dermatitis"
     svg = claw_map([found(foot, claw, lesion=lesion)], title="412", small=small)
-    ((at, words, _, shapes),) = marks(svg)
-    assert (at, shapes) == (FEET_AT[foot], 0)
+    ((which, words, _, shapes),) = marks(svg)
+    assert (which, shapes) == (FEET_AT[foot], 0)
     assert "url(" not in svg.partition("</defs>")[2]
     assert words.endswith("zone not said: digital dermatitis")
     (sign,) = (text for text in ET.fromstring(svg).iter(f"{SVG}text") if text.text == "?")
-    place = float(sign.get("x"))
-    assert (place < 30) if left else (50 < place < 75 if claw is None else place > 76)
+    assert float(sign.get("x")) == at
 
 
 def test_two_lesions_of_one_zone_share_a_mark_that_names_both():
@@ -106,6 +106,7 @@ def test_it_is_safe_to_embed(small):
     assert set(re.findall(r'(?:fill|stroke)="([^"]+)"', svg)) <= {
         "none",
         "currentColor",
+        "Canvas",
         "url(#animal-7-hatch)",
     }
     ids = [element.get("id") for element in root.iter() if element.get("id")]
@@ -120,13 +121,35 @@ def test_all_thirteen_zones_are_numbered():
     assert {t.text for t in foot.iter(f"{SVG}text")} == {"LF", *map(str, range(13))}
 
 
-def area(points):
-    """Shoelace formula."""
-    return abs(sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in pairwise([*points, points[0]]))) / 2
-
-
 def test_the_zones_tile_the_claw():
-    """Zones 1-8, 11 and 12 fill the outline: their areas add up to its own."""
+    """Every border lies between two zones and is run once either way, or once on the outline."""
     data = tomllib.loads((files("dictate.sheets") / "claw_map.toml").read_text("utf-8"))
-    inside = sum(area(points) for zone, points in data["claw"].items() if zone != "9")
-    assert inside == pytest.approx(area(data["claw_outline"]["points"]), rel=0.001)
+    outline = set(data["claw_outline"]["edges"])
+    inside = [name for zone, names in data["claw"].items() if zone != "9" for name in names]
+    times = Counter(name.removeprefix("-") for name in inside)
+    assert {name for name, count in times.items() if count == 1} == outline
+    assert set(times.values()) == {1, 2}
+    for names in data["claw"].values():
+        ends = [data["edge"][n.removeprefix("-")][:: -1 if n[0] == "-" else 1] for n in names]
+        assert all(one[-1] == other[0] for one, other in pairwise([*ends, ends[0]]))
+
+
+@pytest.mark.parametrize("zone", [*range(1, 9), 11, 12])
+def test_each_number_stands_in_its_own_zone(zone):
+    """The label of a zone lies inside its own border and in no other (even-odd rule)."""
+    data = tomllib.loads((files("dictate.sheets") / "claw_map.toml").read_text("utf-8"))
+    x, y, _ = data["label"][str(zone)]
+    holding = [
+        int(name)
+        for name, names in data["claw"].items()
+        if inside(x, y, [p for n in names for p in data["edge"][n.removeprefix("-")][:: -1 if n[0] == "-" else 1]])
+    ]  # fmt: skip
+    assert holding == [zone]
+
+
+def inside(x, y, points):
+    crossed = [
+        (y1 > y) != (y2 > y) and x < (x2 - x1) * (y - y1) / (y2 - y1) + x1
+        for (x1, y1), (x2, y2) in pairwise([*points, points[0]])
+    ]
+    return sum(crossed) % 2 == 1

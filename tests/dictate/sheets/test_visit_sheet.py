@@ -5,7 +5,8 @@ import io
 import random
 import re
 import unicodedata
-from itertools import count
+from collections import Counter
+from itertools import chain, count
 
 import pytest
 from pypdf import PdfReader
@@ -97,10 +98,11 @@ def test_referrals_come_first_and_stand_out():
         actions=[row(ActionRow, 412, kind="referred")],
         follow_ups=[row(FollowUpRow, 9, kind="vet", due_on=DAY, when="today")],
     )
-    assert [said.animal for said in sheet.refer] == ["9", "412"]
+    assert [line.animal for line in sheet.refer] == ["9", "412"]
+    assert not sheet.severe
+    assert not sheet.lines
     html = visit_sheet_html(sheet)
-    assert html.index("Refer to vet: 2") < html.index("<table")
-    assert html.count(">VET<") == 2
+    assert html.index("Refer to vet: 2") < html.index('class="line"')
 
 
 def test_no_referral_is_said_too():
@@ -120,7 +122,8 @@ def test_what_was_said_to_be_bad_stands_out_and_nothing_is_judged():
             row(LocomotionRow, 6, score=3),
         ],
     )
-    assert [said.animal for said in sheet.stands_out] == ["1", "3", "4"]
+    assert [line.animal for line in sheet.severe] == ["1", "3", "4"]
+    assert [line.animal for line in sheet.lines] == ["2", "5", "6"]
     assert "locomotion 3 (scale not said)" in visit_sheet_html(sheet)
 
 
@@ -200,6 +203,112 @@ def test_sixty_animals_with_lesions_take_two_pages(paper, size):
         )
     assert min(starts) > 0
     assert max(starts) < size[0]
+
+
+def mixed_visit(animals, seed=11):
+    """A visit with severe, very lame, referred, clean and only-trimmed animals, five-digit numbers."""
+    rng = random.Random(seed)
+    rows = {"findings": [], "actions": [], "follow_ups": [], "locomotion": []}
+    refer, severe = set(), set()
+    for animal in rng.sample(range(10_000, 99_999), animals):
+        way = rng.choice(["severe", "refer", "both", "lame", "clean", "trim", "mild", "mild"])
+        if len(rows["findings"]) == 0:
+            way = "both"  # the visit of one animal has it in the box, too
+        rows["actions"] += [row(ActionRow, animal, kind="functional trim", foot=f) for f in ("LF", "RF", "LH", "RH")]  # fmt: skip
+        if way == "clean":
+            rows["findings"] += [row(FindingRow, animal, lesion="no lesion", foot=f) for f in ("LF", "RF", "LH", "RH")]  # fmt: skip
+        elif way != "trim":
+            lesion, claw, zone = rng.choice(PLACES)
+            said = "severe" if way in {"severe", "both"} else "mild"
+            rows["findings"].append(row(FindingRow, animal, lesion=lesion, foot="LH", claw=claw, zone=zone, severity=said))  # fmt: skip
+        if way in {"severe", "both"} and rng.random() < 0.3:  # said twice, printed once
+            rows["locomotion"].append(row(LocomotionRow, animal, score=5, scale="1-5"))
+        if way == "lame":
+            rows["locomotion"].append(row(LocomotionRow, animal, score=3, scale="0-3"))
+        if way in {"refer", "both"}:
+            rows["actions"].append(row(ActionRow, animal, kind="referred"))
+            refer.add(str(animal))
+        elif way in {"severe", "lame"}:
+            severe.add(str(animal))
+    return rows, refer, severe
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("animals", [1, 33, 60, 150, 400])
+def test_each_referred_or_severe_animal_is_printed_once_in_its_box(animals, paper):
+    """Counted in the text of the PDF, read by pypdf; no letter is smaller than 7 points, no line than 9."""
+    rows, refer, severe = mixed_visit(animals)
+    pdf = visit_sheet_pdf(sheet_of(**rows), paper=paper)
+    assert refer
+    boxes = in_boxes(words_of(pdf))
+    assert sorted(boxes["refer"]) == sorted(refer)
+    assert sorted(boxes["severe"]) == sorted(severe)
+    everybody = [str(one) for one in {row.animal_id for row in rows["actions"]}]
+    assert sorted(chain.from_iterable(boxes.values())) == sorted(everybody)
+    sizes = letter_sizes(pdf)
+    assert min(sizes) >= 7
+    assert max(sizes, key=sizes.get) >= 9
+
+
+def in_boxes(text):
+    """The five-digit numbers in each part of the sheet, as often as they stand there."""
+    heads = {"Refer to vet:": "refer", "Severe or very lame:": "severe", "Other animals:": "others", "Animals:": "others", "Without a lesion": "alike"}  # fmt: skip
+    text = text.split("To do next")[0]
+    boxes = {name: [] for name in heads.values()}
+    parts = re.split(f"({'|'.join(heads)})", text)
+    for head, part in zip(parts[1::2], parts[2::2], strict=True):
+        boxes[heads[head]] += re.findall(r"(?<![\d.])\d{5}(?!\d)", part)
+    return boxes
+
+
+def letter_sizes(pdf):
+    """Sizes of the printed letters in points, with how many letters have each."""
+    sizes = Counter()
+    for page in printed(pdf).pages:
+
+        def see(text, cm, tm, _font, size):
+            if text.strip():
+                sizes[round(abs(size * (tm[2] * cm[1] + tm[3] * cm[3])), 2)] += len(text.strip())
+
+        page.extract_text(visitor_text=see)
+    return sizes
+
+
+def test_clean_feet_are_said_in_words_and_what_all_got_once():
+    feet = ("LF", "RF", "LH", "RH")
+    rows = {"actions": [row(ActionRow, animal, kind="functional trim", foot=foot) for animal in range(1, 9) for foot in feet]}  # fmt: skip
+    rows["findings"] = [row(FindingRow, animal, lesion="no lesion", foot=foot) for animal in (1, 2, 3) for foot in feet]  # fmt: skip
+    rows["findings"].append(row(FindingRow, 4, lesion="sole ulcer", foot="LH"))
+    rows["actions"].append(row(ActionRow, 9, kind="block", foot="LH", claw="inner"))
+    sheet = sheet_of(**rows)
+    assert sheet.all_done == "functional trim all four feet: every animal but 9"
+    assert [(group.words, group.animals) for group in sheet.alike] == [
+        ("Functional trim all four feet", ("5", "6", "7", "8")),
+        ("All four feet clean", ("1", "2", "3")),
+        ("Block LH inner", ("9",)),
+    ]
+    assert [(line.animal, line.done) for line in sheet.lines] == [("4", ())]
+
+
+def test_page_one_has_the_trimmer_and_the_key_and_every_page_its_count():
+    rows, *_ = mixed_visit(150)
+    sheet = make_visit_sheet(
+        farm='Hof "Sonnental" \\A', visit=VISIT, rows=VisitRows(**rows), contact="0170 555 01 23"
+    )
+    pages = printed(visit_sheet_pdf(sheet)).pages
+    first = re.sub(r"\s+", " ", pages[0].extract_text())
+    for words in (
+        "Pat Muster",
+        "0170 555 01 23",
+        "2 Mar 2026",
+        "LF left front",
+        "4 sole towards the heel",
+    ):
+        assert words in first
+    for at, page in enumerate(pages, start=1):
+        text = page.extract_text()
+        assert f"Page {at} of {len(pages)}" in text
+        assert 'Hof "Sonnental" \\A, 2 Mar 2026' in text
 
 
 def test_twelve_findings_and_a_long_product_name_are_all_printed():
