@@ -20,9 +20,9 @@ from grammar.hear.words import as_words, texts
 from grammar.join.attach import Attached, attach
 from grammar.join.corrections import apply_corrections
 from grammar.join.parts import Part, bare_animals, drop_openers, split_parts
-from grammar.join.pieces import FOOT_KINDS, SIDES, UNTAKEN, Piece
 from grammar.join.second_look import look_again
 from grammar.lexicon.lexicon import Lexicon, load_lexicon
+from grammar.pieces import FEET, SIDES, UNTAKEN, Filler, On, Piece, TimeSaid, value_of
 from grammar.records import Carry, Entry, How, Reading, Slot, Taken, Word
 
 __all__ = ["parse"]
@@ -102,7 +102,8 @@ def _read(found: Phrases, setting: _Setting) -> Reading:
     corrected = apply_corrections(pieces)
     parts = split_parts(corrected.pieces)
     entries, carry_on = _entries(parts, setting, corrected.numbers_taken)
-    lost = [p for p in pieces if p.kind in UNTAKEN and p.first not in corrected.numbers_taken]
+    taken = corrected.numbers_taken
+    lost = [p for p in pieces if isinstance(p, UNTAKEN) and p.first not in taken]
     nothing = not entries and not corrected.commands
     return Reading(
         words=setting.words,
@@ -165,7 +166,7 @@ def _entries(
             found=found,
             cued=part.cued,
             loose=attached.loose,
-            sites=tuple(p for p in part.pieces if p.kind in FOOT_KINDS or p.value in SIDES),
+            sites=tuple(p for p in part.pieces if isinstance(p, FEET) or _names_side(p)),
             copied=attached.copied,
             leftover=_stretches(part.pieces, numbers_taken),
         )
@@ -174,11 +175,15 @@ def _entries(
     return tuple(entries), carry
 
 
+def _names_side(piece: Piece) -> bool:
+    return isinstance(piece, Filler) and piece.value in SIDES
+
+
 def _stretches(pieces: Sequence[Piece], taken: set[int]) -> tuple[tuple[int, int, str], ...]:
     """Return the stretches of words that no rule took."""
     found: list[tuple[int, int, str]] = []
     for piece in pieces:
-        if piece.kind not in UNTAKEN or piece.first in taken:
+        if not isinstance(piece, UNTAKEN) or piece.first in taken:
             continue
         if found and found[-1][1] == piece.first:
             first, _, said = found.pop()
@@ -200,8 +205,8 @@ def _find(part: Part, setting: _Setting) -> Found | None:
         return None
     return find_animal(
         part.animal.value,
-        part.animal.more["words"],
-        ending=part.animal.more["ending"],
+        part.animal.words,
+        ending=part.animal.ending,
         roster=setting.roster,
         lexicon=setting.lexicon,
     )
@@ -248,8 +253,7 @@ def _taken(pieces: Sequence[Piece], tail: Sequence[Taken]) -> tuple[Taken, ...]:
 
 
 def _plain(piece: Piece) -> str:
-    if piece.kind in ("fill", "when", "on"):
+    if isinstance(piece, (Filler, TimeSaid, On)):
         return ""
-    if isinstance(piece.value, tuple):
-        return ", ".join(str(part) for part in piece.value)
-    return str(piece.value)
+    value = value_of(piece)
+    return ", ".join(str(part) for part in value) if isinstance(value, tuple) else str(value)

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from grammar.checks.table import Facts, check, mark
+from grammar.pieces import Material, TimeSaid
 from grammar.records import Entry, Mark
 
 
@@ -36,7 +37,7 @@ def _block_on_lesion_claw(entry: Entry, facts: Facts) -> Iterator[Mark]:
 )
 def _material_without_action(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for piece in facts.loose:
-        if piece.kind == "material":
+        if isinstance(piece, Material):
             what = f"{piece.heard!r} was said without an action"
             yield mark("material-without-action", what, piece)
 
@@ -65,7 +66,7 @@ def _follow_up_past(entry: Entry, facts: Facts) -> Iterator[Mark]:
 )
 def _time_without_follow_up(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for piece in facts.loose:
-        if piece.kind == "when":
+        if isinstance(piece, TimeSaid):
             what = f"{piece.heard!r} was said without what is due"
             yield mark("time-without-follow-up", what, piece)
 

@@ -5,8 +5,8 @@ from itertools import pairwise
 
 from grammar.checks.table import Facts, check, mark
 from grammar.join.feet import ALL_FEET
-from grammar.join.pieces import SIDES
 from grammar.lexicon.schema import LesionRow
+from grammar.pieces import SIDES, Filler, Foot
 from grammar.records import Entry, Finding, Mark
 
 HORN_REGIONS = frozenset({"wall", "dorsal wall", "outside wall", "inside wall", "sole"})
@@ -43,10 +43,12 @@ def _foot_missing(entry: Entry, facts: Facts) -> Iterator[Mark]:
 def _foot_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
     if not entry.findings or entry.denied or entry.corrections:
         return  # a treatment alone need not hold every foot; what was denied or put right had one
-    feet = [one.foot for one in (*entry.findings, *entry.actions)]
+    feet = [one.foot for one in entry.findings] + [one.foot for one in entry.actions]
     held = {foot.value for foot in feet if foot is not None}
     for piece in facts.sites:
-        alone = [foot for foot in piece.value if foot not in held] if piece.kind == "foot" else []
+        if not isinstance(piece, Foot):
+            continue
+        alone = [foot for foot in piece.value if foot not in held]
         if alone and not (piece.value == ALL_FEET and None in feet):  # "trimmed all round"
             yield mark("foot-alone", f"nothing was said of {', '.join(alone)}", piece)
 
@@ -200,8 +202,10 @@ def _two_values(entry: Entry, facts: Facts) -> Iterator[Mark]:
 def _two_sides(facts: Facts) -> Iterator[Mark]:
     """ "right rear left": one side is wrong, or "leg" was heard as "left"."""
     for before, after in pairwise(facts.sites):
-        word, foot = (before, after) if before.kind == "fill" else (after, before)
-        touch = before.last == after.first and word.kind == "fill" and foot.kind == "foot"
+        word, foot = (before, after) if isinstance(before, Filler) else (after, before)
+        if not isinstance(word, Filler) or not isinstance(foot, Foot):
+            continue
+        touch = before.last == after.first
         if touch and len(foot.value) == 1 and SIDES[word.value] != foot.value[0][0]:
             said = f"{before.heard} {after.heard}"
             both = tuple(side + foot.value[0][1] for side in "LR")

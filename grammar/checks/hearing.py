@@ -5,9 +5,10 @@ from dataclasses import fields
 from typing import Any
 
 from grammar.checks.table import Facts, check, mark
+from grammar.pieces import MODIFIERS, Region, Zone
 from grammar.records import Entry, How, Mark, Slot
 
-_DETAILS = frozenset({"zone", "region", "stage", "severity", "course", "tissue"})
+_DETAILS = (Zone, Region, *MODIFIERS)
 
 
 @check(
@@ -59,7 +60,7 @@ def _copied(entry: Entry, facts: Facts) -> Iterator[Mark]:
 )
 def _detail_without_lesion(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for piece in facts.loose:
-        if piece.kind in _DETAILS:
+        if isinstance(piece, _DETAILS):
             what = f"{piece.heard!r} was said without a lesion"
             yield mark("detail-without-lesion", what, piece)
 

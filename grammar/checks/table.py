@@ -6,8 +6,8 @@ from datetime import date
 from typing import Any
 
 from grammar.hear.animals import Found
-from grammar.join.pieces import Piece
 from grammar.lexicon.lexicon import Lexicon
+from grammar.pieces import Piece
 from grammar.records import Carry, Entry, Mark, Slot
 
 __all__ = ["CHECKS", "Check", "Facts", "check", "mark"]

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 from rapidfuzz.distance import Levenshtein
 
-from grammar.join.pieces import SIDES
 from grammar.lexicon.lexicon import REPAIRABLE, Lexicon, load_lexicon
+from grammar.pieces import SIDES
 
 __all__ = ["Confusion", "as_toml", "learn_confusions", "only_in_doubt", "usable"]
 

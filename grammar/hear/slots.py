@@ -1,30 +1,132 @@
 """Chunks to pieces: rules.toml joins chunks ("zone" + "four"), every other chunk stands alone."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import lru_cache
 from typing import Any
 
 from grammar.hear.chunks import Chunk, shared_vocab
 from grammar.hear.identifiers import identifier_readings
 from grammar.hear.quantities import quantity
-from grammar.hear.readers import READERS, Context, fixed_when, repaired
-from grammar.join.pieces import Piece
+from grammar.hear.readers import READERS, Context, Span, fixed_when
 from grammar.lexicon.lexicon import Lexicon, Term
+from grammar.pieces import (
+    ActionSaid,
+    Again,
+    Claw,
+    CorrectionCue,
+    Course,
+    Dangling,
+    EndOfNote,
+    Except,
+    Filler,
+    FollowUpSaid,
+    Foot,
+    ForeignBody,
+    HalfFoot,
+    Leftover,
+    Lesion,
+    Material,
+    NextCow,
+    No,
+    Not,
+    NotNeeded,
+    Number,
+    On,
+    OtherClaw,
+    OtherFeet,
+    Piece,
+    Region,
+    SameCow,
+    Scratch,
+    Severity,
+    Stage,
+    StatusSaid,
+    TimeSaid,
+    Tissue,
+    With,
+    WrongCow,
+)
 from grammar.records import How
 from grammar.spacy_alone import Doc, Matcher
 
 __all__ = ["to_pieces"]
 
-_LOST_CUES = frozenset({"zone", "m", "grade", "locomotion", "score", "ending", "outof"})
-"""Cues that mean nothing without their number."""
+Making = tuple[type[Piece], dict[str, Any]]
+"""A kind of piece and the fields that differ from what every term gives."""
+
+
+def _row(kind: type[Piece], *columns: str) -> Callable[[Term, str, Context], Making]:
+    """Make a piece with the term's value and these columns of its row."""
+    return lambda term, _, __: (kind, {name: getattr(term.row, name) for name in columns})
+
+
+def _in_words(term: Term, text: str) -> str:
+    """What the record keeps in the speaker's own words: as heard, or as repaired."""
+    return term.meant if term.how is How.REPAIRED else text
+
+
+_COMMANDS: dict[str, Making] = {
+    "scratch that": (Scratch, {}),
+    "scratch all": (Scratch, {"whole": True}),
+    "same cow": (SameCow, {}),
+    "next cow": (NextCow, {}),
+    "end of note": (EndOfNote, {}),
+}
+
+
+def _command(kind: str, text: str) -> Making:
+    made, own = _COMMANDS[kind]
+    return made, own | {"value": text}
+
+
+_OF_TERM: dict[str, Callable[[Term, str, Context], Making]] = {
+    "ACTION": _row(ActionSaid, "material", "if_dated"),
+    "AGAIN": _row(Again),
+    "CLAW": _row(Claw),
+    "CLAWWORD": _row(OtherClaw),
+    "COMMAND": lambda term, text, _: _command(str(term.value), text),
+    "CORRECTION": _row(CorrectionCue, "restates"),
+    "COURSE": _row(Course, "stands_before"),
+    "EXCEPT": _row(Except),
+    "FOLLOWUP": _row(FollowUpSaid, "only_dated"),
+    "FOOT": _row(Foot),
+    "FOOTWORD": _row(OtherFeet),
+    "HALF": _row(HalfFoot),
+    "LESION": _row(Lesion),
+    "MATERIAL": lambda term, text, _: (
+        Material, {"value": _in_words(term, text), "of": term.row.for_, "rejected": ()},
+    ),
+    "NO": _row(No),
+    "NOT": _row(Not),
+    "NOTNEEDED": _row(NotNeeded),
+    "OBJECT": lambda term, text, _: (
+        ForeignBody, {"value": _in_words(term, text), "rejected": ()},
+    ),
+    "ON": _row(On),
+    "REGION": _row(Region, "zone", "lesion_alone"),
+    "SEVERITY": _row(Severity, "stands_before"),
+    "STAGEWORD": lambda term, _, __: (Stage, {"rejected": term.row.others}),
+    "STATUS": _row(StatusSaid, "opposite"),
+    "TISSUE": _row(Tissue, "stands_before"),
+    "WHEN": lambda term, text, context: (
+        TimeSaid, {"value": fixed_when(term.row, text, context.on), "rejected": ()},
+    ),
+    "WITH": _row(With),
+    "WRONGCOW": _row(WrongCow),
+}  # fmt: skip
+"""Tag of a phrase that stands alone -> what it is; the tags left out mean nothing alone."""
+_SILENT = frozenset({"ANIMAL", "FILL"})
+"""Phrases that say nothing alone."""
+_DANGLING = frozenset({"UNIT", "TIMEUNIT", "WEEKDAY", "ORDINAL", "MONTH"})
 
 
 @lru_cache(maxsize=4)
-def _matcher(lexicon: Lexicon) -> Matcher:
+def _matcher(lexicon: Lexicon) -> tuple[Matcher, dict[str, int]]:
+    """Build the matcher of a lexicon, once; with the place of each rule in its file."""
     matcher = Matcher(shared_vocab())
     for rule in lexicon.rules:
         matcher.add(rule.id, [_pattern(text) for text in rule.patterns], greedy="LONGEST")
-    return matcher
+    return matcher, {rule.id: rank for rank, rule in enumerate(lexicon.rules)}
 
 
 def _pattern(text: str) -> list[dict[str, str]]:
@@ -44,22 +146,24 @@ def _rule_spans(chunks: Sequence[Chunk], lexicon: Lexicon) -> list[tuple[int, in
     vocab = shared_vocab()
     words = [chunk.text if chunk.tag == "FILL" else chunk.tag for chunk in chunks]
     doc = Doc(vocab, words=words, tags=[chunk.tag for chunk in chunks])
-    order = {rule.id: rank for rank, rule in enumerate(lexicon.rules)}
-    found = [(first, last, vocab.strings[key]) for key, first, last in _matcher(lexicon)(doc)]
+    matcher, order = _matcher(lexicon)
+    found = [(first, last, vocab.strings[key]) for key, first, last in matcher(doc)]
     return sorted(found, key=lambda span: (span[0] - span[1], span[0], order[span[2]]))
 
 
 def to_pieces(chunks: Sequence[Chunk], context: Context) -> list[Piece]:
     """Read the chunks; every chunk is in exactly one piece."""
-    makes = {rule.id: rule.makes for rule in context.lexicon.rules}
+    _, order = _matcher(context.lexicon)
     used = [False] * len(chunks)
     joined: dict[int, tuple[int, Piece]] = {}
     for first, last, rule in _rule_spans(chunks, context.lexicon) if chunks else ():
-        span = chunks[first:last]
-        if any(used[first:last]) or (made := READERS[makes[rule]](span, context)) is None:
+        if any(used[first:last]):
             continue
-        used[first:last] = [True] * (last - first)
-        joined[first] = (last, _joined(span, rule, made))
+        span = Span(chunks=tuple(chunks[first:last]), rule=rule)
+        piece = READERS[context.lexicon.rules[order[rule]].makes](span, context)
+        if piece is not None:
+            used[first:last] = [True] * (last - first)
+            joined[first] = (last, piece)
     pieces: list[Piece] = []
     at = 0
     while at < len(chunks):
@@ -68,57 +172,27 @@ def to_pieces(chunks: Sequence[Chunk], context: Context) -> list[Piece]:
     return pieces
 
 
-def _joined(chunks: Sequence[Chunk], rule: str, made: dict[str, Any]) -> Piece:
-    fields: dict[str, Any] = {
-        "first": chunks[0].first,
-        "last": chunks[-1].last,
-        "heard": " ".join(chunk.text for chunk in chunks),
-        "rule": rule,
-        "how": How.REPAIRED if repaired(chunks) else How.EXACT,
-    }
-    return Piece(**(fields | made))
-
-
 def _alone(chunk: Chunk, context: Context) -> Piece:
-    kind, value, more, rule = chunk.tag.lower(), chunk.text, None, ""
-    how, rejected = How.EXACT, ()
-    if chunk.tag == "NUM":
-        more = _both_readings(chunk, context)
-    elif chunk.term is None:
-        rule = "filler word" if chunk.tag == "FILL" else ""
-    else:
-        kind, value, more, rejected = _of_term(chunk.term, chunk.text, context)
-        rule, how = ("" if kind == "other" else chunk.term.id), chunk.term.how
-    return Piece(
-        kind=kind, value=value, first=chunk.first, last=chunk.last, heard=chunk.text, rule=rule,
-        how=how, rejected=rejected, more=more,
-    )  # fmt: skip
-
-
-def _both_readings(chunk: Chunk, context: Context) -> dict[str, Any]:
-    """A number that no rule took keeps both readings; corrections and bare animals choose one."""
-    words, numbers = chunk.text.split(), context.lexicon.numbers
-    return {
-        "identifier": identifier_readings(words, numbers),
-        "quantity": quantity(words, numbers),
+    """Return the piece of a chunk that no rule has joined to others."""
+    words: dict[str, Any] = {
+        "first": chunk.first,
+        "last": chunk.last,
+        "heard": chunk.text,
+        "value": chunk.text,
     }
-
-
-def _of_term(term: Term, text: str, context: Context) -> tuple[str, Any, Any, tuple[Any, ...]]:
-    """Return kind, value, more and rejected of a lexicon phrase that stands alone."""
-    kind = term.tag.lower()
-    if kind in _LOST_CUES:
-        return "other", text, None, ()
-    if kind == "animal":
-        return "fill", text, None, ()
-    if kind == "command":
-        return str(term.value), text, None, ()
-    if kind == "stageword":
-        return "stage", term.value, "word", term.row.others
-    if kind == "material":
-        return kind, term.meant if term.how is How.REPAIRED else text, term.row.for_, ()
-    if kind == "when":
-        return kind, fixed_when(term.row, text, context.on), None, ()
-    if kind == "object":
-        return kind, term.meant if term.how is How.REPAIRED else text, term.row, ()
-    return kind, term.value, term.row, term.others
+    term = chunk.term
+    if chunk.tag == "NUM":
+        said, numbers = chunk.text.split(), context.lexicon.numbers
+        readings = identifier_readings(said, numbers)
+        return Number(**words, identifier=readings, quantity=quantity(said, numbers))
+    if term is None:
+        if chunk.tag == "FILL":
+            return Filler(**words, rule="filler word")
+        return (Dangling if chunk.tag in _DANGLING else Leftover)(**words)
+    if chunk.tag in _SILENT:
+        return Filler(**words, rule=term.id, how=term.how)
+    if chunk.tag not in _OF_TERM:
+        return Leftover(**words, how=term.how)
+    kind, own = _OF_TERM[chunk.tag](term, chunk.text, context)
+    shared = {"rule": term.id, "how": term.how, "value": term.value, "rejected": term.others}
+    return kind(**(words | shared | own))

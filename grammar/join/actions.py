@@ -3,15 +3,33 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from grammar.join.finding_slots import Feet
-from grammar.join.pieces import CLAW_KINDS, FOOT_KINDS, Piece, slot_of
+from grammar.join.cursor import back, get, past
+from grammar.join.finding_slots import Feet, claw_slots
 from grammar.join.work import Work
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    ActionSaid,
+    Claw,
+    Denied,
+    Foot,
+    Lesion,
+    Material,
+    OtherClaw,
+    Region,
+    Severity,
+    Stage,
+    Tissue,
+    Zone,
+    slot_of,
+)
 from grammar.records import Action, Finding, How, Slot
 
 __all__ = ["ActionPlan", "make_actions", "plan_actions"]
 
 OTHER_CLAW = {"outer": "inner", "inner": "outer"}
-_BETWEEN = CLAW_KINDS | FOOT_KINDS | {"region", "severity", "zone", "tissue"}
+_ON_CLAW = (*CLAWS, Region, Severity, Zone, Tissue)
+"""What may stand between a foot and what is said of it."""
 _WHOLE_ANIMAL = "functional trim"
 """Said before any foot it is of the whole animal."""
 
@@ -32,16 +50,16 @@ def plan_actions(work: Work) -> list[ActionPlan]:
     """Find the actions and mark the claws and regions that are theirs; nothing is made yet."""
     taken: set[int] = set()
     plans: list[ActionPlan] = []
-    for head in work.at("action"):
+    for head in work.at(ActionSaid):
         if head and _repeats(work, head):
             continue
         materials = _materials(work, head, taken)
         taken.update(materials)
         plans.append(_plan(work, head, materials))
-    for head in work.at("material"):
-        if head in taken:
+    for head, piece in enumerate(work.pieces):
+        if not isinstance(piece, Material) or head in taken:
             continue
-        if work.pieces[head].more == "topical":
+        if piece.of == "topical":
             plans.append(_plan(work, head, (head,)))
         else:
             work.loose.add(head)
@@ -51,7 +69,13 @@ def plan_actions(work: Work) -> list[ActionPlan]:
 def _repeats(work: Work, head: int) -> bool:
     """ "opened and drained" is one action."""
     before = work.pieces[head - 1]
-    return before.kind == "action" and before.value == work.pieces[head].value
+    return isinstance(before, ActionSaid) and before.value == _kind(work, head)
+
+
+def _kind(work: Work, head: int) -> str:
+    """Return the kind of an action; a product said alone is topical."""
+    piece = work.pieces[head]
+    return piece.value if isinstance(piece, ActionSaid) else "topical"
 
 
 def _plan(work: Work, head: int, materials: tuple[int, ...]) -> ActionPlan:
@@ -65,7 +89,7 @@ def _plan(work: Work, head: int, materials: tuple[int, ...]) -> ActionPlan:
 
 def _materials(work: Work, head: int, taken: set[int]) -> tuple[int, ...]:
     """ "rubber block", "block rubber", "sprayed with oxytet", "wrapped with salicylic paste"."""
-    kind = str(work.pieces[head].value)
+    kind = _kind(work, head)
     found: list[int] = []
     at = head - 1
     while at >= 0 and at not in taken and _is_material(work, at, kind):
@@ -80,60 +104,46 @@ def _materials(work: Work, head: int, taken: set[int]) -> tuple[int, ...]:
 
 def _is_material(work: Work, at: int, kind: str, *, after: bool = False) -> bool:
     piece = work.pieces[at]
-    if piece.kind != "material":
+    if not isinstance(piece, Material):
         return False
     if kind == "wrap":
-        return after and work.link[at] and piece.more == "topical"
-    return bool(piece.more == kind)
+        return after and work.link[at] and piece.of == "topical"
+    return piece.of == kind
 
 
 def _own_claw(work: Work, head: int) -> int | None:
     """Sites joined by "on" or said directly behind an action are its own; else a claw before it."""
-    at = head + 1
-    while at < len(work.pieces) and work.pieces[at].kind == "material":
-        at += 1
     claw: int | None = None
-    while at < len(work.pieces) and work.pieces[at].kind in CLAW_KINDS | FOOT_KINDS | {"region"}:
-        kind = work.pieces[at].kind
+    first = past(work.pieces, head + 1, (Material,))
+    for at in range(first, past(work.pieces, first, (*CLAWS, *FEET, Region))):
         if not work.link[at] and _of_another(work, head, at):
             break
-        if kind in CLAW_KINDS:
+        if isinstance(work.pieces[at], CLAWS):
             claw = at
-        if kind not in FOOT_KINDS:
+        if not isinstance(work.pieces[at], FEET):
             work.owned.add(at)
-        at += 1
     return claw
 
 
 def _of_another(work: Work, head: int, at: int) -> bool:
     """Whether a site without "on" belongs to what follows: "drained, medial blocked"."""
-    if work.pieces[head].value == _WHOLE_ANIMAL or _begins_finding(work, at):
+    if _kind(work, head) == _WHOLE_ANIMAL or _begins_finding(work, at):
         return True
-    after = work.pieces[at + 1] if at + 1 < len(work.pieces) else None
-    return (
-        after is not None
-        and after.kind == "action"
-        and after.value == "block"
-        and work.pieces[head].value != "block"
-    )
+    after = get(work.pieces, at + 1)
+    blocks = isinstance(after, ActionSaid) and after.value == "block"
+    return blocks and _kind(work, head) != "block"
 
 
 def _begins_finding(work: Work, at: int) -> bool:
     """Whether a site without "on" begins the next finding: "wrapped, inner sole ulcer"."""
-    of_foot = work.pieces[at].kind in FOOT_KINDS
-    for piece in work.pieces[at + 1 :]:
-        if not of_foot and piece.kind in FOOT_KINDS:
-            return False
-        if piece.kind not in _BETWEEN:
-            return piece.kind in ("lesion", "stage", "denied")
-    return False
+    own_foot = FEET if isinstance(work.pieces[at], FEET) else ()
+    following = get(work.pieces, past(work.pieces, at + 1, (*_ON_CLAW, *own_foot)))
+    return isinstance(following, (Lesion, Stage, Denied))
 
 
 def _claw_before(work: Work, head: int) -> int | None:
-    at = head - 1
-    while at >= 0 and work.pieces[at].kind == "material":
-        at -= 1
-    return at if at >= 0 and work.pieces[at].kind in CLAW_KINDS and at not in work.owned else None
+    at = back(work.pieces, head - 1, (Material,))
+    return at if isinstance(get(work.pieces, at), CLAWS) and at not in work.owned else None
 
 
 def make_actions(
@@ -153,7 +163,7 @@ def make_actions(
     made: list[Action] = []
     for plan in plans:
         piece = work.pieces[plan.head]
-        kind = slot_of(piece, piece.value if piece.kind == "action" else "topical")
+        kind = slot_of(piece, _kind(work, plan.head))
         site = nearest.get(plan.head)
         claw_piece = plan.claw
         if claw_piece is None and plan.claw_before not in taken_claws:
@@ -182,17 +192,15 @@ def _nearest_feet(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int
             found[head] = own
         elif before >= 0:
             found[head] = before
-        elif position < len(sites) and work.pieces[head].value != _WHOLE_ANIMAL:
+        elif position < len(sites) and _kind(work, head) != _WHOLE_ANIMAL:
             found[head] = sites[position]
     return found
 
 
 def _joined_foot(work: Work, head: int, feet: Feet, known: set[str]) -> int | None:
     """known: the feet named before, of which "wrap the left" picks one."""
-    at = head + 1
-    while at < len(work.pieces) and work.pieces[at].kind in CLAW_KINDS | {"material", "region"}:
-        at += 1
-    if at >= len(work.pieces) or work.pieces[at].kind not in FOOT_KINDS:
+    at = past(work.pieces, head + 1, (*CLAWS, Material, Region))
+    if not isinstance(get(work.pieces, at), FEET):
         return None
     if work.link[at]:
         return at
@@ -209,27 +217,26 @@ def _picked(work: Work, at: int, feet: tuple[str, ...], known: set[str]) -> bool
     ("wrapped the left, blocked the right").  A foot in full is the action's only where it ends the
     note and is among the feet named before, or they among it.
     """
-    after = at + 1
-    while after < len(work.pieces) and work.pieces[after].kind in _BETWEEN - FOOT_KINDS:
-        after += 1
+    after = past(work.pieces, at + 1, _ON_CLAW)
     last = after >= len(work.pieces)
-    if not last and work.pieces[after].kind in ("action", "material"):
-        listed = after + 1 < len(work.pieces) and work.pieces[after + 1].kind in FOOT_KINDS
-        if not listed and "and" not in work.before[after].split():
+    if isinstance(get(work.pieces, after), (ActionSaid, Material)):
+        listed = isinstance(get(work.pieces, after + 1), FEET)
+        if not listed and "and" not in work.said_before(after):
             return False
-    if work.pieces[at].kind == "foot":
+    if isinstance(work.pieces[at], Foot):
         return last and (set(feet) < known or (bool(known) and known < set(feet)))
     return work.pieces[at].heard.startswith("the ") or set(feet) < known
 
 
 def _material(work: Work, plan: ActionPlan) -> Slot[str] | None:
-    parts = [work.pieces[i] for i in plan.materials]
+    said = (work.pieces[i] for i in plan.materials)
+    parts = [piece for piece in said if isinstance(piece, Material)]
     piece = work.pieces[plan.head]
     if not parts:
-        named = piece.more.material if piece.kind == "action" else None
+        named = piece.material if isinstance(piece, ActionSaid) else None
         return slot_of(piece, named) if named else None
     return Slot(
-        value=" ".join(str(part.value) for part in parts),
+        value=" ".join(part.value for part in parts),
         heard=" ".join(part.heard for part in parts),
         first=parts[0].first, last=parts[-1].last, how=parts[0].how,
         rejected=tuple(value for part in parts for value in part.rejected),
@@ -238,12 +245,8 @@ def _material(work: Work, plan: ActionPlan) -> Slot[str] | None:
 
 def _claw_slots(work: Work, claw: int | None, sore: str | None) -> list[Slot[str] | None]:
     """The spoken claw; "the sound claw" is the one without the lesion, where that is known."""
-    if claw is None:
-        return [None]
-    piece: Piece = work.pieces[claw]
-    if piece.kind == "claw":
-        values = ("outer", "inner") if piece.value == "both" else (piece.value,)
-        return [slot_of(piece, value) for value in values]
-    if sore is None:
-        return [None]
-    return [slot_of(piece, OTHER_CLAW[sore] if piece.value == "sound" else sore, How.INFERRED)]
+    piece = work.pieces[claw] if claw is not None else None
+    if isinstance(piece, OtherClaw) and sore is not None:
+        value = OTHER_CLAW[sore] if piece.value == "sound" else sore
+        return [slot_of(piece, value, How.INFERRED)]
+    return claw_slots(work, claw if isinstance(piece, Claw) else None)

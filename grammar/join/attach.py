@@ -9,11 +9,11 @@ from grammar.join.actions import make_actions, plan_actions
 from grammar.join.feet import resolve_feet
 from grammar.join.findings import find_findings
 from grammar.join.follow_ups import find_follow_ups
-from grammar.join.pieces import Piece, slot_of
 from grammar.join.prepare import prepare
 from grammar.join.same_again import copy_again, spread_lists
 from grammar.join.work import Work
 from grammar.lexicon.lexicon import Lexicon
+from grammar.pieces import MeasureSaid, Piece, Score, StatusSaid, slot_of
 from grammar.records import Correction, Entry, Locomotion, Measure
 
 __all__ = ["Attached", "attach"]
@@ -45,8 +45,8 @@ def attach(pieces: Sequence[Piece], lexicon: Lexicon) -> Attached:
         actions=tuple(actions),
         follow_ups=tuple(follow_ups),
         locomotion=_locomotion(work),
-        measures=tuple(_measure(work.pieces[i]) for i in work.at("measure")),
-        status=tuple(slot_of(work.pieces[i], work.pieces[i].value) for i in work.at("status")),
+        measures=tuple(_measure(one) for one in work.pieces if isinstance(one, MeasureSaid)),
+        status=tuple(slot_of(p, p.value) for p in work.pieces if isinstance(p, StatusSaid)),
         denied=work.denied,
         corrections=_corrections(pieces),
     )
@@ -60,18 +60,18 @@ def _corrections(pieces: Sequence[Piece]) -> tuple[Correction, ...]:
 
 def _locomotion(work: Work) -> Locomotion | None:
     """The last score said holds; another one stays with it, for the check on two values."""
-    scores = [work.pieces[i] for i in work.at("locomotion")]
+    scores = [piece for piece in work.pieces if isinstance(piece, Score)]
     if not scores:
         return None
     last = scores[-1]
     others = tuple(piece.value for piece in scores[:-1] if piece.value != last.value)
     kept = replace(last, rejected=(*last.rejected, *others))
-    return Locomotion(score=slot_of(kept, last.value), scale=last.more)
+    return Locomotion(score=slot_of(kept, last.value), scale=last.scale)
 
 
-def _measure(piece: Piece) -> Measure:
+def _measure(piece: MeasureSaid) -> Measure:
     number, unit = piece.value
-    return Measure(what=piece.more or "", number=_decimal(number), unit=unit)
+    return Measure(what=piece.what, number=_decimal(number), unit=unit)
 
 
 def _decimal(number: Fraction) -> Decimal:

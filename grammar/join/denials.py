@@ -2,23 +2,42 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from itertools import takewhile
 
-from grammar.join.pieces import CLAW_KINDS, FOOT_KINDS, MODIFIERS, Piece, slot_of
+from grammar.join.cursor import back, get, past
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    FINDINGS,
+    MODIFIERS,
+    ActionSaid,
+    Denied,
+    FollowUpSaid,
+    Material,
+    No,
+    Not,
+    NotNeeded,
+    Piece,
+    Region,
+    StatusSaid,
+    slot_of,
+    turned,
+    value_of,
+)
 from grammar.records import Slot
 
-__all__ = ["Denied", "take_denied"]
+__all__ = ["Denials", "take_denied"]
 
-_HEADS = frozenset({"lesion", "object", "action", "followup", "status"})
+_DEEDS = (ActionSaid, FollowUpSaid)
+_HEADS = (*FINDINGS, *_DEEDS, StatusSaid)
 """What can be denied together with the words that qualify it."""
-_DOABLE = frozenset({"action", "followup", "material"})
+_DOABLE = (*_DEEDS, Material)
 """What may be said not to be needed."""
-_OF_A_DEED = CLAW_KINDS | FOOT_KINDS | {"region"}
+_OF_A_DEED = (*CLAWS, *FEET, Region)
 """What may stand between a deed and "not needed": "block on the inner not needed"."""
 
 
 @dataclass(slots=True, kw_only=True)
-class Denied:
+class Denials:
     """What the denials of one animal's part come to."""
 
     pieces: list[Piece]
@@ -30,45 +49,44 @@ class Denied:
 
     def deny(self, at: int) -> None:
         self.gone.add(at)
-        self.slots.append(slot_of(self.pieces[at], str(self.pieces[at].value)))
+        piece = self.pieces[at]
+        self.slots.append(slot_of(piece, str(value_of(piece))))
 
 
-def take_denied(pieces: Sequence[Piece], before: Sequence[str]) -> Denied:
+def take_denied(pieces: Sequence[Piece], before: Sequence[str]) -> Denials:
     """Take out what is denied; a state with an opposite ("lame") becomes its opposite.
 
     before: the fillers that stood directly before each piece.
     """
-    found = Denied(pieces=list(pieces))
+    found = Denials(pieces=list(pieces))
     for i, piece in enumerate(pieces):
-        if piece.kind in ("no", "not"):
+        if isinstance(piece, (No, Not)):
             _deny_ahead(found, i, before)
-        elif piece.kind == "notneeded":
+        elif isinstance(piece, NotNeeded):
             found.gone.add(i)
             _deny_behind(found, i, before)
     return found
 
 
-def _deny_ahead(found: Denied, at: int, before: Sequence[str]) -> None:
+def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
     pieces = found.pieces
     last = _end(pieces, at)
     state = pieces[last]
-    if last == at + 1 and state.kind == "status" and state.more.opposite:
+    if last == at + 1 and isinstance(state, StatusSaid) and state.opposite:
         heard = f"{pieces[at].heard} {state.heard}"
         found.gone.add(at)
-        pieces[last] = replace(
-            state, value=state.more.opposite, first=pieces[at].first, heard=heard
-        )
+        pieces[last] = replace(state, value=state.opposite, first=pieces[at].first, heard=heard)
         return
     for i in range(at + 1, last + 1):
-        if pieces[i].kind in _HEADS or last == at + 1:
+        if isinstance(pieces[i], _HEADS) or last == at + 1:
             found.deny(i)
         else:
             found.gone.add(i)
-    pieces[at] = replace(pieces[at], kind="denied")
+    pieces[at] = turned(pieces[at], Denied, value="")
     following = last + 1
     while last > at and following < len(pieces) and "or" in before[following].split():
         end = _end(pieces, following - 1)
-        if pieces[end].kind not in _HEADS or end < following:
+        if not isinstance(pieces[end], _HEADS) or end < following:
             break
         found.gone |= set(range(following, end))
         found.deny(end)
@@ -77,10 +95,8 @@ def _deny_ahead(found: Denied, at: int, before: Sequence[str]) -> None:
 
 def _end(pieces: Sequence[Piece], at: int) -> int:
     """Return the last piece a denial reaches: "no bad ulcer", "not bleeding", "no rubber block"."""
-    after = at + 1
-    while after < len(pieces) and pieces[after].kind in (*MODIFIERS, "material"):
-        after += 1
-    if after < len(pieces) and pieces[after].kind in _HEADS:
+    after = past(pieces, at + 1, (*MODIFIERS, Material))
+    if isinstance(get(pieces, after), _HEADS):
         ahead = pieces[at + 1 : after]
         if all(_qualifies(piece, pieces[after]) for piece in ahead):
             return after
@@ -89,32 +105,28 @@ def _end(pieces: Sequence[Piece], at: int) -> int:
 
 def _qualifies(piece: Piece, head: Piece) -> bool:
     """Whether a piece is part of the denied thing; "not bleeding, referred" denies no referral."""
-    if piece.kind == "material":
-        return head.kind == "action"
-    return head.kind in ("lesion", "object")
+    if isinstance(piece, Material):
+        return isinstance(head, ActionSaid)
+    return isinstance(head, FINDINGS)
 
 
-def _deny_behind(found: Denied, at: int, before: Sequence[str]) -> None:
+def _deny_behind(found: Denials, at: int, before: Sequence[str]) -> None:
     """ "rubber block on the inner not needed" denies the block; its foot stays for what follows."""
     pieces = found.pieces
-    head = at - 1
-    while head >= 0 and pieces[head].kind in _OF_A_DEED:
-        head -= 1
-    if head < 0 or pieces[head].kind not in _DOABLE:
+    head = back(pieces, at - 1, _OF_A_DEED)
+    if not isinstance(get(pieces, head), _DOABLE):
         end = _end(pieces, at)  # "not needed: a block"
-        if pieces[end].kind in _HEADS - {"status"}:
+        if isinstance(pieces[end], (*FINDINGS, *_DEEDS)):
             found.gone |= set(range(at + 1, end))
             found.deny(end)
         return
-    found.gone |= {i for i in range(head + 1, at) if pieces[i].kind not in FOOT_KINDS}
+    found.gone |= {i for i in range(head + 1, at) if not isinstance(pieces[i], FEET)}
     while True:
         found.deny(head)
-        if pieces[head].kind == "action":
-            own = list(takewhile(lambda i: pieces[i].kind == "material", range(head - 1, -1, -1)))
-            found.gone |= set(own)
-            first = min(own, default=head)
-        else:
-            first = head
+        first = head
+        if isinstance(pieces[head], ActionSaid):
+            first = back(pieces, head - 1, (Material,)) + 1
+            found.gone |= set(range(first, head))
         if first == 0 or not _listed(pieces[first - 1], before[first]):
             return
         head = first - 1
@@ -123,7 +135,7 @@ def _deny_behind(found: Denied, at: int, before: Sequence[str]) -> None:
 def _listed(piece: Piece, joined: str) -> bool:
     """ "block and wrap not needed" denies both; "blocked and wrap not needed" has a block."""
     return (
-        piece.kind in _DOABLE
+        isinstance(piece, _DOABLE)
         and not piece.heard.endswith("ed")
         and not {"and", "or"}.isdisjoint(joined.split())
     )

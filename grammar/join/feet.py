@@ -1,7 +1,8 @@
 """What feet a foot piece means: named, half named ("the left") or named by others ("the rest")."""
 
-from grammar.join.pieces import FOOT_KINDS, Piece
+from grammar.join.replacing import feet_of_half
 from grammar.join.work import Work
+from grammar.pieces import Foot, HalfFoot, OtherFeet
 
 __all__ = ["ALL_FEET", "resolve_feet"]
 
@@ -11,32 +12,25 @@ _ACROSS = {"L": "R", "R": "L"}
 
 def resolve_feet(work: Work) -> dict[int, tuple[str, ...]]:
     """Return position -> feet; empty where the words leave the foot open."""
-    named = [work.pieces[i].value for i in work.at("foot")]
+    named = [piece.value for piece in work.pieces if isinstance(piece, Foot)]
     said = {foot for feet in named for foot in feet}
     current: tuple[str, ...] = ()
     found: dict[int, tuple[str, ...]] = {}
-    for i in work.at(*FOOT_KINDS):
-        piece = work.pieces[i]
-        if piece.kind == "foot":
+    for i, piece in enumerate(work.pieces):
+        if isinstance(piece, Foot):
             feet = piece.value
-        elif piece.kind == "half":
-            feet = _complete(piece, current or (named[0] if named else ()))
-        else:
+        elif isinstance(piece, HalfFoot):
+            feet = feet_of_half(piece, current or (named[0] if named else ()))
+        elif isinstance(piece, OtherFeet):
             feet = _by_others(piece, current, said)
+        else:
+            continue
         found[i] = feet
         current = feet or current
     return found
 
 
-def _complete(piece: Piece, known: tuple[str, ...]) -> tuple[str, ...]:
-    """ "the right" after the left hind is the right hind."""
-    row = piece.more
-    if row.side is not None:
-        return tuple(dict.fromkeys(row.side[0].upper() + foot[1] for foot in known))
-    return tuple(dict.fromkeys(foot[0] + row.end[0].upper() for foot in known))
-
-
-def _by_others(piece: Piece, known: tuple[str, ...], said: set[str]) -> tuple[str, ...]:
+def _by_others(piece: OtherFeet, known: tuple[str, ...], said: set[str]) -> tuple[str, ...]:
     if piece.value == "same":
         return known
     if piece.value == "rest":

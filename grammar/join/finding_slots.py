@@ -3,14 +3,28 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import product
-from typing import Any
+from typing import TypeVar
 
-from grammar.join.pieces import Piece, slot_of
 from grammar.join.work import Work
 from grammar.lexicon.schema import RefineRow
+from grammar.pieces import (
+    Claw,
+    Course,
+    Foot,
+    Lesion,
+    Piece,
+    Region,
+    Severity,
+    Stage,
+    Tissue,
+    Zone,
+    slot_of,
+)
 from grammar.records import Finding, How, Slot
 
 __all__ = ["Feet", "claw_slots", "expand", "foot_slots", "without_site", "zone_slots"]
+
+M = TypeVar("M", Stage, Severity, Course)
 
 Feet = dict[int, tuple[str, ...]]
 """Position of a foot piece -> the feet it names."""
@@ -20,15 +34,15 @@ def foot_slots(work: Work, site: int | None, feet: Feet) -> list[Slot[str] | Non
     if site is None:
         return [None]
     piece = work.pieces[site]
-    how = How.INFERRED if piece.kind != "foot" else None
+    how = None if isinstance(piece, Foot) else How.INFERRED
     return [slot_of(piece, foot, how) for foot in feet[site]] or [None]
 
 
 def claw_slots(work: Work, claw: int | None) -> list[Slot[str] | None]:
     piece = work.pieces[claw] if claw is not None else None
-    if piece is not None and piece.kind == "foot":
-        return [slot_of(piece, piece.more["claw"])]
-    if piece is None or piece.kind != "claw":
+    if isinstance(piece, Foot) and piece.claw:
+        return [slot_of(piece, piece.claw)]
+    if not isinstance(piece, Claw):
         return [None]
     values = ("outer", "inner") if piece.value == "both" else (piece.value,)
     return [slot_of(piece, value) for value in values]
@@ -38,25 +52,34 @@ def zone_slots(
     work: Work, head: int, zones: Sequence[int], regions: Sequence[int]
 ) -> list[Slot[int] | None]:
     """Spoken zones; else the zone of the region.  Zones said one after another: the last holds."""
-    if zones:
-        piece = work.pieces[zones[-1]]
-        others = tuple(zone for i in zones[:-1] for zone in work.pieces[i].value)
-        piece = replace(piece, rejected=(*piece.rejected, *others))
-        return [slot_of(piece, zone) for zone in piece.value]
-    piece = work.pieces[head]
-    more = piece.more if isinstance(piece.more, dict) else {}
-    if more.get("zone") is not None:
-        return [slot_of(piece, more["zone"], How.INFERRED)]
-    for i in regions:
-        region = work.pieces[i]
-        row = _refine(work, piece, region)
-        zone = row.zone if row is not None and row.zone is not None else region.more.zone
+    said = [piece for i in zones if isinstance(piece := work.pieces[i], Zone)]
+    if said:
+        others = tuple(zone for piece in said[:-1] for zone in piece.value)
+        last = replace(said[-1], rejected=(*said[-1].rejected, *others))
+        return [slot_of(last, zone) for zone in last.value]
+    lesion = _lesion(work, head)
+    if lesion.zone is not None:
+        return [slot_of(lesion, lesion.zone, How.INFERRED)]
+    for region in _regions(work, regions):
+        row = _refine(work, lesion, region)
+        zone = row.zone if row is not None and row.zone is not None else region.zone
         if zone is not None:
             return [slot_of(region, zone, How.INFERRED)]
     return [None]
 
 
-def _refine(work: Work, lesion: Piece, region: Piece) -> RefineRow | None:
+def _lesion(work: Work, head: int) -> Lesion:
+    piece = work.pieces[head]
+    if not isinstance(piece, Lesion):
+        raise TypeError(f"the piece at {head} is no lesion: {piece!r}")
+    return piece
+
+
+def _regions(work: Work, at: Sequence[int]) -> list[Region]:
+    return [piece for i in at if isinstance(piece := work.pieces[i], Region)]
+
+
+def _refine(work: Work, lesion: Lesion, region: Region) -> RefineRow | None:
     """Return what a region makes of a lesion said in plain words: "ulcer at the toe"."""
     for row in work.lexicon.refines:
         if row.region == region.value and (
@@ -67,42 +90,44 @@ def _refine(work: Work, lesion: Piece, region: Piece) -> RefineRow | None:
 
 
 def without_site(
-    work: Work, head: int, regions: Sequence[int], modifiers: dict[str, list[int]]
+    work: Work, head: int, regions: Sequence[int], modifiers: Sequence[int]
 ) -> Finding:
     """Return the finding without its site."""
-    piece = work.pieces[head]
-    more: dict[str, Any] = piece.more if isinstance(piece.more, dict) else {}
+    piece = _lesion(work, head)
     lesion = slot_of(piece, piece.value)
-    for i in regions:
-        row = _refine(work, piece, work.pieces[i])
+    places = _regions(work, regions)
+    for place in places:
+        row = _refine(work, piece, place)
         if row is not None and row.lesion is not None:
             lesion = replace(lesion, value=row.lesion, rejected=(*lesion.rejected, *row.unsure))
-    region = slot_of(work.pieces[regions[0]], work.pieces[regions[0]].value) if regions else None
-    if region is None and "region" in more:
-        region = slot_of(piece, more["region"])
-    stage = _last(work, modifiers["stage"])
-    if "stage" in more:
-        own = slot_of(more["stage"], more["stage"].value)
+    region = slot_of(places[0], places[0].value) if places else None
+    if region is None and piece.region is not None:
+        region = slot_of(piece, piece.region)
+    said = [work.pieces[i] for i in modifiers]
+    stage = _last(said, Stage)
+    if piece.stage is not None:
+        own = slot_of(piece.stage, piece.stage.value)
         others = () if stage is None or stage.value == own.value else (stage.value,)
         stage = replace(own, rejected=(*own.rejected, *others))
     return Finding(
         lesion=lesion,
         stage=stage,
-        severity=_last(work, modifiers["severity"]),
-        course=_last(work, modifiers["course"]),
-        object=slot_of(piece, more["object"]) if "object" in more else None,
-        tissue=tuple(slot_of(work.pieces[i], work.pieces[i].value) for i in modifiers["tissue"]),
+        severity=_last(said, Severity),
+        course=_last(said, Course),
+        object=slot_of(piece, piece.object) if piece.object is not None else None,
+        tissue=tuple(slot_of(one, one.value) for one in said if isinstance(one, Tissue)),
         region=region,
     )
 
 
-def _last(work: Work, found: Sequence[int]) -> Slot[Any] | None:
+def _last(said: Sequence[Piece], kind: type[M]) -> Slot[str] | None:
     """The last value said holds; the others stay with it, for the check on two values."""
+    found: list[M] = [piece for piece in said if isinstance(piece, kind)]
     if not found:
         return None
-    piece = work.pieces[found[-1]]
-    others = tuple(work.pieces[i].value for i in found[:-1] if work.pieces[i].value != piece.value)
-    return slot_of(replace(piece, rejected=(*piece.rejected, *others)), piece.value)
+    last: Stage | Severity | Course = found[-1]
+    others: tuple[str, ...] = tuple(one.value for one in found[:-1] if one.value != last.value)
+    return slot_of(replace(last, rejected=(*last.rejected, *others)), last.value)
 
 
 def expand(

@@ -3,7 +3,8 @@
 from bisect import bisect_left
 from collections.abc import Sequence
 
-from grammar.hear.sites import assign_carried, assign_own
+from grammar.join.assign import assign_carried, assign_own
+from grammar.join.cursor import back, get, past, seek
 from grammar.join.finding_slots import (
     Feet,
     claw_slots,
@@ -13,13 +14,27 @@ from grammar.join.finding_slots import (
     zone_slots,
 )
 from grammar.join.narrowing import find_narrowing
-from grammar.join.pieces import CLAW_KINDS, FOOT_KINDS, MODIFIERS, Piece
 from grammar.join.prepare import leads_to_lesion
 from grammar.join.work import Work
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    MODIFIERS,
+    Denied,
+    Foot,
+    Kinds,
+    Lesion,
+    Piece,
+    Region,
+    Stage,
+    Zone,
+)
 from grammar.records import Finding
 
 __all__ = ["find_findings"]
 
+_BEHIND = (*MODIFIERS, *FEET, *CLAWS, Zone, Region)
+"""What may stand between a lesion and the site that "on" joins to it."""
 _DETAILS = ("lesion", "foot", "claw", "zone", "stage", "severity", "course", "object", "region")
 
 
@@ -28,26 +43,26 @@ def find_findings(work: Work, feet: Feet) -> tuple[list[Finding], set[int]]:
 
     Returns the findings and the claw pieces that lesions said before them have taken.
     """
-    heads = work.at("lesion")
-    regions = [i for i in work.at("region") if i not in work.owned]
+    heads = work.at(Lesion)
+    regions = [i for i in work.at(Region) if i not in work.owned]
     if not heads:
-        work.loose |= set(work.at("zone", *MODIFIERS)) | set(regions)
+        work.loose |= set(work.at(Zone, *MODIFIERS)) | set(regions)
         return [], set()
     narrowing = find_narrowing(work, feet)
-    linked_feet = _linked(work, heads, FOOT_KINDS)
+    linked_feet = _linked(work, heads, FEET)
     sites = [i for i in _feet_of_lesions(work, feet, heads[-1]) if i not in narrowing.sites]
     foot_of = assign_carried(heads, sites, linked_feet)
     claw_of = _assign_claws(work, heads, foot_of)
-    zone_of = assign_own(heads, work.at("zone"))
+    zone_of = assign_own(heads, work.at(Zone))
     region_of = assign_own(heads, regions)
-    modifiers = {
-        kind: _assign_modifiers(work, heads, work.at(kind), set(narrowing.of)) for kind in MODIFIERS
-    }
+    modifiers = [
+        _assign_modifiers(work, heads, work.at(kind), set(narrowing.of)) for kind in MODIFIERS
+    ]
     found: list[Finding] = []
     for head in heads:
-        said = {kind: assigned[head] for kind, assigned in modifiers.items()}
+        said = [at for assigned in modifiers for at in assigned[head]]
         for foot in foot_slots(work, foot_of.get(head), feet):
-            own = {kind: narrowing.of_foot(which, foot) for kind, which in said.items()}
+            own = narrowing.of_foot(said, foot)
             found += expand(
                 without_site(work, head, region_of[head], own),
                 feet=[foot],
@@ -92,30 +107,23 @@ def _feet_of_lesions(work: Work, feet: Feet, last_head: int) -> list[int]:
     """
     found: list[int] = []
     for site in sorted(feet):
-        at = site + 1
-        while at < len(work.pieces) and work.pieces[at].kind in CLAW_KINDS:
-            at += 1
-        denies = at < len(work.pieces) and work.pieces[at].kind == "denied"
+        denies = isinstance(get(work.pieces, past(work.pieces, site + 1, CLAWS)), Denied)
         if site < last_head or work.link[site] or not denies:
             found.append(site)
     return found or sorted(feet)
 
 
-def _linked(work: Work, heads: Sequence[int], kinds: frozenset[str]) -> dict[int, int]:
+def _linked(work: Work, heads: Sequence[int], kinds: Kinds) -> dict[int, int]:
     """Return head -> site where "on" joins the site to the lesion: "ulcer on the outer"."""
     found: dict[int, int] = {}
     for head in heads:
-        i = head + 1
-        while i < len(work.pieces) and work.pieces[i].kind in (
-            *MODIFIERS, *FOOT_KINDS, *CLAW_KINDS, "zone", "region",
-        ):  # fmt: skip
+        end = past(work.pieces, head + 1, _BEHIND)
+        for i in range(head + 1, end):
             joined = _is_joined(work, i)
-            if work.pieces[i].kind in FOOT_KINDS and not joined:
+            if isinstance(work.pieces[i], FEET) and not joined:
                 break
-            site = work.pieces[i].kind in kinds and i not in work.owned
-            if site and head not in found and joined:
-                found[head] = i
-            i += 1
+            if joined and isinstance(work.pieces[i], kinds) and i not in work.owned:
+                found.setdefault(head, i)
     return found
 
 
@@ -123,10 +131,8 @@ def _is_joined(work: Work, at: int) -> bool:
     """Whether "on" reaches a site: "on the left hind", "on the outer of the left hind"."""
     if work.link[at]:
         return True
-    before = work.pieces[at - 1].kind in CLAW_KINDS and work.link[at - 1]
-    return (
-        before and work.pieces[at].kind in FOOT_KINDS and not leads_to_lesion(work.pieces, at + 1)
-    )
+    before = isinstance(work.pieces[at - 1], CLAWS) and work.link[at - 1]
+    return before and isinstance(work.pieces[at], FEET) and not leads_to_lesion(work.pieces, at + 1)
 
 
 # --- claws and modifiers ----------------------------------------------------------------------
@@ -134,10 +140,8 @@ def _is_joined(work: Work, at: int) -> bool:
 
 def _assign_claws(work: Work, heads: Sequence[int], foot_of: dict[int, int]) -> dict[int, int]:
     """Claws are assigned within each foot's part of the note."""
-    claws = [i for i in work.at(*CLAW_KINDS) if i not in work.owned]
-    claws += [i for i in work.at("foot") if isinstance(work.pieces[i].more, dict)]
-    claws.sort()
-    linked = _linked(work, heads, CLAW_KINDS)
+    claws = [i for i, piece in enumerate(work.pieces) if _has_claw(piece) and i not in work.owned]
+    linked = _linked(work, heads, CLAWS)
     found: dict[int, int] = {}
     done = 0
     index = 0
@@ -150,12 +154,20 @@ def _assign_claws(work: Work, heads: Sequence[int], foot_of: dict[int, int]) -> 
         stop = _part_end(work, group, site, heads[end] if end < len(heads) else None)
         start = max(_part_start(work, group, site), done)
         mine = claws[bisect_left(claws, start) : bisect_left(claws, stop)]
-        clean = {head for head in group if work.pieces[head].value == "no lesion"}
+        clean = {head for head in group if _is_clean(work.pieces[head])}
         assigned = _without_later(assign_carried(group, mine, linked), clean, linked)
         found.update(assigned)
         done = max(assigned.values(), default=done - 1) + 1
         index = end
     return found
+
+
+def _has_claw(piece: Piece) -> bool:
+    return isinstance(piece, CLAWS) or (isinstance(piece, Foot) and piece.claw is not None)
+
+
+def _is_clean(piece: Piece) -> bool:
+    return isinstance(piece, Lesion) and piece.value == "no lesion"
 
 
 def _without_later(
@@ -173,21 +185,18 @@ def _part_start(work: Work, group: Sequence[int], site: int | None) -> int:
     """Return where a foot's part starts: at its foot, or at the claw said right before it."""
     if site is None or site > group[0]:
         return 0
-    while site > 0 and work.pieces[site - 1].kind in CLAW_KINDS and site - 1 not in work.owned:
-        site -= 1
-    return site
+    start = back(work.pieces, site - 1, CLAWS) + 1
+    owned = (i for i in range(site - 1, start - 1, -1) if i in work.owned)
+    return next(owned, start - 1) + 1
 
 
 def _part_end(work: Work, group: Sequence[int], site: int | None, following: int | None) -> int:
     """Return where a foot's part ends: at the next foot, or behind its own foot and claw."""
     limit = len(work.pieces) if following is None else following
     if site is not None and site > group[-1]:
-        end = site + 1
-        while end < limit and work.pieces[end].kind in CLAW_KINDS | {"zone", "region"}:
-            end += 1
-        return end
-    feet = (i for i in range(group[-1] + 1, limit) if work.pieces[i].kind in FOOT_KINDS)
-    return next(feet, limit)
+        return min(past(work.pieces, site + 1, (*CLAWS, Zone, Region)), limit)
+    foot = seek(work.pieces, group[-1] + 1, FEET, limit)
+    return limit if foot is None else foot
 
 
 def _assign_modifiers(
@@ -205,7 +214,9 @@ def _assign_modifiers(
         before = heads[position - 1] if position else None
         after = heads[position] if position < len(heads) else None
         if before is None or after is None:
-            found[before if after is None else after].append(site)  # type: ignore[index]
+            only = before if after is None else after
+            if only is not None:
+                found[only].append(site)
             continue
         ahead = site not in behind and _goes_ahead(work, before, site, after, found[before])
         found[after if ahead else before].append(site)
@@ -218,24 +229,25 @@ def _goes_ahead(work: Work, before: int, site: int, after: int, had: Sequence[in
     Adjectives ("severe", "new") stand before it; a stage goes with dermatitis; all else follows
     ("sole ulcer bleeding").
     """
-    if work.pieces[site].kind == "stage" and _has_stage(work.pieces[after]):
+    said = work.pieces[site]
+    if isinstance(said, Stage) and _has_stage(work.pieces[after]):
         return False
-    if any(piece.kind in FOOT_KINDS for piece in work.pieces[before + 1 : site]):
+    if seek(work.pieces, before + 1, FEET, site) is not None:
         return True
-    if not _only_modifiers(work, site + 1, after):
+    if past(work.pieces, site + 1, MODIFIERS) < after:
         return False
-    if work.pieces[site].kind == "stage":
-        staged = [work.lexicon.lesions[work.pieces[i].value].staged for i in (before, after)]
+    if isinstance(said, Stage):
+        staged = [_is_staged(work, i) for i in (before, after)]
         return staged == [False, True] or (all(staged) and bool(had))
-    behind = all(piece.kind in (*MODIFIERS, "zone") for piece in work.pieces[before + 1 : site])
-    adjective = getattr(work.pieces[site].more, "stands_before", False)
-    return bool(had) or not behind or adjective
+    behind = past(work.pieces, before + 1, (*MODIFIERS, Zone)) >= site
+    return bool(had) or not behind or getattr(said, "stands_before", False)
 
 
 def _has_stage(lesion: Piece) -> bool:
     """Whether a lesion was made of its stage: "digi left hind M2, right hind M4"."""
-    return isinstance(lesion.more, dict) and "stage" in lesion.more
+    return isinstance(lesion, Lesion) and lesion.stage is not None
 
 
-def _only_modifiers(work: Work, first: int, last: int) -> bool:
-    return all(piece.kind in MODIFIERS for piece in work.pieces[first:last])
+def _is_staged(work: Work, at: int) -> bool:
+    piece = work.pieces[at]
+    return isinstance(piece, Lesion) and work.lexicon.lesions[piece.value].staged

@@ -1,13 +1,13 @@
 """What is due and when: each follow-up joined with the time said before or after it."""
 
 from grammar.hear.whens import When
-from grammar.join.pieces import Piece, slot_of
 from grammar.join.work import Work
+from grammar.pieces import ActionSaid, FollowUpSaid, Lesion, TimeSaid, slot_of
 from grammar.records import FollowUp
 
 __all__ = ["find_follow_ups"]
 
-_CUTS = frozenset({"lesion", "action"})
+_CUTS = (Lesion, ActionSaid)
 """What parts a time from a follow-up."""
 
 
@@ -15,11 +15,11 @@ def find_follow_ups(work: Work) -> tuple[list[FollowUp], set[int]]:
     """Return the follow-ups and the actions that a time has turned into one ("wrap off Friday")."""
     joiner = _Joiner(work)
     for i, piece in enumerate(work.pieces):
-        if piece.kind == "when":
+        if isinstance(piece, TimeSaid):
             joiner.time(i)
-        elif piece.kind == "followup" or (piece.kind == "action" and piece.more.if_dated):
+        elif isinstance(piece, FollowUpSaid) or (isinstance(piece, ActionSaid) and piece.if_dated):
             joiner.head(i)
-        elif piece.kind in _CUTS:
+        elif isinstance(piece, _CUTS):
             joiner.cut()
     joiner.cut()
     return joiner.made, joiner.dated
@@ -64,15 +64,20 @@ class _Joiner:
             self.open_head = None
 
     def _make(self, head: int, time: int | None) -> None:
-        piece: Piece = self.work.pieces[head]
-        when = self.work.pieces[time].value if time is not None else When(said="")
-        if piece.kind == "action":
-            if time is None:
+        piece = self.work.pieces[head]
+        said = self.work.pieces[time] if time is not None else None
+        when = said.value if isinstance(said, TimeSaid) else When(said="")
+        if isinstance(piece, ActionSaid):
+            if said is None or piece.if_dated is None:
                 return
             self.dated.add(head)
-        elif time is None and piece.more.only_dated:
+            kind = piece.if_dated
+        elif isinstance(piece, FollowUpSaid):
+            if said is None and piece.only_dated:
+                return
+            kind = piece.value
+        else:
             return
-        kind = piece.more.if_dated if piece.kind == "action" else piece.value
         self.made.append(
             FollowUp(kind=slot_of(piece, kind), in_days=when.in_days, on=when.on, when=when.said)
         )

@@ -6,13 +6,30 @@ What is said of a foot picked out qualifies the lesion there, and not on the oth
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from grammar.join.pieces import COPULAS, FOOT_KINDS, MODIFIERS, Piece
+from grammar.join.cursor import get, past
 from grammar.join.work import Work
+from grammar.pieces import (
+    CLAWS,
+    COPULAS,
+    FEET,
+    FINDINGS,
+    MODIFIERS,
+    ActionSaid,
+    Course,
+    Denied,
+    Foot,
+    HalfFoot,
+    Lesion,
+    Material,
+    Piece,
+    Region,
+    Zone,
+)
 from grammar.records import Slot
 
 __all__ = ["Narrowing", "find_narrowing", "said_first"]
 
-_BEGINS = frozenset({"lesion", "object", "denied", "claw", "clawword", "zone", "region"})
+_BEGINS = (*FINDINGS, *CLAWS, Denied, Zone, Region)
 """What makes a foot the site of something new instead."""
 
 
@@ -39,8 +56,8 @@ def find_narrowing(work: Work, feet: Mapping[int, tuple[str, ...]]) -> Narrowing
     whole: tuple[str, ...] = ()
     lesion = False
     for at, piece in enumerate(work.pieces):
-        lesion = lesion or piece.kind == "lesion"
-        if piece.kind not in FOOT_KINDS or at in found.sites:
+        lesion = lesion or isinstance(piece, Lesion)
+        if not isinstance(piece, FEET) or at in found.sites:
             continue
         said = _said_of(work, at)
         if lesion and said and set(feet[at]) < set(whole):
@@ -59,10 +76,10 @@ def said_first(work: Work) -> dict[int, int]:
     at = 0
     while at < len(work.pieces):
         piece = work.pieces[at]
-        lesion = lesion or piece.kind == "lesion"
-        if piece.kind == "foot":
+        lesion = lesion or isinstance(piece, Lesion)
+        if isinstance(piece, Foot):
             whole = piece.value
-        elif lesion and len(whole) > 1 and piece.kind in MODIFIERS:
+        elif lesion and len(whole) > 1 and isinstance(piece, MODIFIERS):
             run, at = _run(work, at, whole)
             found.update(run)
             continue
@@ -79,25 +96,23 @@ def _run(work: Work, at: int, whole: tuple[str, ...]) -> tuple[dict[int, int], i
     found: dict[int, int] = {}
     linked, pairs, end = True, 0, at
     while True:
-        foot = end
-        while foot < len(work.pieces) and work.pieces[foot].kind in MODIFIERS:
-            foot += 1
+        foot = past(work.pieces, end, MODIFIERS)
         if foot == end or foot >= len(work.pieces) or not _part_of(work.pieces[foot], whole):
             break
         found.update(dict.fromkeys(range(end, foot), foot))
         linked, pairs, end = linked and work.link[foot], pairs + 1, foot + 1
-    after = work.pieces[foot].kind if foot < len(work.pieces) else ""
-    sure = foot == end and after not in _BEGINS and after not in FOOT_KINDS
-    if after in ("action", "material"):
+    after = get(work.pieces, foot)
+    sure = foot == end and not isinstance(after, (*_BEGINS, *FEET))
+    if isinstance(after, (ActionSaid, Material)):
         sure = sure and linked and pairs > 1
     first = at == 0 or not _part_of(work.pieces[at - 1], whole)
     return (found if sure and first and (linked or pairs > 1) else {}), max(foot, at + 1)
 
 
 def _part_of(piece: Piece, whole: tuple[str, ...]) -> bool:
-    if piece.kind == "foot":
+    if isinstance(piece, Foot):
         return set(piece.value) < set(whole)
-    return piece.kind == "half"
+    return isinstance(piece, HalfFoot)
 
 
 def _said_of(work: Work, at: int) -> list[int]:
@@ -105,13 +120,11 @@ def _said_of(work: Work, at: int) -> list[int]:
 
     "Left severe wart" does, "left is worse, ulcer …" does not.
     """
-    end = at + 1
-    while end < len(work.pieces) and work.pieces[end].kind in MODIFIERS:
-        end += 1
+    end = past(work.pieces, at + 1, MODIFIERS)
     said = list(range(at + 1, end))
     states = any(
-        work.pieces[i].kind == "course" or not COPULAS.isdisjoint(work.before[i].split())
+        isinstance(work.pieces[i], Course) or not COPULAS.isdisjoint(work.said_before(i))
         for i in said
     )
-    leads_on = end < len(work.pieces) and work.pieces[end].kind in _BEGINS
+    leads_on = isinstance(get(work.pieces, end), _BEGINS)
     return said if states or not leads_on else []

@@ -4,8 +4,26 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from grammar.hear.animals import Roster
-from grammar.join.pieces import CLAW_KINDS, FOOT_KINDS, LINKS, Piece
 from grammar.join.replacing import as_animal
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    LINKS,
+    AnimalSaid,
+    CorrectionCue,
+    Filler,
+    Leftover,
+    Lesion,
+    NextCow,
+    No,
+    Not,
+    Number,
+    Piece,
+    SameCow,
+    StatusSaid,
+    WrongCow,
+    turned,
+)
 
 __all__ = ["BARE_ANIMAL_DIGITS", "Part", "bare_animals", "drop_openers", "split_parts"]
 
@@ -16,15 +34,15 @@ _OPENERS = frozenset({"good", "fine", "grand", "clear", "all good"})
 """Words that may open a note, before its animal, and then say nothing of a foot."""
 _INTERJECTIONS = frozenset({"ok", "okay"})
 """Words that say that a foot is clean only right after a foot, a claw or the animal."""
-_MAY_BE_CLEAN = FOOT_KINDS | CLAW_KINDS | {"animal"}
-_STARTS = frozenset({"animal", "same cow", "next cow"})
+_MAY_BE_CLEAN = (*FEET, *CLAWS, AnimalSaid)
+_STARTS = (AnimalSaid, SameCow, NextCow)
 
 
 @dataclass(slots=True, kw_only=True)
 class Part:
     """The pieces of one animal."""
 
-    animal: Piece | None = None
+    animal: AnimalSaid | None = None
     pieces: list[Piece] = field(default_factory=list)
     cued: bool = True
     """Whether "cow", "number" … stood before the animal's number."""
@@ -42,41 +60,41 @@ def bare_animals(pieces: Sequence[Piece], roster: Roster | None) -> list[Piece]:
     """
     result: list[Piece] = []
     for piece in pieces:
-        animal = as_animal(piece) if piece.kind == "num" else None
-        if animal is not None and _may_be_animal(piece, result, roster):
-            before = next((p.kind for p in reversed(result) if p.kind not in LINKS | {"other"}), "")
-            cued = before in ("", "next cow") or _names_animal(result)
-            more = animal.more | {"bare": not cued}
-            result.append(replace(animal, more=more, rule=BARE_RULE))
+        animal = as_animal(piece) if isinstance(piece, Number) else None
+        if animal is not None and _may_be_animal(animal, result, roster):
+            known = (p for p in reversed(result) if not isinstance(p, (*LINKS, Leftover)))
+            before = next(known, None)
+            cued = before is None or isinstance(before, NextCow) or _names_animal(result)
+            result.append(replace(animal, bare=not cued, rule=BARE_RULE))
         else:
             result.append(piece)
     return result
 
 
-def _may_be_animal(piece: Piece, before: Sequence[Piece], roster: Roster | None) -> bool:
-    solid = [p for p in before[-6:] if p.kind not in LINKS]
-    if solid and solid[-1].kind in ("no", "not", "correction", "wrongcow"):
+def _may_be_animal(animal: AnimalSaid, before: Sequence[Piece], roster: Roster | None) -> bool:
+    solid = [p for p in before[-6:] if not isinstance(p, LINKS)]
+    last = solid[-1] if solid else None
+    if isinstance(last, (No, Not, CorrectionCue, WrongCow)):
         return False
-    if solid and solid[-1].kind == "other":
-        known = next((p for p in reversed(solid) if p.kind != "other"), None)
-        if known is not None and known.kind == "animal":
+    if isinstance(last, Leftover):
+        known = next((p for p in reversed(solid) if not isinstance(p, Leftover)), None)
+        if isinstance(known, AnimalSaid):
             return False
-    starts = not any(p.kind not in LINKS | {"other"} for p in before)
-    if starts or (solid and solid[-1].kind == "next cow"):
+    starts = all(isinstance(p, (*LINKS, Leftover)) for p in before)
+    if starts or isinstance(last, NextCow):
         return True
     if _names_animal(before):
         return True
-    readings = piece.more["identifier"]
     if roster is not None:
-        return any(roster.fits(reading) for reading in readings)
-    return len(readings[0]) >= BARE_ANIMAL_DIGITS
+        return any(roster.fits(reading) for reading in animal.value)
+    return len(animal.value[0]) >= BARE_ANIMAL_DIGITS
 
 
 def _names_animal(before: Sequence[Piece]) -> bool:
     """ "fresh cow two eleven", "first calver three oh two": the words before end in a cue."""
     return (
         bool(before)
-        and before[-1].kind == "status"
+        and isinstance(before[-1], StatusSaid)
         and before[-1].heard.split()[-1] in ("cow", "calver", "heifer")
     )
 
@@ -84,15 +102,15 @@ def _names_animal(before: Sequence[Piece]) -> bool:
 def drop_openers(pieces: Sequence[Piece]) -> list[Piece]:
     """ "okay, this is cow four twelve": a word for clean that opens a note says nothing of a foot."""
     result = list(pieces)
-    solid = [i for i, piece in enumerate(pieces) if piece.kind not in LINKS]
+    solid = [i for i, piece in enumerate(pieces) if not isinstance(piece, LINKS)]
     for order, i in enumerate(solid):
         piece = pieces[i]
-        before = pieces[solid[order - 1]].kind if order else ""
-        after = pieces[solid[order + 1]].kind if order + 1 < len(solid) else ""
-        opens = not before and after in _STARTS and piece.heard in _OPENERS
-        between = piece.heard in _INTERJECTIONS and before not in _MAY_BE_CLEAN
-        if piece.kind == "lesion" and (opens or between):
-            result[i] = replace(piece, kind="fill", rule="filler word")
+        before = pieces[solid[order - 1]] if order else None
+        after = pieces[solid[order + 1]] if order + 1 < len(solid) else None
+        opens = before is None and isinstance(after, _STARTS) and piece.heard in _OPENERS
+        between = piece.heard in _INTERJECTIONS and not isinstance(before, _MAY_BE_CLEAN)
+        if isinstance(piece, Lesion) and (opens or between):
+            result[i] = turned(piece, Filler, value=piece.heard, rule="filler word")
     return result
 
 
@@ -101,7 +119,7 @@ def split_parts(pieces: Sequence[Piece]) -> list[Part]:
     parts = [Part()]
     for piece in pieces:
         part = parts[-1]
-        if piece.kind == "animal":
+        if isinstance(piece, AnimalSaid):
             # Only the usual reading counts: 901 and "ninety one" (91, or 901) are two animals.
             if part.animal is not None and part.animal.value[0] == piece.value[0]:
                 continue
@@ -111,13 +129,13 @@ def split_parts(pieces: Sequence[Piece]) -> list[Part]:
                 if piece.rule == BARE_RULE and _names_animal(parts[-2].pieces):
                     part.pieces.append(parts[-2].pieces.pop())
             part.animal = piece
-            part.cued = not piece.more.get("bare", False)
-        elif piece.kind == "next cow":
+            part.cued = not piece.bare
+        elif isinstance(piece, NextCow):
             if part.animal is not None or part.pieces:
                 parts.append(Part(fresh=True))
             else:
                 part.fresh = True
-        elif piece.kind == "same cow":
+        elif isinstance(piece, SameCow):
             part.same = True
         else:
             part.pieces.append(piece)

@@ -2,29 +2,48 @@
 
 import itertools
 from collections.abc import Iterator, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import replace
 
+from grammar.join.cursor import find_back, get, past
 from grammar.join.denials import take_denied
 from grammar.join.narrowing import said_first
-from grammar.join.pieces import (
-    CLAW_KINDS,
+from grammar.join.replacing import half_foot
+from grammar.join.work import Work
+from grammar.lexicon.lexicon import Lexicon
+from grammar.pieces import (
+    CLAWS,
     COPULAS,
-    FOOT_KINDS,
+    FEET,
     LINKS,
     MODIFIERS,
     UNTAKEN,
+    ActionSaid,
+    Claw,
+    Denied,
+    Except,
+    Filler,
+    Foot,
+    ForeignBody,
+    Lesion,
+    Material,
+    MeasureSaid,
     Piece,
-    half_foot,
+    Region,
+    Severity,
+    Stage,
+    Tissue,
+    Zone,
     is_linked,
+    is_side,
+    turned,
 )
-from grammar.join.work import Work
-from grammar.lexicon.lexicon import Lexicon
 from grammar.records import How
 
 __all__ = ["leads_to_lesion", "prepare"]
 
 _LINK_WORDS = frozenset({"to", "under", "onto", "in", "at"})
-_OF_A_FOOT = frozenset({"lesion", "stage", "claw"})
+_OF_A_FOOT = (Lesion, Stage, Claw)
 _PRONOUNS = frozenset({"it", "her", "him", "them", "this", "that", "there"})
 
 
@@ -36,11 +55,11 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
     linked = False
     before = ""
     for piece in _bare_sides(pieces):
-        if piece.kind in LINKS:
+        if isinstance(piece, LINKS):
             linked = _links_on(piece, linked)
             before = f"{before} {piece.heard}".strip()
             continue
-        if piece.kind in UNTAKEN:
+        if isinstance(piece, UNTAKEN):
             continue
         kept.append(piece)
         link.append(linked or is_linked(piece))
@@ -65,109 +84,106 @@ def _bare_sides(pieces: Sequence[Piece]) -> Iterator[Piece]:
     Only after a foot, whose end completes it; elsewhere "left" and "right" say nothing.
     """
     foot: Piece | None = None
-    before = ""
+    before: Piece | None = None
     for i, piece in enumerate(pieces):
-        if piece.kind in FOOT_KINDS:
+        if isinstance(piece, FEET):
             foot = piece
-        side = piece.kind == "fill" and piece.value in ("left", "right")
-        if side and foot is not None and _is_foot(pieces[i + 1 :], foot, before):
+        if is_side(piece) and foot is not None and _is_foot(pieces, i + 1, foot, before):
             yield half_foot(piece)
         else:
             yield piece
-        if piece.kind not in LINKS:
-            before = piece.kind
+        if not isinstance(piece, LINKS):
+            before = piece
 
 
-def _is_foot(following: Sequence[Piece], foot: Piece, before: str) -> bool:
-    """Whether a bare side names a foot: by what follows, and after a pair by what is said of it."""
-    after = following[0] if following else None
-    if after is not None and after.kind in _OF_A_FOOT:
+def _is_foot(pieces: Sequence[Piece], at: int, foot: Piece, before: Piece | None) -> bool:
+    """Whether a bare side names a foot: by what follows, and after a pair by what is said of it.
+
+    at: the position behind the side; before: the last piece that is no link.
+    """
+    after = get(pieces, at)
+    if isinstance(after, _OF_A_FOOT):
         return True
-    if foot.kind != "foot" or len(foot.value) == 1:
+    if not isinstance(foot, Foot) or len(foot.value) == 1:
         return False
-    if after is None or after.value == "and":
-        return before in ("action", "material")
-    if after.value in COPULAS and len(following) > 1:
-        after = following[1]
-    return after.kind in MODIFIERS
+    if after is None or _is_word(after, {"and"}):
+        return isinstance(before, (ActionSaid, Material))
+    if _is_word(after, COPULAS):
+        after = get(pieces, at + 1)
+    return isinstance(after, MODIFIERS)
+
+
+def _is_word(piece: Piece, words: AbstractSet[str]) -> bool:
+    return isinstance(piece, Filler) and piece.value in words
 
 
 def _links_on(piece: Piece, linked: bool) -> bool:
     """ "on the outer" links; "on it, right hind …" does not: the pronoun has taken the "on"."""
-    if piece.value in _PRONOUNS:
+    if _is_word(piece, _PRONOUNS):
         return False
-    return linked or piece.kind != "fill" or piece.value in _LINK_WORDS
-
-
-def _keep(work: Work, gone: set[int]) -> None:
-    positions = [i for i in range(len(work.pieces)) if i not in gone]
-    work.link = [work.link[i] for i in positions]
-    work.before = [work.before[i] for i in positions]
-    work.pieces = [work.pieces[i] for i in positions]
+    return linked or not isinstance(piece, Filler) or piece.value in _LINK_WORDS
 
 
 def _take_exceptions(work: Work) -> None:
     """ "all four clean except the left hind": the left hind is taken out of the four."""
-    gone = set(work.at("except"))
+    gone = set(work.at(Except))
     for i in sorted(gone):
-        if i + 1 >= len(work.pieces) or work.pieces[i + 1].kind != "foot":
+        left_out = get(work.pieces, i + 1)
+        at = find_back(work.pieces, i - 1, (Foot,), ())
+        if at is None:
             continue
-        left_out = work.pieces[i + 1].value
-        pair = next((j for j in range(i - 1, -1, -1) if work.pieces[j].kind == "foot"), None)
-        if pair is not None and len(work.pieces[pair].value) > 1:
-            rest = tuple(foot for foot in work.pieces[pair].value if foot not in left_out)
-            work.pieces[pair] = replace(work.pieces[pair], value=rest or left_out)
-    _keep(work, gone)
+        pair = work.pieces[at]
+        if isinstance(left_out, Foot) and isinstance(pair, Foot) and len(pair.value) > 1:
+            rest = tuple(foot for foot in pair.value if foot not in left_out.value)
+            work.pieces[at] = replace(pair, value=rest or left_out.value)
+    work.drop(gone)
 
 
 def _take_denied(work: Work) -> None:
     """ "no ulcer there": the denied piece is kept as denied and makes no finding or action."""
     found = take_denied(work.pieces, work.before)
     work.pieces = found.pieces
-    _keep(work, found.gone)
+    work.drop(found.gone)
     work.denied = tuple(found.slots)
 
 
 def _join_foreign_bodies(work: Work) -> None:
     """ "half inch screw" and "foreign body, a screw" are one foreign body."""
     gone: set[int] = set()
-    for i in work.at("object"):
-        piece = work.pieces[i]
-        parts = [str(piece.value)]
+    for i, piece in enumerate(work.pieces):
+        if not isinstance(piece, ForeignBody):
+            continue
+        said = piece.value
         first, corrections = piece.first, piece.corrections
         before = i - 1
-        if before >= 0 and work.pieces[before].kind == "measure" and not work.pieces[before].more:
-            size = work.pieces[before]
-            parts.insert(0, size.heard.removeprefix("a ").removeprefix("an "))
+        size = get(work.pieces, before)
+        if isinstance(size, MeasureSaid) and not size.what:
+            said = f"{size.heard.removeprefix('a ').removeprefix('an ')} {said}"
             first, corrections = size.first, size.corrections + corrections
             gone.add(before)
             before -= 1
-        if before >= 0 and _is_plain_foreign_body(work.pieces[before]):
-            first = work.pieces[before].first
+        plain = get(work.pieces, before)
+        if isinstance(plain, Lesion) and plain.value == "foreign body" and plain.object is None:
+            first = plain.first
             gone.add(before)
-        work.pieces[i] = replace(
-            piece, kind="lesion", value="foreign body", first=first, heard=" ".join(parts),
-            more={"object": " ".join(parts)}, corrections=corrections,
+        work.pieces[i] = turned(
+            piece, Lesion, value="foreign body", first=first, heard=said, object=said,
+            corrections=corrections,
         )  # fmt: skip
-    _keep(work, gone)
-
-
-def _is_plain_foreign_body(piece: Piece) -> bool:
-    return piece.value == "foreign body" and not isinstance(piece.more, dict)
+    work.drop(gone)
 
 
 def _join_feet(work: Work) -> None:
     """ "left hind and right hind" is a pair, unless each has its own lesion."""
     gone: set[int] = set()
-    for i in work.at("foot"):
+    for i in work.at(Foot):
         after = i + 1
-        if after >= len(work.pieces) or work.pieces[after].kind != "foot" or i in gone:
+        first, second = work.pieces[i], get(work.pieces, after)
+        if not isinstance(first, Foot) or not isinstance(second, Foot):
             continue
-        lesion_before = i > 0 and work.pieces[i - 1].kind in ("lesion", *MODIFIERS, "zone")
-        lesion_after = leads_to_lesion(work.pieces, after + 1)
-        if lesion_before and lesion_after:
+        lesion_before = isinstance(get(work.pieces, i - 1), (Lesion, *MODIFIERS, Zone))
+        if lesion_before and leads_to_lesion(work.pieces, after + 1):
             continue
-        first, second = work.pieces[i], work.pieces[after]
         if set(second.value) < set(first.value):
             continue  # "all four trimmed, left hind …" picks one out, and adds none
         gone.add(i)
@@ -176,63 +192,55 @@ def _join_feet(work: Work) -> None:
             heard=f"{first.heard} {second.heard}", corrections=first.corrections + second.corrections,
         )  # fmt: skip
         work.link[after] = work.link[i]
-    _keep(work, gone)
+    work.drop(gone)
 
 
 def leads_to_lesion(pieces: Sequence[Piece], at: int) -> bool:
     """Whether a lesion follows at once, past its claw, zone and severity."""
-    while at < len(pieces) and pieces[at].kind in CLAW_KINDS | {"severity", "zone", "tissue"}:
-        at += 1
-    return at < len(pieces) and pieces[at].kind in ("lesion", "stage", "denied")
+    after = get(pieces, past(pieces, at, (*CLAWS, Severity, Zone, Tissue)))
+    return isinstance(after, (Lesion, Stage, Denied))
 
 
 def _stages_alone(work: Work) -> None:
     """A stage in a foot's part without any lesion stands for digital dermatitis."""
-    edges = [-1, *work.at(*FOOT_KINDS), len(work.pieces)]
+    edges = [-1, *work.at(*FEET), len(work.pieces)]
     of_a_part = said_first(work)
     lesion_first = False
     for start, end in itertools.pairwise(edges):
-        inside = range(start + 1, end)
-        lesions = [
-            i
-            for i in inside
-            if work.pieces[i].kind == "lesion" and work.pieces[i].value != "no lesion"
-        ]
-        stages = [i for i in inside if work.pieces[i].kind == "stage" and i not in of_a_part]
+        inside = work.pieces[start + 1 : end]
+        lesions = any(isinstance(one, Lesion) and one.value != "no lesion" for one in inside)
         if start == -1 and lesions:
             lesion_first = True
             continue
-        if stages and not lesions and (not lesion_first or _goes_on(work, stages[0])):
-            i = stages[0]
-            work.pieces[i] = _as_dermatitis(work.pieces[i])
+        alone = (i for i in range(start + 1, end) if i not in of_a_part)
+        first = next((i for i in alone if isinstance(work.pieces[i], Stage)), None)
+        if first is not None and not lesions and (not lesion_first or _goes_on(work, first)):
+            work.pieces[first] = turned(
+                work.pieces[first], Lesion, value="digital dermatitis", how=How.INFERRED,
+                rejected=(), stage=work.pieces[first],
+            )  # fmt: skip
         lesion_first = False
 
 
 def _goes_on(work: Work, stage: int) -> bool:
     """ "digi m two on the hinds and m one on the fronts": a stage that a foot of its own follows."""
-    kinds = [piece.kind for piece in work.pieces[stage - 2 : stage + 2]]
-    pairs = len(kinds) == 4 and kinds[0] == "stage" and {kinds[1], kinds[3]} <= FOOT_KINDS
+    other, before, after = (get(work.pieces, stage + step) for step in (-2, -1, 1))
+    pairs = isinstance(other, Stage) and isinstance(before, FEET) and isinstance(after, FEET)
     return pairs and work.link[stage - 1] and work.link[stage + 1]
-
-
-def _as_dermatitis(stage: Piece) -> Piece:
-    return replace(
-        stage, kind="lesion", value="digital dermatitis", how=How.INFERRED, rejected=(),
-        more={"stage": stage},
-    )  # fmt: skip
 
 
 def _regions_alone(work: Work) -> None:
     """ "white line at the toe" without a lesion beside it is white line disease there."""
-    skip = CLAW_KINDS | {"severity", "tissue", "stage"}
-    for i in work.at("region"):
-        piece = work.pieces[i]
-        if not piece.more.lesion_alone:
+    skip = (*CLAWS, Severity, Tissue, Stage)
+    for i, piece in enumerate(work.pieces):
+        if not isinstance(piece, Region) or not piece.lesion_alone:
             continue
-        before = next((p for p in work.pieces[max(0, i - 3) : i][::-1] if p.kind not in skip), None)
-        after = next((p for p in work.pieces[i + 1 : i + 4] if p.kind not in skip), None)
-        if not any(p is not None and p.kind in ("lesion", "action") for p in (before, after)):
-            work.pieces[i] = replace(
-                piece, kind="lesion", value=piece.more.lesion_alone, how=How.ALIAS,
-                more={"zone": piece.more.zone, "region": piece.value},
+        before = next(
+            (p for p in work.pieces[max(0, i - 3) : i][::-1] if not isinstance(p, skip)), None
+        )
+        after = next((p for p in work.pieces[i + 1 : i + 4] if not isinstance(p, skip)), None)
+        if not any(isinstance(p, (Lesion, ActionSaid)) for p in (before, after)):
+            work.pieces[i] = turned(
+                piece, Lesion, value=piece.lesion_alone, how=How.ALIAS, zone=piece.zone,
+                region=piece.value,
             )  # fmt: skip

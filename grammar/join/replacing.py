@@ -1,65 +1,83 @@
 """What may replace what in a correction, and what the new words mean in the old one's place."""
 
-from dataclasses import replace
-from typing import Any
+from collections.abc import Iterable
 
-from grammar.join.pieces import CLAW_KINDS, FOOT_KINDS, Piece
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    FINDINGS,
+    AnimalSaid,
+    Filler,
+    Foot,
+    HalfFoot,
+    Kinds,
+    Number,
+    Piece,
+    Score,
+    Stage,
+    Zone,
+    is_side,
+    turned,
+)
 
-__all__ = ["as_animal", "half_of", "is_side", "number_for", "same_kinds"]
+__all__ = ["as_animal", "feet_of_half", "half_foot", "half_of", "number_for", "same_kinds"]
 
-_NUMBERED = frozenset({"animal", "zone", "stage", "locomotion"})
+_NUMBERED = (AnimalSaid, Zone, Stage, Score)
+_GROUPS: tuple[Kinds, ...] = (FEET, CLAWS, FINDINGS)
+"""Kinds that take each other's place."""
 _STAGES = frozenset({"M0", "M1", "M2", "M3", "M4", "M4.1"})
 
 
-def as_animal(piece: Piece) -> Piece | None:
+def as_animal(piece: Piece | None) -> AnimalSaid | None:
     """Return an animal, or the animal that a bare number names; None for anything else."""
-    if piece.kind == "animal":
+    if isinstance(piece, AnimalSaid):
         return piece
-    if piece.kind != "num" or not piece.more["identifier"]:
+    if not isinstance(piece, Number) or not piece.identifier:
         return None
-    more = {"ending": False, "words": piece.heard.split()}
-    return replace(piece, kind="animal", value=piece.more["identifier"], more=more)
+    words = tuple(piece.heard.split())
+    return turned(piece, AnimalSaid, value=piece.identifier, words=words)
 
 
-def number_for(kind: str, piece: Piece) -> Any:
+def number_for(old: Piece, said: Number) -> Piece | None:
     """Return what a bare number means in place of an animal, zone, stage or score; None if nothing."""
-    if kind == "animal":
-        return piece.more["identifier"]
-    count = piece.more["quantity"]
+    if isinstance(old, AnimalSaid):
+        return as_animal(said)
+    count = said.quantity
     if count is None:
         return None
     whole = int(count) if count.denominator == 1 else None
-    if kind == "zone" and whole is not None and whole <= 12:
-        return (whole,)
-    if kind == "stage" and f"M{float(count):g}" in _STAGES:
-        return f"M{float(count):g}"
-    if kind == "locomotion" and whole is not None and whole <= 5:
-        return whole
+    if isinstance(old, Zone) and whole is not None and whole <= 12:
+        return turned(said, Zone, value=(whole,))
+    if isinstance(old, Stage) and f"M{float(count):g}" in _STAGES:
+        return turned(said, Stage, value=f"M{float(count):g}")
+    if isinstance(old, Score) and whole is not None and whole <= 5:
+        return turned(said, Score, value=whole, scale=old.scale)
     return None
 
 
-def same_kinds(kind: str) -> frozenset[str]:
-    if kind in FOOT_KINDS:
-        return FOOT_KINDS
-    if kind in CLAW_KINDS:
-        return CLAW_KINDS
-    if kind in ("lesion", "object"):
-        return frozenset({"lesion", "object"})
-    return _NUMBERED if kind == "num" else frozenset({kind})
+def same_kinds(piece: Piece) -> Kinds:
+    """Return the kinds that a piece takes the place of."""
+    if isinstance(piece, Number):
+        return _NUMBERED
+    if is_side(piece):
+        return FEET
+    return next((group for group in _GROUPS if isinstance(piece, group)), (type(piece),))
 
 
-def is_side(piece: Piece) -> bool:
-    """A bare "left" or "right" after a correction is half a foot."""
-    return piece.kind == "fill" and piece.value in ("left", "right")
+def half_foot(piece: Piece) -> HalfFoot:
+    """Make half a foot of a bare "left" or "right"."""
+    return turned(piece, HalfFoot, value=piece.value if isinstance(piece, Filler) else piece.heard)
 
 
 def half_of(piece: Piece, old: Piece) -> Piece:
     """Complete half a foot from the foot it corrects: "left hind, no, right" is right hind."""
-    if piece.kind != "half" or old.kind != "foot":
+    if not isinstance(piece, HalfFoot) or not isinstance(old, Foot):
         return piece
-    letter = {"left": "L", "right": "R", "hind": "H", "front": "F"}.get(str(piece.value), "")
-    if letter in ("L", "R"):
-        feet = tuple(dict.fromkeys(letter + foot[1] for foot in old.value))
-    else:
-        feet = tuple(dict.fromkeys(foot[0] + letter for foot in old.value))
-    return replace(piece, kind="foot", value=feet)
+    return turned(piece, Foot, value=feet_of_half(piece, old.value))
+
+
+def feet_of_half(half: HalfFoot, known: Iterable[str]) -> tuple[str, ...]:
+    """Return the feet that half a foot names beside these: "the right" after left hind is RH."""
+    letter = half.value[0].upper()
+    feet = (foot[0] + letter if half.is_end else letter + foot[1] for foot in known)
+    return tuple(dict.fromkeys(feet))

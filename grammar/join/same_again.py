@@ -3,16 +3,43 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from grammar.join.pieces import CLAW_KINDS, FOOT_KINDS, LINKS, Piece
+from grammar.join.cursor import back, foot_start, get, past
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    FINDINGS,
+    LINKS,
+    ActionSaid,
+    Again,
+    Course,
+    Filler,
+    FollowUpSaid,
+    Leftover,
+    Lesion,
+    Material,
+    MeasureSaid,
+    No,
+    Not,
+    Number,
+    On,
+    Piece,
+    Score,
+    Stage,
+    StatusSaid,
+    TimeSaid,
+    With,
+    turned,
+)
 from grammar.records import How
 
 __all__ = ["copy_again", "spread_lists"]
 
-_NOT_COPIED = FOOT_KINDS | {
-    "followup", "when", "status", "locomotion", "measure", "again", "num", "other", "course",
-}  # fmt: skip
-
-_OF_ACTIONS = frozenset({"action", "material", "on", "with"})
+_NOT_COPIED = (
+    *FEET, FollowUpSaid, TimeSaid, StatusSaid, Score, MeasureSaid, Again, Number, Leftover, Course,
+)  # fmt: skip
+_OF_ACTIONS = (ActionSaid, Material, On, With)
+_TAKES_UP = (Lesion, Stage, No, Not, Again, *CLAWS)
+"""What says something of its own of the foot before it."""
 
 
 def spread_lists(pieces: Sequence[Piece]) -> list[Piece]:
@@ -25,10 +52,12 @@ def spread_lists(pieces: Sequence[Piece]) -> list[Piece]:
     feet = 0
     for at, piece in enumerate(pieces):
         result.append(piece)
-        if piece.kind == "lesion":
+        if isinstance(piece, Lesion):
             lesion_first = not feet
-        feet += piece.kind in FOOT_KINDS
-        if not (lesion_first and feet > 1 and piece.kind in FOOT_KINDS):
+        if not isinstance(piece, FEET):
+            continue
+        feet += 1
+        if not (lesion_first and feet > 1):
             continue
         if _listed(pieces, at) and (copied := _last_lesion(result)):
             result += copied
@@ -37,18 +66,15 @@ def spread_lists(pieces: Sequence[Piece]) -> list[Piece]:
 
 def _listed(pieces: Sequence[Piece], at: int) -> bool:
     """Whether a foot is the second of a list, with a claw of its own, and ends it."""
-    before = at - 1
-    claw = False
-    while before >= 0 and pieces[before].kind in CLAW_KINDS:
-        claw, before = True, before - 1
-    after = next((p for p in pieces[at + 1 :] if p.kind not in LINKS), None)
-    ends = after is None or after.kind not in {"lesion", "stage", "no", "not", *CLAW_KINDS, "again"}
-    return claw and ends and before >= 0 and pieces[before].value == "and"
+    joint = back(pieces, at - 1, CLAWS)
+    word = get(pieces, joint)
+    listed = joint < at - 1 and isinstance(word, Filler) and word.value == "and"
+    return listed and not isinstance(get(pieces, past(pieces, at + 1, LINKS)), _TAKES_UP)
 
 
 def _last_lesion(said: Sequence[Piece]) -> list[Piece]:
     for piece in reversed(said):
-        if piece.kind == "lesion":
+        if isinstance(piece, Lesion):
             return [replace(piece, how=How.INFERRED, corrections=())]
     return []
 
@@ -65,7 +91,7 @@ def copy_again(pieces: Sequence[Piece]) -> tuple[list[Piece], tuple[int, int] | 
     at = 0
     while at < len(pieces):
         piece = pieces[at]
-        if piece.kind != "again":
+        if not isinstance(piece, Again):
             result.append(piece)
             at += 1
             continue
@@ -76,7 +102,7 @@ def copy_again(pieces: Sequence[Piece]) -> tuple[list[Piece], tuple[int, int] | 
             result += [*site, *copied]
             at = after
         else:
-            result.append(replace(piece, kind="fill"))
+            result.append(turned(piece, Filler, value=piece.heard))
             at += 1
     return result, where
 
@@ -86,10 +112,10 @@ def _site_after(pieces: Sequence[Piece], at: int) -> tuple[list[Piece], int]:
     site: list[Piece] = []
     after = at
     while at < len(pieces):
-        if pieces[at].kind in FOOT_KINDS | CLAW_KINDS:
+        if isinstance(pieces[at], FEET + CLAWS):
             site.append(pieces[at])
             after = at + 1
-        elif pieces[at].kind not in LINKS:
+        elif not isinstance(pieces[at], LINKS):
             break
         at += 1
     return site, after
@@ -100,25 +126,19 @@ def _copy(said: Sequence[Piece], site: Sequence[Piece]) -> list[Piece]:
     end = len(said) if site else _before_dangling_foot(said)
     if end is None:
         return []
-    start = end
-    while start > 0 and said[start - 1].kind not in FOOT_KINDS:
-        start -= 1
-    part = [piece for piece in said[start:end] if piece.kind not in _NOT_COPIED]
-    if not any(piece.kind in ("lesion", "object", "action", "stage") for piece in part):
+    foot_part = said[foot_start(said, end) : end]
+    part = [piece for piece in foot_part if not isinstance(piece, _NOT_COPIED)]
+    if not any(isinstance(piece, (*FINDINGS, ActionSaid, Stage)) for piece in part):
         return []
-    if any(piece.kind in CLAW_KINDS for piece in site):
-        part = [piece for piece in part if piece.kind not in _OF_ACTIONS | CLAW_KINDS]
+    if any(isinstance(piece, CLAWS) for piece in site):
+        part = [piece for piece in part if not isinstance(piece, _OF_ACTIONS + CLAWS)]
     return [
-        piece if piece.kind in LINKS else replace(piece, how=How.INFERRED, corrections=())
+        piece if isinstance(piece, LINKS) else replace(piece, how=How.INFERRED, corrections=())
         for piece in part
     ]
 
 
 def _before_dangling_foot(said: Sequence[Piece]) -> int | None:
     """Return where the last foot stands if nothing was said for it yet."""
-    for position in range(len(said) - 1, -1, -1):
-        if said[position].kind in FOOT_KINDS:
-            return position
-        if said[position].kind not in LINKS:
-            return None
-    return None
+    last = back(said, len(said) - 1, LINKS)
+    return last if isinstance(get(said, last), FEET) else None

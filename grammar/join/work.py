@@ -1,9 +1,11 @@
 """The pieces of one animal while they are attached, and what has been decided about them."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from grammar.join.pieces import Piece
+from grammar.join.cursor import of_kinds
 from grammar.lexicon.lexicon import Lexicon
+from grammar.pieces import Piece
 from grammar.records import Slot
 
 __all__ = ["Work"]
@@ -25,6 +27,17 @@ class Work:
     loose: set[int] = field(default_factory=set)
     """Pieces that fitted nowhere."""
 
-    def at(self, *kinds: str) -> list[int]:
+    def at(self, *kinds: type[Piece]) -> list[int]:
         """Return the positions of the pieces of these kinds."""
-        return [i for i, piece in enumerate(self.pieces) if piece.kind in kinds]
+        return of_kinds(self.pieces, kinds)
+
+    def drop(self, gone: set[int]) -> None:
+        """Take out the pieces at these positions."""
+        stay = [i for i in range(len(self.pieces)) if i not in gone]
+        self.link = [self.link[i] for i in stay]
+        self.before = [self.before[i] for i in stay]
+        self.pieces = [self.pieces[i] for i in stay]
+
+    def said_before(self, at: int) -> Sequence[str]:
+        """Return the filler words directly before a piece."""
+        return self.before[at].split()
