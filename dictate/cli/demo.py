@@ -14,7 +14,8 @@ app = typer.Typer()
 def demo(
     *,
     audio: Annotated[
-        Path | None, typer.Option(help="Folder of the clips; else demo_audio of the repository.")
+        Path | None,
+        typer.Option(help="Folder of the clips; else those that come with the program."),
     ] = None,
     out: Annotated[
         Path | None, typer.Option(help="Folder to write to; else `demo` in the home folder.")

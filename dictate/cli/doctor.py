@@ -43,11 +43,11 @@ def _judge_sound(clip: Path | None, device: str | None, *, as_json: bool) -> int
     """Print the measures and what to do; 0 when there is nothing to do."""
     from dictate.sound import read_sound  # noqa: PLC0415
     from dictate.sound.levels import advise, measure_levels  # noqa: PLC0415
-    from dictate.sound.microphone import HeadsetMicrophone, as_device, record  # noqa: PLC0415
+    from dictate.sound.microphone import HeadsetMicrophone, record  # noqa: PLC0415
 
     if clip is None:
         say("Say a whole note as you would at the chute, with the machines running.")
-        heard = record(HeadsetMicrophone(as_device(device)), _LISTEN_SECONDS)
+        heard = record(HeadsetMicrophone(device), _LISTEN_SECONDS)
     else:
         heard = read_sound(clip)
     levels = measure_levels(heard)

@@ -31,22 +31,19 @@ def listen(
     from dictate.notes.listening import Answer, listen  # noqa: PLC0415 (slow to load)
     from dictate.notes.live_notes import Understanding  # noqa: PLC0415
     from dictate.notes.recordings import whole_folder  # noqa: PLC0415
-    from dictate.sound import live, microphone, say_back  # noqa: PLC0415
+    from dictate.sound import devices, live, microphone, say_back  # noqa: PLC0415
+    from dictate.sound.stream import RATE  # noqa: PLC0415
 
     if list_devices:
-        for name in microphone.list_microphones():
+        for name in devices.list_microphones():
             typer.echo(name)
         return
 
     def told(answer: Answer) -> None:
         typer.echo(f"{answer.note.path.name}\t{answer.tone}\t{answer.line}")
 
-    heard = (
-        microphone.FileMicrophone(play)
-        if play
-        else microphone.HeadsetMicrophone(microphone.as_device(device))
-    )
-    player = say_back.SilentPlayer() if play else say_back.HeadsetPlayer()
+    heard = microphone.FileMicrophone(play) if play else microphone.HeadsetMicrophone(device)
+    player = say_back.SilentPlayer() if play else devices.Loudspeaker(RATE)
     with opened() as (database, settings), live.only_one(settings.home / "listening.lock"):
         at = farm or settings.farm
         if at is None:

@@ -51,18 +51,19 @@ class Script(_Read):
 
 
 def demo_folder() -> Path:
-    """The folder of the demo clips in a copy of the repository.
+    """The folder of the demo clips: installed with the program, or in a copy of the repository.
 
     Raises:
-        NotFoundError: the program was installed without the repository.
+        NotFoundError: there is neither.
     """
-    folder = Path(dictate.__file__).resolve().parent.parent / "demo_audio"
-    if not (folder / "notes.toml").is_file():
-        raise NotFoundError(
-            "the demo clips are not installed with the program",
-            remedy="Run it from a copy of the repository, or name the clips: dictate demo --audio DIR",
-        )
-    return folder
+    package = Path(dictate.__file__).resolve().parent
+    for folder in (package / "demo" / "day", package.parent / "demo_audio"):
+        if (folder / "notes.toml").is_file():
+            return folder
+    raise NotFoundError(
+        "the demo clips are missing from the installation",
+        remedy="Install the program again, or name the clips: dictate demo --audio DIR",
+    )
 
 
 def read_script(folder: Path) -> Script:

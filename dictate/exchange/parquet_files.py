@@ -5,16 +5,30 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
-import pyarrow as pa
-import pyarrow.parquet as pq
-
 from dictate.errors import StoreError
 from dictate.exchange.values import Column
+
+try:
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+except ImportError:
+    raise StoreError(
+        "Parquet files need Arrow, which is not installed",
+        remedy='Run: pip install "dictate[parquet]", or use CSV files',
+    ) from None
 
 __all__ = ["SUFFIX", "read_table", "write_table"]
 
 SUFFIX = ".parquet"
 _BATCH = 50_000
+_TYPES = {
+    "text": pa.string(),
+    "moment": pa.timestamp("us", tz="UTC"),
+    "day": pa.date32(),
+    "flag": pa.bool_(),
+    "float": pa.float64(),
+    "whole": pa.int64(),
+}
 
 
 def write_table(
@@ -24,7 +38,8 @@ def write_table(
     count = 0
     more = headings[len(columns) :]
     fields = [
-        pa.field(column.name, column.kind.arrow, nullable=column.may_be_empty) for column in columns
+        pa.field(column.name, _TYPES[column.kind.arrow], nullable=column.may_be_empty)
+        for column in columns
     ]
     schema = pa.schema(fields + [pa.field(name, pa.string()) for name in more])
     with pq.ParquetWriter(path, schema, compression="zstd") as writer:
@@ -33,7 +48,7 @@ def write_table(
             count += len(batch)
             turned = list(zip(*batch, strict=True))
             arrays = [
-                pa.array([column.to_arrow(value) for value in values], column.kind.arrow)
+                pa.array([column.to_arrow(value) for value in values], _TYPES[column.kind.arrow])
                 for column, values in zip(columns, turned, strict=False)
             ]
             arrays += [pa.array(values, pa.string()) for values in turned[len(columns) :]]

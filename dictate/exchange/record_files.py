@@ -4,6 +4,7 @@ Exporting, importing into an empty database and exporting again gives the same f
 """
 
 from collections.abc import Sequence
+from importlib import import_module
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -12,13 +13,12 @@ import sqlalchemy as sa
 from sqlmodel import Session
 
 from dictate.errors import StoreError
-from dictate.exchange import csv_files, parquet_files
 from dictate.exchange.package import FILE_NAME, read_package, write_package
 from dictate.exchange.tables import EXPORTED, Exported
 
 __all__ = ["FORMS", "export_record", "import_record"]
 
-FORMS: dict[str, ModuleType] = {"csv": csv_files, "parquet": parquet_files}
+FORMS = ("csv", "parquet")
 _BATCH = 5_000
 
 
@@ -28,7 +28,7 @@ def export_record(session: Session, folder: Path, *, form: str = "csv") -> dict[
     Raises:
         StoreError: the folder holds something else, or cannot be written.
     """
-    files = FORMS[form]
+    files = _module(form)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         if any(folder.iterdir()) and not (folder / FILE_NAME).exists():
@@ -60,11 +60,11 @@ def import_record(session: Session, folder: Path) -> dict[str, int]:
             already. Nothing is written then: the caller's session is not committed.
     """
     suffix, expected = read_package(folder)
-    files = next((module for module in FORMS.values() if suffix == module.SUFFIX), None)
-    if files is None:
+    if suffix.removeprefix(".") not in FORMS:
         raise StoreError(
             f"{suffix} files cannot be read", where=str(folder), remedy="Export as CSV or Parquet"
         )
+    files = _module(suffix.removeprefix("."))
     for exported in EXPORTED:
         if session.execute(sa.select(exported.table.c.id).limit(1)).first() is not None:
             raise StoreError(
@@ -83,6 +83,11 @@ def import_record(session: Session, folder: Path) -> dict[str, int]:
         _insert(session, exported, rows)
         counts[exported.name] = len(rows)
     return counts
+
+
+def _module(form: str) -> ModuleType:
+    """Load what writes a form when it is used: Arrow is large, and an extra."""
+    return import_module(f"dictate.exchange.{form}_files")
 
 
 def _insert(session: Session, exported: Exported, rows: Sequence[dict[str, Any]]) -> None:

@@ -13,7 +13,6 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-import pyarrow as pa
 import sqlalchemy as sa
 
 from dictate.store.columns import DecimalText, UtcTime
@@ -29,7 +28,8 @@ class _Kind:
 
     field_type: str
     """Type name of the Table Schema standard."""
-    arrow: pa.DataType
+    arrow: str
+    """Name of the Arrow type in `parquet_files`."""
     to_text: Callable[[Any], str]
     from_text: Callable[[str], Any]
     to_arrow: Callable[[Any], Any]
@@ -58,14 +58,14 @@ def unguarded(text: str) -> str:
     return text.removeprefix("'")
 
 
-_TEXT = _Kind(field_type="string", arrow=pa.string(), to_text=guarded, from_text=unguarded, to_arrow=_same, from_arrow=_same)  # fmt: skip
-_JSON = _Kind(field_type="string", arrow=pa.string(), to_text=_json_text, from_text=json.loads, to_arrow=_json_text, from_arrow=json.loads)  # fmt: skip
-_DECIMAL = _Kind(field_type="number", arrow=pa.string(), to_text=str, from_text=Decimal, to_arrow=str, from_arrow=Decimal)  # fmt: skip
-_TIME = _Kind(field_type="datetime", arrow=pa.timestamp("us", tz="UTC"), to_text=dt.datetime.isoformat, from_text=_utc, to_arrow=_same, from_arrow=lambda v: v.astimezone(dt.UTC))  # fmt: skip
-_DATE = _Kind(field_type="date", arrow=pa.date32(), to_text=dt.date.isoformat, from_text=dt.date.fromisoformat, to_arrow=_same, from_arrow=_same)  # fmt: skip
-_FLAG = _Kind(field_type="boolean", arrow=pa.bool_(), to_text=lambda v: "true" if v else "false", from_text=lambda t: {"true": True, "false": False}[t], to_arrow=bool, from_arrow=_same)  # fmt: skip
-_FLOAT = _Kind(field_type="number", arrow=pa.float64(), to_text=repr, from_text=float, to_arrow=float, from_arrow=_same)  # fmt: skip
-_WHOLE = _Kind(field_type="integer", arrow=pa.int64(), to_text=str, from_text=int, to_arrow=_same, from_arrow=_same)  # fmt: skip
+_TEXT = _Kind(field_type="string", arrow="text", to_text=guarded, from_text=unguarded, to_arrow=_same, from_arrow=_same)  # fmt: skip
+_JSON = _Kind(field_type="string", arrow="text", to_text=_json_text, from_text=json.loads, to_arrow=_json_text, from_arrow=json.loads)  # fmt: skip
+_DECIMAL = _Kind(field_type="number", arrow="text", to_text=str, from_text=Decimal, to_arrow=str, from_arrow=Decimal)  # fmt: skip
+_TIME = _Kind(field_type="datetime", arrow="moment", to_text=dt.datetime.isoformat, from_text=_utc, to_arrow=_same, from_arrow=lambda v: v.astimezone(dt.UTC))  # fmt: skip
+_DATE = _Kind(field_type="date", arrow="day", to_text=dt.date.isoformat, from_text=dt.date.fromisoformat, to_arrow=_same, from_arrow=_same)  # fmt: skip
+_FLAG = _Kind(field_type="boolean", arrow="flag", to_text=lambda v: "true" if v else "false", from_text=lambda t: {"true": True, "false": False}[t], to_arrow=bool, from_arrow=_same)  # fmt: skip
+_FLOAT = _Kind(field_type="number", arrow="float", to_text=repr, from_text=float, to_arrow=float, from_arrow=_same)  # fmt: skip
+_WHOLE = _Kind(field_type="integer", arrow="whole", to_text=str, from_text=int, to_arrow=_same, from_arrow=_same)  # fmt: skip
 
 
 def _kind_of(kind: sa.types.TypeEngine[Any]) -> _Kind:

@@ -3,16 +3,17 @@
 import queue
 import time
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 from pathlib import Path
-from types import ModuleType
-from typing import Any, Protocol
+from typing import Protocol
 
 import numpy as np
 import soxr
 
 from dictate.errors import SoundError
 from dictate.sound.clip import Sound
+from dictate.sound.devices import CAPTURE_RATE, NotThereError, Take, open_microphone
 from dictate.sound.stream import RATE, blocks
 
 __all__ = [
@@ -20,15 +21,17 @@ __all__ = [
     "FileMicrophone",
     "HeadsetMicrophone",
     "Microphone",
-    "as_device",
-    "list_microphones",
-    "portaudio",
     "record",
 ]
 
 _CHUNK_SECONDS = 0.1
 _GONE_SECONDS = 2.0
 """A microphone that gives nothing for this long has been unplugged."""
+_LATE_SECONDS = 0.5
+"""Sound that comes this much later than due was lost in part."""
+
+Opened = Callable[[str | None, Take], AbstractContextManager[None]]
+"""What opens a microphone, as `dictate.sound.devices.open_microphone` does."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,21 +87,21 @@ class FileMicrophone:
 
 
 class HeadsetMicrophone:
-    """A microphone of this computer, through PortAudio; comes back after unplugging."""
+    """A microphone of this computer; comes back after unplugging."""
 
     def __init__(
         self,
-        device: int | str | None = None,
+        device: str | None = None,
         *,
-        sounddevice: Any = None,
+        opened: Opened = open_microphone,
         sleep: Callable[[float], None] = time.sleep,
     ) -> None:
         """Take a device by its number or part of its name; None for the computer's choice.
 
-        `sounddevice` stands in for the module of that name, `sleep` for waiting.
+        `opened` stands in for this computer's microphones, `sleep` for waiting.
         """
         self._device = device
-        self._portaudio = sounddevice or portaudio()
+        self._opened = opened
         self._sleep = sleep
 
     def chunks(self) -> Iterator[Chunk]:
@@ -111,49 +114,53 @@ class HeadsetMicrophone:
         while True:
             try:
                 yield from self._plugged_in(lost=not first)
-            except self._portaudio.PortAudioError as error:
+            except NotThereError as error:
                 if first:
                     raise SoundError(
                         f"the microphone cannot be opened ({error})",
-                        where=str(self._device or "default microphone"),
+                        where=self._device or "default microphone",
                         remedy="Plug it in, and choose one of `dictate listen --list-devices`",
                     ) from error
             first = False
             yield Chunk(samples=np.zeros(0, np.int16), lost=True)
             self._sleep(1.0)
-            # PortAudio lists devices only when it starts, so a plugged-in one needs a new start.
-            self._portaudio._terminate()  # noqa: SLF001
-            self._portaudio._initialize()  # noqa: SLF001
 
     def _plugged_in(self, *, lost: bool) -> Iterator[Chunk]:
-        heard: queue.SimpleQueue[tuple[np.ndarray, bool]] = queue.SimpleQueue()
+        heard: queue.SimpleQueue[tuple[np.ndarray, float]] = queue.SimpleQueue()
 
-        def take(samples: np.ndarray, _frames: int, _time: Any, status: Any) -> None:
-            heard.put((samples[:, 0].copy(), bool(status.input_overflow)))
+        def take(samples: np.ndarray, at: float) -> None:
+            heard.put((samples, at))
 
-        rate = int(self._portaudio.query_devices(self._device, "input")["default_samplerate"])
-        resampler = soxr.ResampleStream(rate, RATE, 1, dtype="float32", quality="HQ")
-        with self._portaudio.InputStream(
-            samplerate=rate,
-            device=self._device,
-            channels=1,
-            dtype="float32",
-            blocksize=round(rate * _CHUNK_SECONDS),
-            callback=take,
-        ):
+        resampler = soxr.ResampleStream(CAPTURE_RATE, RATE, 1, dtype="float32", quality="HQ")
+        gaps = _Gaps()
+        with self._opened(self._device, take):
             while True:
                 try:
-                    samples, overflowed = heard.get(timeout=_GONE_SECONDS)
+                    samples, at = heard.get(timeout=_GONE_SECONDS)
                 except queue.Empty:
                     return
+                missed = gaps.missed(len(samples), at)
                 pcm = np.clip(np.rint(resampler.resample_chunk(samples) * 32768), -32768, 32767)
-                yield Chunk(samples=pcm.astype(np.int16), lost=overflowed or lost)
+                yield Chunk(samples=pcm.astype(np.int16), lost=missed or lost)
                 lost = False
 
 
-def as_device(name: str | None) -> int | str | None:
-    """Read a device that a person named: a number counts as its number."""
-    return int(name) if name and name.isdecimal() else name
+class _Gaps:
+    """Tells from the clock when less sound came than time passed: the service dropped some."""
+
+    def __init__(self) -> None:
+        self._due: float | None = None
+
+    def missed(self, count: int, at: float) -> bool:
+        """Whether sound was lost before a block of `count` samples that came at `at` seconds."""
+        seconds = count / CAPTURE_RATE
+        late = 0.0 if self._due is None else at - self._due
+        # Blocks may come late and be made up for; the clock is set anew where none was.
+        if self._due is None or late > _LATE_SECONDS:
+            self._due = at + seconds
+        else:
+            self._due = max(self._due + seconds, at)
+        return late > _LATE_SECONDS
 
 
 def record(microphone: Microphone, seconds: float) -> Sound:
@@ -164,36 +171,3 @@ def record(microphone: Microphone, seconds: float) -> Sound:
         if sum(map(len, pieces)) >= seconds * RATE:
             break
     return Sound.of(np.concatenate([np.zeros(0, np.int16), *pieces])[: round(seconds * RATE)])
-
-
-def list_microphones() -> list[str]:
-    """Name this computer's microphones, each with the number to choose it by.
-
-    Raises:
-        SoundError: live sound is not installed.
-    """
-    return [
-        f"{device['index']}  {device['name']}"
-        for device in portaudio().query_devices()
-        if device["max_input_channels"]
-    ]
-
-
-def portaudio() -> ModuleType:
-    """Give the sounddevice module.
-
-    Raises:
-        SoundError: it or the library under it is not installed.
-    """
-    try:
-        import sounddevice  # noqa: PLC0415 (only live listening needs it)
-    except ImportError as error:
-        raise SoundError(
-            "live sound is not installed", remedy="Run: pip install 'dictate[live]'"
-        ) from error
-    except OSError as error:
-        raise SoundError(
-            "the PortAudio library is missing",
-            remedy="Install it with the system's package manager, e.g. apt install libportaudio2",
-        ) from error
-    return sounddevice

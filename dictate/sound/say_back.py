@@ -11,10 +11,9 @@ import numpy as np
 import soxr
 
 from dictate.errors import SoundError
-from dictate.sound.microphone import portaudio
 from dictate.sound.stream import RATE
 
-__all__ = ["EspeakVoice", "HeadsetPlayer", "Player", "SilentPlayer", "Tone", "Voice", "make_tone"]
+__all__ = ["EspeakVoice", "Player", "SilentPlayer", "Tone", "Voice", "make_tone"]
 
 
 class Tone(StrEnum):
@@ -64,23 +63,6 @@ class SilentPlayer:
     def stop(self) -> None:
         """Count it."""
         self.stopped += 1
-
-
-class HeadsetPlayer:
-    """Plays through PortAudio, on a device or the computer's choice."""
-
-    def __init__(self, device: int | str | None = None) -> None:
-        """Take a device by its number or part of its name."""
-        self._device = device
-        self._portaudio = portaudio()
-
-    def play(self, samples: np.ndarray) -> None:
-        """Begin to play and return at once."""
-        self._portaudio.play(samples, RATE, device=self._device)
-
-    def stop(self) -> None:
-        """Be quiet at once."""
-        self._portaudio.stop()
 
 
 def make_tone(tone: Tone, *, level: float = 0.2) -> np.ndarray:

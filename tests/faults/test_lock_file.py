@@ -9,7 +9,7 @@ from packaging.utils import canonicalize_name
 
 ROOT = Path(__file__).parents[2]
 LOCK = (ROOT / "docs" / "requirements.lock").read_text(encoding="utf-8")
-LOCKED_EXTRAS = ("live", "machines", "postgres", "second-listener")
+LOCKED_EXTRAS = ("machines", "parquet", "postgres", "second-listener")
 
 
 def _pins() -> list[tuple[Requirement, list[str]]]:

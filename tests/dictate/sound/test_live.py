@@ -10,7 +10,7 @@ import pytest
 from dictate.errors import SoundError
 from dictate.sound import read_sound, recorded_at
 from dictate.sound.live import Listener, only_one, recover
-from dictate.sound.microphone import Chunk, FileMicrophone, as_device, record
+from dictate.sound.microphone import Chunk, FileMicrophone, record
 
 DEMO = Path(__file__).parents[3] / "demo_audio"
 CLIPS = [DEMO / f"20260302_{time}.opus" for time in ("082117", "084733", "105537")]
@@ -182,8 +182,3 @@ def test_some_seconds_are_recorded() -> None:
 
     assert record(microphone, 3.0).seconds == 3.0
     assert 6 < record(microphone, 60.0).seconds < 8
-
-
-def test_devices_go_by_number_or_name() -> None:
-    """A device is chosen by its number, part of its name, or not at all."""
-    assert (as_device("3"), as_device("USB"), as_device(None)) == (3, "USB", None)
