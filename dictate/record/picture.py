@@ -6,6 +6,7 @@ from datetime import date
 
 from dictate.record.cases import Case, CaseCounts, Closing, cases_of, count_cases, time_to_close
 from dictate.record.lesions import lesion_group
+from dictate.record.own_last import OwnLast, against_own_last
 from dictate.record.prevalence import Prevalence, Share, by_trim, looked_at, prevalence, shares
 from dictate.record.rows import ActionRow, FindingRow, VisitRow
 from dictate.record.stages import stage_distribution
@@ -43,6 +44,8 @@ class HerdPicture:
     last: date | None
     """Days of the first and last visit in the picture; None when there is none."""
     trims: tuple[TrimPicture, ...]
+    own_last: OwnLast | None
+    """Each animal of the last visit against itself; None when there is no visit."""
     open_cases: tuple[Case, ...]
     cases: CaseCounts
     closing: Closing
@@ -70,6 +73,7 @@ def draw_herd_picture(
         trims=tuple(
             _of_trim(trim, part, findings, actions) for trim, part in by_trim(visits).items()
         ),
+        own_last=against_own_last(visits, findings, looked_at(findings, actions)),
         open_cases=tuple(case for case in cases if case.closed_on is None),
         cases=count_cases(cases, chronic_visits=chronic_visits),
         closing=time_to_close(cases),

@@ -5,7 +5,8 @@ from pathlib import Path
 from markupsafe import Markup
 
 from dictate.record.picture import HerdPicture, TrimPicture
-from dictate.record.prevalence import ANY_LESION, Prevalence
+from dictate.record.prevalence import Prevalence
+from dictate.sheets.herd_contents import Headlines, headlines
 from dictate.sheets.pdf import print_pages
 from dictate.sheets.plots import plot_prevalence, plot_stages, plot_trend
 from dictate.sheets.template import render
@@ -22,9 +23,12 @@ TRIM_TITLES = {
 
 def herd_sheet_html(picture: HerdPicture, *, paper: str = "A4") -> str:
     """Return the whole page with its plots."""
+    head = headlines(picture)
     return render(
         "herd_picture.html",
         picture=picture,
+        head=head,
+        trend=_trend(head),
         trims=[
             (trim, TRIM_TITLES[trim.trim], _plots(trim, f"trim-{at}"))
             for at, trim in enumerate(picture.trims)
@@ -33,7 +37,6 @@ def herd_sheet_html(picture: HerdPicture, *, paper: str = "A4") -> str:
         day=day,
         interval=interval_words,
         place=place_words,
-        any_lesion=ANY_LESION,
     )
 
 
@@ -59,6 +62,14 @@ def _plots(trim: TrimPicture, key: str) -> list[Markup]:
         title = "Stages of digital dermatitis"
         drawn.append(plot_stages(trim.stages, title=title, key=f"{key}-stages"))
     return [Markup(svg) for svg in drawn]  # noqa: S704 - plots.py escapes every text
+
+
+def _trend(head: Headlines) -> Markup:
+    """The lines of the visits that the first page speaks of; empty with fewer than two."""
+    if head.trim is None or len({point.visit_id for point in head.trim.points}) < len(("before", "now")):  # fmt: skip
+        return Markup()
+    title = "How common each lesion was, from visit to visit"
+    return Markup(plot_trend(head.trim.points, title=title, key="head-trend"))  # noqa: S704 - plots.py escapes every text
 
 
 def write_herd_sheet(picture: HerdPicture, out: Path, *, paper: str = "A4") -> Path:

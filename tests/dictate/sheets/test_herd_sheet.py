@@ -2,7 +2,10 @@
 
 import datetime as dt
 import io
+import random
 import re
+import unicodedata
+from collections import defaultdict
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -10,6 +13,7 @@ from pypdf import PdfReader
 
 from dictate.record.picture import draw_herd_picture
 from dictate.record.rows import FindingRow, VisitRow
+from dictate.sheets.herd_contents import headlines
 from dictate.sheets.herd_sheet import herd_sheet_html, herd_sheet_pdf
 
 SPRING, AUTUMN = dt.date(2026, 3, 2), dt.date(2026, 9, 7)
@@ -56,7 +60,7 @@ def test_text_is_escaped_and_ids_differ(page):
 
 def test_plots_say_their_figures_to_readers_and_are_black_and_white(page):
     plots = [ET.fromstring(text) for text in re.findall(r"<svg.*?</svg>", page, flags=re.DOTALL)]
-    assert len(plots) == 5
+    assert len(plots) == 6
     for plot in plots:
         desc = plot.find("{http://www.w3.org/2000/svg}desc")
         assert "%" in desc.text
@@ -75,3 +79,69 @@ def test_an_empty_period_says_so():
     assert "No visit falls into this period" in herd_sheet_html(
         draw_herd_picture("Hof", [], [], [])
     )
+
+
+def herd_over_time(animals=120, visits=4):
+    """Visits to the whole herd with some lesion on a third of the animals, five forms of it."""
+    rng = random.Random(4)
+    days = [VisitRow(id=at + 1, farm_id=1, on=SPRING + dt.timedelta(days=120 * at), whole_herd=True) for at in range(visits)]  # fmt: skip
+    found, at = [], 0
+    for visit in days:
+        for animal in range(animals):
+            at += 1
+            lesion = rng.choice(["sole ulcer", "double sole", "white line disease", "heel horn erosion", "sole haemorrhage"]) if rng.random() < 0.33 else "no lesion"  # fmt: skip
+            found.append(FindingRow(id=at, farm_id=1, visit_id=visit.id, animal_id=animal, animal=str(1000 + animal), on=visit.on, lesion=lesion, foot="LH", claw="outer"))  # fmt: skip
+    return days, found
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_two_pages_say_it_and_the_tables_are_an_annex(paper):
+    visits, found = herd_over_time()
+    pdf = herd_sheet_pdf(draw_herd_picture("Hof", visits, found, []), paper=paper)
+    texts = [page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages]
+    pages = [re.sub(r"\s+", " ", unicodedata.normalize("NFKC", text)) for text in texts]
+    assert "Up since the visit before" in pages[0]
+    assert "Which animals" in pages[1]
+    assert pages[2].startswith("Annex: all figures")
+    assert "95 % interval" not in pages[0] + pages[1]
+    for page in PdfReader(io.BytesIO(pdf)).pages:
+        assert not re.fullmatch(r"By \w+|.*each lesion|.*visit before.*|.*open cases|.*said|.*interval", lowest(page))  # fmt: skip
+
+
+def lowest(page):
+    """The words at the foot of a page, above its number."""
+    lines = defaultdict(str)
+
+    def see(text, cm, tm, *_):
+        if text.strip():
+            lines[round(cm[3] * tm[5] + cm[5])] += text
+
+    page.extract_text(visitor_text=see)
+    foot, *others = sorted(lines)
+    assert "Page" in lines[foot]
+    return lines[others[0]].strip()
+
+
+def test_up_and_down_are_told_apart_from_chance_and_from_one_animal():
+    """Newcombe's interval of 20/100 - 5/100 leaves out zero, that of 7/100 - 5/100 does not."""
+    visits = VISITS[:2]
+    counts = {
+        "sole ulcer": (5, 20),
+        "double sole": (5, 7),
+        "toe ulcer": (6, 6),
+        "thin sole": (9, 2),
+    }
+    rows, at = [], 0
+    for place, visit in enumerate(visits):
+        for lesion, given in {**counts, "no lesion": (100, 100)}.items():
+            for animal in range(given[place]):
+                at += 1
+                rows.append(FindingRow(id=at, farm_id=1, visit_id=visit.id, animal_id=animal, animal=str(animal), on=visit.on, lesion=lesion, foot="LH"))  # fmt: skip
+    head = headlines(draw_herd_picture("Hof", visits, rows, []))
+    assert [(one.lesion, one.is_clear) for one in head.up] == [
+        ("sole ulcer", True),
+        ("double sole", False),
+    ]
+    assert [one.lesion for one in head.down] == ["thin sole"]
+    assert head.same == ("toe ulcer 6\u00a0of\u00a0100\u00a0(6\u00a0%)",)
+    assert "on 7 Sep 2026" in head.summary

@@ -1,0 +1,119 @@
+"""What a farmer reads of the herd picture in a minute, in words: what is up, what is down, which animals."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from dictate.record.cases import Case
+from dictate.record.picture import HerdPicture, TrimPicture
+from dictate.record.prevalence import ANY_LESION, Prevalence
+from dictate.record.trend import Change, Point
+from dictate.sheets.words import day
+
+__all__ = ["Headlines", "Movement", "headlines"]
+
+_MOST = 6
+"""Lesions named in one list; the annex has them all."""
+_MOST_ANIMALS = 20
+"""Lines of animals to look at; the annex has them all."""
+_PREFERRED = ("whole herd", "not stated", "chosen animals")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Movement:
+    """One lesion from the visit before to the last."""
+
+    lesion: str
+    before: str
+    now: str
+    is_clear: bool
+    """The change is larger than visits differ by chance."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Headlines:
+    """The first two pages."""
+
+    trim: TrimPicture | None
+    """Visits that the page speaks of: those of the whole herd when there are any."""
+    summary: str
+    up: tuple[Movement, ...]
+    down: tuple[Movement, ...]
+    same: tuple[str, ...]
+    commonest: tuple[str, ...]
+    """What was found at the last visit when there is none to compare with."""
+    cases: tuple[Case, ...]
+    """Open cases to look at first: those found at the most visits."""
+    cases_left: int
+    """Open cases that stand in the annex only."""
+
+
+def headlines(picture: HerdPicture) -> Headlines:
+    """Put the figures into words; which visits are spoken of is said in the summary."""
+    trim = next(
+        (one for name in _PREFERRED for one in picture.trims if one.trim == name and one.herd), None
+    )
+    changes = [] if trim is None else [c for c in trim.changes if c.lesion != ANY_LESION]
+    cases = sorted(picture.open_cases, key=lambda case: (-case.visits, case.first_on, case.animal))
+    return Headlines(
+        trim=trim,
+        summary=_summary(trim),
+        up=tuple(_movement(c) for c in _largest(c for c in changes if _step(c) > 0)),
+        down=tuple(_movement(c) for c in _largest(c for c in changes if _step(c) < 0)),
+        same=tuple(f"{c.lesion} {_share(c.now)}" for c in changes if _step(c) == 0),
+        commonest=() if trim is None or changes else _commonest(trim),
+        cases=tuple(cases[:_MOST_ANIMALS]),
+        cases_left=max(0, len(cases) - _MOST_ANIMALS),
+    )
+
+
+def _summary(trim: TrimPicture | None) -> str:
+    if trim is None:
+        return "Nothing is confirmed for these visits."
+    whole = {
+        "whole herd": "with the whole herd trimmed",
+        "chosen animals": "to chosen animals",
+        "not stated": "(nobody stated whether the whole herd was trimmed)",
+    }[trim.trim]
+    change = next((change for change in trim.changes if change.lesion == ANY_LESION), None)
+    if change is None:
+        last = max(trim.visits, key=lambda visit: (visit.on, visit.id))
+        row = next(row for row in trim.herd if row.lesion == ANY_LESION)
+        when = f"At the visit of {day(last.on)} {whole}" if len(trim.visits) == 1 else f"At the {len(trim.visits)} visits {whole}"  # fmt: skip
+        return f"{when}, {_share(row)} animals had a lesion."
+    sure = "" if change.is_clear else " That difference may be chance."
+    return (
+        f"At the last visit {whole}, on {day(change.now.on)}, {_share(change.now)} had a lesion; "
+        f"at the one before, on {day(change.before.on)}, it was {_share(change.before)}.{sure}"
+    )
+
+
+def _step(change: Change) -> float:
+    """How far the share moved; 0 when it is less than one animal's worth."""
+    before, now = change.before, change.now
+    step = now.count / now.out_of - before.count / before.out_of
+    return 0 if abs(step) < 1 / max(now.out_of, before.out_of) else step
+
+
+def _largest(changes: Iterable[Change]) -> Sequence[Change]:
+    return sorted(changes, key=lambda change: -abs(_step(change)))[:_MOST]
+
+
+def _movement(change: Change) -> Movement:
+    return Movement(
+        lesion=change.lesion,
+        before=_share(change.before),
+        now=_share(change.now),
+        is_clear=change.is_clear,
+    )
+
+
+def _share(row: Point | Prevalence) -> str:
+    """E.g. `9 of 60 (15 %)`, never broken over a line."""
+    return f"{row.count} of {row.out_of} ({round(100 * row.count / row.out_of)} %)".replace(
+        " ", "\u00a0"
+    )
+
+
+def _commonest(trim: TrimPicture) -> tuple[str, ...]:
+    rows = [row for row in trim.herd if row.lesion != ANY_LESION and row.count]
+    return tuple(f"{row.lesion}: {_share(row)}" for row in rows[:_MOST])
