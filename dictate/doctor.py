@@ -10,11 +10,11 @@ from sqlmodel import select
 
 from dictate.errors import DictateError
 from dictate.hearing import open_engine
-from dictate.notes.taking_in import kept_path
 from dictate.settings import Settings, load_settings
 from dictate.sound import hash_file
 from dictate.store.database import open_database
 from dictate.store.queries import forgotten_clips
+from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip
 from grammar import vocabulary
 

@@ -15,11 +15,11 @@ import kaldifst
 
 from dictate.decoder import phones
 from dictate.decoder.finite_state import FstArc, build_fst, map_input_labels
+from dictate.decoder.language import FILLER
 from dictate.decoder.phones import Place
 from dictate.decoder.pronunciation import Pronunciations, words_without
 from dictate.decoder.word_graph import Weights
 from dictate.errors import ModelError
-from dictate.hearing.engine import FILLER
 
 __all__ = [
     "Symbols",

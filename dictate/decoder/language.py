@@ -13,11 +13,23 @@ from types import MappingProxyType
 
 from dictate.errors import ModelError
 
-__all__ = ["ANIMAL", "END", "START", "Gram", "LanguageModel", "estimate", "read_arpa", "write_arpa"]
+__all__ = [
+    "ANIMAL",
+    "END",
+    "FILLER",
+    "START",
+    "Gram",
+    "LanguageModel",
+    "estimate",
+    "read_arpa",
+    "write_arpa",
+]
 
 ANIMAL = "<animal>"
 START = "<s>"
 END = "</s>"
+FILLER = "[unk]"
+"""The word that stands for anything which is not of the trade."""
 
 Gram = tuple[str, ...]
 

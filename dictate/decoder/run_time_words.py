@@ -4,9 +4,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import cycle
 
+from dictate.decoder.language import FILLER
 from dictate.decoder.sampling import whole_notes
-from dictate.hearing.engine import FILLER
-from dictate.hearing.say_as import MissingWords, spell_out
+from dictate.decoder.say_as import MissingWords, spell_out
 from grammar import vocabulary
 
 __all__ = ["Expected", "expect"]

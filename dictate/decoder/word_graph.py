@@ -11,8 +11,7 @@ from dataclasses import dataclass, field
 import kaldifst
 
 from dictate.decoder.finite_state import FstArc, build_fst, cost, map_input_labels
-from dictate.decoder.language import ANIMAL, END, START, Gram, LanguageModel
-from dictate.hearing.engine import FILLER
+from dictate.decoder.language import ANIMAL, END, FILLER, START, Gram, LanguageModel
 
 __all__ = ["HerdNumbers", "Weights", "without_marks", "word_graph"]
 

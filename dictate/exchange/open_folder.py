@@ -14,7 +14,6 @@ from dictate.entry.values import EntryValues
 from dictate.errors import StoreError
 from dictate.exchange import csv_files
 from dictate.exchange.values import column_of
-from dictate.notes.taking_in import kept_path
 from dictate.settings import Settings
 from dictate.store.queries import (
     clips_in_order,
@@ -23,6 +22,7 @@ from dictate.store.queries import (
     heard_text,
     note_of_clip,
 )
+from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip, Entry, Farm, Visit
 
 __all__ = ["write_open_folder"]

@@ -6,7 +6,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from dictate.hearing.engine import FILLER
+from dictate.decoder.language import FILLER
 from grammar import Word, load_lexicon
 
 __all__ = ["is_chatter", "loudness_of_machines", "without_chatter"]

@@ -10,10 +10,7 @@ from grammar import Word
 if TYPE_CHECKING:
     from dictate.sound import Sound
 
-__all__ = ["FILLER", "Engine", "EngineDescription", "FakeEngine", "Heard"]
-
-FILLER = "[unk]"
-"""The word that stands for anything which is not of the trade."""
+__all__ = ["Engine", "EngineDescription", "FakeEngine", "Heard"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

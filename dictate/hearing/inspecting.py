@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from dictate.decoder.language import FILLER
 from dictate.decoder.model_files import ModelFolder, bundled_model, open_folder
+from dictate.decoder.say_as import spell_out
 from dictate.errors import ModelError
-from dictate.hearing.engine import FILLER
-from dictate.hearing.say_as import spell_out
 from grammar import vocabulary
 
 __all__ = ["ModelCheck", "check_model", "describe_model"]

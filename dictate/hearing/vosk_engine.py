@@ -23,11 +23,12 @@ if "kaldifst" in sys.modules:
 
 import vosk
 
+from dictate.decoder.language import FILLER
 from dictate.decoder.model_files import ModelFolder
+from dictate.decoder.say_as import turn_back
 from dictate.errors import ModelError
 from dictate.hearing.chatter import loudness_of_machines
-from dictate.hearing.engine import FILLER, EngineDescription, Heard
-from dictate.hearing.say_as import turn_back
+from dictate.hearing.engine import EngineDescription, Heard
 from dictate.sound import Sound
 from grammar import Word
 

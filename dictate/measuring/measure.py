@@ -16,8 +16,9 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from pathlib import Path
 
+from dictate.decoder.language import FILLER
 from dictate.hearing.chatter import without_chatter
-from dictate.hearing.engine import FILLER, Engine, Heard
+from dictate.hearing.engine import Engine, Heard
 from dictate.hearing.unsure import marked_entries
 from dictate.measuring.scoring import Score, score_entries, score_words
 from dictate.measuring.tables import Utterance

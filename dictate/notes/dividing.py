@@ -14,10 +14,10 @@ from pathlib import Path
 from typing import Any
 
 from dictate.notes.listened import Listened
-from dictate.notes.taking_in import kept_path
 from dictate.settings import Settings
 from dictate.sound import RATE, describe, read_sound
 from dictate.sound.cut_notes import write_note
+from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip
 from grammar import Word, parse
 

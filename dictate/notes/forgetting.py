@@ -13,11 +13,11 @@ from sqlmodel import Session, col, select
 
 from dictate.errors import StoreError
 from dictate.notes.recordings import kept_recordings
-from dictate.notes.taking_in import kept_path
 from dictate.settings import Settings
 from dictate.store.database import Database
 from dictate.store.history import new_act
 from dictate.store.queries import FORGOTTEN, forgotten_clips
+from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip, Entry, EntryState, Event, Note, Trimmer, Visit
 
 __all__ = ["Forgotten", "forget_by_settings", "forget_sound"]

@@ -11,12 +11,12 @@ from dictate.errors import SoundError
 from dictate.hearing import Engine, Heard
 from dictate.notes.dividing import Part, cut_off, divide
 from dictate.notes.listened import Listened
-from dictate.notes.taking_in import kept_path
 from dictate.notes.watcher import Watcher
 from dictate.settings import Settings
 from dictate.sound import Sound, describe, has_speech, read_sound
 from dictate.store.database import Database
 from dictate.store.queries import note_of_clip, roster_of, unheard_clips
+from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip, Note, Visit
 from grammar import Roster, Word
 

@@ -26,11 +26,11 @@ from dictate.notes.hearing_clips import (
     keep_note,
     listen,
 )
-from dictate.notes.taking_in import kept_path
 from dictate.notes.watcher import Watcher
 from dictate.settings import Settings
 from dictate.sound import read_sound
 from dictate.store.database import Database
+from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip
 from grammar import Roster
 

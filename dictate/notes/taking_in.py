@@ -19,9 +19,10 @@ from dictate.settings import Settings
 from dictate.sound import RecordedAt, Sound, read_sound, recorded_at
 from dictate.store.database import Database
 from dictate.store.queries import clip_by_hash, forgotten_on, natural, visit_for
+from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip, Farm, Visit
 
-__all__ = ["Fate", "TakenIn", "Where", "find_files", "kept_path", "take_in"]
+__all__ = ["Fate", "TakenIn", "Where", "find_files", "take_in"]
 
 _SOUND_SUFFIXES = frozenset(
     [
@@ -116,11 +117,6 @@ def take_in(
         outcomes.append(outcome)
         watcher.step()
     return outcomes
-
-
-def kept_path(settings: Settings, clip: Clip) -> Path:
-    """Where the bytes of a clip are kept."""
-    return settings.sounds / clip.sha256[:2] / f"{clip.sha256}{clip.suffix}"
 
 
 def _inside(folder: Path) -> Iterator[Path]:

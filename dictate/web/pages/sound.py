@@ -6,8 +6,8 @@ from fastapi import APIRouter
 from fastapi.responses import FileResponse
 
 from dictate.errors import NotFoundError
-from dictate.notes.taking_in import kept_path
 from dictate.store.queries import forgotten_on
+from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip
 from dictate.web.desk import TheDesk
 from dictate.web.guard import Who

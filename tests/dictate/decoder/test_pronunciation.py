@@ -8,8 +8,8 @@ from dictate.decoder.pronunciation import (
     pronunciations,
     words_without,
 )
+from dictate.decoder.say_as import spelt_as
 from dictate.errors import ModelError
-from dictate.hearing.say_as import spelt_as
 from grammar import vocabulary
 
 

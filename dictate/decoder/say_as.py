@@ -24,7 +24,7 @@ class _File(BaseModel):
 @lru_cache(maxsize=1)
 def spelt_as() -> Mapping[str, Sequence[str]]:
     """Return each trade word with its spellings in other words, first choice first."""
-    text = resources.files("dictate.hearing").joinpath("say_as.toml").read_text("utf-8")
+    text = resources.files("dictate.decoder").joinpath("say_as.toml").read_text("utf-8")
     return _File.model_validate(tomllib.loads(text)).say_as
 
 
