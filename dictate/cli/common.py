@@ -7,6 +7,7 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import fields, is_dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -23,6 +24,7 @@ if TYPE_CHECKING:  # a command that needs no database need not wait for it
     from dictate.store.database import Database
     from dictate.store.tables import Farm as FarmTable
     from dictate.store.tables import Visit
+    from grammar import Roster
 
 __all__ = [
     "Bar",
@@ -33,6 +35,7 @@ __all__ = [
     "Version",
     "day",
     "farm_asked",
+    "herd_of",
     "opened",
     "print_json",
     "say",
@@ -40,6 +43,8 @@ __all__ = [
     "stdout",
     "visit_asked",
 ]
+
+_REFUSED_SHOWN = 10
 
 stdout = Console(highlight=False, soft_wrap=False)
 
@@ -109,6 +114,22 @@ def farm_asked(session: "Session", settings: "Settings", farm: str | None) -> "F
             remedy="Name it with --farm, or set `farm` in settings.toml",
         )
     return farms[0]
+
+
+def herd_of(path: Path) -> "Roster":
+    """The herd of a roster file, as hearing and explaining take it; refused lines are named.
+
+    Raises:
+        RosterError: the file cannot be read, or does not say which column is what.
+    """
+    from dictate.exchange.roster import NAMING, read_roster, roster_from  # noqa: PLC0415
+
+    read = read_roster(path, only=NAMING)
+    for one in read.refused[:_REFUSED_SHOWN]:
+        say(f"{path}: {one.said}")
+    if len(read.refused) > _REFUSED_SHOWN:
+        say(f"{path}: and {len(read.refused) - _REFUSED_SHOWN} more lines that are no animals")
+    return roster_from(read.lines)
 
 
 def print_json(value: Any) -> None:

@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from dictate.cli.common import herd_of
 from dictate.errors import SoundError
 
 app = typer.Typer()
@@ -26,10 +27,9 @@ def hear(
     from dictate.hearing.hear_files import hear_file  # noqa: PLC0415
     from dictate.notes.taught import taught_here  # noqa: PLC0415
     from dictate.settings import load_settings  # noqa: PLC0415
-    from dictate.store.roster import read_roster, roster_from  # noqa: PLC0415
 
     settings = load_settings()
-    herd = roster_from(read_roster(roster)) if roster else None
+    herd = herd_of(roster) if roster else None
     engine = open_engine(model or settings.model, roster=herd, second=second_listener)
     taught = taught_here(settings)
     faults = 0

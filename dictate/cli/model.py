@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from dictate.cli.common import Json, print_json
+from dictate.cli.common import Json, herd_of, print_json
 
 app = typer.Typer(help=__doc__, no_args_is_help=True)
 
@@ -61,10 +61,9 @@ def measure(
     from dictate.measuring.measure import Language, measure  # noqa: PLC0415 (slow to load)
     from dictate.measuring.measure_report import as_plain, as_table  # noqa: PLC0415
     from dictate.measuring.tables import choose, read_table  # noqa: PLC0415
-    from dictate.store.roster import read_roster, roster_from  # noqa: PLC0415
 
     measured, others = choose(read_table(folder), split=split, limit=limit)
-    herd = roster_from(read_roster(roster)) if roster else None
+    herd = herd_of(roster) if roster else None
     reports = measure(
         measured, engine or ["bundled"], language=Language(language), others=others, roster=herd
     )

@@ -12,6 +12,7 @@ from dictate.demo.replaying import Replayed, replay
 from dictate.demo.script import Script, ScriptedNote, read_script
 from dictate.entry.values import EntryValues
 from dictate.errors import StoreError
+from dictate.exchange.roster import read_roster
 from dictate.notes.hearing_clips import OpenEngine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Where, find_files
@@ -22,7 +23,7 @@ from dictate.sheets.visit_sheet import write_sheet
 from dictate.store.database import Database, open_database
 from dictate.store.queries import entries_of_note, farm_by_name, find_visit, heard_text
 from dictate.store.record_queries import Scope, follow_up_rows
-from dictate.store.roster import read_roster, take_in_roster
+from dictate.store.roster import take_in_roster
 from dictate.store.tables import Clip, Entry, EntryState, Note
 
 __all__ = ["ClipResult", "DemoResult", "run_demo"]
@@ -148,7 +149,7 @@ def _clear(out: Path) -> None:
 
 def _take_roster_in(database: Database, script: Script, path: Path) -> None:
     if path.exists():
-        lines = read_roster(path)
+        lines = read_roster(path).lines
         with database.writing() as session:
             farm = farm_by_name(session, script.farm, make=True)
             take_in_roster(session, farm, lines, by=script.trimmer)

@@ -1,34 +1,31 @@
-"""A farm's roster: read from a CSV file, and taken into the database."""
+"""A farm's roster, taken into the database: which animal a line means, and who comes and goes."""
 
-import csv
 import datetime as dt
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
-from sqlmodel import Session, select
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from sqlmodel import Session, col, insert, select
 
-from dictate.errors import RosterError
+from dictate.errors import ConflictError, RosterError
+from dictate.store.animals import merge_animals
 from dictate.store.history import new_act
-from dictate.store.tables import Animal, AnimalStatus, Event, Farm
+from dictate.store.tables import Animal, AnimalStatus, Event, Farm, now
 
-if TYPE_CHECKING:
-    from grammar import Roster
+__all__ = [
+    "ManyLeaveError",
+    "RosterChange",
+    "RosterLine",
+    "keep_columns",
+    "kept_columns",
+    "take_in_roster",
+]
 
-__all__ = ["RosterChange", "RosterLine", "read_roster", "roster_from", "take_in_roster"]
-
-_COLUMNS: Mapping[str, tuple[str, ...]] = {
-    "number": ("number", "animal", "cow", "management number", "animal number", "visual id"),
-    "eid": ("eid", "electronic number", "electronic id", "rfid"),
-    "ear_tag": ("ear tag", "tag", "national number", "ear tag number"),
-    "name": ("name",),
-    "lactation": ("lactation", "lactation number", "parity"),
-    "calved_on": ("calved on", "calved", "calving date", "last calving"),
-    "dried_off_on": ("dried off on", "dried off", "dry-off date", "dry off date"),
-    "status": ("status",),
-}
-"""Field to the headings that are understood, in small letters; other columns are left alone."""
+_LEAVE_MAX = 0.1
+"""Share of a herd that a complete list may take off without being asked."""
+_TAG_DIGITS_MIN = 5
+_COLUMNS_KEPT = "roster columns"
 
 _Blank = BeforeValidator(
     lambda value: None if isinstance(value, str) and not value.strip() else value
@@ -41,7 +38,7 @@ class RosterLine(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, str_strip_whitespace=True)
 
     number: str = Field(min_length=1, max_length=20)
-    eid: Annotated[str | None, _Blank] = Field(default=None, pattern=r"^\d{15}$")
+    eid: Annotated[str | None, _Blank] = Field(default=None, pattern=r"^[0-9]{15}$")
     ear_tag: Annotated[str | None, _Blank] = Field(default=None, max_length=30)
     name: Annotated[str | None, _Blank] = Field(default=None, max_length=60)
     lactation: Annotated[int | None, _Blank] = Field(default=None, ge=0, le=30)
@@ -56,192 +53,306 @@ class RosterChange(BaseModel):
     added: int = 0
     changed: int = 0
     renumbered: int = 0
-    """Known by their electronic number and now bearing another one."""
+    """Known by their electronic number or ear tag, and now bearing another number."""
     left: int = 0
     """No longer on the roster."""
+    returned: int = 0
+    """Had left and are back, with their history."""
+    undecided: dict[str, str] = Field(default_factory=dict, exclude=True)
+    """Number to why its line was not taken in: a person has to say which animal it is."""
+    came_back: tuple[str, ...] = Field(default=(), exclude=True)
+    """Those of `undecided` that only wait for `returned` to be said."""
 
 
-def read_roster(path: Path) -> list[RosterLine]:
-    """Read a CSV file with a heading line, or with animal numbers alone in the first column.
+class ManyLeaveError(RosterError):
+    """A complete list would take off more than a tenth of the herd; nothing was changed."""
 
-    Commas, semicolons and tabs are understood; letters may be UTF-8 or Windows Latin.
-
-    Raises:
-        RosterError: the file cannot be read or lines are wrong; all faults are named at once.
-    """
-    rows = list(_rows(path))
-    if not rows:
-        raise RosterError("has no lines", where=str(path), remedy="Give one animal a line")
-    headings = _headings(rows[0][1])
-    body = rows[1:] if headings else rows
-    fields = headings or {0: "number"}
-    lines, faults = [], []
-    for at, row in body:
-        cells = {name: row[column] for column, name in fields.items() if column < len(row)}
-        try:
-            lines.append(RosterLine.model_validate(cells))
-        except ValidationError as error:
-            faults += [
-                f"line {at}, {'.'.join(map(str, e['loc']))}: {e['msg']}" for e in error.errors()
-            ]
-    faults += _twice(lines, "number") + _twice(lines, "eid")
-    if faults:
-        raise RosterError("; ".join(faults), where=str(path), remedy="Correct these lines")
-    return lines
-
-
-def roster_from(lines: Iterable[RosterLine]) -> "Roster":
-    """The roster as the grammar takes it."""
-    from grammar import Roster  # noqa: PLC0415 (slow to load)
-
-    present = [line for line in lines if line.status in (None, AnimalStatus.PRESENT)]
-    return Roster(
-        numbers=tuple(line.number for line in present),
-        eids={line.eid: line.number for line in present if line.eid},
-        tags={line.ear_tag: line.number for line in present if line.ear_tag},
-    )
+    def __init__(self, leaving: Sequence[str], herd: int) -> None:
+        some = ", ".join(leaving[:5]) + (" …" if len(leaving) > 5 else "")
+        super().__init__(
+            f"this list as the whole herd would take {len(leaving)} of {herd} animals off the"
+            f" roster ({some})",
+            remedy="Check that it is complete; if it is, say --yes. Nothing was changed",
+        )
+        self.leaving, self.herd = len(leaving), herd
 
 
 def take_in_roster(
-    session: Session, farm: Farm, lines: Sequence[RosterLine], *, by: str, complete: bool = False
+    session: Session,
+    farm: Farm,
+    lines: Sequence[RosterLine],
+    *,
+    by: str,
+    complete: bool = False,
+    sure: bool = False,
+    returned: bool | None = None,
 ) -> RosterChange:
-    """Add and change a farm's animals; those known by electronic number may change their number.
+    """Add and change a farm's animals; she who is known keeps her history whatever her number is.
+
+    An animal is known by its electronic number, else its ear tag, else the number it bears today.
+    Where only the number of an animal that left comes back, a person says whether it is that animal.
 
     Args:
         session: An open writing session.
         farm: Whose roster.
-        lines: Animals of the file.
+        lines: Animals of the file, each number once.
         by: Who takes it in.
         complete: The file is the whole herd: animals that it lacks leave the roster and keep their
             history.
+        sure: Take off even more than a tenth of the herd.
+        returned: Whether a number that only animals bore which left means that animal (true) or a
+            new one (false); None leaves such lines undecided.
 
     Raises:
-        RosterError: a number in the file is borne by another animal that the file lacks.
+        ManyLeaveError: it would take off many animals, and nobody was sure.
     """
-    animals = session.exec(
-        select(Animal).where(Animal.farm_id == farm.id, Animal.merged_into_id == None)  # noqa: E711
-    ).all()
-    change, act = RosterChange(), new_act()
-    pairs = _paired(lines, animals)
-    was = {animal.id: _facts(animal) for animal in animals}
+    herd = _Herd(session, farm)
+    change = RosterChange()
+    pairs = list(_paired(lines, herd, returned, change))
     kept = {animal.id for _, animal in pairs if animal}
-    others = [a for a in animals if a.id not in kept and a.status == AnimalStatus.PRESENT]
+    others = {number: one for number, one in herd.present.items() if one.id not in kept}
+    pairs = list(_with_free_numbers(session, pairs, others, change, by=by, complete=complete))
+    leaving = []
     if complete:
-        for animal in others:
-            animal.status, animal.on_roster = AnimalStatus.OFF_ROSTER, False
-            change.left += _record_change(session, animal, was[animal.id], by=by, act=act)
-    else:
-        _check_free(lines, others)
-    _free_numbers(session, pairs)
-    for line, animal in pairs:
-        if animal is None:
-            session.add(Animal(farm_id=farm.id, on_roster=True, **_given(line)))
-            change.added += 1
-            continue
-        for name, value in (_given(line) | {"on_roster": True}).items():
-            setattr(animal, name, value)
-        change.renumbered += was[animal.id]["number"] != animal.number
-        change.changed += _record_change(session, animal, was[animal.id], by=by, act=act)
+        leaving = [one for number, one in others.items() if number not in change.undecided]
+        _guard(leaving, len(herd.present), lines, sure=sure)
+    writer = _Writer(session, by)
+    for animal in leaving:
+        writer.change(animal, {"status": AnimalStatus.OFF_ROSTER, "on_roster": False})
+    change.left = len(leaving)
     session.flush()
+    _write(session, farm, pairs, writer, change)
     return change
 
 
-def _check_free(lines: Sequence[RosterLine], others: Sequence[Animal]) -> None:
-    borne = {animal.number for animal in others}
-    if taken := [line.number for line in lines if line.number in borne]:
-        raise RosterError(
-            f"borne by another animal that the file lacks: {', '.join(taken)}",
-            remedy="Add that animal to the file, or say --complete if it left the herd",
-        )
+def kept_columns(session: Session, farm: Farm | None) -> dict[str, str]:
+    """What a person said earlier about the columns of this farm's lists: heading to field."""
+    if farm is None or farm.id is None:
+        return {}
+    newest = session.exec(
+        select(Event.after)
+        .where(Event.subject == "farm", Event.subject_id == farm.id, Event.kind == _COLUMNS_KEPT)
+        .order_by(col(Event.id).desc())
+    ).first()
+    return dict(newest or {})
 
 
-def _rows(path: Path) -> Iterator[tuple[int, list[str]]]:
-    try:
-        data = path.read_bytes()
-    except OSError as error:
-        raise RosterError(
-            f"cannot be read: {error.strerror}", where=str(path), remedy="Check the path"
-        ) from error
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        text = data.decode("cp1252", errors="replace")
-    first = text.partition("\n")[0]
-    delimiter = max(",;\t", key=first.count)
-    reader = csv.reader(text.splitlines(), delimiter=delimiter)
-    try:
-        yield from ((reader.line_num, row) for row in reader if any(cell.strip() for cell in row))
-    except csv.Error as error:
-        raise RosterError(
-            f"is not a CSV file: {error}", where=str(path), remedy="Save it as CSV"
-        ) from error
+def keep_columns(session: Session, farm: Farm, columns: Mapping[str, str], *, by: str) -> None:
+    """Keep what a person said about the columns, for the next list of this farm."""
+    before = kept_columns(session, farm)
+    if before != dict(columns):
+        session.add(
+            Event(
+                who=by, kind=_COLUMNS_KEPT, subject="farm", subject_id=farm.id or 0, act=new_act(),
+                before=before or None, after=dict(columns),
+            )
+        )  # fmt: skip
 
 
-def _headings(row: Sequence[str]) -> dict[int, str]:
-    """Column to field; empty when the row holds no heading for the animal's number."""
-    known = {said: field for field, names in _COLUMNS.items() for said in names}
-    found = {
-        column: known[said]
-        for column, cell in enumerate(row)
-        if (said := cell.strip().lower().replace("_", " ")) in known
-    }
-    return found if "number" in found.values() else {}
+class _Herd:
+    """The animals of a farm, to be found by what a line says of them."""
 
-
-def _twice(lines: Sequence[RosterLine], field: str) -> list[str]:
-    values = [value for line in lines if (value := getattr(line, field))]
-    return [
-        f"{field} {value} stands twice"
-        for value in dict.fromkeys(values)
-        if values.count(value) > 1
-    ]
+    def __init__(self, session: Session, farm: Farm) -> None:
+        animals = session.exec(
+            select(Animal).where(Animal.farm_id == farm.id).order_by(col(Animal.id))
+        ).all()
+        by_id = {animal.id: animal for animal in animals}
+        self.by_eid: dict[str, Animal] = {}
+        self.by_tag: dict[str, Animal] = {}
+        self.present: dict[str, Animal] = {}
+        self.gone: dict[str, Animal] = {}
+        """Number to the animal that bore it last and left; the dead do not come back."""
+        # Those merged into another come first, so that an animal's own numbers win.
+        for animal in sorted(animals, key=lambda one: one.merged_into_id is None):
+            root = by_id.get(animal.merged_into_id, animal)
+            if animal.eid:
+                self.by_eid[animal.eid] = root
+            if animal.ear_tag:
+                self.by_tag[_tag_key(animal.ear_tag)] = root
+            if animal.merged_into_id is not None:
+                continue
+            if animal.status == AnimalStatus.PRESENT:
+                self.present[animal.number] = animal
+            elif animal.status != AnimalStatus.DEAD:
+                self.gone[animal.number] = animal
 
 
 def _paired(
-    lines: Sequence[RosterLine], animals: Sequence[Animal]
-) -> list[tuple[RosterLine, Animal | None]]:
-    """Each line with the animal it means: by electronic number first, then by number."""
-    by_eid = {animal.eid: animal for animal in animals if animal.eid}
-    by_number = {a.number: a for a in animals if a.status == AnimalStatus.PRESENT}
-    pairs = []
-    for line in lines:
-        found = by_eid.get(line.eid)
-        if found is None:
-            found = by_number.get(line.number)
-            if (
-                found is not None and found.eid and line.eid
-            ):  # the number was given to another animal
-                found = None
-        pairs.append((line, found))
-    return pairs
+    lines: Sequence[RosterLine], herd: _Herd, returned: bool | None, change: RosterChange
+) -> Iterator[tuple[RosterLine, Animal | None]]:
+    """Each line with the animal it means; undecided lines are noted in `change` and left out."""
+    taken: dict[int | None, str] = {}
+    there = {line.number for line in lines if line.status in (None, AnimalStatus.PRESENT)}
+    known = [(line, _known(line, herd, there)) for line in lines]
+    sure = {animal.id for _, animal in known if animal}
+    for line, animal in known:
+        found = animal
+        if found is None and line.status in (None, AnimalStatus.PRESENT):
+            gone = herd.gone.get(line.number)
+            if gone is not None and gone.id not in sure and not _differ(line, gone):
+                if returned is None:
+                    change.undecided[line.number] = (
+                        f"number {line.number} was borne by an animal that is {gone.status}:"
+                        " say whether it is that animal again"
+                    )
+                    change.came_back += (line.number,)
+                    continue
+                found = gone if returned else None
+        if found is not None:
+            if found.id in taken:
+                change.undecided[line.number] = (
+                    f"{taken[found.id]} and {line.number} would be the same animal"
+                )
+                continue
+            taken[found.id] = line.number
+        yield line, found
 
 
-def _free_numbers(session: Session, pairs: Sequence[tuple[RosterLine, Animal | None]]) -> None:
-    """Set aside numbers that change hands, so that two animals can swap theirs."""
+def _known(line: RosterLine, herd: _Herd, there: set[str]) -> Animal | None:
+    """The animal of a line, by what stays with her for life, else by the number she bears."""
+    if line.eid and (found := herd.by_eid.get(line.eid)):
+        return found
+    if line.ear_tag and (found := herd.by_tag.get(_tag_key(line.ear_tag))):
+        return None if line.eid and found.eid else found
+    if line.status not in (None, AnimalStatus.PRESENT) and line.number in there:
+        return None  # she who left bore the number before the one who bears it now
+    found = herd.present.get(line.number)
+    return None if found is None or _differ(line, found) else found
+
+
+def _differ(line: RosterLine, animal: Animal) -> bool:
+    """Whether a line and an animal of the same number are two animals: lifelong numbers differ."""
+    if line.eid and animal.eid and line.eid != animal.eid:
+        return True
+    if not (line.ear_tag and animal.ear_tag) or (line.eid and line.eid == animal.eid):
+        return False
+    one, other = (re.sub(r"\D", "", tag) for tag in (line.ear_tag, animal.ear_tag))
+    short, long = sorted((one, other), key=len)
+    # A list may leave out the country, or keep the last digits only.
+    return not (len(short) >= _TAG_DIGITS_MIN and long.endswith(short)) and one != other
+
+
+def _tag_key(tag: str) -> str:
+    return re.sub(r"[\W_]+", "", tag).upper()
+
+
+def _guard(
+    leaving: Sequence[Animal], herd: int, lines: Sequence[RosterLine], *, sure: bool
+) -> None:
+    many = len(leaving) > _LEAVE_MAX * herd or not lines
+    if leaving and many and not sure:
+        raise ManyLeaveError([animal.number for animal in leaving], herd)
+
+
+def _with_free_numbers(
+    session: Session,
+    pairs: Sequence[tuple[RosterLine, Animal | None]],
+    others: dict[str, Animal],
+    change: RosterChange,
+    *,
+    by: str,
+    complete: bool,
+) -> Iterator[tuple[RosterLine, Animal | None]]:
+    """The lines whose number no other animal will bear.
+
+    `others` are the present animals that no line means. One that is known only from notes, while the
+    animal of its number was away, is that animal and is taken out of them.
+    """
+    for line, animal in pairs:
+        bearer = others.get(line.number)
+        if bearer is None or line.status not in (None, AnimalStatus.PRESENT):
+            yield line, animal
+        elif animal is not None and not (bearer.on_roster or bearer.eid or bearer.ear_tag):
+            try:
+                merge_animals(session, bearer.id or 0, animal.id or 0, by=by)
+            except ConflictError as error:
+                change.undecided[line.number] = error.what
+                continue
+            del others[line.number]
+            yield line, animal
+        elif complete:
+            yield line, animal
+        else:
+            change.undecided[line.number] = (
+                f"number {line.number} is borne by another animal that the file lacks"
+                f" ({_told(bearer)}): put that one into the list, or say --complete if she left"
+            )
+
+
+def _told(animal: Animal) -> str:
+    return animal.eid or animal.ear_tag or animal.name or "known by this number only"
+
+
+class _Writer:
+    """Changes animals and writes one event for each that changed."""
+
+    def __init__(self, session: Session, by: str) -> None:
+        self._session = session
+        self._told = {"who": by, "kind": "roster", "subject": "animal", "act": new_act()}
+        self._events: list[dict[str, Any]] = []
+
+    def change(self, animal: Animal, values: Mapping[str, Any], *, number: str = "") -> bool:
+        """Set values; `number` is what she bore before it was set aside."""
+        changed = {name: v for name, v in values.items() if getattr(animal, name) != v}
+        if not changed:
+            return False
+        before = animal.model_dump(mode="json") | ({"number": number} if number else {})
+        for name, value in changed.items():
+            setattr(animal, name, value)
+        self._events.append(
+            {
+                **self._told, "at": now(), "subject_id": animal.id,
+                "before": before, "after": animal.model_dump(mode="json"),
+            }
+        )  # fmt: skip
+        return True
+
+    def finish(self) -> None:
+        self._session.flush()
+        if self._events:
+            self._session.execute(insert(Event), self._events)
+
+
+def _write(
+    session: Session,
+    farm: Farm,
+    pairs: Sequence[tuple[RosterLine, Animal | None]],
+    writer: _Writer,
+    change: RosterChange,
+) -> None:
+    new, numbers = [], _set_aside(session, pairs)
+    for line, animal in pairs:
+        given = line.model_dump(exclude_none=True)
+        if animal is None:
+            new.append(_EMPTY | {"farm_id": farm.id} | given)
+            continue
+        back = animal.status != AnimalStatus.PRESENT and line.status in (None, AnimalStatus.PRESENT)
+        values = {"on_roster": True} | given | ({"status": AnimalStatus.PRESENT} if back else {})
+        before = numbers.get(animal.id, "")
+        change.renumbered += bool(before)
+        change.returned += back
+        change.changed += writer.change(animal, values, number=before)
+    if new:
+        session.execute(insert(Animal), new)
+    change.added = len(new)
+    writer.finish()
+
+
+def _set_aside(
+    session: Session, pairs: Sequence[tuple[RosterLine, Animal | None]]
+) -> dict[int | None, str]:
+    """Set aside numbers that change hands, so that two animals can swap; return what they were."""
+    numbers = {}
     for line, animal in pairs:
         if animal is not None and animal.number != line.number:
+            numbers[animal.id] = animal.number
             animal.number = f"~{animal.id}"
     session.flush()
+    return numbers
 
 
-def _given(line: RosterLine) -> dict[str, object]:
-    return line.model_dump(exclude_none=True)
-
-
-def _facts(animal: Animal) -> dict[str, object]:
-    return animal.model_dump(mode="json")
-
-
-def _record_change(
-    session: Session, animal: Animal, was: dict[str, object], *, by: str, act: str
-) -> bool:
-    now = _facts(animal)
-    if now == was:
-        return False
-    session.add(
-        Event(
-            who=by, kind="roster", subject="animal", subject_id=animal.id or 0, act=act,
-            before=was, after=now,
-        )
-    )  # fmt: skip
-    return True
+_EMPTY: dict[str, Any] = {
+    "eid": None, "ear_tag": None, "name": None, "lactation": None, "calved_on": None,
+    "dried_off_on": None, "status": AnimalStatus.PRESENT, "on_roster": True, "merged_into_id": None,
+}  # fmt: skip
+"""A new animal of which a line says nothing."""

@@ -49,8 +49,8 @@ class Person:
     """Mis-hearings that the last fix suggests to remember."""
     offers_for: int = 0
     """Id of the trimmer who spoke them."""
-    drafts: dict[str, str] = field(default_factory=dict)
-    """Uploaded text by a key, between an upload and its confirmation."""
+    drafts: dict[str, tuple[bytes, str | None]] = field(default_factory=dict)
+    """Uploaded file, and the sheet that was named, by a key, between an upload and its confirmation."""
     seen: float = 0.0
 
     def offer(self, offers: list[Offer], trimmer_id: int) -> None:

@@ -19,12 +19,12 @@ from pathlib import Path
 import numpy as np
 from scipy.optimize import minimize
 
+from dictate.exchange.roster import read_roster, roster_from
 from dictate.hearing import open_engine
 from dictate.hearing.certainty import log_odds, rank_of, rivals_of, slot_certainties
 from dictate.hearing.chatter import without_chatter
 from dictate.measuring.tables import read_table
 from dictate.sound import read_sound
-from dictate.store.roster import read_roster, roster_from
 from grammar import Roster, Word, parse, parse_best
 
 BINS = (0.0, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95, 0.98, 1.0001)
@@ -98,7 +98,7 @@ def main() -> None:
     arguments.add_argument("--model", type=Path)
     arguments.add_argument("--roster", type=Path)
     asked = arguments.parse_args()
-    roster = roster_from(read_roster(asked.roster)) if asked.roster else None
+    roster = roster_from(read_roster(asked.roster).lines) if asked.roster else None
     judged = judge(asked.folders, asked.model, roster)
     by_kind: dict[str, list[Judged]] = defaultdict(list)
     for slot in judged:

@@ -43,6 +43,7 @@ from sqlmodel import Session, col, select
 from dictate.demo.comparing import count_exact, same_entry
 from dictate.demo.script import Script, ScriptedNote, demo_folder, read_script
 from dictate.entry.values import EntryValues
+from dictate.exchange.roster import read_roster
 from dictate.hearing import Engine, open_engine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Where, find_files
@@ -58,7 +59,7 @@ from dictate.settings import Settings
 from dictate.sound import read_sound
 from dictate.store.database import Database, open_database
 from dictate.store.queries import entries_of_note, farm_by_name, roster_of
-from dictate.store.roster import read_roster, take_in_roster
+from dictate.store.roster import take_in_roster
 from dictate.store.tables import Clip, Entry, EntryState, Note
 from grammar.hear.words import UNKNOWN
 
@@ -303,7 +304,9 @@ def hear_day(database: Database, settings: Settings, script: Script, audio: Path
     """Take the demo day in, as `dictate demo` does."""
     with database.writing() as session:
         farm = farm_by_name(session, script.farm, make=True)
-        take_in_roster(session, farm, read_roster(audio / "roster.csv"), by="bench", complete=True)
+        take_in_roster(
+            session, farm, read_roster(audio / "roster.csv").lines, by="bench", complete=True
+        )
     where = Where(farm=script.farm, date=script.date, whole_herd=False)
     run_batch(
         database, settings, find_files([audio]), where, lambda roster: open_engine(roster=roster)

@@ -126,16 +126,24 @@ def _sound_seeds() -> list[bytes]:
 
 
 def _roster(data: bytes) -> None:
-    from dictate.store.roster import read_roster, roster_from
+    from dictate.exchange.roster import read_roster, roster_from
 
-    roster_from(read_roster(_file("roster.csv", data)))
+    roster_from(read_roster(_file("roster.csv", data)).lines)
 
 
 def _table(data: bytes) -> None:
-    from dictate.web.table_file import lines_of, read_table
+    import datetime as dt
+
+    from dictate.exchange.roster import find_columns, read_rows, read_table, write_refused
 
     table = read_table(data)
-    lines_of(table, table.guess)
+    columns = find_columns(table)
+    at = dict(columns.fields) or {0: "number"}
+    read = read_rows(table, find_columns(table, at=at), today=dt.date(2026, 3, 2))
+    # No row falls between: each is an animal or refused, and what is refused can be written.
+    assert len(read.lines) + len(read.refused) >= len(table.rows) - columns.start
+    if read.refused:
+        write_refused(read.refused, read.columns)
 
 
 def _roster_seeds() -> list[bytes]:

@@ -1,5 +1,6 @@
-"""Taking a roster in: upload, match the columns, see the problems and what it would do, confirm."""
+"""Taking a roster in: upload, match the columns, see what it would do and what it refuses, confirm."""
 
+import datetime as dt
 import secrets
 from dataclasses import dataclass, field
 from typing import Annotated
@@ -7,16 +8,33 @@ from typing import Annotated
 import fastapi
 from fastapi import APIRouter, Depends, Request, UploadFile
 from fastapi.responses import HTMLResponse, Response
-from sqlmodel import select
+from sqlmodel import Session, select
 
-from dictate.errors import RosterError
+from dictate.errors import NotFoundError, RosterError
+from dictate.exchange.roster import (
+    FIELDS,
+    Columns,
+    Refused,
+    RosterRead,
+    Table,
+    find_columns,
+    read_rows,
+    read_table,
+    write_refused,
+)
+from dictate.exchange.roster.dates import DateOrder
 from dictate.record.identify import herd_warnings
 from dictate.store.queries import farm_by_name
-from dictate.store.roster import RosterChange, RosterLine, take_in_roster
+from dictate.store.roster import (
+    ManyLeaveError,
+    RosterChange,
+    keep_columns,
+    kept_columns,
+    take_in_roster,
+)
 from dictate.store.tables import Farm
 from dictate.web.desk import Desk, TheDesk, back_to, page
 from dictate.web.guard import Person, Who
-from dictate.web.table_file import FIELDS, TableFile, lines_of, read_table
 
 __all__ = ["router"]
 
@@ -24,15 +42,20 @@ router = APIRouter()
 _SHOWN = 6
 _DRAFTS = 3
 """Uploads kept for a person between the steps; older ones are dropped."""
+_AGAIN = {"same": True, "new": False}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """What taking the file in would do."""
 
-    lines: list[RosterLine] = field(default_factory=list)
+    read: RosterRead | None = None
     change: RosterChange | None = None
-    faults: list[str] = field(default_factory=list)
+    refused: tuple[Refused, ...] = ()
+    faults: tuple[str, ...] = ()
+    """What a person has to say or mend first."""
+    many_leave: str = ""
+    """How many animals a complete list would take off, where that needs a yes."""
     warnings: list[str] = field(default_factory=list)
     """What looks wrong and blocks nothing."""
 
@@ -43,7 +66,11 @@ class Matching:
 
     key: str
     farm: str
-    complete: bool
+    complete: bool = False
+    sure: bool = False
+    dates: DateOrder | None = None
+    returned: str = ""
+    """`same`, `new`, or empty while nobody has said it."""
     columns: dict[int, str]
 
 
@@ -56,10 +83,14 @@ async def _matching(request: Request) -> Matching:
         and name.removeprefix("column.").isdecimal()
         and value in FIELDS
     }
+    dates, returned = form.get("dates"), form.get("returned")
     return Matching(
         key=str(form.get("key", "")),
         farm=str(form.get("farm", ""))[:100].strip(),
         complete=form.get("complete") == "yes",
+        sure=form.get("sure") == "yes",
+        dates=DateOrder(str(dates)) if dates in list(DateOrder) else None,
+        returned=str(returned) if returned in _AGAIN else "",
         columns=columns,
     )
 
@@ -80,17 +111,23 @@ def upload(
     person: Who,
     file: UploadFile,
     farm: Annotated[str, fastapi.Form(max_length=100, min_length=1)],
+    sheet: Annotated[str, fastapi.Form(max_length=100)] = "",
 ) -> HTMLResponse:
     """Keep the file for a moment and show its columns."""
+    data = file.file.read()
     try:
-        table = read_table(file.file.read())
+        table = read_table(data, sheet=sheet.strip() or None)
+        with desk.database.reading() as session:
+            columns = find_columns(table, kept=kept_columns(session, _farm(session, farm.strip())))
+        if not table.rows:
+            raise RosterError("the file has no lines", remedy="Give one animal a line")
     except RosterError as error:
         return _upload_page(request, desk, fault=error.line)
     for old in list(person.drafts)[: max(0, len(person.drafts) - _DRAFTS + 1)]:
         del person.drafts[old]
     key = secrets.token_urlsafe(12)
-    person.drafts[key] = table.text
-    matching = Matching(key=key, farm=farm.strip(), complete=False, columns=table.guess)
+    person.drafts[key] = (data, sheet.strip() or None)
+    matching = Matching(key=key, farm=farm.strip(), columns=dict(columns.fields))
     return _match_page(request, desk, table, matching)
 
 
@@ -100,28 +137,64 @@ def look(request: Request, desk: TheDesk, person: Who, matching: Matched) -> HTM
     return _match_page(request, desk, _draft(person, matching.key), matching)
 
 
+@router.post("/roster/to-mend")
+def to_mend(desk: TheDesk, person: Who, matching: Matched) -> Response:
+    """The lines that would not be taken in, as a file to correct."""
+    plan = _plan(desk, _draft(person, matching.key), matching)
+    if plan.read is None or not plan.refused:
+        raise NotFoundError("no line was refused")
+    return Response(
+        write_refused(plan.refused, plan.read.columns),
+        media_type="text/csv; charset=utf-8",
+        headers={"Content-Disposition": 'attachment; filename="to mend.csv"'},
+    )
+
+
 @router.post("/roster/take-in")
 def take_in(request: Request, desk: TheDesk, person: Who, matching: Matched) -> Response:
     """Take the animals in, as shown."""
     table = _draft(person, matching.key)
-    try:
-        lines = lines_of(table, matching.columns)
-        with desk.database.writing() as session:
-            at = farm_by_name(session, matching.farm, make=True)
-            change = take_in_roster(session, at, lines, by=person.name, complete=matching.complete)
-    except RosterError:
+    plan = _plan(desk, table, matching)
+    if plan.read is None or plan.change is None:
         return _match_page(request, desk, table, matching)
+    with desk.database.writing() as session:
+        at = farm_by_name(session, matching.farm, make=True)
+        if plan.read.columns.kept != find_columns(table).kept:
+            kept = kept_columns(session, at) | plan.read.columns.kept
+            keep_columns(session, at, kept, by=person.name)
+        change = _taken_in(session, at, plan.read, matching, by=person.name)
     person.drafts.pop(matching.key, None)
     told = ", ".join(f"{count} {what}" for what, count in change.model_dump().items() if count)
-    person.notice = f"Roster of {matching.farm}: {told or 'nothing changed'}."
+    refused = f" {len(plan.refused)} lines were not taken in." if plan.refused else ""
+    person.notice = f"Roster of {matching.farm}: {told or 'nothing changed'}.{refused}"
     return back_to(f"/animals?farm={at.id}")
 
 
-def _draft(person: Person, key: str) -> TableFile:
-    text = person.drafts.get(key)
-    if text is None:
+def _taken_in(
+    session: Session, farm: Farm, read: RosterRead, matching: Matching, *, by: str
+) -> RosterChange:
+    return take_in_roster(
+        session,
+        farm,
+        read.lines,
+        by=by,
+        # Who was refused is no reason to take her off.
+        complete=matching.complete and not read.animals_refused,
+        sure=matching.sure,
+        returned=_AGAIN.get(matching.returned),
+    )
+
+
+def _farm(session: Session, name: str) -> Farm | None:
+    return session.exec(select(Farm).where(Farm.name == name)).first()
+
+
+def _draft(person: Person, key: str) -> Table:
+    held = person.drafts.get(key)
+    if held is None:
         raise RosterError("the file is no longer held here", remedy="Choose it once more")
-    return read_table(text.encode())
+    data, sheet = held
+    return read_table(data, sheet=sheet)
 
 
 def _upload_page(request: Request, desk: Desk, *, fault: str = "") -> HTMLResponse:
@@ -130,26 +203,44 @@ def _upload_page(request: Request, desk: Desk, *, fault: str = "") -> HTMLRespon
     return page(request, "roster.html", status=422 if fault else 200, farms=farms, fault=fault)
 
 
-def _match_page(request: Request, desk: Desk, table: TableFile, matching: Matching) -> HTMLResponse:
+def _match_page(request: Request, desk: Desk, table: Table, matching: Matching) -> HTMLResponse:
+    columns = find_columns(table, at=matching.columns)
     return page(
         request,
         "roster_match.html",
-        table=table,
+        headings=_headings(columns),
+        count=len(table.rows) - columns.start,
         matching=matching,
         plan=_plan(desk, table, matching),
         fields=FIELDS,
-        sample=table.rows[:_SHOWN],
+        orders=list(DateOrder),
+        sample=[row.texts for row in table.rows[columns.start :][:_SHOWN]],
     )
 
 
-def _plan(desk: Desk, table: TableFile, matching: Matching) -> Plan:
+def _headings(columns: Columns) -> list[str]:
+    return [columns.heading(at) for at in range(max(columns.width, len(columns.headings)))]
+
+
+def _plan(desk: Desk, table: Table, matching: Matching) -> Plan:
     """Try it in a session whose changes are dropped."""
     try:
-        lines = lines_of(table, matching.columns)
+        columns = find_columns(table, at=matching.columns)
+        read = read_rows(table, columns, dates=matching.dates, today=dt.date.today())  # noqa: DTZ011
+    except RosterError as error:
+        return Plan(faults=(error.what,))
+    warnings = herd_warnings((line.number, line.eid, line.ear_tag) for line in read.lines)
+    if not read.lines:
+        return Plan(read=read, refused=read.refused, faults=("no line is an animal",))
+    try:
         with desk.database.reading() as session:
             at = farm_by_name(session, matching.farm, make=True)
-            change = take_in_roster(session, at, lines, by="", complete=matching.complete)
-    except RosterError as error:
-        return Plan(faults=error.what.split("; "))
-    warnings = herd_warnings((line.number, line.eid, line.ear_tag) for line in lines)
-    return Plan(lines=lines, change=change, warnings=warnings)
+            change = _taken_in(session, at, read, matching, by="")
+    except ManyLeaveError as error:
+        return Plan(read=read, refused=read.refused, many_leave=error.what, warnings=warnings)
+    undecided = tuple(
+        Refused(row=row, why=(change.undecided[line.number],))
+        for line, row in zip(read.lines, read.rows, strict=True)
+        if line.number in change.undecided
+    )
+    return Plan(read=read, change=change, refused=read.refused + undecided, warnings=warnings)

@@ -1,0 +1,35 @@
+"""A farm's list of animals, as farms really have it: the one reader of rosters.
+
+In the order of the work: `table` (a file's cells, from `letters` or a `workbook`), `columns` (which
+column is what), `dates` and `values` (what a cell means), `rows` (each row an animal, or refused
+with the reason), `mend` (the refused rows as a file to correct).
+"""
+
+from dictate.exchange.roster.columns import FIELDS, Columns, find_columns
+from dictate.exchange.roster.mend import write_refused
+from dictate.exchange.roster.rows import (
+    NAMING,
+    Refused,
+    RosterRead,
+    read_roster,
+    read_rows,
+    roster_from,
+)
+from dictate.exchange.roster.table import Row, Table, read_table, read_table_file
+
+__all__ = [
+    "FIELDS",
+    "NAMING",
+    "Columns",
+    "Refused",
+    "RosterRead",
+    "Row",
+    "Table",
+    "find_columns",
+    "read_roster",
+    "read_rows",
+    "read_table",
+    "read_table_file",
+    "roster_from",
+    "write_refused",
+]

@@ -1,0 +1,232 @@
+"""Which column of a table is what: by headings that are known, or as a person says; never guessed."""
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from dictate.errors import RosterError
+from dictate.exchange.roster.table import Row, Table
+from dictate.exchange.roster.words import headings, is_no_animal, same_key
+
+__all__ = ["FIELDS", "LEFT_OUT", "Columns", "find_columns", "known_headings"]
+
+FIELDS = {
+    "number": "management number",
+    "eid": "electronic number, 15 digits",
+    "ear_tag": "ear tag",
+    "name": "name",
+    "lactation": "lactation",
+    "calved_on": "calved on",
+    "dried_off_on": "dried off on",
+    "status": "status",
+}
+"""What is kept of an animal, and what it is called for people."""
+
+LEFT_OUT = "-"
+"""In the place of a heading: this field is not taken from the file."""
+
+_LOOK = 60
+"""Rows among which the headings are looked for."""
+_OURS = frozenset({same_key("what is wrong"), same_key("line in the file")})
+"""Headings of a file of refused rows; they come back with it."""
+_BRACKETS = re.compile(r"[(\[].*?[)\]]")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Columns:
+    """What the columns of one table mean."""
+
+    fields: Mapping[int, str]
+    """Column, from 0, to a field of `FIELDS`."""
+    headings: tuple[str, ...]
+    """As they stand in the file; empty for a file without."""
+    start: int
+    """Index of the first row below the headings."""
+    problems: tuple[str, ...] = ()
+    """What has to be said by a person first."""
+    width: int = 0
+
+    left_out: tuple[str, ...] = field(default=())
+    """Headings of filled columns that are not taken."""
+
+    def column(self, name: str) -> int | None:
+        """Where a field stands."""
+        return next((at for at, said in self.fields.items() if said == name), None)
+
+    def heading(self, at: int) -> str:
+        """The heading of a column, or which one it is."""
+        said = self.headings[at].strip() if at < len(self.headings) else ""
+        return said or f"column {at + 1}"
+
+    @property
+    def kept(self) -> dict[str, str]:
+        """What to keep for the next file of this farm: key of the heading, or `#place`, to field."""
+        return {
+            (same_key(self.headings[at]) if at < len(self.headings) else "") or f"#{at + 1}": name
+            for at, name in self.fields.items()
+        }
+
+
+def known_headings(cells: Iterable[str], kept: Mapping[str, str] | None = None) -> int:
+    """How many cells are known headings; 0 when none is an animal's number."""
+    found = [name for cell in cells if (name := _meaning(cell, kept or {}))]
+    return len(found) if "number" in found else 0
+
+
+def find_columns(
+    table: Table,
+    *,
+    given: Mapping[str, str] | None = None,
+    at: Mapping[int, str] | None = None,
+    kept: Mapping[str, str] | None = None,
+) -> Columns:
+    """Find out what the columns mean.
+
+    Args:
+        table: The file.
+        given: Field to heading or place ("2"), as said by a person; `-` leaves the field out.
+        at: Column, from 0, to field, as chosen on the page; nothing else is then taken.
+        kept: What was said for an earlier file of the farm.
+
+    Raises:
+        RosterError: a field or a heading that was named is not there.
+    """
+    given, kept = given or {}, kept or {}
+    for name in given:
+        if name not in FIELDS:
+            raise RosterError(
+                f"there is no field {name!r}", remedy=f"The fields are: {', '.join(FIELDS)}"
+            )
+    row = _heading_row(table, given, kept)
+    heads = table.rows[row].texts if row is not None else ()
+    start = 0 if row is None else row + 1
+    width = max((len(one.cells) for one in table.rows[start:]), default=0)
+    fields, problems = (dict(at), []) if at is not None else _by_heading(heads, kept, width)
+    for name, where in given.items():
+        fields = {column: said for column, said in fields.items() if said != name}
+        problems = [problem for problem in problems if not problem.startswith(f"{name}: ")]
+        if where != LEFT_OUT:
+            fields[_place(where, heads, width)] = name
+    if not heads and not fields and at is None and width == 1 and _is_plain(table.rows):
+        fields = {0: "number"}
+    problems += _problems(fields, heads, table.rows)
+    return Columns(
+        fields=fields,
+        headings=tuple(heads),
+        start=start,
+        width=width,
+        problems=tuple(problems),
+        left_out=_left_out(fields, heads, table.rows[start:]),
+    )
+
+
+def _heading_row(table: Table, given: Mapping[str, str], kept: Mapping[str, str]) -> int | None:
+    """The row with most known headings; else a first row that is no animal."""
+    named = {same_key(where) for where in given.values() if where != LEFT_OUT}
+    best, most = None, 0
+    for at, row in enumerate(table.rows[:_LOOK]):
+        found = known_headings(row.texts, kept)
+        # A row that holds every heading that a person named is the heading row.
+        found += len(named & {same_key(cell) for cell in row.texts if cell.strip()}) * 100
+        if found > most:
+            best, most = at, found
+    if best is None and table.rows and not _holds_digits(table.rows[0]):
+        return 0
+    return best
+
+
+def _holds_digits(row: Row) -> bool:
+    return any(any(letter.isdigit() for letter in cell) for cell in row.texts)
+
+
+def _meaning(heading: str, kept: Mapping[str, str]) -> str | None:
+    """The field of a heading; `(dd/mm/yyyy)` and the like after it do not matter."""
+    if not heading or len(heading) > 80:
+        return None
+    for said in (heading, _BRACKETS.sub(" ", heading)):
+        key = same_key(said)
+        if key and (found := kept.get(key) or headings().get(key)):
+            return found
+    return None
+
+
+def _by_heading(
+    heads: Sequence[str], kept: Mapping[str, str], width: int
+) -> tuple[dict[int, str], list[str]]:
+    fields: dict[int, str] = {}
+    if heads:
+        for at, heading in enumerate(heads):
+            if name := _meaning(heading, kept):
+                fields[at] = name
+    else:
+        places = {int(key[1:]) - 1: name for key, name in kept.items() if key[:1] == "#"}
+        if places and max(places) < width:
+            fields = places
+    problems = []
+    for name in dict.fromkeys(fields.values()):
+        columns = [at for at, said in fields.items() if said == name]
+        if len(columns) > 1:
+            asked = [at for at in columns if same_key(heads[at]) in kept] if heads else []
+            if len(asked) == 1:
+                fields = {at: said for at, said in fields.items() if said != name or at == asked[0]}
+                continue
+            several = ", ".join(repr(heads[at].strip()) for at in columns)
+            problems.append(f"{name}: several columns could be it: {several}")
+            fields = {at: said for at, said in fields.items() if said != name}
+    return fields, problems
+
+
+def _place(where: str, heads: Sequence[str], width: int) -> int:
+    """The column that a person named by its heading, or by its place from 1."""
+    key = same_key(where)
+    exact = [at for at, heading in enumerate(heads) if heading.strip() == where.strip()]
+    found = exact or [at for at, heading in enumerate(heads) if key and same_key(heading) == key]
+    if len(found) == 1:
+        return found[0]
+    if not found and where.strip().isascii() and where.strip().isdigit():
+        place = int(where) - 1
+        if 0 <= place < max(width, len(heads)):
+            return place
+    has = ", ".join(repr(heading.strip()) for heading in heads if heading.strip())
+    raise RosterError(
+        f"has {'several columns' if found else 'no column'} {where!r}",
+        remedy=f"It has: {has}"
+        if has
+        else f"It has {width} columns and no headings: name one by its place, from 1",
+    )
+
+
+def _is_plain(rows: Sequence[Row]) -> bool:
+    """Whether a file of one column holds animal numbers from its first row on."""
+    first = rows[0].texts[0].strip() if rows else ""
+    return any(letter.isdigit() for letter in first) and not is_no_animal(first)
+
+
+def _problems(fields: Mapping[int, str], heads: Sequence[str], rows: Sequence[Row]) -> list[str]:
+    if not rows:
+        return []
+    problems = []
+    if "number" not in fields.values():
+        has = ", ".join(repr(said) for heading in heads if (said := heading.strip()))
+        problems.append(
+            "number: no column is known to be the animals' number"
+            + (f"; the headings are {has}" if has else "; the file has no headings")
+        )
+    twice = {name for name in fields.values() if list(fields.values()).count(name) > 1}
+    problems += [f"{name}: two columns were chosen for it" for name in sorted(twice)]
+    return problems
+
+
+def _left_out(
+    fields: Mapping[int, str], heads: Sequence[str], rows: Sequence[Row]
+) -> tuple[str, ...]:
+    filled: set[int] = set()
+    for row in rows:
+        if len(filled) < len(row.cells):
+            filled.update(at for at, cell in enumerate(row.texts) if cell.strip())
+    names = []
+    for at in sorted(filled - set(fields)):
+        said = heads[at].strip() if at < len(heads) else ""
+        if same_key(said) not in _OURS:
+            names.append(said or f"column {at + 1}")
+    return tuple(names)

@@ -1,0 +1,170 @@
+"""Dates as lists write them. Whether day or month stands first is decided over the file, or asked."""
+
+import datetime as dt
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+from dictate.exchange.roster.table import Cell
+from dictate.exchange.roster.words import folded, months
+
+__all__ = ["DateOrder", "Unfit", "order_of", "read_date", "swapped_by_spreadsheet"]
+
+YEARS_BACK = 30
+"""A cow does not live longer."""
+
+_TIME = re.compile(
+    r"[T ]+\d{1,2}:\d{2}(:\d{2}(\.\d+)?)?( ?[ap]m)?(Z|[+-]\d{2}:?\d{2})?$", re.IGNORECASE
+)
+_YEAR_FIRST = re.compile(r"(\d{4})([-/. ])(\d{1,2})\2(\d{1,2})")
+_COMPACT = re.compile(r"(19|20)(\d{2})(\d{2})(\d{2})")
+_YEAR_LAST = re.compile(r"(\d{1,2})([-/. ])(\d{1,2})\2(\d{4}|\d{2})")
+_SPREADSHEET_DAY = re.compile(r"\d{5}(\.0+)?")
+_WEEKDAY = re.compile(r"^[^\W\d_]{2,10}[.,]\s+(?=.*\d)")
+
+
+class DateOrder(StrEnum):
+    DAY_FIRST = "day-first"
+    MONTH_FIRST = "month-first"
+
+
+class Unfit(ValueError):
+    """A cell that cannot be taken, in plain words."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """What the dates of a column say about their own order."""
+
+    order: DateOrder | None
+    """None where no date decides, or where they contradict each other."""
+    doubtful: str = ""
+    """A date that could be two days, as it stands there; empty where no date could."""
+    mixed: bool = False
+    """Some can only be day first, others only month first."""
+
+
+def order_of(cells: Iterable[Cell]) -> Order:
+    """Decide over a column: a part above twelve is a day, and dots are written day first."""
+    day = month = dotted = False
+    doubtful = ""
+    for cell in cells:
+        if not isinstance(cell, str) or not (found := _YEAR_LAST.fullmatch(_bare(cell))):
+            continue
+        first, second = int(found[1]), int(found[3])
+        if first > 12 >= second:
+            day = True
+        elif second > 12 >= first:
+            month = True
+        elif first != second:
+            doubtful = doubtful or cell.strip()
+            dotted |= found[2] == "."
+    order = None
+    if day != month:
+        order = DateOrder.DAY_FIRST if day else DateOrder.MONTH_FIRST
+    elif dotted and not day:
+        order = DateOrder.DAY_FIRST
+    return Order(order=order, doubtful=doubtful, mixed=day and month)
+
+
+def order_in_heading(heading: str) -> DateOrder | None:
+    """`(dd/mm/yyyy)` and its like in other languages."""
+    said = folded(heading)
+    if re.search(r"\b(dd?|tt?|jj|gg) mm? ", f"{said} "):
+        return DateOrder.DAY_FIRST
+    if re.search(r"\bmm? (dd?|tt?|jj|gg) ", f"{said} "):
+        return DateOrder.MONTH_FIRST
+    return None
+
+
+def swapped_by_spreadsheet(cells: Iterable[Cell]) -> bool:
+    """Whether a spreadsheet turned some dates of a column into others.
+
+    One that expects the month first reads 3/4 as a day in March and leaves 25/4 as text: the text is
+    all above twelve and the real dates all have a day up to twelve.
+    """
+    dates, texts = [], []
+    for cell in cells:
+        if isinstance(cell, dt.date):
+            dates.append(cell)
+        elif found := _YEAR_LAST.fullmatch(_bare(cell)):
+            texts.append(max(int(found[1]), int(found[3])))
+    return bool(dates and texts) and min(texts) > 12 and all(date.day <= 12 for date in dates)
+
+
+def read_date(cell: Cell, order: DateOrder | None, today: dt.date) -> dt.date:
+    """Read one date.
+
+    Raises:
+        Unfit: it is none, could be two, or no cow's date.
+    """
+    date = cell if isinstance(cell, dt.date) else _parsed(cell, order, today)
+    if date > today:
+        raise Unfit(f"{date} has not come yet")
+    if date.year < today.year - YEARS_BACK:
+        raise Unfit(f"{date} is more than {YEARS_BACK} years ago")
+    return date
+
+
+def _bare(text: str) -> str:
+    return _WEEKDAY.sub("", _TIME.sub("", text.strip()))
+
+
+def _parsed(text: str, order: DateOrder | None, today: dt.date) -> dt.date:
+    bare = _bare(text)
+    try:
+        if found := _YEAR_FIRST.fullmatch(bare):
+            return dt.date(int(found[1]), int(found[3]), int(found[4]))
+        if found := _COMPACT.fullmatch(bare):
+            return dt.date(int(found[1] + found[2]), int(found[3]), int(found[4]))
+        if found := _YEAR_LAST.fullmatch(bare):
+            return _year_last(text, int(found[1]), int(found[3]), _year(found[4], today), order)
+        if (written := _written_out(bare, today)) is not None:
+            return written
+    except ValueError as error:
+        if isinstance(error, Unfit):
+            raise
+        raise Unfit(f"{text!r} is no day of the calendar") from None
+    if _SPREADSHEET_DAY.fullmatch(bare):
+        raise Unfit(f"{text!r} is a spreadsheet's count of days: show the column as dates")
+    raise Unfit(f"{text!r} is no date such as 2026-03-02")
+
+
+def _year_last(text: str, first: int, second: int, year: int, order: DateOrder | None) -> dt.date:
+    if order is None and first != second and first <= 12 and second <= 12:
+        raise Unfit(f"{text!r} could be two days: say whether day or month stands first")
+    if order is None:
+        order = DateOrder.MONTH_FIRST if second > 12 else DateOrder.DAY_FIRST
+    day, month = (first, second) if order == DateOrder.DAY_FIRST else (second, first)
+    if month > 12 >= day:
+        raise Unfit(
+            f"{text!r} has no such month; the other dates have the {order.replace('-', ' ')}"
+        )
+    return dt.date(year, month, day)
+
+
+def _year(digits: str, today: dt.date) -> int:
+    """Two digits mean this century up to now and a little after, so that a wrong year is seen."""
+    if len(digits) == 4:
+        return int(digits)
+    year = 2000 + int(digits)
+    return year if year <= today.year + 20 else year - 100
+
+
+def _written_out(text: str, today: dt.date) -> dt.date | None:
+    words = [word for word in re.split(r"[\s.,/\-]+", text) if word]
+    words = [word for word in words if folded(word) not in ("de", "of", "den")]
+    named = [at for at, word in enumerate(words) if folded(word) in months()]
+    if len(words) != 3 or len(named) != 1:
+        return None
+    month = months()[folded(words.pop(named[0]))]
+    numbers = [re.sub(r"(?<=\d)(st|nd|rd|th|er|e)$", "", word.lower()) for word in words]
+    if not all(word.isascii() and word.isdigit() for word in numbers):
+        return None
+    first, last = numbers
+    if len(first) == 4:  # 2026 March 2
+        first, last = last, first
+    if len(first) > 2 or len(last) not in (2, 4):
+        return None
+    return dt.date(_year(last, today), month, int(first))

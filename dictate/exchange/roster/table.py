@@ -1,0 +1,203 @@
+"""A file as a table: its cells row by row, before anybody knows what they mean."""
+
+import csv
+import datetime as dt
+import io
+import re
+from collections import Counter
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from dictate.errors import RosterError
+from dictate.exchange.roster.letters import decode
+
+__all__ = ["BYTES_MAX", "Cell", "Row", "Table", "read_table", "read_table_file"]
+
+Cell = str | dt.date
+"""Text as it stands in the file; a date only where a workbook says that the cell is one."""
+
+BYTES_MAX = 100_000_000
+COLUMNS_MAX = 200
+_DELIMITERS = ",;\t|"
+_LOOK = 60
+"""Rows that are looked at to find what stands between the columns."""
+_HINT = re.compile(r"sep=(.)\s*", re.IGNORECASE)
+_NOT_LISTS = (
+    (b"%PDF", "a PDF"),
+    (b"\xd0\xcf\x11\xe0", "an old .xls file, or a workbook with a password"),
+    (b"{\\rtf", "a text document"),
+    (b"\x89PNG", "a picture"),
+    (b"\xff\xd8\xff", "a picture"),
+    (b"\x1f\x8b", "a compressed file"),
+    (b"SQLite format 3", "a database"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row that holds something."""
+
+    line: int
+    """Where it stands in the file, from 1."""
+    cells: tuple[Cell, ...]
+    fault: str = ""
+    """Why its cells cannot be trusted."""
+
+    @property
+    def texts(self) -> tuple[str, ...]:
+        """The cells as a person reads them."""
+        if all(type(cell) is str for cell in self.cells):
+            return self.cells  # type: ignore[return-value]
+        return tuple(
+            cell if isinstance(cell, str) else cell.strftime("%Y-%m-%d") for cell in self.cells
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    rows: tuple[Row, ...]
+    how: str
+    """How it was read, for people: letters and delimiter, or the sheet of a workbook."""
+
+
+def read_table_file(path: Path, **asked: str | None) -> Table:
+    """Read a file; `asked` as for `read_table`.
+
+    Raises:
+        RosterError: it cannot be read, or is no table.
+    """
+    try:
+        if not path.is_file():
+            raise RosterError(
+                "cannot be read: " + ("not a file" if path.exists() else "no such file"),
+                where=str(path),
+                remedy="Check the path",
+            )
+        if path.stat().st_size > BYTES_MAX:
+            raise RosterError("is too large for a list of animals", where=str(path))
+        data = path.read_bytes()
+    except (OSError, ValueError) as error:
+        said = getattr(error, "strerror", None) or str(error)
+        raise RosterError(
+            f"cannot be read: {said}", where=str(path), remedy="Check the path"
+        ) from error
+    try:
+        return read_table(data, **asked)
+    except RosterError as error:
+        raise RosterError(error.what, where=str(path), remedy=error.remedy) from error
+
+
+def read_table(
+    data: bytes,
+    *,
+    sheet: str | None = None,
+    encoding: str | None = None,
+) -> Table:
+    """Read a CSV file or an Excel workbook, told apart by what is in it and not by its name.
+
+    Raises:
+        RosterError: it is something else.
+    """
+    from dictate.exchange.roster.columns import known_headings  # noqa: PLC0415 (it reads tables)
+
+    if data.startswith(b"PK"):
+        from dictate.exchange.roster.workbook import read_workbook  # noqa: PLC0415 (slow to load)
+
+        return read_workbook(data, sheet)
+    for start, what in _NOT_LISTS:
+        if data.startswith(start):
+            raise RosterError(f"is {what}", remedy="Save the list as CSV or as .xlsx")
+    if sheet is not None:
+        raise RosterError("is no workbook and has no sheets", remedy="Leave --sheet out")
+    text, letters = decode(data, encoding=encoding, known=lambda said: _known(said, known_headings))
+    if re.match(r"\s*<(!doctype|html|\?xml|table)", text[:200], re.IGNORECASE):
+        raise RosterError(
+            "is a web page or XML, whatever its name says",
+            remedy="Open it in a spreadsheet and save it as .xlsx or CSV",
+        )
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    delimiter, skipped = _delimiter(text)
+    rows = tuple(_rows(text, delimiter, skipped))
+    if any(len(row.cells) > COLUMNS_MAX for row in rows):
+        raise RosterError(
+            f"has more than {COLUMNS_MAX} columns", remedy="A list has one animal a line"
+        )
+    between = {"\t": "tabs", " ": "nothing"}.get(delimiter, f"{delimiter!r}")
+    return Table(rows=rows, how=f"{letters}, {between} between the columns")
+
+
+def _known(text: str, count: Callable[[list[str]], int]) -> int:
+    """Known headings of the best line among the first."""
+    lines = text.replace("\r", "\n").split("\n")[:_LOOK]
+    return max((count(re.split(r"[,;\t|]", line.replace('"', ""))) for line in lines), default=0)
+
+
+def _delimiter(text: str) -> tuple[str, int]:
+    """What stands between the columns, and the lines to skip because they only say so.
+
+    The delimiter that gives most rows the same number of columns, more than one; spreadsheets may
+    name it themselves in a first line `sep=;`.
+    """
+    if said := _HINT.fullmatch(text.partition("\n")[0]):
+        return said[1], 1
+    lines = [line for line in text.split("\n", 4 * _LOOK)[: 4 * _LOOK] if line.strip()][:_LOOK]
+    best, most = ",", (0, 0)
+    for delimiter in _DELIMITERS:
+        widths = Counter(width for line in lines if (width := _width(line, delimiter)) > 1)
+        if widths:
+            width, rows = max(widths.items(), key=lambda pair: (pair[1], pair[0]))
+            if (rows, width) > most:
+                best, most = delimiter, (rows, width)
+    return best, 0
+
+
+def _width(line: str, delimiter: str) -> int:
+    try:
+        return len(next(csv.reader([line], delimiter=delimiter)))
+    except csv.Error:
+        return 0
+
+
+def _rows(text: str, delimiter: str, skipped: int) -> Iterator[Row]:
+    if '"' in text:
+        whole = _quoted(text, delimiter)
+        rows = whole if whole is not None else list(_line_by_line(text, delimiter))
+    else:
+        rows = [
+            Row(at, tuple(line.split(delimiter)))
+            for at, line in enumerate(text.split("\n"), start=1)
+        ]
+    for row in rows:
+        if row.line > skipped and (row.fault or any(cell.strip() for cell in row.texts)):
+            yield row
+
+
+def _quoted(text: str, delimiter: str) -> list[Row] | None:
+    """The rows by the rules of CSV; None where a quotation mark swallows rows."""
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+    rows, before = [], 0
+    try:
+        for cells in reader:
+            if any("\n" in cell and delimiter in cell for cell in cells):
+                return None
+            rows.append(Row(before + 1, tuple(cells)))
+            before = reader.line_num
+    except csv.Error:
+        return None
+    return rows
+
+
+def _line_by_line(text: str, delimiter: str) -> Iterator[Row]:
+    """Each line for itself, so that one stray quotation mark spoils one row and not the file."""
+    for at, line in enumerate(text.split("\n"), start=1):
+        try:
+            cells = next(csv.reader([line], delimiter=delimiter, strict=True), [])
+        except csv.Error:
+            yield Row(
+                at,
+                tuple(line.split(delimiter)),
+                "a quotation mark is not closed, or stands inside a cell",
+            )
+        else:
+            yield Row(at, tuple(cells))

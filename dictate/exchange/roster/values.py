@@ -1,0 +1,143 @@
+"""What one cell means: a number, a name, a lactation; or in plain words why it cannot be taken."""
+
+import re
+import unicodedata
+
+from dictate.exchange.roster.dates import Unfit
+from dictate.exchange.roster.words import folded, is_empty, is_no_animal, statuses
+from dictate.store.tables import AnimalStatus
+
+__all__ = ["bare", "ear_tag", "eid", "lactation", "name", "number", "status"]
+
+_FORMULA_TEXT = re.compile(r'="(.*)"', re.DOTALL)
+_INVISIBLE = "Cf"
+_SCIENTIFIC = re.compile(r"(\d)(?:[.,](\d*))?[eE]\+?(\d+)")
+_NUMBER = re.compile(
+    r"(?:[A-Za-zÀ-ÖØ-öø-ÿ]{1,4}[ ./-]?)?\d+(?:[ ./-]?[A-Za-zÀ-ÖØ-öø-ÿ]{1,4}|[/-]\d+)*"
+)
+_FLOAT_END = re.compile(r"[.,]0+")
+_TAG = re.compile(r"[0-9A-Za-zÀ-ÖØ-öø-ÿ .,/\-*]+")
+_LACTATIONS_MAX = 30
+
+
+def bare(text: str) -> str:
+    """A cell without what spreadsheets put around it; refuses what no list should hold.
+
+    Raises:
+        Unfit: a control character, or a letter that was lost before.
+    """
+    text = text.strip()
+    if text.isascii() and text.isprintable() and not text.startswith(("=", "'")):
+        return "" if is_empty(text) else text
+    if found := _FORMULA_TEXT.fullmatch(text):
+        text = found[1]
+    text = "".join(
+        letter
+        for letter in text.removeprefix("'").strip()
+        if unicodedata.category(letter) != _INVISIBLE
+    ).strip()
+    for letter in text:
+        if unicodedata.category(letter) in ("Cc", "Cs", "Co", "Cn", "Zl", "Zp"):
+            raise Unfit(f"holds a control character (U+{ord(letter):04X})")
+        if letter == "\ufffd":
+            raise Unfit("holds a letter that was lost when the file was saved")
+    if text.startswith("="):
+        raise Unfit("holds a formula: put its result there as text")
+    if text.startswith("#") and text.endswith(("!", "?", "/A")) and text.upper() != "#N/A":
+        raise Unfit(f"{text} is a spreadsheet's error")
+    text = unicodedata.normalize("NFC", text)
+    return "" if is_empty(text) else text
+
+
+def number(text: str) -> str:
+    """A management number, its zeros in front kept."""
+    text = unicodedata.normalize("NFKC", text)
+    if _lost(text):
+        raise Unfit(f"{text!r} lost its digits in a spreadsheet: show the column as text")
+    if text.startswith(("-", "−", "+")):
+        raise Unfit(f"{text!r} has a sign in front")
+    if re.fullmatch(r"\d+[.,]\d+", text):
+        raise Unfit(f"{text!r} is a fraction")
+    if is_no_animal(text):
+        raise Unfit(f"{text!r} is no animal")
+    if not any(letter.isdigit() for letter in text):
+        raise Unfit(f"{text!r} holds no digit")
+    if len(text) > 20:
+        raise Unfit("is longer than 20 letters")
+    if not _NUMBER.fullmatch(text) or not text.translate({ord(c): "" for c in "0 ./-"}):
+        raise Unfit(f"{text!r} is no management number")
+    return text
+
+
+def eid(text: str) -> str:
+    """Fifteen digits, however they are spaced."""
+    text = unicodedata.normalize("NFKC", text)
+    if found := _SCIENTIFIC.fullmatch(text.replace(" ", "")):
+        fraction, power = found[2] or "", int(found[3])
+        if power == 14 and len(fraction.rstrip("0")) >= 12:
+            return (found[1] + fraction).ljust(15, "0")[:15]
+        raise Unfit(
+            f"{text!r} lost its digits in a spreadsheet: take the list out once more with this"
+            " column as text"
+        )
+    digits = re.sub(r"[\s.,/\-]+", "", _FLOAT_END.sub("", text) if _is_float(text) else text)
+    if not (digits.isascii() and digits.isdigit()):
+        raise Unfit(f"{text!r} is no electronic number: it has 15 digits and nothing else")
+    if len(digits) == 14:
+        raise Unfit(f"{text!r} has 14 digits: a zero in front may be lost; show the column as text")
+    if len(digits) != 15:
+        raise Unfit(f"{text!r} has {len(digits)} digits, an electronic number has 15")
+    if digits.endswith("0" * 9):
+        raise Unfit(f"{text!r} ends in zeros: its digits were lost in a spreadsheet")
+    return digits
+
+
+def _is_float(text: str) -> bool:
+    return re.fullmatch(r"\d{14,16}[.,]0+", text) is not None
+
+
+def _lost(text: str) -> bool:
+    return _SCIENTIFIC.fullmatch(text) is not None and "+" in text
+
+
+def ear_tag(text: str) -> str:
+    """A national ear tag as it is printed, single spaces."""
+    text = " ".join(unicodedata.normalize("NFKC", text).split())
+    if _SCIENTIFIC.fullmatch(text) or _lost(text):
+        raise Unfit(f"{text!r} lost its digits in a spreadsheet: show the column as text")
+    if not any(letter.isdigit() for letter in text) or not _TAG.fullmatch(text):
+        raise Unfit(f"{text!r} is no ear tag")
+    if text.startswith("-"):
+        raise Unfit(f"{text!r} has a sign in front")
+    if len(text) > 30:
+        raise Unfit("is longer than 30 letters")
+    return text
+
+
+def name(text: str) -> str:
+    """A name."""
+    if len(text) > 60:
+        raise Unfit("is longer than 60 letters")
+    return " ".join(text.split())
+
+
+def lactation(text: str) -> int:
+    """How many times she has calved."""
+    plain = unicodedata.normalize("NFKC", text)
+    whole = re.fullmatch(r"(\d{1,4})(?:[.,]0+)?", plain, re.ASCII)
+    if not whole:
+        raise Unfit(f"{text!r} is no whole number")
+    if int(whole[1]) > _LACTATIONS_MAX:
+        raise Unfit(f"{text!r} is more lactations than a cow can have")
+    return int(whole[1])
+
+
+def status(text: str) -> AnimalStatus:
+    """Present, sold, dead or off the roster, in the words of several languages."""
+    found = statuses().get(folded(text))
+    if found is None:
+        raise Unfit(
+            f"{text!r} is not known: present, sold, dead or off the roster"
+            " (leave the column out if it says something else)"
+        )
+    return AnimalStatus(found)

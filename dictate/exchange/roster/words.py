@@ -1,0 +1,86 @@
+"""The words of `headings.toml`, and how words are compared: without case, accents, signs and spaces."""
+
+import re
+import tomllib
+import unicodedata
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+__all__ = ["folded", "headings", "is_empty", "is_no_animal", "months", "same_key", "statuses"]
+
+_NUMBER_WORDS = frozenset({"n", "no", "nr", "num", "nro", "nbr"})
+_LETTERS = str.maketrans({"ø": "o", "æ": "ae", "ł": "l", "œ": "oe", "đ": "d", "°": " ", "º": " "})
+
+
+@cache
+def _data() -> dict[str, Any]:
+    text = files("dictate.exchange.roster").joinpath("headings.toml").read_text(encoding="utf-8")
+    return tomllib.loads(text)
+
+
+def folded(text: str) -> str:
+    """Small letters without accents, and single spaces instead of signs."""
+    plain = unicodedata.normalize("NFKD", text.casefold().translate(_LETTERS))
+    letters = "".join(letter for letter in plain if not unicodedata.combining(letter))
+    return " ".join(re.sub(r"[^\w]+|_", " ", letters).split())
+
+
+def same_key(heading: str) -> str:
+    """Equal for headings that mean the same: `Kuh-Nr.`, `kuh nr` and `KUHNR`."""
+    words = folded(heading.replace("#", " nr ")).split()
+    return "".join("nr" if word in _NUMBER_WORDS else word for word in words)
+
+
+@cache
+def headings() -> dict[str, str]:
+    """Key of a heading to the field that it means."""
+    return {
+        same_key(heading): field
+        for field, languages in _data()["fields"].items()
+        for words in languages.values()
+        for heading in words
+    }
+
+
+@cache
+def statuses() -> dict[str, str]:
+    """Folded word of a status column to the status."""
+    return {folded(word): status for status, words in _data()["status"].items() for word in words}
+
+
+@cache
+def _empty() -> frozenset[str]:
+    return frozenset(_data()["cells"]["empty"])
+
+
+def is_empty(text: str) -> bool:
+    """Blank, or one of the ways to write that nothing is known."""
+    return not text or text.casefold() in _empty()
+
+
+@cache
+def _not_animals() -> frozenset[str]:
+    return frozenset(folded(word) for word in _data()["cells"]["not_animals"])
+
+
+def is_no_animal(text: str) -> bool:
+    """Whether a cell names a sum, a mean or the end of a page."""
+    said = folded(text)
+    return any(said == word or said.startswith(f"{word} ") for word in _not_animals())
+
+
+@cache
+def months() -> dict[str, int]:
+    """Folded name of a month, and its first three letters where they mean one month only."""
+    whole: dict[str, int] = {}
+    short: dict[str, set[int]] = {}
+    for names in _data()["months"].values():
+        for at, name in enumerate(names, start=1):
+            said = folded(name)
+            whole[said] = at
+            short.setdefault(said[:3], set()).add(at)
+    return {
+        **{said: at.copy().pop() for said, at in short.items() if len(at) == 1},
+        **whole,
+    }

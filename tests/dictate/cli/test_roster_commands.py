@@ -1,0 +1,79 @@
+"""`dictate roster import`: what it says, asks and writes."""
+
+from pathlib import Path
+
+
+def _write(path: Path, text: str) -> Path:
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_good_lines_go_in_and_the_others_come_back_as_a_file(dictate, tmp_path: Path) -> None:
+    """What was refused is named, written beside the list, and goes in once mended."""
+    file = _write(
+        tmp_path / "herd.csv", "Koenummer;Lactatienummer;Kleur\n0412;2;rood\n413;1.5;wit\n"
+    )
+
+    ran = dictate("roster", "import", file)
+
+    assert "1 added" in ran.out
+    assert "line 3: lactation '1.5' is no whole number" in ran.err
+    assert "Columns not taken: Kleur" in ran.err
+    mend = tmp_path / "herd to mend.csv"
+    mend.write_text(mend.read_text("utf-8-sig").replace("1.5;", "1;"), encoding="utf-8")
+    assert "1 added, 0 changed" in dictate("roster", "import", mend).out
+    assert ["0412", "413"] == sorted(_numbers(dictate))
+
+
+def test_columns_are_said_once(dictate, tmp_path: Path) -> None:
+    """An unknown heading is asked for; what a person said is kept for the farm."""
+    file = _write(tmp_path / "herd.csv", "Plate,Button\n412,999000000000001\n")
+    ran = dictate("roster", "import", file)
+    assert (8, "") == (ran.code, ran.out)
+    assert "--column number=" in ran.err
+    assert "'Plate', 'Button'" in ran.err
+    assert "412 | " not in dictate("roster", "list").out
+
+    assert "Plate\t(not taken)\t412" in dictate("roster", "import", file, "--preview").out
+    said = ("--column", "number=Plate", "--column", "eid=2")
+    assert "1 added" in dictate("roster", "import", file, *said).out
+    assert "1 added" not in dictate("roster", "import", file).out
+    next_one = _write(tmp_path / "later.csv", "Button,Plate\n999000000000001,77\n")
+    assert "1 renumbered" in dictate("roster", "import", next_one).out
+
+
+def test_a_complete_list_that_is_not(dictate, tmp_path: Path) -> None:
+    """Half a list as the whole herd stops, says what it would do, and goes on with --yes."""
+    whole = _write(tmp_path / "whole.csv", "number\n" + "\n".join(map(str, range(1, 21))) + "\n")
+    half = _write(tmp_path / "half.csv", "number\n" + "\n".join(map(str, range(1, 11))) + "\n")
+    empty = _write(tmp_path / "empty.csv", "number\n")
+    dictate("roster", "import", whole)
+
+    ran = dictate("roster", "import", half, "--complete")
+    assert 8 == ran.code
+    assert "10 of 20 animals off" in ran.err
+    assert 8 == dictate("roster", "import", empty, "--complete").code
+    assert 8 == dictate("roster", "import", empty).code
+    assert "10 left" in dictate("roster", "import", half, "--complete", "--yes").out
+
+    ran = dictate("roster", "import", whole)
+    assert "0 added" in ran.out
+    assert "--returned same" in ran.err
+    assert "10 returned" in dictate("roster", "import", whole, "--returned", "same").out
+    assert 20 == len(_numbers(dictate))
+
+
+def test_refused_lines_take_nobody_off(dictate, tmp_path: Path) -> None:
+    """Who stands on a line that was refused has not left."""
+    dictate("roster", "import", _write(tmp_path / "a.csv", "number,lactation\n1,1\n2,1\n"))
+
+    ran = dictate(
+        "roster", "import", _write(tmp_path / "b.csv", "number,lactation\n1,1\n2,-5\n"), "--complete", "--yes"
+    )  # fmt: skip
+
+    assert "0 left" in ran.out
+    assert "nobody is taken off" in ran.err
+
+
+def _numbers(dictate) -> list[str]:
+    return [line.split("\t")[0] for line in dictate("roster", "list").out.splitlines()]
