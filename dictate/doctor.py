@@ -90,7 +90,7 @@ def _database(settings: Settings) -> Iterator[Diagnosis]:
     with open_database(settings.database_url) as database, database.reading() as session:
         where = database.url.render_as_string()
         if database.url.get_backend_name() == "sqlite":
-            faults = session.scalars(sa.text("PRAGMA integrity_check")).all()
+            faults = list(session.scalars(sa.text("PRAGMA integrity_check")))
             faults += session.scalars(
                 sa.text("SELECT 'broken link in ' || \"table\" FROM pragma_foreign_key_check")
             ).all()

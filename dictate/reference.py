@@ -118,7 +118,11 @@ def exit_codes_page() -> str:
     """Every exit code with the error behind it."""
     lines = ["# Exit codes\n", _MADE, "| code | when |", "|---|---|", "| 0 | all went well |"]
     about = dict(_error_lines())
-    kinds = [one for one in vars(errors).values() if inspect.isclass(one)]
+    kinds: list[type[errors.DictateError]] = [
+        one
+        for one in vars(errors).values()
+        if inspect.isclass(one) and issubclass(one, errors.DictateError)
+    ]
     for kind in sorted(kinds, key=lambda kind: kind.exit_code):
         lines.append(f"| {kind.exit_code} | `{kind.__name__}`: {about[kind.__name__]} |")
     lines += [
@@ -214,7 +218,7 @@ def _docs_of(module: ModuleType) -> dict[tuple[str, str], str]:
                 and isinstance(after, ast.Expr)
                 and isinstance(after.value, ast.Constant)
             ):
-                docs[node.name, before.target.id] = _plain(after.value.value)
+                docs[node.name, before.target.id] = _plain(str(after.value.value))
     return docs
 
 

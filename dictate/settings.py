@@ -9,7 +9,7 @@ import os
 import tomllib
 from decimal import Decimal
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 import platformdirs
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
@@ -100,7 +100,7 @@ def load_settings(home: Path | None = None) -> Settings:
         ) from error
 
 
-def _read(path: Path) -> dict[str, object]:
+def _read(path: Path) -> dict[str, Any]:
     try:
         return tomllib.loads(path.read_text(encoding="utf-8"))
     except (OSError, ValueError, RecursionError) as error:  # tomllib raises all of them

@@ -59,21 +59,23 @@ EXIT_STOPPED = 130
 class OneModulePerCommand(TyperGroup):
     """Loads a command's module only when it is called: the recogniser takes a second to load."""
 
-    def list_commands(self, ctx: typer.Context) -> list[str]:
+    def list_commands(self, ctx: Any) -> list[str]:
         return [name.replace("_", "-") for name in COMMANDS]
 
-    def get_command(self, ctx: typer.Context, cmd_name: str) -> Any:
+    def get_command(self, ctx: Any, cmd_name: str) -> Any:
         return load_command(cmd_name) if cmd_name in self.list_commands(ctx) else None
 
-    def format_help(self, ctx: typer.Context, formatter: Any) -> None:
-        known = {name: TyperCommand(name, help=summary(name)) for name in self.list_commands(ctx)}
+    def format_help(self, ctx: Any, formatter: Any) -> None:
+        known: dict[str, Any] = {
+            name: TyperCommand(name, help=summary(name)) for name in self.list_commands(ctx)
+        }
         shown = _Listed(name=self.name, help=self.help, params=self.params, commands=known)
         shown.rich_markup_mode = self.rich_markup_mode
         shown.format_help(ctx, formatter)
 
 
 class _Listed(TyperGroup):
-    def list_commands(self, ctx: typer.Context) -> list[str]:
+    def list_commands(self, ctx: Any) -> list[str]:
         return list(self.commands)
 
 

@@ -8,7 +8,7 @@ from importlib import resources
 from dictate.decoder.language import ANIMAL
 from dictate.decoder.speaking import spoken_note
 from grammar import Roster, sample_note
-from grammar.say.sample import say_identifier, say_quantity
+from grammar.say.say_numbers import say_identifier, say_quantity
 
 __all__ = ["said_notes", "sampled_notes", "sampled_numbers", "spoken_numbers", "whole_notes"]
 

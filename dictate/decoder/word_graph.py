@@ -135,10 +135,11 @@ class _Graph:
         for gram, log_probability in model.probability.items():
             source = self.state(name, gram[:-1])
             word, weight = gram[-1], -factor * log_probability
-            if word == END and end is None:
-                self.final[source] = weight
-            elif word == END:
-                self.arc(source, end, "#1", weight)
+            if word == END:
+                if end is None:
+                    self.final[source] = weight
+                else:
+                    self.arc(source, end, "#1", weight)
             elif word == ANIMAL:
                 self.arc(source, self.state("number"), "#1", weight)
             else:

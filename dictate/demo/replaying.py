@@ -47,7 +47,7 @@ def replay(database: Database, settings: Settings, script: Script) -> Replayed:
             done += _decide(session, settings, note)
             visit = find_visit(session, farm=script.farm, date=script.date, trimmer=script.trimmer)
         # A corrected animal goes on to the notes that carry it over.
-        read_visit(database, settings, visit.id or 0)
+        read_visit(database, settings, visit.id)
     return done
 
 
@@ -56,7 +56,7 @@ def _decide(session: Session, settings: Settings, note: ScriptedNote) -> Replaye
     review = note.review
     wanted = _wanted(note)
     if len(entries) < len(wanted):
-        retype(session, settings, entries[0].id or 0, note.said, by=review.by)
+        retype(session, settings, entries[0].id, note.said, by=review.by)
         entries = _waiting(session, note.clip)
     done = Replayed()
     for entry, values in zip(entries, wanted, strict=False):
@@ -64,11 +64,11 @@ def _decide(session: Session, settings: Settings, note: ScriptedNote) -> Replaye
             same_entry(EntryValues.model_validate(entry.content), values) and not entry.touched
         )
         if not as_read:
-            amend(session, entry.id or 0, _all_slots(values), by=review.by)
-        confirm(session, entry.id or 0, by=review.by)
+            amend(session, entry.id, _all_slots(values), by=review.by)
+        confirm(session, entry.id, by=review.by)
         done += Replayed(confirmed_as_read=as_read, amended=not as_read)
     for entry in entries[len(wanted) :]:
-        reject(session, entry.id or 0, review.why or "not said", by=review.by)
+        reject(session, entry.id, review.why or "not said", by=review.by)
         done += Replayed(rejected=1)
     return done
 
@@ -91,7 +91,5 @@ def _all_slots(values: EntryValues) -> dict[str, Any]:
 def _waiting(session: Session, clip: str) -> list[Entry]:
     note_id = session.exec(select(Note.id).join(Clip).where(Clip.file_name == clip)).one()
     return [
-        entry
-        for entry in entries_of_note(session, note_id or 0)
-        if entry.state == EntryState.WAITING
+        entry for entry in entries_of_note(session, note_id) if entry.state == EntryState.WAITING
     ]

@@ -5,7 +5,7 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from sqlmodel import Session, select
+from sqlmodel import Session, col, select
 
 from dictate.demo.comparing import count_exact, same_sites
 from dictate.demo.replaying import Replayed, replay
@@ -114,7 +114,7 @@ def run_demo(
             return DemoResult(
                 clips=clips,
                 replayed=replayed,
-                confirmed=_confirmed(session, visit.id or 0),
+                confirmed=_confirmed(session, visit.id),
                 follow_ups=tuple(follow_up_rows(session, Scope(visit_id=visit.id))),
                 model=session.exec(select(Note.model)).first() or "",
                 database=own.database_url.removeprefix("sqlite:///"),
@@ -157,7 +157,7 @@ def _take_roster_in(database: Database, script: Script, path: Path) -> None:
 
 def _result(session: Session, note: ScriptedNote) -> ClipResult:
     found = session.exec(select(Note).join(Clip).where(Clip.file_name == note.clip)).first()
-    entries = entries_of_note(session, found.id or 0) if found else []
+    entries = entries_of_note(session, found.id) if found else []
     read = tuple(EntryValues.model_validate(entry.content) for entry in entries)
     return ClipResult(
         clip=note.clip,
@@ -174,6 +174,6 @@ def _confirmed(session: Session, visit_id: int) -> tuple[tuple[int, EntryValues]
     entries = session.exec(
         select(Entry)
         .where(Entry.visit_id == visit_id, Entry.state == EntryState.CONFIRMED)
-        .order_by(Entry.note_id, Entry.position)
+        .order_by(col(Entry.note_id), col(Entry.position))
     ).all()
-    return tuple((entry.id or 0, EntryValues.model_validate(entry.content)) for entry in entries)
+    return tuple((entry.id, EntryValues.model_validate(entry.content)) for entry in entries)

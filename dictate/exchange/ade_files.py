@@ -2,6 +2,7 @@
 
 import datetime as dt
 from pathlib import Path
+from typing import Any
 
 from sqlmodel import Session, col, select
 
@@ -35,7 +36,7 @@ def export_ade(
         StoreError: the folder cannot be written.
     """
     record = _load(session, farm)
-    members = {
+    members: dict[str, tuple[Any, ...]] = {
         "animals.json": animals_of(record),
         "diagnoses.json": diagnosis_events(record, with_claws=with_claws),
         "treatments.json": treatment_events(record, with_claws=with_claws),
@@ -53,7 +54,7 @@ def export_ade(
 
 def _load(session: Session, farm: Farm) -> AdeRecord:
     scope = Scope(farm_id=farm.id)
-    evidence = _evidence(session, farm.id or 0)
+    evidence = _evidence(session, farm.id)
     moments = [one.confirmed_at for one in evidence.values()]
     return AdeRecord(
         animals=animal_rows(session, farm_id=farm.id),
@@ -67,7 +68,7 @@ def _load(session: Session, farm: Farm) -> AdeRecord:
 
 def _evidence(session: Session, farm_id: int) -> dict[int, Evidence]:
     rows = session.exec(
-        select(Entry, Clip, Visit.date, Trimmer.name)
+        select(Entry, Clip, col(Visit.date), col(Trimmer.name))
         .join(Note, col(Note.id) == Entry.note_id)
         .join(Clip, col(Clip.id) == Note.clip_id)
         .join(Visit, col(Visit.id) == Entry.visit_id)
@@ -77,7 +78,7 @@ def _evidence(session: Session, farm_id: int) -> dict[int, Evidence]:
     found = {}
     for entry, clip, date, trimmer in rows:
         midnight = dt.datetime.combine(date, dt.time(), tzinfo=dt.UTC)
-        found[entry.id or 0] = Evidence(
+        found[entry.id] = Evidence(
             sha256=clip.sha256,
             position=entry.position,
             said_at=clip.recorded_at or midnight,

@@ -90,7 +90,7 @@ def _sounds(session: Session, settings: Settings, folder: Path) -> Iterator[tupl
         shutil.copyfile(source, folder / place)
         if clip.recorded_at:
             os.utime(folder / place, (clip.recorded_at.timestamp(),) * 2)
-        yield clip.id or 0, place.as_posix()
+        yield clip.id, place.as_posix()
 
 
 def _plain(name: str) -> str:
@@ -102,20 +102,20 @@ def _visits(session: Session, places: dict[int, str]) -> Iterator[str]:
     query = select(Visit, Farm).join(Farm).order_by(col(Visit.date).desc(), Farm.name)
     for visit, farm in session.exec(query).all():
         yield f"<h2>{visit.date} {html.escape(farm.name)}</h2>"
-        for clip in clips_in_order(session, visit.id or 0):
-            yield _clip(session, clip, places.get(clip.id or 0))
+        for clip in clips_in_order(session, visit.id):
+            yield _clip(session, clip, places.get(clip.id))
 
 
 def _clip(session: Session, clip: Clip, place: str | None) -> str:
-    note = note_of_clip(session, clip.id or 0)
+    note = note_of_clip(session, clip.id)
     lines = [f"<h3>{html.escape(clip.file_name)}</h3>"]
     if place:
         lines.append(f'<audio controls preload="none" src="{html.escape(place)}"></audio>')
-    elif forgotten := forgotten_on(session, clip.id or 0):
+    elif forgotten := forgotten_on(session, clip.id):
         lines.append(f"<p>Its sound was forgotten on {forgotten}.</p>")
     if note is not None:
         lines.append(f'<p class="heard">Heard: {html.escape(heard_text(note)) or "nothing"}</p>')
-        lines += [_entry(entry) for entry in entries_of_note(session, note.id or 0)]
+        lines += [_entry(entry) for entry in entries_of_note(session, note.id)]
     return f"<article>{''.join(lines)}</article>"
 
 

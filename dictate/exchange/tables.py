@@ -40,7 +40,7 @@ class Exported:
 
     @property
     def table(self) -> sa.Table:
-        return self.model.__table__  # type: ignore[attr-defined, no-any-return]
+        return self.model.__table__  # type: ignore[attr-defined]
 
     @property
     def name(self) -> str:

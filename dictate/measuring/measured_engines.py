@@ -123,4 +123,4 @@ def _pronounced(plan: Plan) -> Pronunciations:
             where="transcripts.tsv",
             remedy="Leave these rows out, or measure with --language notes",
         )
-    return own | {word: dictionary[word] for word in lacking}
+    return {**own, **{word: dictionary[word] for word in lacking}}

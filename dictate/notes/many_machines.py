@@ -141,7 +141,7 @@ def _answers(
         if clip is None:
             return None
         try:
-            data = kept_path(settings, clip).read_bytes()
+            data: bytes | str = kept_path(settings, clip).read_bytes()
         except OSError as error:
             data = error.strerror or str(error)
         # Named by the sound: a clip whose worker died is the same task, given to another.

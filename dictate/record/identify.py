@@ -182,8 +182,10 @@ def _tag_warnings(country: str, digits: str) -> tuple[str, ...]:
 def _holder(prefix: str) -> tuple[str, str]:
     special = _data()["numeric_alias"].get(prefix)
     country = pycountry.countries.get(numeric=prefix)
-    if special or country:
-        return "country", special or country.name
+    if special:
+        return "country", special
+    if country:
+        return "country", country.name
     if int(prefix) == _TEST_CODE:
         return "test", ""
     return ("manufacturer", "") if int(prefix) >= _LOWEST_MANUFACTURER else ("unknown", "")

@@ -151,10 +151,10 @@ def looked_at(findings: Sequence[FindingRow], actions: Iterable[ActionRow]) -> I
     lactations = {(row.animal_id, row.visit_id): row.lactation for row in findings}
     for row in findings:
         yield Look(row.animal_id, row.visit_id, row.on, row.foot, row.lactation)
-    for row in actions:
-        if row.kind in TRIM_KINDS:
-            lactation = lactations.get((row.animal_id, row.visit_id))
-            yield Look(row.animal_id, row.visit_id, row.on, row.foot, lactation)
+    for action in actions:
+        if action.kind in TRIM_KINDS:
+            lactation = lactations.get((action.animal_id, action.visit_id))
+            yield Look(action.animal_id, action.visit_id, action.on, action.foot, lactation)
 
 
 def prevalence(

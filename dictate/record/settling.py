@@ -45,14 +45,15 @@ def settled_by(
         if asked.done_on is not None:
             continue
         feet = _feet(asked, findings, actions)
+        rows: tuple[FindingRow | ActionRow, ...] = (*findings, *actions)
         later = [
-            row for row in (*findings, *actions) if row.on > asked.on and _settles(asked, row, feet)
+            (row.on, row.entry_id)
+            for row in rows
+            if row.entry_id is not None and row.on > asked.on and _settles(asked, row, feet)
         ]
         if later:
-            first = min(later, key=lambda row: (row.on, row.entry_id or 0))
-            settled.append(
-                Settled(follow_up_id=asked.id, entry_id=first.entry_id or 0, on=first.on)
-            )
+            on, entry_id = min(later)
+            settled.append(Settled(follow_up_id=asked.id, entry_id=entry_id, on=on))
     return tuple(settled)
 
 

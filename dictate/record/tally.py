@@ -45,7 +45,9 @@ class TallyLine:
     @property
     def amount(self) -> Decimal | None:
         """Exact: a price times a whole number is never rounded."""
-        return None if self.price is None else self.price.amount * self.charged
+        if self.price is None or self.charged is None:
+            return None
+        return self.price.amount * self.charged
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -28,16 +28,23 @@ _BENEATH = 10
 
 
 class _Found(Protocol):
-    foot: str | None
-    claw: str | None
-    zone: int | None
-    lesion: str
+    @property
+    def foot(self) -> str | None: ...
+    @property
+    def claw(self) -> str | None: ...
+    @property
+    def zone(self) -> int | None: ...
+    @property
+    def lesion(self) -> str: ...
 
 
 class _Done(Protocol):
-    kind: str
-    foot: str | None
-    claw: str | None
+    @property
+    def kind(self) -> str: ...
+    @property
+    def foot(self) -> str | None: ...
+    @property
+    def claw(self) -> str | None: ...
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,6 +7,7 @@ import re
 from collections.abc import Sequence
 from html import escape
 from io import StringIO
+from typing import Any
 
 import matplotlib as mpl
 import matplotlib.dates
@@ -24,7 +25,7 @@ _LINES = ("-", "--", "-.", ":")
 _MARKERS = "osD^vPX*"
 _MOST_LINES = 6
 """More lines than this cannot be told apart in print."""
-_STYLE = {
+_STYLE: dict[Any, Any] = {
     "font.family": "DejaVu Sans",
     "font.size": 9,
     "svg.hashsalt": "dictate",

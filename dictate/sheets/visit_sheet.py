@@ -68,7 +68,7 @@ def load_visit_sheet(session: Session, visit: Visit, *, contact: str = "") -> Vi
     waiting = waiting.where(Entry.visit_id == visit.id, Entry.state == EntryState.WAITING)
     return make_visit_sheet(
         farm=session.get_one(Farm, visit.farm_id).name,
-        visit=visits[visit.id or 0],
+        visit=visits[visit.id],
         rows=rows,
         waiting=session.exec(waiting).one(),
         contact=contact,

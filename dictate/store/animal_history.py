@@ -71,7 +71,7 @@ def animal_history(session: Session, number: str, *, farm: str | None = None) ->
     animal = find_animal(session, number, farm=farm)
     same = select(Animal.id).where(or_(Animal.id == animal.id, Animal.merged_into_id == animal.id))
     rows = session.exec(
-        select(Entry, Visit.date)
+        select(Entry, col(Visit.date))
         .join(Visit, col(Visit.id) == col(Entry.visit_id))
         .where(Entry.state == EntryState.CONFIRMED, col(Entry.animal_id).in_(same))
         .order_by(col(Visit.date).desc(), col(Entry.id).desc())
@@ -88,4 +88,4 @@ def animal_history(session: Session, number: str, *, farm: str | None = None) ->
 
 def _visit(entry: Entry, date: dt.date) -> AnimalVisit:
     values = EntryValues.model_validate(entry.content)
-    return AnimalVisit(date=date, entry_id=entry.id or 0, said=say_entry(values), values=values)
+    return AnimalVisit(date=date, entry_id=entry.id, said=say_entry(values), values=values)

@@ -43,7 +43,7 @@ def merge_animals(session: Session, other_id: int, into_id: int, *, by: str) -> 
         with _telling(session, animal, kind="merged", by=by, act=act):
             animal.merged_into_id = into.id
     session.flush()
-    settle_follow_ups(session, into.id or 0)
+    settle_follow_ups(session, into.id)
     return into
 
 
@@ -158,7 +158,7 @@ class _telling:  # noqa: N801 - used as a `with` block
             after = self._animal.model_dump(mode="json")
             self._session.add(
                 Event(
-                    subject="animal", subject_id=self._animal.id or 0,
+                    subject="animal", subject_id=self._animal.id,
                     before=self._before, after=after, **self._told,
                 )
             )  # fmt: skip

@@ -49,7 +49,7 @@ def tell(
             who=who,
             kind=kind,
             subject="entry",
-            subject_id=entry.id or 0,
+            subject_id=entry.id,
             act=act,
             before=before,
             after=snapshot(entry),

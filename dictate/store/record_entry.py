@@ -53,7 +53,7 @@ def record_entry(session: Session, entry: Entry) -> None:
     session.add_all(_rows(values, shared, animal))
     session.add_all(_due(values, shared, before))
     session.flush()
-    settle_follow_ups(session, animal.id or 0)
+    settle_follow_ups(session, animal.id)
 
 
 def _follow_ups(session: Session, entry: Entry) -> list[dict[str, Any]]:

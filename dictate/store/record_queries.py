@@ -173,7 +173,7 @@ def _rows(
         .where(*_conditions(of, scope))
         .order_by(of["date"], of["visit_id"], of["entry_id"], of["position"])
     )
-    keys = [column.key for column in query.selected_columns]
+    keys = [str(column.key) for column in query.selected_columns]
     # Plain tuples: a row's own mapping costs several times as much, and there may be very many.
     return (dict(zip(keys, row, strict=True)) for row in session.execute(query))
 

@@ -37,7 +37,7 @@ class _Recorded(SQLModel):
     """Place among its like in the entry, from 0."""
 
 
-def _key() -> int | None:
+def _key() -> int:
     return Field(default=None, sa_type=BIG_KEY, primary_key=True)
 
 
@@ -49,7 +49,7 @@ class Finding(_Recorded, table=True):
         Index("finding_animal_date", "animal_id", "date"),
     )
 
-    id: int | None = _key()
+    id: int = _key()
     foot: str | None = None
     claw: str | None = None
     zone: int | None = None
@@ -74,7 +74,7 @@ class Action(_Recorded, table=True):
         Index("action_animal_date", "animal_id", "date"),
     )
 
-    id: int | None = _key()
+    id: int = _key()
     kind: str
     foot: str | None = None
     claw: str | None = None
@@ -91,7 +91,7 @@ class FollowUp(_Recorded, table=True):
         Index("follow_up_animal_date", "animal_id", "date"),
     )
 
-    id: int | None = _key()
+    id: int = _key()
     kind: str
     due_on: dt.date | None = None
     """None when no date was said."""
@@ -110,7 +110,7 @@ class FollowUp(_Recorded, table=True):
 class Locomotion(_Recorded, table=True):
     __table_args__ = (Index("locomotion_animal_date", "animal_id", "date"),)
 
-    id: int | None = _key()
+    id: int = _key()
     score: int
     scale: str | None = None
     """`1-5` or `0-3`."""
@@ -121,7 +121,7 @@ class Measure(_Recorded, table=True):
 
     __table_args__ = (Index("measure_animal_date", "animal_id", "date"),)
 
-    id: int | None = _key()
+    id: int = _key()
     what: str
     number: Decimal = Field(sa_column=Column(DecimalText, nullable=False))
     unit: str
@@ -132,7 +132,7 @@ class Remark(_Recorded, table=True):
 
     __table_args__ = (Index("remark_animal_date", "animal_id", "date"),)
 
-    id: int | None = _key()
+    id: int = _key()
     text: str
 
 
@@ -141,7 +141,7 @@ class Status(_Recorded, table=True):
 
     __table_args__ = (Index("status_animal_date", "animal_id", "date"),)
 
-    id: int | None = _key()
+    id: int = _key()
     text: str
 
 

@@ -143,7 +143,7 @@ def keep_columns(session: Session, farm: Farm, columns: Mapping[str, str], *, by
     if before != dict(columns):
         session.add(
             Event(
-                who=by, kind=_COLUMNS_KEPT, subject="farm", subject_id=farm.id or 0, act=new_act(),
+                who=by, kind=_COLUMNS_KEPT, subject="farm", subject_id=farm.id, act=new_act(),
                 before=before or None, after=dict(columns),
             )
         )  # fmt: skip
@@ -264,7 +264,7 @@ def _with_free_numbers(
             yield line, animal
         elif animal is not None and not (bearer.on_roster or bearer.eid or bearer.ear_tag):
             try:
-                merge_animals(session, bearer.id or 0, animal.id or 0, by=by)
+                merge_animals(session, bearer.id, animal.id, by=by)
             except ConflictError as error:
                 change.undecided[line.number] = error.what
                 continue

@@ -1,6 +1,7 @@
 """Tables of the work: people, farms, animals, visits, and the way of a clip to its entries.
 
-The herd record itself, filled only by confirming, stands in `record_tables`.
+The herd record itself, filled only by confirming, stands in `record_tables`.  A row has its `id` once
+it was flushed; rows that are read always have one.
 """
 
 import datetime as dt
@@ -67,12 +68,12 @@ _PRESENT = text("status = 'present' AND merged_into_id IS NULL")
 class Trimmer(SQLModel, table=True):
     """Who speaks the notes."""
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     name: str = Field(unique=True)
 
 
 class Farm(SQLModel, table=True):
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     name: str = Field(unique=True)
 
 
@@ -91,7 +92,7 @@ class Animal(SQLModel, table=True):
         Index("animal_eid", "farm_id", "eid"),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     farm_id: int = Field(foreign_key="farm.id", index=True)
     number: str
     """Management number, as text."""
@@ -115,7 +116,7 @@ class Visit(SQLModel, table=True):
 
     __table_args__ = (UniqueConstraint("farm_id", "trimmer_id", "date"),)
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     farm_id: int = Field(foreign_key="farm.id", index=True)
     trimmer_id: int = Field(foreign_key="trimmer.id", index=True)
     date: dt.date = Field(index=True)
@@ -126,7 +127,7 @@ class Visit(SQLModel, table=True):
 class Clip(SQLModel, table=True):
     """One piece of audio, kept in the sounds folder under its hash."""
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     sha256: str = Field(unique=True, max_length=64)
     visit_id: int = Field(foreign_key="visit.id", index=True)
     file_name: str
@@ -146,7 +147,7 @@ class Clip(SQLModel, table=True):
 class Note(SQLModel, table=True):
     """What one clip said, as the engine heard it; the heard words never change."""
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     clip_id: int = Field(foreign_key="clip.id", unique=True)
     visit_id: int = Field(foreign_key="visit.id", index=True)
     state: str = Field(default=NoteState.HEARD, index=True)
@@ -165,7 +166,7 @@ class Note(SQLModel, table=True):
 class Reading(SQLModel, table=True):
     """One reading of a note's words by the grammar; never changed, the newest one counts."""
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     note_id: int = Field(foreign_key="note.id", index=True)
     origin: str
     """`heard`; `typed` when a person typed the words; `again` after something learnt or fixed."""
@@ -192,7 +193,7 @@ class Entry(SQLModel, table=True):
         Index("entry_visit_state", "visit_id", "state"),
     )
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     note_id: int = Field(foreign_key="note.id")
     visit_id: int = Field(foreign_key="visit.id")
     position: int
@@ -219,7 +220,7 @@ class Event(SQLModel, table=True):
 
     __table_args__ = (Index("event_subject", "subject", "subject_id"),)
 
-    id: int | None = Field(default=None, sa_column=Column(BIG_KEY, primary_key=True))
+    id: int = Field(default=None, sa_column=Column(BIG_KEY, primary_key=True))
     at: dt.datetime = Field(default_factory=now, sa_column=Column(UtcTime, nullable=False))
     who: str
     kind: str
@@ -242,7 +243,7 @@ class Alias(SQLModel, table=True):
 
     __table_args__ = (UniqueConstraint("trimmer_id", "heard"),)
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
     trimmer_id: int = Field(foreign_key="trimmer.id", index=True)
     heard: str
     term: str

@@ -121,7 +121,7 @@ class Aligner:
         tried = list(_alternatives(said, lexicon))
         losses = self._losses(outputs, lengths, [(row, sounds) for row, _, sounds in tried])
         chosen = [list(one.sounds) for one in said]
-        best = {
+        best: dict[tuple[int, int | None], float] = {
             (row, None): loss
             for (row, word, _), loss in zip(tried, losses, strict=True)
             if word is None

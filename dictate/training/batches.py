@@ -122,7 +122,8 @@ def load_packs(
     `variants` gives the pronunciation of each word of an utterance (`corpus/name`) where alignment
     chose it; otherwise a word's first pronunciation counts.
     """
-    parts, train, noise, dev, at = [], [], [], {}, 0
+    dev: dict[str, list[Example]] = {}
+    parts, train, noise, at = [], [], [], 0
     for folder in folders:
         audio = np.load(folder / "audio.npy", mmap_mode="r")
         parts.append(torch.from_numpy(np.array(audio)).to(device))

@@ -141,7 +141,7 @@ def kokoro_style(styles: Mapping[str, np.ndarray], seed: int) -> np.ndarray:
     """
     rng = np.random.default_rng(seed)
     names = [name for name in sorted(styles) if not is_reserved(f"kokoro:{name}")]
-    chosen = rng.choice(names, size=min(len(names), rng.integers(1, 4)), replace=False)
+    chosen = rng.choice(names, size=min(len(names), int(rng.integers(1, 4))), replace=False)
     weights = rng.dirichlet([1.0] * len(chosen)) * rng.uniform(0.85, 1.2)
     style = sum(w * styles[name] for w, name in zip(weights, chosen, strict=True))
     push = rng.choice([0.0, 0.1, 0.2, 0.3, 0.4]) * style.std()

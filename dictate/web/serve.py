@@ -9,6 +9,7 @@ import time
 import webbrowser
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import segno
 import uvicorn
@@ -56,7 +57,7 @@ def serve(database: Database, settings: Settings, how: How, *, say: Callable[[st
         open_engine=lambda roster: open_engine(settings.model, roster=roster),
     )
     app = create_app(desk, hosts=tuple(dict.fromkeys((_HERE, "localhost", address))))
-    options: dict[str, str] = {}
+    options: dict[str, Any] = {}
     if how.lan:
         made = certificate_for(address, settings.home / "certificate", now=dt.datetime.now(dt.UTC))
         options = {"ssl_certfile": str(made.certificate), "ssl_keyfile": str(made.key)}
