@@ -21,6 +21,7 @@ COMMANDS = (
     "listen",
     "review",
     "queue",
+    "left_aside",
     "confirm",
     "amend",
     "reject",

@@ -6,9 +6,10 @@ from rich.table import Column, Table
 from rich.text import Text
 
 from dictate.notes.sentences import say_entry
+from dictate.review.left_aside import LeftAside
 from dictate.review.waiting import WaitingEntry
 
-__all__ = ["add_plain", "queue_table"]
+__all__ = ["add_plain", "left_aside_table", "queue_table"]
 
 
 def queue_table(entries: Iterable[WaitingEntry]) -> Table:
@@ -18,6 +19,14 @@ def queue_table(entries: Iterable[WaitingEntry]) -> Table:
     for entry in entries:
         why = "\n".join(mark.what for mark in entry.values.mark_details)
         add_plain(table, str(entry.id), entry.clip, entry.heard, say_entry(entry.values), why)
+    return table
+
+
+def left_aside_table(rows: Iterable[LeftAside]) -> Table:
+    """What was left aside as talk: number, clip, length, and the words that were heard in it."""
+    table = Table("entry", Column("clip", overflow="fold"), "seconds", "heard", show_lines=True)
+    for row in rows:
+        add_plain(table, str(row.id), row.clip, f"{row.seconds:.0f}", row.heard)
     return table
 
 

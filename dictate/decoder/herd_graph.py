@@ -69,7 +69,7 @@ def _build(job: Job) -> None:
         notes=read_language(job.model / NOTES_MODEL),
         herd=HerdNumbers(spoken=job.spoken, any_number=read_language(job.model / NUMBERS_MODEL)),
         pronounced=with_terms(pronunciations(), job.terms),
-        weights=Weights(**card.weights),
+        weights=Weights.of(card.weights),
         taught={word for term in job.terms for word in term.phrase.split()},
         run_time=job.run_time,
     )

@@ -6,7 +6,8 @@ deterministic, which its later determinisation needs.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
+from typing import Self
 
 import kaldifst
 
@@ -34,14 +35,16 @@ class Weights:
     """Further cost of entering the loop of phones."""
     filler_phone: float = 4.5
     """Cost of each phone in the loop."""
-    talk_below: float = -45.0
-    """Log likelihood a second of speech below which the recogniser takes a stretch for talk."""
-    talk_below_in_noise: float = -60.0
-    """The same where machines are as loud as the voice: they make every hearing less likely."""
     good_fit: float = -24.0
     """Log likelihood a second of a note in quiet: what a hearing lacks of it makes it less sure."""
     unknown_number: float = 0.1
     """Share of the chance of a number that is not on the roster."""
+
+    @classmethod
+    def of(cls, named: Mapping[str, float]) -> Self:
+        """Return the weights that a model names; those that only earlier versions knew are left."""
+        known = {one.name for one in fields(cls)}
+        return cls(**{name: value for name, value in named.items() if name in known})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

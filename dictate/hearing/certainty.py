@@ -28,6 +28,7 @@ __all__ = [
     "rivals_of",
     "slot_certainties",
     "slot_values",
+    "slots_of",
 ]
 
 _RIVALS = 2
@@ -142,6 +143,11 @@ def slot_values(entry: Entry | None) -> dict[str, Any]:
         return {}
     whens = {f"follow_ups[{at}].when": one.when for at, one in enumerate(entry.follow_ups)}
     return {name: slot.value for name, slot in _slots(entry)} | whens
+
+
+def slots_of(entry: Entry) -> tuple[Slot[Any], ...]:
+    """Return all slots of an entry."""
+    return tuple(slot for _, slot in _slots(entry))
 
 
 def _kind(name: str, slot: Slot[Any], roster: Roster | None, *, disputed: bool) -> str:

@@ -10,7 +10,22 @@ from grammar import Word
 if TYPE_CHECKING:
     from dictate.sound import Sound
 
-__all__ = ["Engine", "EngineDescription", "FakeEngine", "Heard"]
+__all__ = ["Engine", "EngineDescription", "FakeEngine", "Fit", "Heard"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fit:
+    """How well the words of one stretch of speech fit its sound."""
+
+    start: float
+    """Seconds from the start of the sound, as `end`."""
+    end: float
+    fit: float
+    """Log likelihood a second, beside that of a good fit of the model: 0 is good, less is worse."""
+    agreement: float
+    """Mean log odds of its words being in the engine's other readings too."""
+    machines: float = 0.0
+    """How loud machines are: 0 where they are well below the voice, 1 where they equal it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,6 +36,8 @@ class Heard:
     """The likeliest words, with times in seconds and confidences from 0 to 1."""
     alternatives: tuple[tuple[Word, ...], ...] = ()
     """Other readings of the whole sound, likeliest first."""
+    fits: tuple[Fit, ...] = ()
+    """How well each stretch of speech was understood, in order; empty where the engine cannot tell."""
     engine: str
     model: str
     """Name and version of the model."""

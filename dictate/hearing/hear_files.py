@@ -1,12 +1,13 @@
 """Hear single files outside any database: the object that `dictate hear --json` prints."""
 
 from collections.abc import Mapping
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 from dictate.errors import SoundError
-from dictate.hearing.chatter import is_chatter, without_chatter
 from dictate.hearing.engine import Engine, Heard
+from dictate.hearing.talk import judge
 from dictate.hearing.unsure import marked_entries
 from dictate.sound import has_speech, read_sound
 from grammar import Roster, parse_best
@@ -23,8 +24,8 @@ def hear_file(
 ) -> dict[str, Any]:
     """Hear and read one file; a file that cannot be heard gives its `error` and no words.
 
-    The keys are fixed: file, text, words, entries, engine, model, seconds_audio, seconds_taken,
-    error.
+    The keys are fixed: file, text, words, entries, talk, engine, model, seconds_audio,
+    seconds_taken, error.
     """
     about = engine.describe()
     answer: dict[str, Any] = {
@@ -32,6 +33,7 @@ def hear_file(
         "text": "",
         "words": [],
         "entries": [],
+        "talk": [],
         "engine": f"{about.engine} {about.version}",
         "model": about.model,
         "seconds_audio": 0.0,
@@ -50,9 +52,9 @@ def hear_file(
 
 
 def _read(heard: Heard, roster: Roster | None, aliases: Mapping[str, str] | None) -> dict[str, Any]:
-    hearings = without_chatter([heard.words, *heard.alternatives])
-    reading = parse_best(hearings, roster=roster, aliases=aliases)
-    words = heard.words if is_chatter(heard.words) else reading.words
+    judged = judge([heard.words, *heard.alternatives], heard.fits)
+    reading = parse_best(judged.hearings, roster=roster, aliases=aliases)
+    words = judged.as_heard(reading.words)
     return {
         "text": " ".join(word.text for word in words),
         "words": [
@@ -64,6 +66,7 @@ def _read(heard: Heard, roster: Roster | None, aliases: Mapping[str, str] | None
             }
             for word in words
         ],
-        "entries": marked_entries(reading, hearings, roster=roster, aliases=aliases),
+        "talk": [asdict(talk) for talk in judged.talk],
+        "entries": marked_entries(reading, judged, roster=roster, aliases=aliases),
         "seconds_taken": round(heard.seconds_taken, 3),
     }

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from typing import Any
 
+from dictate.decoder.language import FILLER
 from dictate.entry.values import MarkValues
 from dictate.hearing.certainty import (
     SlotCertainty,
@@ -12,16 +13,21 @@ from dictate.hearing.certainty import (
     rivals_of,
     slot_certainties,
     slot_values,
+    slots_of,
 )
+from dictate.hearing.talk import Judged, Talk, middle_of
 from grammar import Reading, Roster, Word, as_json, parse
 from grammar.records import Entry
 
-__all__ = ["marked_entries", "unsure_marks"]
+__all__ = ["MAY_BE_TALK", "mark_of_talk", "marked_entries", "unsure_marks"]
+
+MAY_BE_TALK = "may-be-talk"
+"""Check of what may have been said to somebody else; its candidate, if any, are the words left out."""
 
 
 def unsure_marks(
     reading: Reading,
-    hearings: Sequence[Sequence[Word]],
+    judged: Judged,
     *,
     roster: Roster | None = None,
     aliases: Mapping[str, str] | None = None,
@@ -31,6 +37,7 @@ def unsure_marks(
     An unsure animal is shown with what the other hearings of the same sound make of it; a reading
     of another hearing than the first is marked as such.
     """
+    hearings = judged.hearings
     read = cache(lambda rank: parse(hearings[rank], roster=roster, aliases=aliases).entries)
     rank = rank_of(reading.words, hearings)
     rivals = rivals_of(rank, hearings)
@@ -39,6 +46,7 @@ def unsure_marks(
         found = map(read, ranks)
         return [entries[position] if position < len(entries) else None for entries in found]
 
+    talk = _talk_of_entries(reading, judged)
     marks: list[tuple[MarkValues, ...]] = []
     for position, entry in enumerate(reading.entries):
         certainties = slot_certainties(entry, reading.words, roster, others=heard(position, rivals))
@@ -51,19 +59,20 @@ def unsure_marks(
             found.append(_mark_of_slots(others, otherwise))
         if rank:
             found.append(_mark_of_hearing(reading.words))
+        found += [mark_of_talk(one) for one in talk.get(position, ())]
         marks.append(tuple(found))
     return tuple(marks)
 
 
 def marked_entries(
     reading: Reading,
-    hearings: Sequence[Sequence[Word]],
+    judged: Judged,
     *,
     roster: Roster | None = None,
     aliases: Mapping[str, str] | None = None,
 ) -> list[dict[str, Any]]:
     """Return a reading's entries as plain data, with the marks of unsure slots among theirs."""
-    marks = unsure_marks(reading, hearings, roster=roster, aliases=aliases)
+    marks = unsure_marks(reading, judged, roster=roster, aliases=aliases)
     return [
         entry
         | {
@@ -75,6 +84,45 @@ def marked_entries(
         }
         for entry, found in zip(as_json(reading)["entries"], marks, strict=True)
     ]
+
+
+def mark_of_talk(talk: Talk) -> MarkValues:
+    """Say of a stretch that it may be talk; where nothing was read of it, with its words to read."""
+    text = " ".join(word for word in talk.text.split() if word != FILLER)
+    said = f"“{text}”" if text else "this"
+    return MarkValues(
+        id=MAY_BE_TALK,
+        what=f"{said} may be talk, not a note ({talk.chance:.0%})"
+        + (": nothing was read from it" if talk.left else ""),
+        why="its words fit the sound far worse than those of notes usually do",
+        clear="listen; reject it if it was talk"
+        + (", or take its words as a note" if talk.left and text else ""),
+        candidates=(text,) if talk.left and text else (),
+    )
+
+
+def _talk_of_entries(reading: Reading, judged: Judged) -> dict[int, list[Talk]]:
+    """Return the doubted stretches by the entry that they belong to, or else follow."""
+    places = [_place(entry, reading.words) for entry in reading.entries]
+    found: dict[int, list[Talk]] = {}
+    for talk in judged.talk if places else ():
+        inside = [
+            at for at, (start, end) in enumerate(places) if start <= talk.end and talk.start <= end
+        ]
+        before = [at for at, (start, _) in enumerate(places) if start <= talk.start]
+        for at in inside or before[-1:] or [0]:
+            found.setdefault(at, []).append(talk)
+    return found
+
+
+def _place(entry: Entry, words: Sequence[Word]) -> tuple[float, float]:
+    """Return the middles of the first and the last word that an entry rests on."""
+    inside = [
+        middle_of(word)
+        for slot in slots_of(entry)
+        for word in words[max(slot.first, 0) : max(slot.last, 0)]
+    ]
+    return (min(inside), max(inside)) if inside else (0.0, 0.0)
 
 
 def _by_slot(entries: Iterable[Entry | None]) -> dict[str, tuple[str, ...]]:

@@ -9,7 +9,7 @@ on alternatives with the same word at the same time, and how well they all fit t
 import json
 import sys
 import time
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from importlib.metadata import version
@@ -27,8 +27,8 @@ from dictate.decoder.language import FILLER
 from dictate.decoder.model_files import ModelFolder
 from dictate.decoder.say_as import turn_back
 from dictate.errors import ModelError
-from dictate.hearing.chatter import loudness_of_machines
-from dictate.hearing.engine import EngineDescription, Heard
+from dictate.hearing.engine import EngineDescription, Fit, Heard
+from dictate.hearing.loudness import loudness_of_machines
 from dictate.sound import Sound
 from grammar import Word
 
@@ -47,9 +47,13 @@ _FIT_WEIGHT = 0.3
 _MACHINES_WEIGHT = 8.0
 """Log odds that machines as loud as the voice cost every word: all readings then err alike."""
 _ODDS_MOST = 9.0
+_AGREEMENT = (-5.0, 7.0)
+"""Log odds outside these say no more about a stretch."""
 _BLOCK_SECONDS = 30.0
 _SPOKEN_MIN = 0.5
 """Seconds a stretch counts for at least: beginning and end cost something even for one word."""
+_SHORT = 3
+"""Fillers, up to which a stretch may be a word or a number."""
 _QUIET = -1
 
 
@@ -104,9 +108,7 @@ class VoskEngine:
         self._phrases = json.dumps(list(phrases)) if phrases else None
         self._spelt = spelt or {}
         weights = folder.card.weights if folder.card else {}
-        self._talk_below = weights.get("talk_below", -np.inf)
-        self._talk_below_in_noise = weights.get("talk_below_in_noise", self._talk_below)
-        self._good_fit = weights.get("good_fit", -np.inf)
+        self._good_fit = weights.get("good_fit")
 
     def hear(self, sound: Sound) -> Heard:
         """Recognise one sound."""
@@ -114,19 +116,16 @@ class VoskEngine:
         stretches = [_readings(result) for result in self._results(sound.samples)]
         stretches = [readings for readings in stretches if any(r.words for r in readings)]
         machines = loudness_of_machines(sound.samples)
-        below = self._talk_below
-        if np.isfinite(below):  # a model may name no limit
-            below += machines * (self._talk_below_in_noise - below)
-        stretches = [_without_talk(readings, below=below) for readings in stretches]
-        sure = [
-            _with_confidences(readings, good_fit=self._good_fit, machines=machines)
-            for readings in stretches
+        weighed = [
+            _weighed(readings, good_fit=self._good_fit, machines=machines) for readings in stretches
         ]
+        sure = [readings for readings, _ in weighed]
         words = tuple(word for readings in sure for word in readings[0].words)
         others = _whole_alternatives(sure)
         return Heard(
             words=turn_back(words, self._spelt),
             alternatives=tuple(turn_back(other, self._spelt) for other in others),
+            fits=tuple(fit for _, fit in weighed if fit is not None),
             engine=f"vosk {version('vosk')}",
             model=self._folder.name,
             seconds_audio=sound.seconds,
@@ -167,6 +166,11 @@ class _Reading:
     log_likelihood: float
 
     @property
+    def has_word(self) -> bool:
+        """Whether it holds more than fillers."""
+        return any(word.text != FILLER for word in self.words)
+
+    @property
     def fit(self) -> float:
         """Log likelihood a second of words."""
         seconds = sum(word.end - word.start for word in self.words)
@@ -183,20 +187,17 @@ def _readings(result: dict[str, Any]) -> list[_Reading]:
         )
         reading = _Reading(words, float(alternative["confidence"]))
         best.setdefault(tuple(word.text for word in words), reading)
-    return sorted(best.values(), key=lambda reading: -reading.log_likelihood)
+    found = sorted(best.values(), key=lambda reading: -reading.log_likelihood)
+    return sorted(found, key=lambda reading: not reading.has_word) if _is_short(found) else found
 
 
-def _without_talk(readings: list[_Reading], *, below: float) -> list[_Reading]:
-    """Hear fillers in a stretch that the trade's words explain badly: it was talk.
+def _is_short(readings: Sequence[_Reading]) -> bool:
+    """Whether nothing but a filler or two was heard: a word or a number of a strange voice, or talk.
 
-    Trade words forced upon other speech cost far more a second of it than words that were said,
-    even under machines.
+    What it may have been says more than a filler does; that the readings agree so little is kept
+    with it.
     """
-    best = readings[0]
-    if not best.words or best.fit >= below:
-        return readings
-    words = tuple(replace(word, text=FILLER) for word in best.words)
-    return [_Reading(words, best.log_likelihood)]
+    return bool(readings) and 0 < len(readings[0].words) <= _SHORT and not readings[0].has_word
 
 
 def _chances(readings: Sequence[_Reading]) -> np.ndarray:
@@ -205,32 +206,58 @@ def _chances(readings: Sequence[_Reading]) -> np.ndarray:
     return shares / shares.sum()
 
 
-def _with_confidences(
-    readings: Sequence[_Reading], *, good_fit: float, machines: float
-) -> list[_Reading]:
-    """Give the words of the readings that may be given on confidences.
+def _weighed(
+    readings: Sequence[_Reading], *, good_fit: float | None, machines: float
+) -> tuple[list[_Reading], Fit | None]:
+    """Give the words of the readings that may be given on confidences, and say how well they fit.
 
     A word's odds are those of the readings that agree with it, less what the whole stretch lacks in
     fitting the sound, less what loud machines drown.
     """
-    less = _FIT_WEIGHT * max(0.0, good_fit - readings[0].fit) + _MACHINES_WEIGHT * machines
+    fit = 0.0 if good_fit is None else readings[0].fit - good_fit
+    less = _FIT_WEIGHT * max(0.0, -fit) + _MACHINES_WEIGHT * machines
+    odds = _odds(readings)
+
+    def sure(word: Word) -> Word:
+        chance = 1 / (1 + np.exp(-np.clip(odds(word) - less, -_ODDS_MOST, _ODDS_MOST)))
+        return replace(word, confidence=round(float(chance), 4))
+
+    given = [
+        replace(reading, words=tuple(sure(word) for word in reading.words))
+        for reading in readings[:ALTERNATIVES]
+    ]
+    return given, _fit(readings[0].words, fit, odds, machines=machines)
+
+
+def _fit(
+    words: Sequence[Word], fit: float, odds: Callable[[Word], float], *, machines: float
+) -> Fit | None:
+    if not words:
+        return None
+    agreeing = [np.clip(odds(word), *_AGREEMENT) for word in words if word.text != FILLER]
+    return Fit(
+        start=words[0].start or 0.0,
+        end=words[-1].end or 0.0,
+        fit=round(fit, 2),
+        agreement=round(float(np.mean(agreeing)), 2) if agreeing else _AGREEMENT[0],
+        machines=round(machines, 2),
+    )
+
+
+def _odds(readings: Sequence[_Reading]) -> Callable[[Word], float]:
+    """Give a function from a word to the log odds of the readings that agree with it there."""
     chances = _chances(readings)
     places: dict[str, list[tuple[int, Word]]] = {}
     for at, reading in enumerate(readings):
         for word in reading.words:
             places.setdefault(word.text, []).append((at, word))
 
-    def sure(word: Word) -> Word:
+    def odds(word: Word) -> float:
         agreeing = {at for at, other in places[word.text] if _overlap(word, other)}
         share = float(chances[list(agreeing)].sum())
-        odds = min(float(np.log(share / max(1 - share, 1e-9))), _ODDS_MOST) - less
-        chance = 1 / (1 + np.exp(-np.clip(odds, -_ODDS_MOST, _ODDS_MOST)))
-        return replace(word, confidence=round(float(chance), 4))
+        return min(float(np.log(share / max(1 - share, 1e-9))), _ODDS_MOST)
 
-    return [
-        replace(reading, words=tuple(sure(word) for word in reading.words))
-        for reading in readings[:ALTERNATIVES]
-    ]
+    return odds
 
 
 def _overlap(one: Word, other: Word) -> bool:

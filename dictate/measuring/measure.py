@@ -17,8 +17,8 @@ from enum import StrEnum
 from pathlib import Path
 
 from dictate.decoder.language import FILLER
-from dictate.hearing.chatter import without_chatter
 from dictate.hearing.engine import Engine, Heard
+from dictate.hearing.talk import judge
 from dictate.hearing.unsure import marked_entries
 from dictate.measuring.scoring import Score, score_entries, score_words
 from dictate.measuring.tables import Utterance
@@ -133,8 +133,8 @@ def _report(run: EngineRun, utterances: Sequence[Utterance], roster: Roster | No
 
 
 def _score(said: Utterance, heard: Heard, roster: Roster | None) -> Score:
-    hearings = without_chatter([heard.words, *heard.alternatives])
-    entries = marked_entries(parse_best(hearings, roster=roster), hearings, roster=roster)
+    judged = judge([heard.words, *heard.alternatives], heard.fits)
+    entries = marked_entries(parse_best(judged.hearings, roster=roster), judged, roster=roster)
     words = [word.text for word in heard.words if word.text != FILLER]  # no claim to a word
     want = as_json(parse([Word(text=word) for word in said.words], roster=roster))
     score = score_words(said.words, words) + score_entries(want["entries"], entries)

@@ -36,7 +36,7 @@ def build_language(plan: Plan) -> None:
 
     for part in ("am", "conf"):
         (plan.workshop / part).symlink_to((folder.path / part).resolve())
-    weights = Weights(**(folder.card.weights | {"filler": _NO_FILLER}))
+    weights = Weights.of(folder.card.weights | {"filler": _NO_FILLER})
     write_graph(
         plan.workshop,
         notes=_table_language(plan),

@@ -10,6 +10,8 @@ from collections.abc import Sequence
 from sqlmodel import Session
 
 from dictate.entry.values import EntryValues, MarkValues
+from dictate.hearing import Fit
+from dictate.hearing.talk import Judged, judge
 from dictate.notes.queueing import PROGRAM, queue_entries, write_reading
 from dictate.notes.reaching_back import SOON, Before, Reached, reach_back
 from dictate.notes.sentences import say_entry
@@ -19,7 +21,7 @@ from dictate.store.queries import clips_in_order, entries_of_note, heard_reading
 from dictate.store.tables import Clip, Entry, EntryState, Note, Reading
 from grammar import Carry, Word
 
-__all__ = ["before_of", "correct", "corrected_by", "hearings_of", "reached"]
+__all__ = ["before_of", "correct", "corrected_by", "judged", "reached"]
 
 CORRECTED = "corrected"
 """Origin of the reading of a note together with one that corrected it."""
@@ -28,9 +30,10 @@ CORRECTION = "correction"
 """Origin of the reading of a note that changed the one before."""
 
 
-def hearings_of(note: Note) -> list[list[Word]]:
-    """What was heard, the likeliest first."""
-    return [[Word(**word) for word in words] for words in (note.words, *note.alternatives)]
+def judged(note: Note, context: Context) -> Judged:
+    """What was heard, the likeliest first, with what of it may be talk."""
+    hearings = [[Word(**word) for word in words] for words in (note.words, *note.alternatives)]
+    return judge(hearings, [Fit(**fit) for fit in note.fits], usual=context.usual_fit)
 
 
 def corrected_by(session: Session, note: Note) -> Note | None:
@@ -93,7 +96,7 @@ def reached(
         return None
     if was is None and not _soon(before, clip):
         return None
-    return reach_back(before, hearings_of(note), context)
+    return reach_back(before, judged(note, context).hearings, context)
 
 
 def _soon(before: Before, clip: Clip) -> bool:

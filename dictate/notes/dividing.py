@@ -51,6 +51,7 @@ def divide(listened: Listened) -> list[Part]:
                     for words in listened.alternatives
                     if (inside := _between(words, start, end))
                 ],
+                fits=_fits_between(listened.fits, start, end),
                 seconds_taken=listened.seconds_taken if start == 0.0 else 0.0,
             ),
         )
@@ -135,4 +136,13 @@ def _between(words: _Words, start: float, end: float) -> _Words:
         word | {"start": max(0.0, word["start"] - start), "end": word["end"] - start}
         for word in words
         if start <= (word["start"] + word["end"]) / 2 < end
+    ]
+
+
+def _fits_between(fits: list[dict[str, Any]], start: float, end: float) -> list[dict[str, Any]]:
+    """What is said of the stretches that reach in between, with times from `start`."""
+    return [
+        fit | {"start": max(0.0, fit["start"] - start), "end": min(fit["end"], end) - start}
+        for fit in fits
+        if fit["start"] < end and fit["end"] > start
     ]

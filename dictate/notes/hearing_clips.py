@@ -95,6 +95,7 @@ def listen(engine: Engine, sound: Sound) -> Listened:
     return Listened(
         words=list(_plain(heard.words if heard else ())),
         alternatives=[list(_plain(words)) for words in _others(heard)],
+        fits=[asdict(fit) for fit in heard.fits] if heard else [],
         engine=f"{about.engine} {about.version}",
         model=about.model,
         has_speech=speaks,
@@ -110,7 +111,9 @@ def keep_note(database: Database, settings: Settings, clip: Clip, listened: List
     Raises:
         SoundError: the kept clip cannot be read.
     """
-    parts = _parts(settings, clip, listened)
+    cut_out = "cut_from" in describe(kept_path(settings, clip)).tags
+    # A clip from a phone is one note, as it came.
+    parts = divide(listened) if cut_out else [Part(start=0.0, listened=listened)]
     others = cut_off(settings, clip, parts) if len(parts) > 1 else []
     with database.writing() as session:
         if note_of_clip(session, clip.id or 0) is None:
@@ -118,7 +121,12 @@ def keep_note(database: Database, settings: Settings, clip: Clip, listened: List
             session.flush()
             for one, part in zip((clip, *others), parts, strict=True):
                 session.add(
-                    Note(clip_id=one.id or 0, visit_id=clip.visit_id, **asdict(part.listened))
+                    Note(
+                        clip_id=one.id or 0,
+                        visit_id=clip.visit_id,
+                        cut_out=cut_out,
+                        **asdict(part.listened),
+                    )
                 )
     log.info(
         "heard clip=%s seconds=%.1f taken=%.2f words=%d speech=%s",
@@ -126,13 +134,6 @@ def keep_note(database: Database, settings: Settings, clip: Clip, listened: List
         listened.has_speech,
     )  # fmt: skip
     return " ".join(word["text"] for word in listened.words)
-
-
-def _parts(settings: Settings, clip: Clip, listened: Listened) -> list[Part]:
-    parts = divide(listened)
-    if len(parts) == 1 or "cut_from" in describe(kept_path(settings, clip)).tags:
-        return parts
-    return [Part(start=0.0, listened=listened)]  # a clip from a phone is one note, as it came
 
 
 def _hear_one(database: Database, settings: Settings, engine: Engine, clip: Clip) -> ClipHeard:

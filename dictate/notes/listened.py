@@ -12,6 +12,7 @@ class Listened:
 
     words: list[dict[str, Any]]
     alternatives: list[list[dict[str, Any]]]
+    fits: list[dict[str, Any]]
     engine: str
     model: str
     has_speech: bool

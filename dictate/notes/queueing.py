@@ -4,9 +4,10 @@ from typing import Any
 
 from sqlmodel import Session
 
+from dictate.hearing.unsure import MAY_BE_TALK
 from dictate.notes.understanding import Understood, lexicon_version
 from dictate.store.history import changing, new_act, tell
-from dictate.store.queries import entries_of_note, heard_reading
+from dictate.store.queries import LEFT_ASIDE, entries_of_note, heard_reading
 from dictate.store.tables import Entry, EntryState, Note, NoteState, Reading
 from grammar import Carry
 
@@ -55,7 +56,20 @@ def queue_entries(session: Session, note: Note, *, who: str = PROGRAM) -> list[E
             with changing(session, entry, kind="read again", who=who, act=act):
                 entry.state, entry.reason = EntryState.REJECTED, "gone when the note was read again"
     note.state = NoteState.WAITING
+    _leave_talk_aside(session, note, who=who)
     return entries_of_note(session, note.id or 0)
+
+
+def _leave_talk_aside(session: Session, note: Note, *, who: str) -> None:
+    """Take what is talk and nothing else out of the queue, where it came from a whole day's sound.
+
+    It stays in the database with its sound and words, and can be brought back. A clip that a person
+    made on purpose waits, whatever it is.
+    """
+    for entry in entries_of_note(session, note.id or 0) if note.cut_out else ():
+        if entry.version == 1 and entry.content["marks"] == [MAY_BE_TALK]:
+            with changing(session, entry, kind=LEFT_ASIDE, who=who, act=new_act()):
+                entry.state, entry.reason = EntryState.REJECTED, LEFT_ASIDE
 
 
 def _add(

@@ -9,7 +9,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from dictate.entry.values import EntryValues, MarkValues
-from dictate.hearing.chatter import without_chatter
 from dictate.notes.understanding import Context, Understood, understand
 from grammar import Carry, Reading, Word, as_json, load_lexicon, parse_best
 
@@ -54,7 +53,6 @@ def reach_back(
 
     It must begin with the correction, change something, and name no further animal.
     """
-    hearings = without_chatter(hearings)
     own = _parsed(hearings, context, Carry())
     said = _open_end(before, context)
     if not own.words:

@@ -7,10 +7,13 @@ then read again. A note that only corrects the one before changes that one, whil
 
 import logging
 from collections.abc import Sequence
+from dataclasses import replace
 
 from sqlmodel import Session
 
-from dictate.notes.correcting import before_of, correct, hearings_of, reached
+from dictate.hearing import Fit
+from dictate.hearing.talk import usual_fit
+from dictate.notes.correcting import before_of, correct, judged, reached
 from dictate.notes.queueing import PROGRAM, queue_entries, write_reading
 from dictate.notes.reaching_back import Before, going_on
 from dictate.notes.taught import taught_to
@@ -20,6 +23,7 @@ from dictate.store.database import Database
 from dictate.store.queries import (
     clips_in_order,
     entries_of_note,
+    fits_so_far,
     heard_reading,
     note_of_clip,
     roster_of,
@@ -61,7 +65,9 @@ def read_notes(database: Database, settings: Settings) -> int:
 def read_visit(database: Database, settings: Settings, visit_id: int) -> int:
     """Read the notes of one visit in order, each stage of each note committed by itself."""
     with database.reading() as session:
-        context = context_of(session, session.get_one(Visit, visit_id), settings)
+        visit = session.get_one(Visit, visit_id)
+        usual = usual_fit(Fit(**fit) for fit in fits_so_far(session, visit))
+        context = replace(context_of(session, visit, settings), usual_fit=usual)
         clips = clips_in_order(session, visit_id)
     carry = Carry()
     before: Before | None = None
@@ -110,7 +116,7 @@ def _wants_reading(session: Session, note: Note, reading: Reading | None, carry:
 
 
 def _read(session: Session, note: Note, context: Context, carry: Carry) -> None:
-    understood = understand(hearings_of(note), context, carry=carry)
+    understood = understand(judged(note, context), context, carry=carry)
     again = heard_reading(session, note.id or 0) is not None
     write_reading(session, note, understood, carry, origin="again" if again else "heard")
     log.info(

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from dictate.entry.values import EntryValues, FollowUpValues, MarkValues
-from dictate.hearing.chatter import without_chatter
-from dictate.hearing.unsure import unsure_marks
+from dictate.hearing.talk import Judged
+from dictate.hearing.unsure import MAY_BE_TALK, mark_of_talk, unsure_marks
 from grammar import Carry, Roster, Word, as_json, load_lexicon, parse_best
 from grammar.hear.words import UNKNOWN
 
@@ -26,6 +26,8 @@ class Context:
     """Heard words to term, as the speaker taught them."""
     intervals: Mapping[str, int] = field(default_factory=dict)
     """The trimmer's own days by kind of follow-up, for those said without a date."""
+    usual_fit: float = 0.0
+    """How well the trimmer's notes fit their sound so far, see `dictate.hearing.talk`."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,25 +43,27 @@ class Understood:
 
 
 def understand(
-    hearings: Sequence[Sequence[Word]], context: Context, *, carry: Carry = _NOTHING
+    heard: Judged | Sequence[Sequence[Word]], context: Context, *, carry: Carry = _NOTHING
 ) -> Understood:
-    """Read one note from its best hearing and the engine's other ones."""
-    hearings = without_chatter(hearings)
+    """Read one note from its best hearing and the engine's other ones, or from typed words."""
+    judged = heard if isinstance(heard, Judged) else Judged.as_they_are(heard)
     reading = parse_best(
-        hearings,
+        judged.hearings,
         roster=context.roster,
         on=context.on,
         carry=carry,
         aliases=context.aliases,
     )
     content = as_json(reading)
+    content["words"] = [word.text for word in judged.as_heard(reading.words)]
     entries = tuple(EntryValues.model_validate(entry) for entry in content["entries"])
     if not entries:
         # Words that were not understood may have named another animal: nothing is handed on.
-        handed_on = None if content["leftover"] else reading.carry.animal
-        return Understood(content=content, entries=(_blank(content),), carried_out=handed_on)
+        handed_on = reading.carry.animal if judged.aside or not content["leftover"] else None
+        blank = _blank(content, judged)
+        return Understood(content=content, entries=(blank,), carried_out=handed_on)
     ready = (_with_own_intervals(entry, context) for entry in entries)
-    unsure = unsure_marks(reading, hearings, roster=context.roster, aliases=context.aliases)
+    unsure = unsure_marks(reading, judged, roster=context.roster, aliases=context.aliases)
     doubted = tuple(_doubted(entry, marks) for entry, marks in zip(ready, unsure, strict=True))
     return Understood(content=content, entries=doubted, carried_out=reading.carry.animal)
 
@@ -84,7 +88,10 @@ def _doubted(entry: EntryValues, unsure: Sequence[MarkValues]) -> EntryValues:
     )
 
 
-def _blank(content: Mapping[str, Any]) -> EntryValues:
+def _blank(content: Mapping[str, Any], judged: Judged) -> EntryValues:
+    talk = tuple(mark_of_talk(one) for one in judged.talk)
+    if judged.aside:
+        return EntryValues(marks=(MAY_BE_TALK,), mark_details=talk)
     if not content["words"]:
         mark = MarkValues(
             id="no-speech",
@@ -106,7 +113,8 @@ def _blank(content: Mapping[str, Any]) -> EntryValues:
             why="a spoken command alone, or a part of a note whose rest was not heard",
             clear="listen; reject it, or type what was said",
         )
-    return EntryValues(marks=(mark.id,), mark_details=(mark,))
+    marks = (mark, *talk)
+    return EntryValues(marks=tuple(dict.fromkeys(one.id for one in marks)), mark_details=marks)
 
 
 def _with_own_intervals(entry: EntryValues, context: Context) -> EntryValues:

@@ -7,6 +7,7 @@ from typing import Any
 from rapidfuzz.distance import Levenshtein
 
 from dictate.entry.values import EntryValues, MarkValues
+from dictate.hearing.unsure import MAY_BE_TALK
 from dictate.notes.sentences import FEET
 from dictate.record.rows import NO_LESION
 from dictate.review.likely import OF_THE_ANIMAL
@@ -139,6 +140,8 @@ def paths_of(mark: MarkValues, values: EntryValues) -> list[str]:
     """The slots that a mark's candidates are values of; none when they are words for a person."""
     if mark.id.startswith(OF_THE_ANIMAL):
         return ["animal"]
+    if mark.id == MAY_BE_TALK:
+        return [TEXT]
     if mark.id == "foot-missing":
         lesions = enumerate(values.findings)
         return [
@@ -159,6 +162,8 @@ def _label(path: str, value: str) -> str:
         return f"cow {value}"
     if path.endswith(".foot"):
         return FEET[value]
+    if path == TEXT:
+        return f"a note: “{value}”"
     return f"scale {value}" if path == "locomotion.scale" else value
 
 

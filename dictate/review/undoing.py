@@ -12,7 +12,7 @@ from dictate.store.tables import Entry, EntryState, Event
 
 __all__ = ["last_act", "undo", "undo_act"]
 
-_DECISIONS = ("amended", "confirmed", "rejected", "typed")
+_DECISIONS = ("amended", "brought back", "confirmed", "rejected", "typed")
 
 
 def undo(

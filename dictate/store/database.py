@@ -19,7 +19,7 @@ from dictate.store.disk import io_error_remedy
 
 __all__ = ["HEAD", "Database", "open_database"]
 
-HEAD = "0001"
+HEAD = "0002"
 """The newest migration; a test compares it with the migrations folder."""
 
 _BUSY_MS = 15_000

@@ -2,7 +2,7 @@
 
 import datetime as dt
 import re
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from sqlalchemy import func
 from sqlalchemy.exc import IntegrityError
@@ -31,6 +31,7 @@ T = TypeVar("T", bound=SQLModel)
 
 __all__ = [
     "FORGOTTEN",
+    "LEFT_ASIDE",
     "aliases_of",
     "animal_by_number",
     "clip_by_hash",
@@ -39,6 +40,7 @@ __all__ = [
     "entry_by_id",
     "farm_by_name",
     "find_visit",
+    "fits_so_far",
     "forgotten_clips",
     "forgotten_on",
     "has_roster",
@@ -54,9 +56,15 @@ __all__ = [
 ]
 
 
+LEFT_ASIDE = "left aside as talk"
+"""Kind in the history, and reason, of an entry that nobody need look at."""
+
 FORGOTTEN = "sound forgotten"
 """Kind of the history's event about a clip whose sound was dropped on purpose."""
 
+
+_VISITS_SO_FAR = 3
+"""Visits that tell how well a trimmer's notes usually fit: a season old, the microphone may differ."""
 
 _FORGETTING = (Event.subject == "clip", Event.kind == FORGOTTEN)
 
@@ -190,6 +198,18 @@ def forgotten_on(session: Session, clip_id: int) -> dt.date | None:
 def forgotten_clips(session: Session) -> set[int]:
     """Ids of the clips whose sound was forgotten."""
     return set(session.exec(select(Event.subject_id).where(*_FORGETTING)).all())
+
+
+def fits_so_far(session: Session, visit: Visit) -> list[dict[str, Any]]:
+    """How well the stretches of a trimmer's notes fitted, at this visit and the few before it."""
+    visits = (
+        select(Visit.id)
+        .where(Visit.trimmer_id == visit.trimmer_id, Visit.date <= visit.date)
+        .order_by(col(Visit.date).desc(), col(Visit.id).desc())
+        .limit(_VISITS_SO_FAR)
+    )
+    notes = session.exec(select(Note.fits).where(col(Note.visit_id).in_(visits))).all()
+    return [fit for fits in notes for fit in fits]
 
 
 def unheard_clips(session: Session, *, trimmer: str | None = None) -> list[Clip]:

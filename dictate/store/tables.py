@@ -8,7 +8,7 @@ import datetime as dt
 from enum import StrEnum
 from typing import Any
 
-from sqlalchemy import Column, Index, UniqueConstraint, text
+from sqlalchemy import Column, Index, UniqueConstraint, false, text
 from sqlmodel import Field, SQLModel
 
 from dictate.store.columns import BIG_KEY, JSON_COLUMN, UtcTime
@@ -157,6 +157,12 @@ class Note(SQLModel, table=True):
     """`text`, `start`, `end`, `confidence` of each word."""
     alternatives: list[list[dict[str, Any]]] = Field(sa_column=Column(JSON_COLUMN, nullable=False))
     """The engine's other hearings, best first, in the same form."""
+    fits: list[dict[str, Any]] = Field(
+        default_factory=list, sa_column=Column(JSON_COLUMN, nullable=False, server_default="[]")
+    )
+    """How well each stretch of speech was understood: `start`, `end`, `fit`, `agreement`, `machines`."""
+    cut_out: bool = Field(default=False, sa_column_kwargs={"server_default": false()})
+    """Cut from a recording of more than notes, so that talk in it may be left aside."""
     has_speech: bool = True
     """False when the speech gate found none; the engine was then not asked."""
     seconds_taken: float = 0.0

@@ -20,9 +20,8 @@ import numpy as np
 from scipy.optimize import minimize
 
 from dictate.exchange.roster import read_roster, roster_from
-from dictate.hearing import open_engine
+from dictate.hearing import open_engine, talk
 from dictate.hearing.certainty import log_odds, rank_of, rivals_of, slot_certainties
-from dictate.hearing.chatter import without_chatter
 from dictate.measuring.tables import read_table
 from dictate.sound import read_sound
 from grammar import Roster, Word, parse, parse_best
@@ -46,7 +45,7 @@ def judge(folders: Sequence[Path], model: Path | None, roster: Roster | None) ->
     judged = []
     for note, row in enumerate(row for folder in folders for row in read_table(folder)):
         heard = engine.hear(read_sound(row.path))
-        hearings = without_chatter([heard.words, *heard.alternatives])
+        hearings = talk.judge([heard.words, *heard.alternatives], heard.fits).hearings
         reading = parse_best(hearings, roster=roster)
         rivals = rivals_of(rank_of(reading.words, hearings), hearings)
         others = [parse(hearings[rank], roster=roster).entries for rank in rivals]

@@ -13,6 +13,8 @@ from sqlmodel import Session, col, select
 
 from dictate.entry.values import EntryValues
 from dictate.notes.sentences import say_entry
+from dictate.review.left_aside import left_aside
+from dictate.store.queries import LEFT_ASIDE
 from dictate.store.tables import Clip, Entry, Farm, Note, NoteState, Trimmer, Visit
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
@@ -64,8 +66,13 @@ def visit(request: Request, desk: TheDesk, _person: Who, visit_id: int) -> HTMLR
             .order_by(col(Note.id), col(Entry.position))
         ).all()
         line = _lines(session, [visit_id])[0]
-        entries = [(entry, say_entry(EntryValues.model_validate(entry.content))) for entry in rows]
-    return page(request, "visit.html", place=place, line=line, entries=entries)
+        aside = len(left_aside(session, visit_id))
+        entries = [
+            (entry, say_entry(EntryValues.model_validate(entry.content)))
+            for entry in rows
+            if entry.reason != LEFT_ASIDE
+        ]
+    return page(request, "visit.html", place=place, line=line, entries=entries, aside=aside)
 
 
 @router.post("/visits/{visit_id}/whole-herd")

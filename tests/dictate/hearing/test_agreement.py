@@ -9,6 +9,7 @@ from dictate.hearing import FakeEngine
 from dictate.hearing.agreement import TwoListeners
 from dictate.hearing.certainty import certainty_of, slot_certainties
 from dictate.hearing.second_listener import _words, prompt_for
+from dictate.hearing.talk import Judged
 from dictate.hearing.unsure import marked_entries
 from dictate.sound import Sound
 from grammar import Roster, Word, parse, parse_best
@@ -36,7 +37,9 @@ def listen(first, second, roster=None):
     )
     heard = engine.hear(SOUND)
     hearings = [heard.words, *heard.alternatives]
-    return heard, marked_entries(parse_best(hearings, roster=roster), hearings, roster=roster)
+    return heard, marked_entries(
+        parse_best(hearings, roster=roster), Judged.as_they_are(hearings), roster=roster
+    )
 
 
 def test_agreement_makes_slots_more_certain():
@@ -108,7 +111,7 @@ def test_what_the_next_hearing_has_otherwise_is_disputed():
     other = tuple(Word(text=text) for text in f"{SAID} zone five".split())
 
     def marks(second):
-        (entry,) = marked_entries(parse(words), [words, second])
+        (entry,) = marked_entries(parse(words), Judged.as_they_are([words, second]))
         return [mark["what"] for mark in entry["mark_details"] if mark["id"] == "unsure"]
 
     assert marks(same) == []
@@ -124,7 +127,7 @@ def test_a_reading_of_another_hearing_is_judged_by_that_hearings_words():
     read = tuple(Word(text=text, confidence=unsure.get(text, 0.9)) for text in SAID.split())
 
     reading = parse_best([likeliest, read])
-    (entry,) = marked_entries(reading, [likeliest, read])
+    (entry,) = marked_entries(reading, Judged.as_they_are([likeliest, read]))
 
     assert len(reading.words) == len(read)
     assert {"heard-otherwise", "unsure-animal"} <= set(entry["marks"])
@@ -136,7 +139,7 @@ def test_another_interval_in_the_next_hearing_is_marked():
     words = tuple(Word(text=text, confidence=0.4 if text == "three" else 0.99) for text in said)
     other = tuple(Word(text="two" if text == "three" else text) for text in said)
 
-    (entry,) = marked_entries(parse(words), [words, other])
+    (entry,) = marked_entries(parse(words), Judged.as_they_are([words, other]))
 
     (mark,) = [mark for mark in entry["mark_details"] if mark["id"] == "unsure"]
     assert "in three weeks" in mark["what"]

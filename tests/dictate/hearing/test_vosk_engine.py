@@ -106,14 +106,17 @@ def test_silence_gives_no_words(engine):
         assert engine.hear(Sound.of(samples)).text in {"", "[unk]"}
 
 
-def test_a_stretch_that_trade_words_explain_badly_is_fillers(bundled, first):
-    """Where the limit lies is the model's; here it is set so that nothing could pass."""
-    card = bundled.card.model_copy(update={"weights": {"talk_below": 0.0}})
+def test_every_stretch_says_how_well_it_fits(bundled, engine, first):
+    """A note fits about as the model says notes do; beside a better fit it is worse, words and all."""
+    card = bundled.card.model_copy(update={"weights": {"good_fit": 0.0}})
 
-    strict = VoskEngine(replace(bundled, card=card)).hear(first)
+    (fit,) = engine.hear(first).fits
+    (strict,) = VoskEngine(replace(bundled, card=card)).hear(first).fits
 
-    assert {word.text for word in strict.words} == {"[unk]"}
-    assert strict.words[-1].end > 1
+    assert fit.fit > -15
+    assert strict.fit == pytest.approx(fit.fit + bundled.card.weights["good_fit"], abs=0.02)
+    assert fit.agreement == strict.agreement > 3
+    assert 0 <= fit.start < 1 < fit.end <= first.seconds + 0.1
 
 
 def test_words_under_machines_are_less_sure(engine, first):

@@ -26,7 +26,7 @@ def heard(text: str) -> Listened:
         for at, word in enumerate(text.split())
     ]
     return Listened(
-        words=words, alternatives=[words[:-1]], engine="fake 1", model="none", has_speech=True,
+        words=words, alternatives=[words[:-1]], fits=[], engine="fake 1", model="none", has_speech=True,
         seconds_taken=0.1,
     )  # fmt: skip
 

@@ -1,0 +1,76 @@
+"""What was left aside as talk: where it is found, and how it comes back into the queue."""
+
+from dataclasses import dataclass
+
+from sqlmodel import Session, col, select
+
+from dictate.errors import ConflictError
+from dictate.review.deciding import seen
+from dictate.store.history import changing, new_act
+from dictate.store.queries import LEFT_ASIDE, heard_text, natural
+from dictate.store.tables import Clip, Entry, EntryState, Note
+
+__all__ = ["LeftAside", "bring_back", "left_aside"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeftAside:
+    """A piece of a day's sound that nobody was asked about, as it is talk."""
+
+    id: int
+    """Its entry."""
+    version: int
+    visit_id: int
+    clip_id: int
+    clip: str
+    """Name of the sound file."""
+    seconds: float
+    heard: str
+    """The words that the recogniser made of it."""
+
+
+def left_aside(session: Session, visit_id: int | None = None) -> list[LeftAside]:
+    """What was left aside, in the order in which it was said; of all visits unless one is named."""
+    query = (
+        select(Entry, Note, Clip)
+        .join(Note, col(Note.id) == col(Entry.note_id))
+        .join(Clip, col(Clip.id) == col(Note.clip_id))
+        .where(Entry.state == EntryState.REJECTED, Entry.reason == LEFT_ASIDE)
+    )
+    if visit_id is not None:
+        query = query.where(Entry.visit_id == visit_id)
+    rows = sorted(session.exec(query).all(), key=lambda row: _in_time(row[0], row[2]))
+    return [
+        LeftAside(
+            id=entry.id or 0,
+            version=entry.version,
+            visit_id=entry.visit_id,
+            clip_id=clip.id or 0,
+            clip=clip.file_name,
+            seconds=clip.seconds,
+            heard=heard_text(note),
+        )
+        for entry, note, clip in rows
+    ]
+
+
+def bring_back(session: Session, entry_id: int, *, by: str, version: int | None = None) -> Entry:
+    """Put what was left aside into the queue, as a note whose words are still to be taken.
+
+    Raises:
+        NotFoundError: there is no such entry.
+        ConflictError: it was changed since `version`, or was not left aside.
+    """
+    entry = seen(session, entry_id, version)
+    if entry.state != EntryState.REJECTED or entry.reason != LEFT_ASIDE:
+        raise ConflictError(
+            f"entry {entry_id} was not left aside", remedy="`dictate left-aside` lists what was"
+        )
+    with changing(session, entry, kind="brought back", who=by, act=new_act()):
+        entry.state, entry.reason, entry.touched = EntryState.WAITING, "", True
+    return entry
+
+
+def _in_time(entry: Entry, clip: Clip) -> tuple[object, ...]:
+    moment = clip.recorded_at.timestamp() if clip.recorded_at else 0.0
+    return entry.visit_id, moment, natural(clip.file_name)

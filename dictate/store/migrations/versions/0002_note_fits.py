@@ -1,0 +1,19 @@
+"""Keep how well each stretch of a note was understood, and whether it was cut from a recording."""
+
+import sqlalchemy as sa
+from alembic import op
+
+from dictate.store.columns import JSON_COLUMN
+
+revision = "0002"
+down_revision = "0001"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    with op.batch_alter_table("note") as batch_op:
+        batch_op.add_column(sa.Column("fits", JSON_COLUMN, nullable=False, server_default="[]"))
+        batch_op.add_column(
+            sa.Column("cut_out", sa.Boolean(), nullable=False, server_default=sa.false())
+        )

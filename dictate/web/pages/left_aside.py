@@ -1,0 +1,41 @@
+"""What was left aside as talk at a visit: its sound and words, and the way back into the queue."""
+
+from typing import Annotated
+
+import fastapi
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, RedirectResponse
+
+from dictate.review.left_aside import bring_back, left_aside
+from dictate.web.desk import Form, TheDesk, back_to, page
+from dictate.web.guard import Who
+from dictate.web.showing import place_of
+
+__all__ = ["router"]
+
+router = APIRouter()
+
+
+class Back(Form):
+    version: int
+
+
+@router.get("/visits/{visit_id}/left-aside", response_class=HTMLResponse)
+def list_left_aside(request: Request, desk: TheDesk, _person: Who, visit_id: int) -> HTMLResponse:
+    """List a visit's talk."""
+    with desk.database.reading() as session:
+        place = place_of(session, visit_id)
+        rows = left_aside(session, visit_id)
+    return page(request, "left_aside.html", place=place, rows=rows)
+
+
+@router.post("/entries/{entry_id}/bring-back")
+def bring_one_back(
+    desk: TheDesk, person: Who, entry_id: int, form: Annotated[Back, fastapi.Form()]
+) -> RedirectResponse:
+    """Put one back into the queue."""
+    with desk.database.writing() as session:
+        done = bring_back(session, entry_id, by=person.name, version=form.version)
+    person.notice = "It waits in the queue again."
+    person.undo_path = "/undo"
+    return back_to(f"/visits/{done.visit_id}/left-aside")
