@@ -242,6 +242,8 @@ class ActionSaid(_Said[str]):
     """The material that the words themselves name."""
     if_dated: str | None = None
     """The follow-up that it is where a time is said for it."""
+    on_lesion: bool = False
+    """Whether it is done to the claw of the lesion where no claw is said."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

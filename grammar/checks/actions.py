@@ -29,6 +29,36 @@ def _block_on_lesion_claw(entry: Entry, facts: Facts) -> Iterator[Mark]:
 
 
 @check(
+    "block-claw-unsaid",
+    what="A block was said without its claw.",
+    why="Which claw carries the cow is what the next person at her foot must know; none is supplied.",
+    clear="Give the claw that the block is on.",
+    example="cow four twelve left hind outer sole ulcer blocked",
+)
+def _block_claw_unsaid(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for action in entry.actions:
+        if action.kind.value == "block" and action.foot is not None and action.claw is None:
+            yield mark("block-claw-unsaid", f"block on {action.foot.value}: which claw?", action.kind)
+
+
+_OF_A_FOOT = frozenset({"block", "wrap"})
+"""Actions that somebody must find again on the cow."""
+
+
+@check(
+    "action-foot-missing",
+    what="A block or a wrap without a foot.",
+    why="It has to come off again, and is found only with its foot.",
+    clear="Give the foot.",
+    example="cow four twelve wrapped",
+)
+def _action_foot_missing(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for action in entry.actions:
+        if action.kind.value in _OF_A_FOOT and action.foot is None:
+            yield mark("action-foot-missing", f"no foot for {action.kind.value}", action.kind)
+
+
+@check(
     "material-without-action",
     what="A material without an action.",
     why="What was done with it was not understood.",

@@ -80,7 +80,7 @@ def _command(kind: str, text: str) -> Making:
 
 
 _OF_TERM: dict[str, Callable[[Term, str, Context], Making]] = {
-    "ACTION": _row(ActionSaid, "material", "if_dated"),
+    "ACTION": _row(ActionSaid, "material", "if_dated", "on_lesion"),
     "AGAIN": _row(Again),
     "CLAW": _row(Claw),
     "CLAWWORD": _row(OtherClaw),

@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from grammar.join.cursor import back, get, past
+from grammar.join.cursor import back, find_back, get, past
 from grammar.join.finding_slots import Feet, claw_slots
+from grammar.join.findings import Found
 from grammar.join.work import Work
 from grammar.pieces import (
     CLAWS,
@@ -16,6 +17,7 @@ from grammar.pieces import (
     Lesion,
     Material,
     OtherClaw,
+    Piece,
     Region,
     Severity,
     Stage,
@@ -23,7 +25,7 @@ from grammar.pieces import (
     Zone,
     slot_of,
 )
-from grammar.records import Action, Finding, How, Slot
+from grammar.records import Action, How, Slot
 
 __all__ = ["ActionPlan", "make_actions", "plan_actions"]
 
@@ -99,7 +101,18 @@ def _materials(work: Work, head: int, taken: set[int]) -> tuple[int, ...]:
     while at < len(work.pieces) and _is_material(work, at, kind, after=True):
         found.append(at)
         at += 1
+    if not found and (late := _late_material(work, head, kind)) is not None:
+        found.append(late)
     return tuple(found)
+
+
+def _late_material(work: Work, head: int, kind: str) -> int | None:
+    """ "block on the inner wooden": said behind the action's site, unless an action follows."""
+    at = past(work.pieces, head + 1, (*CLAWS, *FEET))
+    if at == head + 1 or at >= len(work.pieces) or kind == "wrap":
+        return None
+    takes = isinstance(get(work.pieces, past(work.pieces, at, (Material,))), ActionSaid)
+    return at if not takes and _is_material(work, at, kind) else None
 
 
 def _is_material(work: Work, at: int, kind: str, *, after: bool = False) -> bool:
@@ -116,8 +129,9 @@ def _own_claw(work: Work, head: int) -> int | None:
     claw: int | None = None
     first = past(work.pieces, head + 1, (Material,))
     for at in range(first, past(work.pieces, first, (*CLAWS, *FEET, Region))):
-        if not work.link[at] and _of_another(work, head, at):
-            break
+        two = isinstance(work.pieces[at], CLAWS) and isinstance(get(work.pieces, at + 1), CLAWS)
+        if not work.link[at] and not two and _of_another(work, head, at):
+            break  # "block inner for the outer sole ulcer": of two claws the first is the block's
         if isinstance(work.pieces[at], CLAWS):
             claw = at
         if not isinstance(work.pieces[at], FEET):
@@ -150,14 +164,13 @@ def make_actions(
     work: Work,
     plans: Sequence[ActionPlan],
     feet: Feet,
-    findings: Sequence[Finding],
-    taken_claws: set[int],
+    found: Found,
 ) -> list[Action]:
     """Make one action for each foot and claw said."""
     nearest = _nearest_feet(work, [plan.head for plan in plans], feet)
     sore = {
         finding.foot.value if finding.foot else None: finding.claw.value
-        for finding in findings
+        for finding in found.findings
         if finding.claw and finding.lesion.value != "no lesion"
     }
     made: list[Action] = []
@@ -166,8 +179,10 @@ def make_actions(
         kind = slot_of(piece, _kind(work, plan.head))
         site = nearest.get(plan.head)
         claw_piece = plan.claw
-        if claw_piece is None and plan.claw_before not in taken_claws:
+        if claw_piece is None and plan.claw_before not in found.taken_claws:
             claw_piece = plan.claw_before
+        if claw_piece is None and _is_on_lesion(piece):
+            claw_piece = _claw_of_lesion(work, plan.head, feet, site, found)
         for foot in (feet[site] if site is not None else ()) or (None,):
             foot_slot = slot_of(work.pieces[site], foot) if foot and site is not None else None
             made += [
@@ -175,6 +190,32 @@ def make_actions(
                 for claw in _claw_slots(work, claw_piece, sore.get(foot))
             ]
     return made
+
+
+def _is_on_lesion(piece: Piece) -> bool:
+    """Whether it is done to the lesion's claw: drained, pared, sprayed; never a block or a wrap."""
+    return isinstance(piece, Material) or (isinstance(piece, ActionSaid) and piece.on_lesion)
+
+
+def _claw_of_lesion(
+    work: Work, head: int, feet: Feet, site: int | None, found: Found
+) -> int | None:
+    """Return the one claw of the lesion worked on: said right behind, else the last before.
+
+    None where the work was said for a foot that the lesion is not on.
+    """
+    behind = past(work.pieces, head + 1, (Material,))
+    lesion = behind if isinstance(get(work.pieces, behind), Lesion) else None
+    if lesion is None:
+        lesion = find_back(work.pieces, head - 1, (Lesion,), ())
+    if lesion is None or lesion not in found.claw_of:
+        return None
+    claw = found.claw_of[lesion]
+    own = found.foot_of.get(lesion)
+    same = own == site or (
+        own is not None and site is not None and set(feet[site]) <= set(feet[own])
+    )
+    return claw if same and len(claw_slots(work, claw)) == 1 else None
 
 
 def _nearest_feet(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int]:

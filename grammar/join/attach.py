@@ -36,12 +36,12 @@ def attach(pieces: Sequence[Piece], lexicon: Lexicon) -> Attached:
     work = prepare(repeated, lexicon)
     feet = resolve_feet(work)
     plans = plan_actions(work)
-    findings, taken_claws = find_findings(work, feet)
+    found = find_findings(work, feet)
     follow_ups, dated = find_follow_ups(work)
     plans = [plan for plan in plans if plan.head not in dated]
-    actions = make_actions(work, plans, feet, findings, taken_claws)
+    actions = make_actions(work, plans, feet, found)
     entry = Entry(
-        findings=tuple(findings),
+        findings=found.findings,
         actions=tuple(actions),
         follow_ups=tuple(follow_ups),
         locomotion=_locomotion(work),

@@ -1,7 +1,8 @@
 """Lesions with their foot, claw, zone, stage, severity, course and tissue."""
 
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from grammar.join.assign import assign_carried, assign_own
 from grammar.join.cursor import back, get, past, seek
@@ -31,23 +32,35 @@ from grammar.pieces import (
 )
 from grammar.records import Finding
 
-__all__ = ["find_findings"]
+__all__ = ["Found", "find_findings"]
 
 _BEHIND = (*MODIFIERS, *FEET, *CLAWS, Zone, Region)
 """What may stand between a lesion and the site that "on" joins to it."""
 _DETAILS = ("lesion", "foot", "claw", "zone", "stage", "severity", "course", "object", "region")
 
 
-def find_findings(work: Work, feet: Feet) -> tuple[list[Finding], set[int]]:
-    """Make one finding for each lesion, foot, claw and zone said.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """The findings, and where each lesion has its foot and claw."""
 
-    Returns the findings and the claw pieces that lesions said before them have taken.
-    """
+    findings: tuple[Finding, ...] = ()
+    foot_of: Mapping[int, int] = field(default_factory=dict)
+    """Position of a lesion -> position of its foot."""
+    claw_of: Mapping[int, int] = field(default_factory=dict)
+
+    @property
+    def taken_claws(self) -> set[int]:
+        """Claws that lesions said before them have taken."""
+        return {claw for head, claw in self.claw_of.items() if claw > head}
+
+
+def find_findings(work: Work, feet: Feet) -> Found:
+    """Make one finding for each lesion, foot, claw and zone said."""
     heads = work.at(Lesion)
     regions = [i for i in work.at(Region) if i not in work.owned]
     if not heads:
         work.loose |= set(work.at(Zone, *MODIFIERS)) | set(regions)
-        return [], set()
+        return Found()
     narrowing = find_narrowing(work, feet)
     linked_feet = _linked(work, heads, FEET)
     sites = [i for i in _feet_of_lesions(work, feet, heads[-1]) if i not in narrowing.sites]
@@ -69,7 +82,7 @@ def find_findings(work: Work, feet: Feet) -> tuple[list[Finding], set[int]]:
                 claws=claw_slots(work, claw_of.get(head)),
                 zones=zone_slots(work, head, zone_of[head], region_of[head]),
             )
-    return _merge(found), {claw for head, claw in claw_of.items() if claw > head}
+    return Found(findings=tuple(_merge(found)), foot_of=foot_of, claw_of=claw_of)
 
 
 def _merge(findings: list[Finding]) -> list[Finding]:
