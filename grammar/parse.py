@@ -228,8 +228,10 @@ def _animal_slot(part: Part, found: Found | None, carry: Carry) -> Slot[str] | N
 
 
 def _candidates(found: Found | None, animal: Slot[str] | None) -> tuple[str, ...]:
+    """Return the readings of the number, then what a correction has replaced."""
     if found is not None:
-        return found.candidates
+        replaced = animal.rejected if animal is not None else ()
+        return tuple(dict.fromkeys((*found.candidates, *replaced)))
     return (animal.value,) if animal is not None else ()
 
 

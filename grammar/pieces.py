@@ -5,10 +5,12 @@ Kinds that rules treat alike stand together in the tuples below, for `isinstance
 """
 
 from dataclasses import dataclass, fields
+from datetime import date
 from fractions import Fraction
 from typing import Any, Generic, TypeVar
 
 from grammar.hear.whens import When
+from grammar.lexicon.schema import TimeUnit
 from grammar.records import Correction, How, Slot
 
 __all__ = [
@@ -262,8 +264,16 @@ class FollowUpSaid(_Said[str]):
     """Whether it says nothing without a time."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TimeSaid(_Said[When]):
     """ "in two weeks"."""
+
+    unit: str = ""
+    """The word for the unit of a number: "weeks"."""
+    every: TimeUnit | None = None
+    """What one such unit is."""
+    since: date | None = None
+    """The clip's own date."""
 
 
 # --- words that act on others -----------------------------------------------------------------

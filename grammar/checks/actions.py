@@ -38,7 +38,9 @@ def _block_on_lesion_claw(entry: Entry, facts: Facts) -> Iterator[Mark]:
 def _block_claw_unsaid(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for action in entry.actions:
         if action.kind.value == "block" and action.foot is not None and action.claw is None:
-            yield mark("block-claw-unsaid", f"block on {action.foot.value}: which claw?", action.kind)
+            yield mark(
+                "block-claw-unsaid", f"block on {action.foot.value}: which claw?", action.kind
+            )
 
 
 _OF_A_FOOT = frozenset({"block", "wrap"})

@@ -203,11 +203,10 @@ def _interval(span: Span, context: Context) -> Piece | None:
         return None
     size = context.lexicon.numbers.time_units[unit.text]
     count = counts[0] if counts else Fraction(2 if "couple" in span.said else 1)
-    amount = count * (size.months or size.days)
-    if amount.denominator != 1:
+    when = whens.from_count(span.said, count, size, context.on)
+    if when is None:
         return None
-    make = whens.from_months if size.months else whens.from_days
-    return span.make(TimeSaid, make(span.said, int(amount), context.on))
+    return span.make(TimeSaid, when, unit=unit.text, every=size, since=context.on)
 
 
 def _weekday(span: Span, context: Context) -> Piece | None:

@@ -3,8 +3,11 @@
 import calendar
 from dataclasses import dataclass
 from datetime import date, timedelta
+from fractions import Fraction
 
-__all__ = ["When", "add_months", "from_calendar", "from_days", "from_month_day", "from_month_end",
+from grammar.lexicon.schema import TimeUnit
+
+__all__ = ["When", "add_months", "from_calendar", "from_count", "from_days", "from_month_day", "from_month_end",
            "from_months", "from_weekday"]  # fmt: skip
 
 _MONTHS_MAX = 1200
@@ -44,6 +47,14 @@ def from_months(said: str, months: int, on: date | None) -> When:
         return When(said=said)
     due = add_months(on, min(months, _MONTHS_MAX))
     return When(said=said, in_days=(due - on).days, on=due)
+
+
+def from_count(said: str, count: Fraction, unit: TimeUnit, on: date | None) -> When | None:
+    """A number of days, weeks or months; None where it comes to no whole days or months."""
+    amount = count * (unit.months or unit.days)
+    if amount.denominator != 1:
+        return None
+    return (from_months if unit.months else from_days)(said, int(amount), on)
 
 
 def _dated(said: str, due: date | None, on: date | None) -> When:

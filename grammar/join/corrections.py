@@ -7,15 +7,23 @@ said for the left hind now stands at the right hind.  Both readings are kept.
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from grammar.join.cursor import find_back, get, next_solid
+from grammar.join.cursor import back, find_back, get, next_solid, past, walk_back
 from grammar.join.moving import finding_start, move, named_lesion
-from grammar.join.replacing import as_animal, half_foot, half_of, number_for, same_kinds
+from grammar.join.replacing import (
+    BARE_ANIMAL_DIGITS,
+    as_animal,
+    half_foot,
+    half_of,
+    number_for,
+    same_kinds,
+)
 from grammar.join.take_back import HEADS, SITES, take_back
 from grammar.pieces import (
-    ANIMAL_EDGES,
     CLAWS,
     FEET,
     FINDINGS,
+    LINKS,
+    UNTAKEN,
     ActionSaid,
     AnimalSaid,
     CorrectionCue,
@@ -137,8 +145,32 @@ class _Editor:
 
     def _target(self, piece: Piece) -> int | None:
         """Return where the last piece that this one may replace stands in the animal's part."""
-        edges = () if isinstance(piece, Number) else ANIMAL_EDGES
-        return find_back(self.kept, len(self.kept) - 1, same_kinds(piece), edges)
+        last = len(self.kept) - 1
+        if isinstance(piece, Number):
+            return self._numbered(piece)
+        if isinstance(piece, Material):
+            at = find_back(self.kept, last, (Material,))
+            other = self.kept[at] if at is not None else None
+            return at if isinstance(other, Material) and other.of == piece.of else None
+        return find_back(self.kept, last, same_kinds(piece))
+
+    def _numbered(self, number: Number) -> int | None:
+        """Return the last piece whose own number this one can be.
+
+        An animal's only where nothing was said since, or where it is as long as an animal's.
+        """
+        for at in walk_back(self.kept, len(self.kept) - 1):
+            piece = self.kept[at]
+            if isinstance(piece, AnimalSaid):
+                fits = number_for(piece, number) is not None
+                return at if fits and (self._at_its_place(at) or _is_long(number)) else None
+            if isinstance(piece, same_kinds(number)) and number_for(piece, number) is not None:
+                return at
+        return None
+
+    def _at_its_place(self, at: int) -> bool:
+        """Whether nothing but fillers has been said since the animal."""
+        return past(self.kept, at + 1, (*LINKS, *UNTAKEN)) == len(self.kept)
 
     # --- the cues ---------------------------------------------------------------------------
 
@@ -151,10 +183,21 @@ class _Editor:
 
     def _by_no(self, at: int) -> int | None:
         """ "no" before a site or a number corrects; before a lesion or an action it denies."""
-        after = get(self.pieces, next_solid(self.pieces, at + 1))
+        position = next_solid(self.pieces, at + 1)
+        after = get(self.pieces, position)
+        if isinstance(after, Material):
+            return self._correct(at) if self._other_material(position) else None
         if after is None or not (isinstance(after, _BY_NO) or is_side(after)):
             return None
         return self._correct(at) if self._target(after) is not None else None
+
+    def _other_material(self, at: int) -> bool:
+        """ "wooden, no, plastic block"; but "wooden block, no plastic block" denies one."""
+        target = self._target(self.pieces[at])
+        if target is None:
+            return False
+        deed = isinstance(get(self.pieces, next_solid(self.pieces, at + 1)), ActionSaid)
+        return not deed or back(self.kept, len(self.kept) - 1, LINKS) == target
 
     def _contrast(self, at: int) -> int | None:
         """Skip to the second of "not the left hind, the right hind", which replaces the first.
@@ -166,9 +209,12 @@ class _Editor:
         wrong, right = get(self.pieces, first), get(self.pieces, second)
         if isinstance(wrong, AnimalSaid):
             return first + 1
-        if not isinstance(wrong, _NAMED_SITES):
+        if isinstance(wrong, Number) and self._target(wrong) is not None:
+            self.numbers_taken.add(wrong.first)  # "zone five, not four"
+        elif not isinstance(wrong, _NAMED_SITES):
             return None
-        if right is None or not isinstance(right, same_kinds(wrong)):
+        same = type(wrong) if isinstance(wrong, Number) else same_kinds(wrong)
+        if right is None or not isinstance(right, same):
             return first + 1
         if self._target(right) is not None:
             self._command(self.pieces[at], "correction")
@@ -269,6 +315,8 @@ class _Editor:
         new: Piece | None = half_of(piece, old)
         if isinstance(piece, Number):
             new = number_for(old, piece)  # "make that three", in the slot it was said for
+            if isinstance(new, AnimalSaid) and not self._at_its_place(target):
+                new = replace(new, bare=True)
             if new is not None:
                 self.numbers_taken.add(piece.first)
         if new is None:  # no such number is said there
@@ -286,6 +334,10 @@ class _Editor:
         self.kept[target] = replace(
             new, rejected=(*new.rejected, *rejected), corrections=(*old.corrections, note)
         )
+
+
+def _is_long(number: Number) -> bool:
+    return bool(number.identifier) and len(number.identifier[0]) >= BARE_ANIMAL_DIGITS
 
 
 def _slot_name(piece: Piece) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from grammar.hear.animals import Roster
-from grammar.join.replacing import as_animal
+from grammar.join.replacing import BARE_ANIMAL_DIGITS, as_animal
 from grammar.pieces import (
     CLAWS,
     FEET,
@@ -25,10 +25,8 @@ from grammar.pieces import (
     turned,
 )
 
-__all__ = ["BARE_ANIMAL_DIGITS", "Part", "bare_animals", "drop_openers", "split_parts"]
+__all__ = ["Part", "bare_animals", "drop_openers", "split_parts"]
 
-BARE_ANIMAL_DIGITS = 3
-"""A number without "cow" in the middle of a note is an animal only from this many digits on."""
 BARE_RULE = "animal by number alone"
 _OPENERS = frozenset({"good", "fine", "grand", "clear", "all good"})
 """Words that may open a note, before its animal, and then say nothing of a foot."""

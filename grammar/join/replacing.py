@@ -1,7 +1,10 @@
 """What may replace what in a correction, and what the new words mean in the old one's place."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 
+from grammar.hear.identifiers import spoken_digits
+from grammar.hear.whens import from_count
 from grammar.pieces import (
     CLAWS,
     FEET,
@@ -11,18 +14,32 @@ from grammar.pieces import (
     Foot,
     HalfFoot,
     Kinds,
+    MeasureSaid,
     Number,
     Piece,
     Score,
+    Severity,
     Stage,
+    TimeSaid,
     Zone,
     is_side,
     turned,
 )
 
-__all__ = ["as_animal", "feet_of_half", "half_foot", "half_of", "number_for", "same_kinds"]
+__all__ = [
+    "BARE_ANIMAL_DIGITS",
+    "as_animal",
+    "feet_of_half",
+    "half_foot",
+    "half_of",
+    "number_for",
+    "same_kinds",
+]
 
-_NUMBERED = (AnimalSaid, Zone, Stage, Score)
+BARE_ANIMAL_DIGITS = 3
+"""A number without "cow" in the middle of a note is an animal only from this many digits on."""
+_NUMBERED = (AnimalSaid, Zone, Stage, Score, TimeSaid, MeasureSaid, Severity)
+"""What a bare number may put right, where its own number is."""
 _GROUPS: tuple[Kinds, ...] = (FEET, CLAWS, FINDINGS)
 """Kinds that take each other's place."""
 _STAGES = frozenset({"M0", "M1", "M2", "M3", "M4", "M4.1"})
@@ -41,7 +58,7 @@ def as_animal(piece: Piece | None) -> AnimalSaid | None:
 def number_for(old: Piece, said: Number) -> Piece | None:
     """Return what a bare number means in place of an animal, zone, stage or score; None if nothing."""
     if isinstance(old, AnimalSaid):
-        return as_animal(said)
+        return _another_number(old, said)
     count = said.quantity
     if count is None:
         return None
@@ -52,7 +69,26 @@ def number_for(old: Piece, said: Number) -> Piece | None:
         return turned(said, Stage, value=f"M{float(count):g}")
     if isinstance(old, Score) and whole is not None and whole <= 5:
         return turned(said, Score, value=whole, scale=old.scale)
+    if isinstance(old, Severity) and old.value.startswith("grade ") and whole in range(11):
+        scale = old.value.partition(" of ")[1:]
+        return turned(said, Severity, value=f"grade {whole}{''.join(scale)}")
+    if isinstance(old, MeasureSaid):
+        return turned(said, MeasureSaid, value=(count, old.value[1]), what=old.what)
+    if isinstance(old, TimeSaid) and old.every is not None:
+        when = from_count(f"{said.heard} {old.unit}", count, old.every, old.since)
+        own = {"unit": old.unit, "every": old.every, "since": old.since}
+        return turned(said, TimeSaid, value=when, **own) if when is not None else None
     return None
+
+
+def _another_number(old: AnimalSaid, said: Number) -> AnimalSaid | None:
+    """ "four twelve, sorry, thirteen" is 413: a shorter number puts the end right; or it is 13."""
+    new = as_animal(said)
+    if new is None or len(new.value[0]) >= len(old.value[0]):
+        return new
+    start = old.value[0][: -len(new.value[0])]
+    readings = tuple(start + end for end in new.value if len(end) == len(new.value[0]))
+    return replace(new, value=(*readings, *new.value), words=(*spoken_digits(start), *new.words))
 
 
 def same_kinds(piece: Piece) -> Kinds:

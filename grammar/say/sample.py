@@ -262,16 +262,22 @@ def _done(note: NoteInTheMaking, kind: str, **more: Any) -> None:
     ]
 
 
+_ON_LESION = frozenset({"topical", "therapeutic trim", "horn removed", "drained"})
+"""Done to the claw of the lesion said before."""
+
+
 def _action(note: NoteInTheMaking) -> None:
     kind = note.rng.choice(("block", "block", "block", "wrap", "topical", "therapeutic trim",
                             "horn removed", "drained", "referred"))  # fmt: skip
     if kind == "block":
         _block(note)
-    elif kind == "topical":
-        _done(note, kind, material=note.say_value("MATERIAL", "topical"))
     else:
-        note.say_value("ACTION", kind)
-        _done(note, kind)
+        claw = note.entry["findings"][-1]["claw"] if kind in _ON_LESION else None
+        if kind == "topical":
+            _done(note, kind, claw=claw, material=note.say_value("MATERIAL", "topical"))
+        else:
+            note.say_value("ACTION", kind)
+            _done(note, kind, claw=claw)
 
 
 def _block(note: NoteInTheMaking) -> None:
