@@ -22,7 +22,7 @@ __all__ = ["Ended", "dictate", "ended", "started"]
 _SERVER = multiprocessing.get_context("forkserver")
 _SERVER.set_forkserver_preload(
     ["dictate.cli.main", "dictate.exchange.record_files", "dictate.notes.pipeline",
-     "dictate.review.deciding", "dictate.store.backup", "dictate.store.migrate"]
+     "dictate.review.acts", "dictate.store.backup", "dictate.store.migrate"]
 )  # fmt: skip
 
 

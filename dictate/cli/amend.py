@@ -4,9 +4,7 @@ from typing import Annotated
 
 import typer
 
-from dictate.cli.common import By, Version, opened
-from dictate.entry.values import EntryValues
-from dictate.notes.sentences import say_entry
+from dictate.cli.common import By, Sure, Version, opened, say
 
 app = typer.Typer()
 
@@ -25,23 +23,24 @@ def amend(
         typer.Option("--typed", help="What was said, in words; the entry is read anew from it."),
     ] = None,
     then_confirm: Annotated[bool, typer.Option("--confirm", help="Confirm it as well.")] = False,
+    sure: Sure = False,
     version: Version = None,
     by: By = None,
 ) -> None:
-    from dictate.notes.reading_notes import read_visit  # noqa: PLC0415 (the grammar is slow to load)
-    from dictate.review.fixing import fix  # noqa: PLC0415
+    from dictate.review import acts  # noqa: PLC0415 (the grammar is slow to load)
 
     with opened() as (database, settings):
-        with database.writing() as session:
-            done = fix(
-                session,
-                settings,
-                entry,
-                changes or [],
-                typed=typed,
-                then_confirm=then_confirm,
-                by=by or settings.trimmer,
-                version=version,
-            )
-        read_visit(database, settings, done.visit_id)
-    typer.echo(f"{done.id}  {say_entry(EntryValues.model_validate(done.content))}")
+        done = acts.fix(
+            database,
+            settings,
+            entry,
+            changes or [],
+            typed=typed,
+            then_confirm=then_confirm,
+            sure=sure,
+            by=by or settings.trimmer,
+            version=version,
+        )
+    typer.echo(f"{done.entry.id}  {done.entry.sentence}")
+    if done.told:
+        say(done.told)

@@ -32,6 +32,7 @@ __all__ = [
     "Day",
     "Farm",
     "Json",
+    "Sure",
     "Version",
     "day",
     "farm_asked",
@@ -53,6 +54,9 @@ Day = Annotated[str | None, typer.Option("--date", help="Day of the visit, e.g. 
 Json = Annotated[bool, typer.Option("--json", help="Print JSON.")]
 By = Annotated[
     str | None, typer.Option("--by", help="Who decides; else the trimmer in the settings.")
+]
+Sure = Annotated[
+    bool, typer.Option("--sure", help="An animal that the roster lacks may enter the record.")
 ]
 Version = Annotated[
     int | None, typer.Option("--version", help="Only if the entry still has this version.")

@@ -4,11 +4,7 @@ from typing import Annotated
 
 import typer
 
-from dictate.cli.common import By, Day, Farm, Version, opened, say, visit_asked
-from dictate.entry.values import EntryValues
-from dictate.notes.sentences import say_entry
-from dictate.review.deciding import confirm as confirm_one
-from dictate.review.deciding import confirm_unmarked, unmarked
+from dictate.cli.common import By, Day, Farm, Sure, Version, opened, say, visit_asked
 
 app = typer.Typer()
 
@@ -25,29 +21,30 @@ def confirm(
     yes: Annotated[bool, typer.Option("--yes", help="Do not ask before --unmarked.")] = False,
     farm: Farm = None,
     date: Day = None,
+    sure: Sure = False,
     version: Version = None,
     by: By = None,
 ) -> None:
     if bool(entries) == all_unmarked:
         raise typer.BadParameter("name entries, or give --unmarked")
+    from dictate.review import acts  # noqa: PLC0415 (the grammar is slow to load)
+
     with opened() as (database, settings):
+        who = by or settings.trimmer
         if entries:
             with database.writing() as session:
-                done = [
-                    confirm_one(session, entry, by=by or settings.trimmer, version=version)
-                    for entry in entries
-                ]
+                for entry in entries:
+                    acts.confirm(session, settings, entry, by=who, version=version, sure=sure)
+            count = len(entries)
         else:
             with database.reading() as session:
                 visit = visit_asked(session, settings, farm, date)
-                listed = {entry.id or 0: entry for entry in unmarked(session, visit.id or 0)}
-            for at, entry in listed.items():
-                say(f"{at}  {say_entry(EntryValues.model_validate(entry.content))}")
+                listed = acts.unmarked(session, visit.id)
+            for one in listed:
+                say(f"{one.id}  {one.sentence}")
             if not yes and listed:
                 typer.confirm(f"Confirm these {len(listed)} entries?", abort=True, err=True)
-            with database.writing() as session:
-                versions = {at: entry.version for at, entry in listed.items()}
-                done = confirm_unmarked(
-                    session, visit.id or 0, by=by or settings.trimmer, expected=versions
-                )
-    typer.echo(f"{len(done)} confirmed")
+            versions = {one.id: one.version for one in listed}
+            acts.confirm_together(database, settings, visit.id, by=who, expected=versions)
+            count = len(listed)
+    typer.echo(f"{count} confirmed")

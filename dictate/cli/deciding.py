@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
+from typing import Any
 
 from rich.console import Group, RenderableType
 from rich.table import Table
@@ -10,18 +11,14 @@ from rich.text import Text
 from sqlmodel import Session
 
 from dictate.cli.fixing_cards import FIXES
-from dictate.entry.values import EntryValues
 from dictate.errors import DictateError, ReviewError
-from dictate.notes.sentences import say_entry
+from dictate.review import acts
+from dictate.review.acts import REASONS, Done
 from dictate.review.card import TEXT
-from dictate.review.carrying import hand_on, told
-from dictate.review.deciding import REASONS, amend, confirm, confirm_unmarked, reject, unmarked
-from dictate.review.fixes import join
-from dictate.review.learning import Offer, offers_after, read_again, read_typed, teach
+from dictate.review.learning import Offer, read_again, teach
 from dictate.review.measure import pace_of
 from dictate.review.order import groups
 from dictate.review.showing import Card, card_of
-from dictate.review.undoing import last_act, undo_act
 from dictate.review.waiting import waiting
 from dictate.settings import Settings
 from dictate.store.database import Database
@@ -31,6 +28,7 @@ __all__ = ["KEYS", "Evening"]
 
 KEYS = {
     "Enter": "confirm and go on",
+    "y": "confirm an animal that is not on the roster",
     "1–9": "take that choice",
     "n": "another number: a letter takes one; behind a digit it also confirms",
     "w": "put single words right, with what may have been said there",
@@ -115,6 +113,8 @@ class Evening:
             Text(f"look   {mark.what}: {mark.why}; {mark.clear}") for mark in values.mark_details
         ]
         parts += [Text(f"{choice.key:>5}  {choice.label}") for choice in card.choices]
+        if card.not_on_roster:
+            parts.append(Text(f"    y  {values.animal} is new: confirm it all the same"))
         if card.before and card.before != values.animal:
             parts.append(Text(f"    b  same cow as before ({card.before})"))
         if self.offers:
@@ -128,23 +128,22 @@ class Evening:
         if choice is not None and choice.path == TEXT:
             self.typed(card, choice.value)
         elif choice is not None:
-            self.amend(card, dict.fromkeys(choice.path.split(","), choice.value))
+            self.take(card, choice.path, choice.value)
         elif pressed in _DO:
             self.at = _DO[pressed](self, card, after)
         else:
             self.show("No such key. ? lists them.")
 
     def confirm(self, card: Card, after: int) -> int:
-        with self.database.writing() as session:
-            confirm(session, self.at, by=self.by, version=card.entry.version)
+        self.tell(acts.confirm(*self._where, **self._seen(card)))
+        return after
+
+    def confirm_new(self, card: Card, after: int) -> int:
+        self.tell(acts.confirm(*self._where, **self._seen(card), sure=True))
         return after
 
     def join(self, card: Card, _after: int) -> int:
-        with self.database.writing() as session:
-            done = join(session, self.at, by=self.by, version=card.entry.version)
-            at = done.id or 0
-        self.hand_on(card.entry.visit_id)
-        return at
+        return self.tell(acts.join(*self._where, **self._seen(card)))
 
     def discard(self, card: Card, after: int) -> int:
         self.show("\n".join(f"{at:>5}  {one}" for at, one in enumerate(REASONS, start=1)))
@@ -153,35 +152,24 @@ class Evening:
             return self.at
         known = asked.isdecimal() and 0 < int(asked) <= len(REASONS)
         reason = REASONS[int(asked) - 1] if known else asked
-        with self.database.writing() as session:
-            reject(session, self.at, reason, by=self.by, version=card.entry.version)
-        self.hand_on(card.entry.visit_id)
+        self.tell(acts.discard(*self._where, reason, **self._seen(card)))
         return after
 
     def undo(self, _card: Card | None = None, _after: int = 0) -> int:
-        with self.database.writing() as session:
-            act = last_act(session, by=self.by)
-            if act is None:
-                raise ReviewError("there is nothing of yours to undo")
-            back = undo_act(session, act, by=self.by)[-1]
-            at, visit_id = back.id or 0, back.visit_id
-        self.hand_on(visit_id)
-        return at
+        return self.tell(acts.undo_last(self.database, self.settings, by=self.by))
 
     def together(self, card: Card, _after: int) -> int:
         with self.database.reading() as session:
-            listed = {
-                one.id or 0: (one.version, say_entry(EntryValues.model_validate(one.content)))
-                for one in unmarked(session, card.entry.visit_id)
-            }
+            listed = acts.unmarked(session, card.entry.visit_id)
         if not listed:
             raise ReviewError("no entry of this visit is without marks")
-        self.show("\n".join(said for _, said in listed.values()))
+        self.show("\n".join(one.sentence for one in listed))
         if self.key(f"Enter confirms these {len(listed)}, anything else none: ").strip():
             return self.at
-        expected = {at: version for at, (version, _) in listed.items()}
-        with self.database.writing() as session:
-            confirm_unmarked(session, card.entry.visit_id, by=self.by, expected=expected)
+        acts.confirm_together(
+            self.database, self.settings, card.entry.visit_id,
+            by=self.by, expected={one.id: one.version for one in listed},
+        )  # fmt: skip
         self.show(f"{len(listed)} confirmed together.")
         return self.at
 
@@ -207,27 +195,44 @@ class Evening:
         self.show(table)
         return self.at
 
+    def take(self, card: Card, path: str, value: str) -> None:
+        if path == "animal":
+            self.number(card, value)
+        else:
+            self.amend(card, dict.fromkeys(path.split(","), value))
+
+    def number(self, card: Card, number: str, *, then_confirm: bool = False) -> None:
+        self.tell(
+            acts.choose_number(*self._where, number, **self._seen(card), then_confirm=then_confirm)
+        )
+
     def amend(self, card: Card, changes: Mapping[str, object]) -> None:
-        with self.database.writing() as session:
-            amend(session, self.at, changes, by=self.by, version=card.entry.version)
-        self.offers = offers_after(card.values, changes)
-        self.hand_on(card.entry.visit_id)
+        self.tell(acts.amend(*self._where, changes, **self._seen(card)))
 
     def typed(self, card: Card, text: str, *, then_confirm: bool = False) -> None:
-        with self.database.writing() as session:
-            _, self.offers = read_typed(
-                session, self.settings, self.at, text,
-                by=self.by, version=card.entry.version, then_confirm=then_confirm,
-            )  # fmt: skip
-        self.hand_on(card.entry.visit_id)
+        self.tell(
+            acts.put_words_right(*self._where, text, **self._seen(card), then_confirm=then_confirm)
+        )
 
-    def hand_on(self, visit_id: int) -> None:
-        if said := told(hand_on(self.database, self.settings, visit_id)):
-            self.show(said.strip())
+    def tell(self, done: Done) -> int:
+        """Say what else an act changed, and keep what it offers; the entry to go on with."""
+        if done.told:
+            self.show(done.told)
+        if done.offers:
+            self.offers = list(done.offers)
+        return done.entry.id
+
+    @property
+    def _where(self) -> tuple[Database, Settings, int]:
+        return self.database, self.settings, self.at
+
+    def _seen(self, card: Card) -> dict[str, Any]:
+        return {"by": self.by, "version": card.entry.version}
 
 
 _DO: dict[str, Callable[[Evening, Card, int], int]] = {
     "": Evening.confirm,
+    "y": Evening.confirm_new,
     "b": Evening.join,
     "x": Evening.discard,
     "u": Evening.undo,

@@ -8,10 +8,9 @@ from rich.text import Text
 
 from dictate.errors import ReviewError
 from dictate.notes.sentences import FEET, say_action, say_finding, say_follow_up, say_measure
+from dictate.review import acts
 from dictate.review.card import text_to_type
 from dictate.review.changes import changes_from_text, number_settles
-from dictate.review.fixes import split
-from dictate.review.fixing import fix
 from dictate.review.in_place import InPlace, correcting
 from dictate.review.showing import Card, further_animals
 from dictate.review.wording import Line
@@ -59,15 +58,10 @@ def _number(evening: "Evening", card: Card, after: int) -> int:
         place = ascii_lowercase.find(pressed) if pressed else -1
         number = found[place] if 0 <= place < len(found) else begins if not pressed else ""
         if number and pressed and begins and number_settles(card.values):
-            with evening.database.writing() as session:
-                fix(
-                    session, evening.settings, evening.at, [f"animal={number}"],
-                    by=evening.by, version=card.entry.version, then_confirm=True,
-                )  # fmt: skip
-            evening.hand_on(card.entry.visit_id)
+            evening.number(card, number, then_confirm=True)
             return after
         if number:
-            evening.amend(card, {"animal": number})
+            evening.number(card, number)
         return evening.at
 
 
@@ -176,11 +170,11 @@ def _split(evening: "Evening", card: Card, _after: int) -> int:
     if not asked:
         return evening.at
     animal = evening.line("Number of the other animal: ", "")
-    with evening.database.writing() as session:
-        made = split(session, evening.at, chosen, animal, by=evening.by, version=card.entry.version)
-        at = made.id or 0
-    evening.hand_on(card.entry.visit_id)
-    return at
+    done = acts.split(
+        evening.database, evening.settings, evening.at, chosen, animal,
+        by=evening.by, version=card.entry.version,
+    )  # fmt: skip
+    return evening.tell(done)
 
 
 def _slot_texts(line: str) -> list[str]:

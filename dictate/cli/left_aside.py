@@ -5,7 +5,6 @@ from typing import Annotated
 import typer
 
 from dictate.cli.common import By, Day, Farm, Json, opened, print_json, stdout, visit_asked
-from dictate.review.left_aside import bring_back as bring_one_back
 from dictate.review.left_aside import left_aside as found
 
 app = typer.Typer()
@@ -25,9 +24,11 @@ def left_aside(
 ) -> None:
     with opened() as (database, settings):
         if bring_back:
+            from dictate.review import acts  # noqa: PLC0415 (the grammar is slow to load)
+
             with database.writing() as session:
                 for entry in bring_back:
-                    bring_one_back(session, entry, by=by or settings.trimmer)
+                    acts.bring_back(session, settings, entry, by=by or settings.trimmer)
             typer.echo(f"{len(bring_back)} waiting again")
             return
         with database.reading() as session:

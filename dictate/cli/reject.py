@@ -4,8 +4,7 @@ from typing import Annotated
 
 import typer
 
-from dictate.cli.common import By, Version, opened
-from dictate.review.deciding import reject as reject_one
+from dictate.cli.common import By, Version, opened, say
 
 app = typer.Typer()
 
@@ -18,7 +17,15 @@ def reject(
     version: Version = None,
     by: By = None,
 ) -> None:
+    from dictate.review import acts  # noqa: PLC0415 (the grammar is slow to load)
+
     with opened() as (database, settings), database.writing() as session:
-        for entry in entries:
-            reject_one(session, entry, reason, by=by or settings.trimmer, version=version)
-    typer.echo(f"{len(entries)} rejected")
+        who = by or settings.trimmer
+        done = [
+            acts.discard(session, settings, entry, reason, by=who, version=version)
+            for entry in entries
+        ]
+    typer.echo(f"{len(done)} rejected")
+    for one in done:
+        if one.told:
+            say(one.told)

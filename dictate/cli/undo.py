@@ -4,10 +4,7 @@ from typing import Annotated
 
 import typer
 
-from dictate.cli.common import By, opened
-from dictate.errors import NotFoundError
-from dictate.review.undoing import last_act, undo_act
-from dictate.review.undoing import undo as undo_one
+from dictate.cli.common import By, opened, say
 
 app = typer.Typer()
 
@@ -20,13 +17,15 @@ def undo(
     *,
     by: By = None,
 ) -> None:
-    with opened() as (database, settings), database.writing() as session:
+    from dictate.review import acts  # noqa: PLC0415 (the grammar is slow to load)
+
+    with opened() as (database, settings):
         who = by or settings.trimmer
         if entry is not None:
-            done = [undo_one(session, entry, by=who)]
-        elif act := last_act(session, by=who):
-            done = undo_act(session, act, by=who)
+            done = acts.undo(database, settings, entry, by=who)
         else:
-            raise NotFoundError(f"{who} has decided nothing that could be undone")
-    for one in done:
+            done = acts.undo_last(database, settings, by=who)
+    for one in done.entries:
         typer.echo(f"{one.id} is {one.state} again")
+    if done.told:
+        say(done.told)

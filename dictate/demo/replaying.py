@@ -8,12 +8,10 @@ from sqlmodel import Session, select
 from dictate.demo.comparing import same_entry
 from dictate.demo.script import Script, ScriptedNote
 from dictate.entry.values import EntryValues
-from dictate.notes.reading_notes import read_visit
-from dictate.review.deciding import amend, confirm, reject
-from dictate.review.fixing import retype
+from dictate.review import acts
 from dictate.settings import Settings
 from dictate.store.database import Database
-from dictate.store.queries import entries_of_note, find_visit
+from dictate.store.queries import entries_of_note
 from dictate.store.tables import Clip, Entry, EntryState, Note
 
 __all__ = ["Replayed", "replay"]
@@ -45,9 +43,6 @@ def replay(database: Database, settings: Settings, script: Script) -> Replayed:
     for note in script.note:
         with database.writing() as session:
             done += _decide(session, settings, note)
-            visit = find_visit(session, farm=script.farm, date=script.date, trimmer=script.trimmer)
-        # A corrected animal goes on to the notes that carry it over.
-        read_visit(database, settings, visit.id)
     return done
 
 
@@ -56,7 +51,7 @@ def _decide(session: Session, settings: Settings, note: ScriptedNote) -> Replaye
     review = note.review
     wanted = _wanted(note)
     if len(entries) < len(wanted):
-        retype(session, settings, entries[0].id, note.said, by=review.by)
+        acts.put_words_right(session, settings, entries[0].id, note.said, by=review.by)
         entries = _waiting(session, note.clip)
     done = Replayed()
     for entry, values in zip(entries, wanted, strict=False):
@@ -64,11 +59,11 @@ def _decide(session: Session, settings: Settings, note: ScriptedNote) -> Replaye
             same_entry(EntryValues.model_validate(entry.content), values) and not entry.touched
         )
         if not as_read:
-            amend(session, entry.id, _all_slots(values), by=review.by)
-        confirm(session, entry.id, by=review.by)
+            acts.amend(session, settings, entry.id, _all_slots(values), by=review.by)
+        acts.confirm(session, settings, entry.id, by=review.by, sure=True)
         done += Replayed(confirmed_as_read=as_read, amended=not as_read)
     for entry in entries[len(wanted) :]:
-        reject(session, entry.id, review.why or "not said", by=review.by)
+        acts.discard(session, settings, entry.id, review.why or "not said", by=review.by)
         done += Replayed(rejected=1)
     return done
 

@@ -4,6 +4,7 @@ It is the entry of `dictate explain --json` (fixed keys; new ones may be added, 
 """
 
 import datetime as dt
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import Literal
 
@@ -90,6 +91,8 @@ class MarkValues(_Values):
 
 class EntryValues(_Values):
     animal: str | None = None
+    carried: Literal["", "unsaid", "same cow"] = ""
+    """How the entry came to the animal before it: none was said, or "same cow"; empty: it has its own."""
     animal_candidates: tuple[str, ...] = ()
     findings: tuple[FindingValues, ...] = ()
     actions: tuple[ActionValues, ...] = ()
@@ -104,3 +107,9 @@ class EntryValues(_Values):
     corrections: tuple[CorrectionValues, ...] = ()
     marks: tuple[str, ...] = ()
     mark_details: tuple[MarkValues, ...] = ()
+
+    def with_marks(self, marks: Iterable[MarkValues]) -> "EntryValues":
+        """The same with these marks and no others."""
+        kept = tuple(marks)
+        ids = tuple(dict.fromkeys(mark.id for mark in kept))
+        return self.model_copy(update={"marks": ids, "mark_details": kept})

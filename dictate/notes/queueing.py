@@ -23,7 +23,7 @@ def write_reading(
     """Add a reading of a note's heard words; `queue_entries` then queues its entries."""
     session.add(
         Reading(
-            note_id=note.id or 0,
+            note_id=note.id,
             origin=origin,
             who=PROGRAM,
             lexicon=lexicon_version(),
@@ -37,13 +37,15 @@ def write_reading(
     session.flush()
 
 
-def queue_entries(session: Session, note: Note, *, who: str = PROGRAM) -> list[Entry]:
+def queue_entries(
+    session: Session, note: Note, *, who: str = PROGRAM, act: str | None = None
+) -> list[Entry]:
     """Put the entries of a note's newest reading into the queue, in place of its waiting ones."""
-    reading = heard_reading(session, note.id or 0)
+    reading = heard_reading(session, note.id)
     if reading is None:
         raise ValueError(f"note {note.id} was not read yet")
-    act = new_act()
-    old = {entry.position: entry for entry in entries_of_note(session, note.id or 0)}
+    act = act or new_act()
+    old = {entry.position: entry for entry in entries_of_note(session, note.id)}
     for position, content in enumerate(reading.entries):
         entry = old.pop(position, None)
         if entry is None:
@@ -57,7 +59,7 @@ def queue_entries(session: Session, note: Note, *, who: str = PROGRAM) -> list[E
                 entry.state, entry.reason = EntryState.REJECTED, "gone when the note was read again"
     note.state = NoteState.WAITING
     _leave_talk_aside(session, note, who=who)
-    return entries_of_note(session, note.id or 0)
+    return entries_of_note(session, note.id)
 
 
 def _leave_talk_aside(session: Session, note: Note, *, who: str) -> None:
@@ -75,7 +77,7 @@ def _leave_talk_aside(session: Session, note: Note, *, who: str) -> None:
 def _add(
     session: Session, note: Note, position: int, content: dict[str, Any], *, who: str, act: str
 ) -> None:
-    entry = Entry(note_id=note.id or 0, visit_id=note.visit_id, position=position, content=content)
+    entry = Entry(note_id=note.id, visit_id=note.visit_id, position=position, content=content)
     session.add(entry)
     session.flush()
     tell(session, entry, kind="queued", who=who, act=act, before=None)

@@ -2,47 +2,47 @@
 
 The animal carries from note to note within a visit. A note that comes in late, or an animal that
 was corrected, changes what the notes after it were handed; those that no person has touched are
-then read again. A note that only corrects the one before changes that one, while it waits.
+then read again, and in those that a person has touched the animal follows. A note that only
+corrects the one before changes that one, while it waits.
 """
 
 import logging
-from collections.abc import Sequence
+from collections.abc import Callable
 from dataclasses import replace
+from functools import cache, partial
 
 from sqlmodel import Session
 
 from dictate.hearing import Fit
 from dictate.hearing.talk import usual_fit
-from dictate.notes.correcting import before_of, correct, judged, reached
+from dictate.notes.correcting import CORRECTION, before_of, correct, judged, reached
+from dictate.notes.following import carry_after, context_changed, follow
 from dictate.notes.queueing import PROGRAM, queue_entries, write_reading
 from dictate.notes.reaching_back import Before, going_on
 from dictate.notes.taught import taught_to
 from dictate.notes.understanding import Context, understand
 from dictate.settings import Settings
 from dictate.store.database import Database
+from dictate.store.history import new_act
 from dictate.store.queries import (
+    Spoken,
     clips_in_order,
     entries_of_note,
     fits_so_far,
     heard_reading,
-    note_of_clip,
     roster_of,
+    spoken_at,
+    spoken_in_order,
     visits_with_work,
 )
-from dictate.store.tables import Entry, EntryState, Note, NoteState, Reading, Visit
+from dictate.store.tables import Note, NoteState, Visit
 from grammar import Carry
 
-__all__ = ["PROGRAM", "context_of", "queue_entries", "read_notes", "read_visit"]
+__all__ = ["context_of", "hand_on", "read_notes", "read_visit", "what_is_handed_to"]
 
 log = logging.getLogger(__name__)
 
-_DOUBTS = frozenset(
-    {
-        "alternatives-disagree", "animal-ambiguous", "animal-carried", "animal-not-on-roster", "eid-length",
-        "number-sounds-alike", "unsure-animal",
-    }
-)  # fmt: skip
-"""Marks after which the number may be another one, for the notes that carry it over as well."""
+_UNREAD = (NoteState.HEARD, NoteState.PARSED)
 
 
 def context_of(session: Session, visit: Visit, settings: Settings) -> Context:
@@ -55,102 +55,153 @@ def context_of(session: Session, visit: Visit, settings: Settings) -> Context:
     )
 
 
+def _context_for(session: Session, visit: Visit, settings: Settings) -> Context:
+    """The same with how well the trimmer's notes fit their sound so far, to tell talk from notes."""
+    usual = usual_fit(Fit(**fit) for fit in fits_so_far(session, visit))
+    return replace(context_of(session, visit, settings), usual_fit=usual)
+
+
 def read_notes(database: Database, settings: Settings) -> int:
     """Read every heard note of this trimmer and queue its entries; the number of notes read."""
     with database.reading() as session:
         visits = visits_with_work(session, trimmer=settings.trimmer)
-    return sum(read_visit(database, settings, visit.id or 0) for visit in visits)
+    return sum(read_visit(database, settings, visit.id) for visit in visits)
 
 
 def read_visit(database: Database, settings: Settings, visit_id: int) -> int:
     """Read the notes of one visit in order, each stage of each note committed by itself."""
     with database.reading() as session:
-        visit = session.get_one(Visit, visit_id)
-        usual = usual_fit(Fit(**fit) for fit in fits_so_far(session, visit))
-        context = replace(context_of(session, visit, settings), usual_fit=usual)
+        context = _context_for(session, session.get_one(Visit, visit_id), settings)
         clips = clips_in_order(session, visit_id)
-    carry = Carry()
-    before: Before | None = None
+    walk = _Walk(lambda: context, by=PROGRAM, act=new_act())
     done = 0
     for clip in clips:
         with database.writing() as session:
-            note = note_of_clip(session, clip.id or 0)
-            was = heard_reading(session, note.id or 0) if note else None
-            found = reached(before, clip, note, was, context) if note and before else None
-            if note is not None and before is not None and found is not None:
-                done += correct(session, before, note, found, carry)
-                base = before.note_id
-                carry = _handed_on(
-                    heard_reading(session, base), entries_of_note(session, base), before.carry
-                )
-                before = going_on(before, found)
-                continue
-            fresh = note is not None and _wants_reading(session, note, was, carry)
-            if note is not None and fresh:
-                _read(session, note, context, carry)
-                done += 1
-        if note is None:  # not heard yet: it may name another animal
-            carry, before = Carry(seen=carry.seen), None
-            continue
+            done += walk.read(session, spoken_at(session, clip))
         with database.writing() as session:
-            note = session.get_one(Note, note.id)
-            if note.state == NoteState.PARSED:
-                queue_entries(session, note)
-            reading = heard_reading(session, note.id or 0)
-            entries = entries_of_note(session, note.id or 0)
-            before = before_of(clip, note, reading, entries, carry, fresh=fresh)
-            carry = _handed_on(reading, entries, carry)
+            walk.queue(session, spoken_at(session, clip))
     return done
 
 
-def _wants_reading(session: Session, note: Note, reading: Reading | None, carry: Carry) -> bool:
-    if note.state == NoteState.HEARD:
-        return True
-    if note.state != NoteState.WAITING:
-        return False
-    return (
-        reading is not None
-        and reading.carried_in != carry.animal
-        and not any(entry.touched for entry in entries_of_note(session, note.id or 0))
-    )
+def hand_on(session: Session, settings: Settings, visit_id: int, *, by: str, act: str) -> None:
+    """After a change: what hangs on it follows, within the caller's transaction.
+
+    Notes that are not read yet are left to `read_visit`, with all that come after them.
+    """
+    visit = session.get_one(Visit, visit_id)
+    walk = _Walk(cache(partial(_context_for, session, visit, settings)), by=by, act=act)
+    for spoken in spoken_in_order(session, visit_id):
+        if spoken.note is not None and spoken.note.state in _UNREAD:
+            return
+        if walk.read(session, spoken):
+            walk.queue(session, spoken_at(session, spoken.clip))
+        else:
+            walk.queue(session, spoken)
 
 
-def _read(session: Session, note: Note, context: Context, carry: Carry) -> None:
-    understood = understand(judged(note, context), context, carry=carry)
-    again = heard_reading(session, note.id or 0) is not None
-    write_reading(session, note, understood, carry, origin="again" if again else "heard")
-    log.info(
-        "read note=%s again=%s entries=%d marked=%d leftover=%d",
-        note.id, again, len(understood.entries),
-        sum(bool(entry.marks) for entry in understood.entries), len(understood.content["leftover"]),
-    )  # fmt: skip
+def what_is_handed_to(session: Session, note: Note) -> Carry:
+    """What a note is handed by those before it, as they stand now."""
+    carry = Carry()
+    for spoken in spoken_in_order(session, note.visit_id):
+        if spoken.note is None:
+            carry = Carry(seen=carry.seen)
+        elif spoken.note.id == note.id:
+            break
+        elif spoken.reading is None or spoken.reading.origin != CORRECTION:
+            carry = carry_after(spoken.reading, spoken.entries, carry)
+    return carry
 
 
-def _handed_on(reading: Reading | None, queued: Sequence[Entry], carry: Carry) -> Carry:
-    """What the next note gets; a person's correction of the animal goes along."""
-    if reading is None:
-        return carry
-    entries = [
-        entry
-        for entry in queued
-        # One that a person added and took back again was never said.
-        if entry.state != EntryState.REJECTED or entry.position < len(reading.entries)
-    ]
-    animals = [
-        animal
-        for entry in entries
-        if entry.state != EntryState.REJECTED and (animal := entry.content.get("animal"))
-    ]
-    # Nothing is handed on after words such as "next cow", whatever the entry says.
-    ended = reading.carried_out is None and reading.entries[-1].get("animal") is not None
-    on = reading.carried_out
-    if entries[-1].touched and not ended:
-        on = entries[-1].content.get("animal") or on
-    last = entries[-1]
-    doubted = (
-        last.state == EntryState.WAITING
-        and not last.touched
-        and not _DOUBTS.isdisjoint(last.content.get("marks", ()))
-    )
-    seen = tuple(dict.fromkeys((*carry.seen, *animals)))
-    return Carry(animal=on, seen=seen, doubted=on is not None and doubted)
+class _Walk:
+    """Goes through the notes of a visit; knows what each is handed by the ones before."""
+
+    def __init__(self, context: Callable[[], Context], *, by: str, act: str) -> None:
+        self._context = context
+        self._by, self._act = by, act
+        self._carry = Carry()
+        self._before: Callable[[], Before | None] = _none
+        """The note before as one that may be corrected; made when the next one asks for it."""
+        self._fresh = False
+        """Whether the note before was just read, so that corrections of it must be applied again."""
+        self._done = False
+        """Whether the note at hand needs no second stage."""
+
+    def read(self, session: Session, spoken: Spoken) -> int:
+        """First stage: read the note if it wants to be; how many notes were read."""
+        note, was = spoken.note, spoken.reading
+        self._done = True
+        if note is None:  # not heard yet: it may name another animal
+            self._carry, self._before = Carry(seen=self._carry.seen), _none
+            return 0
+        corrects = was is not None and was.origin == CORRECTION
+        if corrects and not self._fresh:
+            # The note before holds what it changed, and it names no animal of its own.
+            self._before = cache(partial(self._before_and, self._before, spoken))
+            return 0
+        before = self._before() if corrects or was is None else None
+        found = reached(before, spoken.clip, note, was, self._context()) if before else None
+        if before is not None and found is not None:
+            done = correct(session, before, note, found, self._carry)
+            base = before.note_id
+            self._carry = carry_after(
+                heard_reading(session, base), entries_of_note(session, base), before.carry
+            )
+            self._before = partial(going_on, before, found)
+            return done
+        self._done = corrects
+        self._fresh = not corrects and self._wants_reading(spoken)
+        if self._fresh:
+            self._read(session, note, again=was is not None)
+        return int(self._fresh)
+
+    def queue(self, session: Session, spoken: Spoken) -> None:
+        """Second stage: queue the entries of what was read, and let those that carry follow."""
+        note = spoken.note
+        if self._done or note is None:
+            return
+        if note.state == NoteState.PARSED:
+            queue_entries(session, note, act=self._act)
+            spoken = spoken_at(session, spoken.clip)
+        carry = self._carry
+        if any(entry.touched for entry in spoken.entries):
+            follow(session, spoken.entries, carry, self._context, by=self._by, act=self._act)
+        self._before = cache(
+            partial(
+                before_of, spoken.clip, note, spoken.reading, spoken.entries, carry,
+                fresh=self._fresh,
+            )
+        )  # fmt: skip
+        self._carry = carry_after(spoken.reading, spoken.entries, carry)
+
+    def _before_and(self, before: Callable[[], Before | None], spoken: Spoken) -> Before | None:
+        """The note before with a correction of it that was applied already."""
+        base = before()
+        if base is None or spoken.note is None:
+            return None
+        found = reached(base, spoken.clip, spoken.note, spoken.reading, self._context())
+        return going_on(base, found) if found else None
+
+    def _wants_reading(self, spoken: Spoken) -> bool:
+        note, was = spoken.note, spoken.reading
+        if note is None or note.state == NoteState.HEARD:
+            return note is not None
+        if note.state != NoteState.WAITING or was is None:
+            return False
+        if any(entry.touched for entry in spoken.entries):
+            return False
+        return was.carried_in != self._carry.animal or context_changed(spoken.entries, self._carry)
+
+    def _read(self, session: Session, note: Note, *, again: bool) -> None:
+        understood = understand(judged(note, self._context()), self._context(), carry=self._carry)
+        origin = "again" if again else "heard"
+        write_reading(session, note, understood, self._carry, origin=origin)
+        log.info(
+            "read note=%s again=%s entries=%d marked=%d leftover=%d",
+            note.id, again, len(understood.entries),
+            sum(bool(entry.marks) for entry in understood.entries),
+            len(understood.content["leftover"]),
+        )  # fmt: skip
+
+
+def _none() -> None:
+    return None

@@ -8,8 +8,9 @@ from typing import Any
 from dictate.entry.values import EntryValues, FollowUpValues, MarkValues
 from dictate.hearing.talk import Judged
 from dictate.hearing.unsure import MAY_BE_TALK, mark_of_talk, unsure_marks
-from grammar import Carry, Roster, Word, as_json, load_lexicon, parse_best
+from grammar import Carry, Reading, Roster, Word, as_json, load_lexicon, parse_best
 from grammar.hear.words import UNKNOWN
+from grammar.records import Entry, How
 
 __all__ = ["Context", "Understood", "lexicon_version", "understand"]
 
@@ -56,7 +57,10 @@ def understand(
     )
     content = as_json(reading)
     content["words"] = [word.text for word in judged.as_heard(reading.words)]
-    entries = tuple(EntryValues.model_validate(entry) for entry in content["entries"])
+    entries = tuple(
+        EntryValues.model_validate(entry | {"carried": _carried(said, reading)})
+        for entry, said in zip(content["entries"], reading.entries, strict=True)
+    )
     if not entries:
         # Words that were not understood may have named another animal: nothing is handed on.
         handed_on = reading.carry.animal if judged.aside or not content["leftover"] else None
@@ -66,6 +70,13 @@ def understand(
     unsure = unsure_marks(reading, judged, roster=context.roster, aliases=context.aliases)
     doubted = tuple(_doubted(entry, marks) for entry, marks in zip(ready, unsure, strict=True))
     return Understood(content=content, entries=doubted, carried_out=reading.carry.animal)
+
+
+def _carried(said: Entry, reading: Reading) -> str:
+    """How an entry came to the animal of the one before; also where there was none to hand on."""
+    if said.animal is not None:
+        return {How.CARRIED: "unsaid", How.INFERRED: "same cow"}.get(said.animal.how, "")
+    return "" if any(command.kind == "next cow" for command in reading.commands) else "unsaid"
 
 
 def _doubted(entry: EntryValues, unsure: Sequence[MarkValues]) -> EntryValues:

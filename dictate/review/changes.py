@@ -18,6 +18,8 @@ _LISTS = {
     "follow-up": "follow_ups",
     "measure": "measures",
 }
+_OWN = frozenset({"marks", "mark_details", "animal_candidates", "carried"})
+"""Kept by the program; a person sets none of them."""
 _OF_FINDING = frozenset(["foot", "claw", "zone", "lesion", "stage", "severity", "object", "course"])
 
 
@@ -39,6 +41,8 @@ def apply_changes(values: EntryValues, changes: Mapping[str, Any]) -> EntryValue
         _set(content, path.split("."), value, path, gone)
     for name, at in sorted(gone, reverse=True):
         del content[name][at]
+    if "animal" in changes:
+        content["carried"] = ""
     content["marks"], content["mark_details"] = _open_marks(content, changes)
     try:
         changed = EntryValues.model_validate(content)
@@ -107,8 +111,8 @@ def _set(
     content: dict[str, Any], steps: list[str], value: Any, path: str, gone: list[tuple[str, int]]
 ) -> None:
     name, *inner = steps
-    if name not in content or name in ("marks", "mark_details", "animal_candidates"):
-        slots = ", ".join(sorted(set(content) - {"marks", "mark_details", "animal_candidates"}))
+    if name not in content or name in _OWN:
+        slots = ", ".join(sorted(set(content) - _OWN))
         raise ReviewError(f"there is no slot {path!r}", remedy=f"The slots are {slots}")
     here = content[name]
     if isinstance(here, list) and inner:

@@ -1,6 +1,6 @@
 """Correcting single words of a note in place: where to, what is offered there, and how it then reads.
 
-Nothing is written here; the words are handed to `read_typed` once a person takes them.
+Nothing is written here; the words are handed to `acts.put_words_right` once a person takes them.
 """
 
 import re
@@ -14,8 +14,8 @@ from sqlmodel import Session, col, select
 from dictate.entry.values import EntryValues
 from dictate.notes.reading_notes import context_of
 from dictate.notes.sentences import say_entry
+from dictate.review.acts.words import reader_for
 from dictate.review.card import HeardWord, heard_words
-from dictate.review.fixing import reader_for
 from dictate.review.habits import Habits, habits_from
 from dictate.review.likely import OF_THE_ANIMAL
 from dictate.review.offering import Offered, offered
@@ -56,7 +56,9 @@ class InPlace:
     @property
     def can_confirm(self) -> bool:
         """Whether the words may be confirmed as they are read; else the card is shown first."""
-        return len(self.reads) == 1 and self.reads[0].animal is not None
+        if len(self.reads) != 1 or self.reads[0].animal is None:
+            return False
+        return "animal-not-on-roster" not in self.reads[0].marks
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -14,7 +14,6 @@ from sqlmodel import Session, col, select
 from dictate.entry.values import EntryValues
 from dictate.errors import NotFoundError, ReviewError
 from dictate.notes.reading_notes import read_visit
-from dictate.review.fixing import fix
 from dictate.settings import Settings
 from dictate.store.database import Database
 from dictate.store.history import new_act
@@ -40,7 +39,6 @@ __all__ = [
     "offers_after",
     "offers_for_text",
     "read_again",
-    "read_typed",
     "teach",
 ]
 
@@ -82,30 +80,6 @@ def offers_after(before: EntryValues, changes: Mapping[str, Any]) -> list[Offer]
         if now and finding.heard and (offer := offer_for_term(finding.heard, str(now))):
             offers.append(offer)
     return offers
-
-
-def read_typed(
-    session: Session,
-    settings: Settings,
-    entry_id: int,
-    text: str,
-    *,
-    by: str,
-    version: int,
-    then_confirm: bool = False,
-) -> tuple[Entry, list[Offer]]:
-    """Read an entry anew from typed words, and say what could be learnt from them.
-
-    Raises:
-        NotFoundError, ConflictError, ReviewError: as `fix` does.
-
-    """
-    entry = fix(
-        session, settings, entry_id,
-        by=by, version=version, typed=text, then_confirm=then_confirm,
-    )  # fmt: skip
-    note = session.get_one(Note, entry.note_id)
-    return entry, offers_for_text([word["text"] for word in note.words], text)
 
 
 def learnt(session: Session, trimmer_id: int | None = None) -> list[tuple[Alias, str]]:
@@ -166,7 +140,7 @@ def forget_heard(session: Session, heard: str, *, by: str, speaker: str | None =
         if alias.heard == _plain(heard) and speaker in (None, name)
     ]
     for alias in found:
-        forget(session, alias.id or 0, by=by)
+        forget(session, alias.id, by=by)
     return len(found)
 
 
@@ -220,7 +194,7 @@ def _says(note: Note, heard: str) -> bool:
 
 
 def _contents(session: Session, note: Note) -> list[dict[str, Any]]:
-    return [entry.content for entry in entries_of_note(session, note.id or 0)]
+    return [entry.content for entry in entries_of_note(session, note.id)]
 
 
 def _fault(heard: str, term: str) -> str | None:
@@ -285,7 +259,7 @@ def _tell(
 ) -> None:
     session.add(
         Event(
-            who=by, kind=kind, subject="alias", subject_id=alias.id or 0, act=new_act(),
+            who=by, kind=kind, subject="alias", subject_id=alias.id, act=new_act(),
             before=before, after=after,
         )
     )  # fmt: skip

@@ -1,16 +1,13 @@
-"""What was left aside as talk: where it is found, and how it comes back into the queue."""
+"""What was left aside as talk: where it is found; `acts.bring_back` puts it into the queue."""
 
 from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
 
-from dictate.errors import ConflictError
-from dictate.review.deciding import seen
-from dictate.store.history import changing, new_act
 from dictate.store.queries import LEFT_ASIDE, heard_text, natural
 from dictate.store.tables import Clip, Entry, EntryState, Note
 
-__all__ = ["LeftAside", "bring_back", "left_aside"]
+__all__ = ["LeftAside", "left_aside"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,33 +39,16 @@ def left_aside(session: Session, visit_id: int | None = None) -> list[LeftAside]
     rows = sorted(session.exec(query).all(), key=lambda row: _in_time(row[0], row[2]))
     return [
         LeftAside(
-            id=entry.id or 0,
+            id=entry.id,
             version=entry.version,
             visit_id=entry.visit_id,
-            clip_id=clip.id or 0,
+            clip_id=clip.id,
             clip=clip.file_name,
             seconds=clip.seconds,
             heard=heard_text(note),
         )
         for entry, note, clip in rows
     ]
-
-
-def bring_back(session: Session, entry_id: int, *, by: str, version: int | None = None) -> Entry:
-    """Put what was left aside into the queue, as a note whose words are still to be taken.
-
-    Raises:
-        NotFoundError: there is no such entry.
-        ConflictError: it was changed since `version`, or was not left aside.
-    """
-    entry = seen(session, entry_id, version)
-    if entry.state != EntryState.REJECTED or entry.reason != LEFT_ASIDE:
-        raise ConflictError(
-            f"entry {entry_id} was not left aside", remedy="`dictate left-aside` lists what was"
-        )
-    with changing(session, entry, kind="brought back", who=by, act=new_act()):
-        entry.state, entry.reason, entry.touched = EntryState.WAITING, "", True
-    return entry
 
 
 def _in_time(entry: Entry, clip: Clip) -> tuple[object, ...]:

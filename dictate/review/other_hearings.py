@@ -6,7 +6,7 @@ from rapidfuzz.distance import Levenshtein
 from sqlmodel import Session
 
 from dictate.notes.reading_notes import context_of
-from dictate.review.fixing import facts_of, reader_for
+from dictate.review.acts.words import facts_of, reader_for
 from dictate.review.suggesting import Meant
 from dictate.settings import Settings
 from dictate.store.tables import Entry, Note, Visit

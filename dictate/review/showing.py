@@ -9,8 +9,9 @@ from sqlmodel import Session, col, select
 
 from dictate.entry.values import EntryValues
 from dictate.notes.sentences import say_entry
+from dictate.review.acts.confirming import not_on_roster
+from dictate.review.acts.parting import entry_before, spoken_entries
 from dictate.review.card import Choice, HeardWord, choices_for, heard_words
-from dictate.review.fixes import entry_before, spoken_entries
 from dictate.review.likely import in_order_of_likeness, likely_animals
 from dictate.review.other_hearings import other_readings
 from dictate.review.suggesting import meant_instead
@@ -39,6 +40,8 @@ class Card:
     choices: list[Choice]
     before: str | None
     """Animal of the entry spoken before."""
+    not_on_roster: bool
+    """The farm's roster lacks its animal: confirming it takes a key of its own."""
 
 
 def numbers_of(session: Session, farm_id: int) -> list[str]:
@@ -91,6 +94,7 @@ def card_of(session: Session, entry_id: int, *, settings: Settings | None = None
         ),
         choices=choices_for(values, likely, instead),
         before=before.animal if before else None,
+        not_on_roster=not_on_roster(session, visit.farm_id, values.animal),
     )
 
 

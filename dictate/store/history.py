@@ -1,6 +1,7 @@
 """The history: every change of an entry goes through `changing`, which writes what was and what is."""
 
-from collections.abc import Iterator
+import datetime as dt
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from typing import Any
 from uuid import uuid4
@@ -9,9 +10,26 @@ from sqlmodel import Session, col, select
 
 from dictate.store.tables import Entry, EntryState, Event, Note, NoteState
 
-__all__ = ["changing", "history_of", "new_act", "tell"]
+__all__ = [
+    "DECISIONS",
+    "HANDED_ON",
+    "OPENED_AGAIN",
+    "changing",
+    "history_of",
+    "new_act",
+    "put_back",
+    "snapshot",
+    "tell",
+]
 
-_KEPT = ("state", "content", "confirmed_how", "confirmed_by", "reason", "touched")
+HANDED_ON = "handed on"
+"""Kind of the event of a waiting entry that followed the one before it."""
+OPENED_AGAIN = "opened again"
+"""Kind of the event of a confirmed entry that waits again, because the one before it changed."""
+DECISIONS = ("amended", "confirmed", "rejected", "typed", "brought back", "restored", "moved", OPENED_AGAIN)
+"""Kinds of what a person decided; each can be undone. All else follows from them."""
+
+_KEPT = ("state", "content", "confirmed_how", "confirmed_by", "confirmed_at", "reason", "touched")
 """What an event keeps of an entry, so that undoing can put it back."""
 
 
@@ -60,8 +78,21 @@ def tell(
 
 
 def snapshot(entry: Entry) -> dict[str, Any]:
-    """What an event keeps of an entry."""
-    return {name: getattr(entry, name) for name in _KEPT}
+    """What an event keeps of an entry, as plain data."""
+    kept = {name: getattr(entry, name) for name in _KEPT}
+    at = entry.confirmed_at
+    return kept | {"confirmed_at": at.isoformat() if at else None}
+
+
+def put_back(entry: Entry, kept: Mapping[str, Any]) -> None:
+    """Make an entry what an event kept of it; older events know nothing of the moment."""
+    at = kept.get("confirmed_at")
+    then = {"confirmed_at": dt.datetime.fromisoformat(at) if at else None}
+    if at is None and kept["state"] == EntryState.CONFIRMED:
+        then = {}
+    for name, value in (kept | then).items():
+        if name != "confirmed_at" or then:
+            setattr(entry, name, value)
 
 
 def history_of(session: Session, subject: str, subject_id: int) -> list[Event]:

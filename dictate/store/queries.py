@@ -2,6 +2,7 @@
 
 import datetime as dt
 import re
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from sqlalchemy import func
@@ -32,6 +33,7 @@ T = TypeVar("T", bound=SQLModel)
 __all__ = [
     "FORGOTTEN",
     "LEFT_ASIDE",
+    "Spoken",
     "aliases_of",
     "animal_by_number",
     "clip_by_hash",
@@ -50,6 +52,8 @@ __all__ = [
     "natural",
     "note_of_clip",
     "roster_of",
+    "spoken_at",
+    "spoken_in_order",
     "unheard_clips",
     "visit_for",
     "visits_with_work",
@@ -67,6 +71,17 @@ _VISITS_SO_FAR = 3
 """Visits that tell how well a trimmer's notes usually fit: a season old, the microphone may differ."""
 
 _FORGETTING = (Event.subject == "clip", Event.kind == FORGOTTEN)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spoken:
+    """A clip, and how far it has come."""
+
+    clip: Clip
+    note: Note | None = None
+    reading: Reading | None = None
+    """The newest one of the heard words."""
+    entries: tuple[Entry, ...] = ()
 
 
 def heard_text(note: Note) -> str:
@@ -95,7 +110,7 @@ def visit_for(session: Session, *, farm: str, trimmer: str, date: dt.date) -> Vi
     query = select(Visit).where(
         Visit.farm_id == at.id, Visit.trimmer_id == who.id, Visit.date == date
     )
-    made = Visit(farm_id=_id(at), trimmer_id=_id(who), date=date)
+    made = Visit(farm_id=at.id, trimmer_id=who.id, date=date)
     return session.exec(query).first() or _add(session, made, query)
 
 
@@ -260,6 +275,49 @@ def heard_reading(session: Session, note_id: int) -> Reading | None:
     ).first()
 
 
+def spoken_at(session: Session, clip: Clip) -> Spoken:
+    """What became of one clip."""
+    note = note_of_clip(session, clip.id)
+    if note is None:
+        return Spoken(clip=clip)
+    return Spoken(
+        clip=clip,
+        note=note,
+        reading=heard_reading(session, note.id),
+        entries=tuple(entries_of_note(session, note.id)),
+    )
+
+
+def spoken_in_order(session: Session, visit_id: int) -> list[Spoken]:
+    """What became of every clip of a visit, in the order in which they were spoken."""
+    notes = session.exec(select(Note).where(Note.visit_id == visit_id)).all()
+    newest = (
+        select(func.max(Reading.id))
+        .join(Note, col(Note.id) == Reading.note_id)
+        .where(Note.visit_id == visit_id, Reading.origin != "typed")
+        .group_by(col(Reading.note_id))
+    )
+    readings = session.exec(select(Reading).where(col(Reading.id).in_(newest))).all()
+    entries = session.exec(
+        select(Entry).where(Entry.visit_id == visit_id).order_by(col(Entry.position))
+    ).all()
+    by_clip = {note.clip_id: note for note in notes}
+    read = {reading.note_id: reading for reading in readings}
+    queued: dict[int, list[Entry]] = {}
+    for entry in entries:
+        queued.setdefault(entry.note_id, []).append(entry)
+    return [
+        Spoken(
+            clip=clip,
+            note=note,
+            reading=read.get(note.id) if note else None,
+            entries=tuple(queued.get(note.id, ())) if note else (),
+        )
+        for clip in clips_in_order(session, visit_id)
+        for note in [by_clip.get(clip.id)]
+    ]
+
+
 def entries_of_note(session: Session, note_id: int) -> list[Entry]:
     return list(
         session.exec(
@@ -303,9 +361,3 @@ def _add(session: Session, row: T, query: SelectOfScalar[T]) -> T:
     except IntegrityError:
         return session.exec(query).one()
     return row
-
-
-def _id(row: Farm | Trimmer) -> int:
-    if row.id is None:
-        raise ValueError(f"{row} was not written yet")
-    return row.id

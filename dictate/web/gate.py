@@ -9,6 +9,7 @@ from collections import deque
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
+from dictate.review.acts import Done
 from dictate.review.learning import Offer
 
 __all__ = ["CODE_MINUTES", "Gate", "Person", "TooManyTriesError"]
@@ -53,9 +54,12 @@ class Person:
     """Uploaded file, and the sheet that was named, by a key, between an upload and its confirmation."""
     seen: float = 0.0
 
-    def offer(self, offers: list[Offer], trimmer_id: int) -> None:
-        """Suggest to remember these for the trimmer who spoke; they replace earlier ones."""
-        self.offers, self.offers_for = offers, trimmer_id
+    def done(self, said: str, done: Done) -> None:
+        """Tell what an act did and what else changed, and offer to undo it and to remember from it."""
+        self.notice = f"{said} {done.told}".rstrip()
+        self.undo_path = "/undo"
+        if done.offers:
+            self.offers, self.offers_for = list(done.offers), done.entry.trimmer_id
 
 
 class Gate:

@@ -47,12 +47,10 @@ from dictate.exchange.roster import read_roster
 from dictate.hearing import Engine, open_engine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Where, find_files
+from dictate.review import acts
 from dictate.review.card import TEXT, Choice, text_to_type
-from dictate.review.carrying import hand_on
 from dictate.review.changes import apply_changes
-from dictate.review.deciding import amend, confirm, confirm_unmarked, reject
 from dictate.review.in_place import Correcting, correcting
-from dictate.review.learning import read_typed
 from dictate.review.showing import Card, card_of, further_animals
 from dictate.review.waiting import WaitingEntry, waiting
 from dictate.settings import Settings
@@ -75,7 +73,7 @@ AGAIN = 1
 """R; it stops by itself when the voice does."""
 KEYS_AN_ENTRY_MAX = 1.5
 
-Act = Callable[[Session], object]
+Act = Callable[[], object]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -111,12 +109,9 @@ class Evening:
                 break
             print(f"  {way.keys:3} {way.name} {way.how}", flush=True)
             self.done.append(way)
-            with self.database.writing() as session:
-                way.do(session)
-            hand_on(self.database, self.settings, self.visit_id)
-        with self.database.writing() as session:
-            rest = confirm_unmarked(session, self.visit_id, by="bench")
-        self.done += [Way(name="together", keys=0, do=int) for _ in rest]
+            way.do()
+        rest = acts.confirm_together(self.database, self.settings, self.visit_id, by="bench")
+        self.done += [Way(name="together", keys=0, do=int) for _ in (rest.entries if rest else ())]
 
     def right(self) -> int:
         """How many entries of the record are exactly what was said."""
@@ -168,13 +163,15 @@ class Evening:
         if right([one.values], wanted):
             yield Way(
                 name="marked, right", keys=ENTER,
-                do=lambda now: confirm(now, entry_id, by=by, version=version),
+                do=partial(acts.confirm, *self._where(entry_id), by=by, version=version, sure=True),
             )  # fmt: skip
             return
         if not wanted:
             yield Way(
                 name="discarded", keys=DISCARD,
-                do=lambda now: reject(now, entry_id, "noise only", by=by, version=version),
+                do=partial(
+                    acts.discard, *self._where(entry_id), "noise only", by=by, version=version
+                ),
             )  # fmt: skip
             return
         card = card_of(session, entry_id, settings=self.settings)
@@ -260,16 +257,18 @@ class Evening:
         yield Way(name="another number", keys=NUMBER + len(number), do=do)
 
     def _amended(self, entry_id: int, changes: dict[str, str]) -> Act:
-        def do(session: Session) -> None:
-            amend(session, entry_id, changes, by="bench")
-            confirm(session, entry_id, by="bench")
-
-        return do
+        return partial(
+            acts.amend, *self._where(entry_id), changes, by="bench", then_confirm=True, sure=True
+        )
 
     def _typed(self, entry_id: int, version: int, text: str) -> Act:
-        return lambda session: read_typed(
-            session, self.settings, entry_id, text, by="bench", version=version, then_confirm=True
-        )
+        return partial(
+            acts.put_words_right, *self._where(entry_id), text,
+            by="bench", version=version, then_confirm=True, sure=True,
+        )  # fmt: skip
+
+    def _where(self, entry_id: int) -> tuple[Database, Settings, int]:
+        return self.database, self.settings, entry_id
 
     def _say(self, text: str) -> str:
         """What is heard when a voice says this in a quiet room; empty where no voice is."""

@@ -22,11 +22,11 @@ from sqlmodel import func, select
 
 from dictate.entry.values import EntryValues
 from dictate.errors import ConflictError
-from dictate.review.deciding import confirm
 from dictate.store.database import Database, open_database
 from dictate.store.queries import entry_by_id, visit_for
 from dictate.store.record_tables import Finding
 from dictate.store.tables import Clip, Entry, EntryState, Event, Note, NoteState
+from tests.deciding import confirm
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "dictate" / "store"))
 from postgres_cluster import new_database, running_cluster

@@ -35,7 +35,6 @@ from dictate.hearing import open_engine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.reading_notes import read_visit
 from dictate.notes.taking_in import Where
-from dictate.review.deciding import amend, confirm, reject
 from dictate.review.follow_ups import due_at
 from dictate.review.waiting import WaitingEntry, waiting
 from dictate.settings import Settings
@@ -49,6 +48,7 @@ from dictate.store.queries import visit_for
 from dictate.store.record_tables import Finding
 from dictate.store.tables import Animal, Clip, Entry, Farm, Note, Visit
 from grammar import Roster, sample_note
+from tests.deciding import amend, confirm, reject
 
 VISIT = 100
 FIXED = 0.1

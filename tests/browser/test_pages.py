@@ -7,10 +7,10 @@ import pytest
 from sqlmodel import col, func, select
 
 from dictate.notes.reading_notes import read_visit
-from dictate.review.deciding import confirm, confirm_unmarked
 from dictate.review.learning import teach
 from dictate.store.record_tables import FollowUp
 from dictate.store.tables import Animal, Clip, Entry, EntryState, Visit
+from tests.deciding import confirm, confirm_unmarked
 
 from .conftest import ARTEFACTS, Running, Tab
 from .evening import FARM, Spoken, put_note, tone

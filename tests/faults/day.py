@@ -20,7 +20,6 @@ from dictate.exchange.record_files import export_record
 from dictate.hearing import FakeEngine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Where
-from dictate.review.deciding import confirm
 from dictate.review.waiting import waiting
 from dictate.settings import Settings
 from dictate.sound import hash_file
@@ -28,6 +27,7 @@ from dictate.store.backup import back_up, backups_in, check_backup, sqlite_path
 from dictate.store.database import open_database
 from dictate.store.record_tables import Finding
 from dictate.store.tables import Clip, Entry, Event, Note, Reading
+from tests.deciding import confirm
 
 __all__ = ["SAYS", "run_day", "state"]
 

@@ -15,13 +15,12 @@ from sqlmodel import select
 from dictate.hearing import FakeEngine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Where
-from dictate.review.deciding import amend, confirm
-from dictate.review.undoing import undo
 from dictate.review.waiting import waiting
 from dictate.settings import Settings
 from dictate.sound import hash_file, read_sound
 from dictate.store.database import open_database
 from dictate.store.tables import Clip, Entry, Note, Visit
+from tests.deciding import amend, confirm, undo
 
 CHICAGO = "America/Chicago"
 """Daylight saving begins on the second Sunday of March and ends on the first of November (15 U.S.C. 260a)."""
@@ -35,7 +34,7 @@ def test_clock_set_back_between_confirmations(
     path = day.files()[0]
     engine = FakeEngine({hash_file(path): day.SAYS[0]})
     hours = iter((18, 17, 16, 15))
-    for module in ("dictate.review.deciding", "dictate.store.tables"):
+    for module in ("dictate.review.acts.confirming", "dictate.store.tables"):
         monkeypatch.setattr(
             f"{module}.now", lambda: dt.datetime(2026, 3, 2, next(hours, 3), tzinfo=dt.UTC)
         )

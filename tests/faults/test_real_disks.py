@@ -11,11 +11,11 @@ import pytest
 from forked import dictate
 
 from dictate.errors import StoreError
-from dictate.review.deciding import amend
 from dictate.store.backup import back_up, check_backup, put_back
 from dictate.store.database import open_database
 from dictate.store.queries import entry_by_id
 from dictate.store.tables import Entry
+from tests.deciding import amend
 
 
 @pytest.fixture(scope="module")

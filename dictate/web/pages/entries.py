@@ -7,22 +7,16 @@ import fastapi
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from pydantic import Field
-from sqlmodel import Session
 
-from dictate.entry.values import EntryValues
 from dictate.errors import ConflictError, DictateError, ReviewError
 from dictate.notes.sentences import say_action, say_finding, say_follow_up, say_measure
+from dictate.review import acts
+from dictate.review.acts import ITEMS, Now
 from dictate.review.card import text_to_type
-from dictate.review.carrying import hand_on, told
-from dictate.review.deciding import amend, reject
 from dictate.review.filled_form import changes_from_form, terms_of
-from dictate.review.fixes import ITEMS, split
-from dictate.review.learning import offers_after, read_typed
 from dictate.review.showing import card_of
-from dictate.review.undoing import undo
 from dictate.store.history import history_of
-from dictate.store.queries import entry_by_id
-from dictate.store.tables import Entry, EntryState, Visit
+from dictate.store.tables import Entry, EntryState
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.showing import place_of, queue_path
@@ -95,23 +89,23 @@ def fix_entry(
     then = _id(given.pop("then", ""))
     version = _version(given.pop("version", ""))
     given.pop("remove", None)
+    sure = bool(given.pop("sure", ""))
     try:
-        with desk.database.writing() as session:
-            entry = entry_by_id(session, entry_id)
-            before = EntryValues.model_validate(entry.content)
-            day = session.get_one(Visit, entry.visit_id).date
-            changes = changes_from_form(before, given, fields.get("remove", ()), on=day)
-            if changes:
-                entry = amend(session, entry_id, changes, by=person.name, version=version)
-                person.offer(offers_after(before, changes), _trimmer(session, entry))
+        with desk.database.reading() as session:
+            card = card_of(session, entry_id)
+            day = place_of(session, card.entry.visit_id).visit.date
+        changes = changes_from_form(card.values, given, fields.get("remove", ()), on=day)
+        if changes:
+            done = acts.amend(
+                desk.database, desk.settings, entry_id, changes,
+                by=person.name, version=version, sure=sure,
+            )  # fmt: skip
+            person.done("Changed. Confirm when it is right.", done)
+        else:
+            person.notice, person.undo_path = "Nothing was changed.", ""
     except (ConflictError, ReviewError) as error:
         return _fix_page(request, desk, entry_id, fault=error, given=given, then=then)
-    after = told(hand_on(desk.database, desk.settings, entry.visit_id)) if changes else ""
-    person.notice = (
-        f"Changed. Confirm when it is right.{after}" if changes else "Nothing was changed."
-    )
-    person.undo_path = "/undo" if changes else ""
-    return back_to(_home(entry, then))
+    return back_to(_home(card.entry, then))
 
 
 @router.post("/entries/{entry_id}/retype")
@@ -124,17 +118,14 @@ def retype_entry(
 ) -> Response:
     """Read typed words in place of the heard ones."""
     try:
-        with desk.database.writing() as session:
-            entry, offers = read_typed(
-                session, desk.settings, entry_id, form.text, by=person.name, version=form.version
-            )
-            person.offer(offers, _trimmer(session, entry))
+        done = acts.put_words_right(
+            desk.database, desk.settings, entry_id, form.text,
+            by=person.name, version=form.version,
+        )  # fmt: skip
     except (ConflictError, ReviewError) as error:
         return _fix_page(request, desk, entry_id, fault=error, text=form.text, then=form.then)
-    after = told(hand_on(desk.database, desk.settings, entry.visit_id))
-    person.notice = f"Read again from what you typed.{after}"
-    person.undo_path = "/undo"
-    return back_to(_home(entry, form.then))
+    person.done("Read again from what you typed.", done)
+    return back_to(_home(done.entry, form.then))
 
 
 @router.post("/entries/{entry_id}/split")
@@ -146,14 +137,14 @@ def split_entry(
     animal = fields.get("animal", [""])[-1]
     version = _version(fields.get("version", [""])[-1])
     try:
-        with desk.database.writing() as session:
-            made = split(session, entry_id, moved, animal, by=person.name, version=version)
+        done = acts.split(
+            desk.database, desk.settings, entry_id, moved, animal,
+            by=person.name, version=version,
+        )  # fmt: skip
     except ReviewError as error:
         return _fix_page(request, desk, entry_id, fault=error)
-    after = told(hand_on(desk.database, desk.settings, made.visit_id))
-    person.notice = f"Split in two. This is the new entry.{after}"
-    person.undo_path = "/undo"
-    return back_to(_home(made))
+    person.done("Split in two. This is the new entry.", done)
+    return back_to(_home(done.entry))
 
 
 @router.post("/entries/{entry_id}/discard")
@@ -161,9 +152,10 @@ def discard(
     desk: TheDesk, person: Who, entry_id: int, form: Annotated[Discard, fastapi.Form()]
 ) -> RedirectResponse:
     """Take a confirmed entry out of the herd record again, with a reason."""
-    with desk.database.writing() as session:
-        reject(session, entry_id, form.reason, by=person.name, version=form.version)
-    person.notice = f"Discarded: {form.reason}"
+    done = acts.discard(
+        desk.database, desk.settings, entry_id, form.reason, by=person.name, version=form.version
+    )
+    person.done(f"Discarded: {form.reason}.", done)
     return back_to(f"/entries/{entry_id}")
 
 
@@ -172,9 +164,9 @@ def undo_entry(
     desk: TheDesk, person: Who, entry_id: int, form: Annotated[Seen, fastapi.Form()]
 ) -> RedirectResponse:
     """Take back the newest decision on this entry."""
-    with desk.database.writing() as session:
-        undo(session, entry_id, by=person.name, version=form.version)
-    person.notice = "Undone."
+    done = acts.undo(desk.database, desk.settings, entry_id, by=person.name, version=form.version)
+    person.done("Undone.", done)
+    person.undo_path = ""
     return back_to(f"/entries/{entry_id}")
 
 
@@ -219,11 +211,7 @@ def _fix_page(
     )
 
 
-def _trimmer(session: Session, entry: Entry) -> int:
-    return session.get_one(Visit, entry.visit_id).trimmer_id
-
-
-def _home(entry: Entry, then: int | None = None) -> str:
+def _home(entry: Entry | Now, then: int | None = None) -> str:
     if entry.state == EntryState.WAITING:
         return queue_path(entry.visit_id, entry.id, then)
     return f"/entries/{entry.id}"

@@ -6,7 +6,8 @@ import fastapi
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 
-from dictate.review.left_aside import bring_back, left_aside
+from dictate.review import acts
+from dictate.review.left_aside import left_aside
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.showing import place_of
@@ -34,8 +35,8 @@ def bring_one_back(
     desk: TheDesk, person: Who, entry_id: int, form: Annotated[Back, fastapi.Form()]
 ) -> RedirectResponse:
     """Put one back into the queue."""
-    with desk.database.writing() as session:
-        done = bring_back(session, entry_id, by=person.name, version=form.version)
-    person.notice = "It waits in the queue again."
-    person.undo_path = "/undo"
-    return back_to(f"/visits/{done.visit_id}/left-aside")
+    done = acts.bring_back(
+        desk.database, desk.settings, entry_id, by=person.name, version=form.version
+    )
+    person.done("It waits in the queue again.", done)
+    return back_to(f"/visits/{done.entry.visit_id}/left-aside")

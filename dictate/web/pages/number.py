@@ -8,11 +8,8 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import Field
 
-from dictate.entry.values import EntryValues
-from dictate.notes.sentences import say_entry
-from dictate.review.carrying import hand_on, told
+from dictate.review import acts
 from dictate.review.changes import number_settles
-from dictate.review.fixing import fix
 from dictate.review.showing import card_of, further_animals
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
@@ -63,12 +60,9 @@ def confirm_number(
     desk: TheDesk, person: Who, entry_id: int, form: Annotated[Numbered, fastapi.Form()]
 ) -> RedirectResponse:
     """Confirm the entry for a number of the list: a digit typed before it vouches for the letter."""
-    with desk.database.writing() as session:
-        done = fix(
-            session, desk.settings, entry_id, [f"animal={form.number}"],
-            by=person.name, version=form.version, then_confirm=True,
-        )  # fmt: skip
-    after = told(hand_on(desk.database, desk.settings, done.visit_id))
-    person.notice = f"Confirmed: {say_entry(EntryValues.model_validate(done.content))}.{after}"
-    person.undo_path = "/undo"
-    return back_to(queue_path(done.visit_id, form.then))
+    done = acts.choose_number(
+        desk.database, desk.settings, entry_id, form.number,
+        by=person.name, version=form.version, then_confirm=True,
+    )  # fmt: skip
+    person.done(f"Confirmed: {done.entry.sentence}.", done)
+    return back_to(queue_path(done.entry.visit_id, form.then))

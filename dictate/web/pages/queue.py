@@ -8,21 +8,15 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import Field
 
-from dictate.entry.values import EntryValues
 from dictate.errors import ConflictError
 from dictate.notes.sentences import say_entry
+from dictate.review import acts
 from dictate.review.card import TEXT
-from dictate.review.carrying import hand_on, told
-from dictate.review.deciding import REASONS, amend, confirm, confirm_unmarked, reject, unmarked
-from dictate.review.fixes import join
-from dictate.review.learning import read_typed
 from dictate.review.measure import pace_of
 from dictate.review.order import groups
 from dictate.review.showing import card_of
-from dictate.review.undoing import last_act, undo_act
 from dictate.review.waiting import WaitingEntry, waiting
-from dictate.store.tables import Visit
-from dictate.web.desk import Desk, Form, OptionalId, TheDesk, back_to, page
+from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.showing import place_of, queue_path
 
@@ -37,6 +31,11 @@ class Decision(Form):
     version: int
     then: OptionalId = None
     """The entry to go to afterwards."""
+
+
+class Confirming(Decision):
+    sure: bool = False
+    """An animal that the roster lacks may enter the record."""
 
 
 class Choosing(Decision):
@@ -87,7 +86,7 @@ def queue(
             pace=pace,
             order=groups(),
             sentence=say_entry,
-            reasons=REASONS,
+            reasons=acts.REASONS,
         )
 
 
@@ -101,14 +100,15 @@ def count(request: Request, desk: TheDesk, visit_id: int, shown: int) -> HTMLRes
 
 @router.post("/entries/{entry_id}/confirm")
 def confirm_one(
-    desk: TheDesk, person: Who, entry_id: int, form: Annotated[Decision, fastapi.Form()]
+    desk: TheDesk, person: Who, entry_id: int, form: Annotated[Confirming, fastapi.Form()]
 ) -> RedirectResponse:
     """Confirm the card's entry and go on to the next."""
-    with desk.database.writing() as session:
-        done = confirm(session, entry_id, by=person.name, version=form.version)
-    person.notice = f"Confirmed: {say_entry(EntryValues.model_validate(done.content))}"
-    person.undo_path = "/undo"
-    return back_to(queue_path(done.visit_id, form.then))
+    done = acts.confirm(
+        desk.database, desk.settings, entry_id,
+        by=person.name, version=form.version, sure=form.sure,
+    )  # fmt: skip
+    person.done(f"Confirmed: {done.entry.sentence}.", done)
+    return back_to(queue_path(done.entry.visit_id, form.then))
 
 
 @router.post("/entries/{entry_id}/choose")
@@ -116,18 +116,16 @@ def choose(
     desk: TheDesk, person: Who, entry_id: int, form: Annotated[Choosing, fastapi.Form()]
 ) -> RedirectResponse:
     """Take what the card offered, and show the card again."""
-    with desk.database.writing() as session:
-        if form.path == TEXT:
-            done, offers = read_typed(
-                session, desk.settings, entry_id, form.value, by=person.name, version=form.version
-            )
-            person.offer(offers, session.get_one(Visit, done.visit_id).trimmer_id)
-        else:
-            changes = dict.fromkeys(form.path.split(","), form.value or None)
-            done = amend(session, entry_id, changes, by=person.name, version=form.version)
-    person.notice = f"Changed. Confirm when it is right.{_handed_on(desk, done.visit_id)}"
-    person.undo_path = "/undo"
-    return back_to(queue_path(done.visit_id, entry_id, form.then))
+    seen = {"by": person.name, "version": form.version}
+    if form.path == TEXT:
+        done = acts.put_words_right(desk.database, desk.settings, entry_id, form.value, **seen)
+    elif form.path == "animal" and form.value:
+        done = acts.choose_number(desk.database, desk.settings, entry_id, form.value, **seen)
+    else:
+        changes = dict.fromkeys(form.path.split(","), form.value or None)
+        done = acts.amend(desk.database, desk.settings, entry_id, changes, **seen)
+    person.done("Changed. Confirm when it is right.", done)
+    return back_to(queue_path(done.entry.visit_id, entry_id, form.then))
 
 
 @router.post("/entries/{entry_id}/join")
@@ -135,11 +133,9 @@ def join_before(
     desk: TheDesk, person: Who, entry_id: int, form: Annotated[Decision, fastapi.Form()]
 ) -> RedirectResponse:
     """Give the entry to the animal before it."""
-    with desk.database.writing() as session:
-        done = join(session, entry_id, by=person.name, version=form.version)
-    person.notice = f"Joined to cow {done.content['animal']}.{_handed_on(desk, done.visit_id)}"
-    person.undo_path = "/undo"
-    return back_to(queue_path(done.visit_id, done.id, form.then))
+    done = acts.join(desk.database, desk.settings, entry_id, by=person.name, version=form.version)
+    person.done(f"Joined to cow {done.entry.values.animal}.", done)
+    return back_to(queue_path(done.entry.visit_id, done.entry.id, form.then))
 
 
 @router.post("/entries/{entry_id}/reject")
@@ -147,11 +143,11 @@ def reject_one(
     desk: TheDesk, person: Who, entry_id: int, form: Annotated[Rejecting, fastapi.Form()]
 ) -> RedirectResponse:
     """Discard the entry with a reason and go on to the next."""
-    with desk.database.writing() as session:
-        done = reject(session, entry_id, form.reason, by=person.name, version=form.version)
-    person.notice = f"Discarded: {form.reason}.{_handed_on(desk, done.visit_id)}"
-    person.undo_path = "/undo"
-    return back_to(queue_path(done.visit_id, form.then))
+    done = acts.discard(
+        desk.database, desk.settings, entry_id, form.reason, by=person.name, version=form.version
+    )
+    person.done(f"Discarded: {form.reason}.", done)
+    return back_to(queue_path(done.entry.visit_id, form.then))
 
 
 @router.post("/undo")
@@ -159,15 +155,11 @@ def undo_last(
     desk: TheDesk, person: Who, _form: Annotated[Form, fastapi.Form()]
 ) -> RedirectResponse:
     """Take back this person's last act, whatever it was."""
-    with desk.database.writing() as session:
-        act = last_act(session, by=person.name)
-        if act is None:
-            raise ConflictError("there is nothing of yours to undo")
-        back = undo_act(session, act, by=person.name)
-    entry = back[-1]
-    undone = "Undone." if len(back) == 1 else f"Undone: {len(back)} entries are back."
-    person.notice = f"{undone}{_handed_on(desk, entry.visit_id)}"
-    return back_to(queue_path(entry.visit_id, entry.id))
+    done = acts.undo_last(desk.database, desk.settings, by=person.name)
+    back = len(done.entries)
+    person.done("Undone." if back == 1 else f"Undone: {back} entries are back.", done)
+    person.undo_path = ""
+    return back_to(queue_path(done.entry.visit_id, done.entry.id))
 
 
 @router.get("/visits/{visit_id}/unmarked", response_class=HTMLResponse)
@@ -175,18 +167,14 @@ def list_unmarked(request: Request, desk: TheDesk, visit_id: int) -> HTMLRespons
     """List what confirming all entries without marks would do."""
     with desk.database.reading() as session:
         place = place_of(session, visit_id)
-        entries = [
-            (entry, EntryValues.model_validate(entry.content))
-            for entry in unmarked(session, visit_id)
-        ]
-    expected = ",".join(f"{entry.id}:{entry.version}" for entry, _ in entries)
+        entries = acts.unmarked(session, visit_id)
+    expected = ",".join(f"{one.id}:{one.version}" for one in entries)
     return page(
         request,
         "unmarked.html",
         place=place,
         entries=entries,
         expected=expected,
-        sentence=say_entry,
     )
 
 
@@ -195,17 +183,12 @@ def confirm_listed(
     desk: TheDesk, person: Who, visit_id: int, form: Annotated[Together, fastapi.Form()]
 ) -> RedirectResponse:
     """Confirm exactly the entries that were listed, as one act."""
-    with desk.database.writing() as session:
-        done = confirm_unmarked(
-            session, visit_id, by=person.name, expected=_versions(form.expected)
-        )
-    person.notice = f"Confirmed {len(done)} entries without marks together."
-    person.undo_path = "/undo"
+    done = acts.confirm_together(
+        desk.database, desk.settings, visit_id, by=person.name, expected=_versions(form.expected)
+    )
+    if done is not None:
+        person.done(f"Confirmed {len(done.entries)} entries without marks together.", done)
     return back_to(queue_path(visit_id))
-
-
-def _handed_on(desk: Desk, visit_id: int) -> str:
-    return told(hand_on(desk.database, desk.settings, visit_id))
 
 
 def _versions(text: str) -> dict[int, int]:

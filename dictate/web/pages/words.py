@@ -8,14 +8,11 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import BaseModel, BeforeValidator, Field
 
-from dictate.entry.values import EntryValues
-from dictate.notes.sentences import say_entry
-from dictate.review.carrying import hand_on, told
+from dictate.review import acts
 from dictate.review.in_place import correcting
-from dictate.review.learning import read_typed
 from dictate.review.wording import Line, line_of
 from dictate.store.queries import forgotten_on
-from dictate.store.tables import Clip, Visit
+from dictate.store.tables import Clip
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.showing import place_of, queue_path
@@ -45,6 +42,7 @@ class Taken(Form):
     then: OptionalId = None
     text: str = Field(max_length=4000)
     confirm: bool = False
+    sure: bool = False
 
 
 Where = Annotated[Place, Query()]
@@ -71,20 +69,15 @@ def take_words(
     desk: TheDesk, person: Who, entry_id: int, form: Annotated[Taken, fastapi.Form()]
 ) -> RedirectResponse:
     """Read the words in place of the heard ones, and confirm what the page showed that they record."""
-    with desk.database.writing() as session:
-        done, offers = read_typed(
-            session, desk.settings, entry_id, form.text,
-            by=person.name, version=form.version, then_confirm=form.confirm,
-        )  # fmt: skip
-        person.offer(offers, session.get_one(Visit, done.visit_id).trimmer_id)
-        said = say_entry(EntryValues.model_validate(done.content))
-    after = told(hand_on(desk.database, desk.settings, done.visit_id))
-    person.undo_path = "/undo"
+    done = acts.put_words_right(
+        desk.database, desk.settings, entry_id, form.text,
+        by=person.name, version=form.version, then_confirm=form.confirm, sure=form.sure,
+    )  # fmt: skip
     if form.confirm:
-        person.notice = f"Confirmed: {said}.{after}"
-        return back_to(queue_path(done.visit_id, form.then))
-    person.notice = f"Changed. Confirm when it is right.{after}"
-    return back_to(queue_path(done.visit_id, entry_id, form.then))
+        person.done(f"Confirmed: {done.entry.sentence}.", done)
+        return back_to(queue_path(done.entry.visit_id, form.then))
+    person.done("Changed. Confirm when it is right.", done)
+    return back_to(queue_path(done.entry.visit_id, entry_id, form.then))
 
 
 def _page(

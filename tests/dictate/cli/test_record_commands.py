@@ -8,7 +8,7 @@ import sqlite3
 import icalendar
 import pytest
 
-from dictate.review.deciding import confirm
+from tests.deciding import confirm
 
 ULCER = {"lesion": "sole ulcer", "foot": "LH", "claw": "outer", "zone": 4}
 DAY_ONE = {

@@ -4,10 +4,10 @@ import datetime as dt
 
 import pytest
 
-from dictate.review.deciding import amend, confirm
 from dictate.store.animals import merge_animals
 from dictate.store.queries import animal_by_number
 from dictate.store.tables import Animal
+from tests.deciding import amend, confirm
 
 AWKWARD = [
     '=HYPERLINK("http://example.invalid")',

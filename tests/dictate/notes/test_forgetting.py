@@ -10,9 +10,9 @@ from dictate.notes.forgetting import forget_by_settings, forget_sound
 from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Fate, Where, kept_path, take_in
 from dictate.notes.watcher import Silent
-from dictate.review.deciding import confirm
 from dictate.store.history import history_of
 from dictate.store.tables import Clip, Entry
+from tests.deciding import confirm
 
 SAYS = "cow four twelve left hind outer sole ulcer"
 LATE = dt.date(2026, 4, 1)

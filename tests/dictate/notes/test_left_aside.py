@@ -5,10 +5,9 @@ from pathlib import Path
 import pytest
 
 from dictate.errors import ConflictError
-from dictate.review.learning import read_typed
-from dictate.review.left_aside import bring_back, left_aside
+from dictate.review.left_aside import left_aside
+from tests.deciding import bring_back, retype, undo
 from dictate.review.showing import card_of
-from dictate.review.undoing import undo
 from dictate.review.waiting import waiting
 from dictate.sound import RATE, read_sound
 from dictate.sound.cut_notes import write_note
@@ -92,9 +91,7 @@ def test_what_was_left_aside_comes_back_and_is_taken_as_a_note(database, setting
     assert choice.value == "left hind sole ulcer"
 
     with database.writing() as session:
-        typed, _ = read_typed(
-            session, settings, aside.id, choice.value, by="Robin Field", version=None
-        )
+        typed = retype(session, aside.id, choice.value, by="Robin Field")
         assert "sole ulcer" == typed.content["findings"][0]["lesion"]
         undo(session, aside.id, by="Robin Field")
         undo(session, aside.id, by="Robin Field")

@@ -14,13 +14,13 @@ from dictate.hearing import FakeEngine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.reading_notes import read_visit
 from dictate.notes.taking_in import Fate, Where, find_files, kept_path
-from dictate.review.deciding import amend, confirm
 from dictate.review.waiting import waiting
 from dictate.settings import Settings
 from dictate.store.database import Database, open_database
 from dictate.store.history import history_of
 from dictate.store.queries import heard_reading
 from dictate.store.tables import Clip, Entry, Event, Note, Reading
+from tests.deciding import amend, confirm
 
 ULCER = "cow four twelve left hind outer sole ulcer zone four"
 CLEAN = "right hind clean"
@@ -132,16 +132,24 @@ def test_corrected_animal_goes_along(database: Database, settings: Settings, cli
 
 
 def test_touched_entries_are_never_read_again(database: Database, clip, run) -> None:
-    """What a person confirmed stays, even when an earlier clip comes in late."""
+    """What a person changed stays, but an animal that was never said follows; it is never silent."""
     run(clip("20260302_080000.opus", ULCER), clip("20260302_080200.opus", CLEAN))
     with database.writing() as session:
         last = next(entry for entry in waiting(session) if entry.clip == "20260302_080200.opus")
+        amend(session, last.id, {"findings.0.zone": 3}, by="Robin")
         confirm(session, last.id, by="Robin")
 
     run(clip("20260302_080100.opus", "cow seven left front clean"))
 
     with database.reading() as session:
-        assert "412" == session.get_one(Entry, last.id).content["animal"]
+        entry = session.get_one(Entry, last.id)
+        assert ("waiting", "7", 3) == (
+            entry.state,
+            entry.content["animal"],
+            entry.content["findings"][0]["zone"],
+        )
+        assert "animal-carried" in entry.content["marks"]
+        assert "opened again" == history_of(session, "entry", last.id)[-1].kind
 
 
 @pytest.mark.parametrize(

@@ -8,11 +8,10 @@ from dictate.hearing import FakeEngine
 from dictate.notes import live_notes
 from dictate.notes.correcting import corrected_by
 from dictate.notes.listening import answer_to
-from dictate.review.deciding import confirm
-from dictate.review.undoing import undo
 from dictate.store.history import history_of
 from dictate.store.queries import entries_of_note, note_of_clip
 from dictate.store.tables import Clip, Entry, Note
+from tests.deciding import confirm, undo
 
 ULCER = "cow four twelve left hind outer sole ulcer zone four"
 

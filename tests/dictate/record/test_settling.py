@@ -9,9 +9,8 @@ from sqlmodel import select
 from dictate.record.calendar import calendar_of
 from dictate.record.rows import FollowUpRow
 from dictate.record.settling import settled_by
-from dictate.review.deciding import amend, confirm
-from dictate.review.undoing import undo
 from dictate.store.record_tables import FollowUp
+from tests.deciding import amend, confirm, undo
 
 from .rowmaker import DAY, action, finding
 

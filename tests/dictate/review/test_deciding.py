@@ -7,13 +7,21 @@ from hypothesis import strategies as st
 from sqlmodel import Session, select
 
 from dictate.errors import ConflictError, NotFoundError, ReviewError
-from dictate.review.deciding import amend, confirm, confirm_unmarked, reject, unmarked
-from dictate.review.undoing import last_act, undo, undo_act
 from dictate.review.waiting import waiting
 from dictate.store.database import Database
 from dictate.store.history import history_of
 from dictate.store.record_tables import RECORD_TABLES
 from dictate.store.tables import Entry, Note
+from tests.deciding import (
+    amend,
+    confirm,
+    confirm_unmarked,
+    last_act,
+    reject,
+    undo,
+    undo_act,
+    unmarked,
+)
 
 ULCER = {
     "animal": "412",

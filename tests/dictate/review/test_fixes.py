@@ -9,20 +9,27 @@ from sqlmodel import select
 from dictate.entry.values import EntryValues
 from dictate.errors import ConflictError, ReviewError
 from dictate.notes.reading_notes import read_visit
+from dictate.review import acts
 from dictate.review.card import heard_words, text_to_type
-from dictate.review.carrying import hand_on
-from dictate.review.deciding import amend, confirm
-from dictate.review.fixes import join, split
-from dictate.review.fixing import retype
 from dictate.review.follow_ups import due_at, put_off, tick_off, untick
 from dictate.review.learning import offer_for_term, offers_for_text, teach
 from dictate.review.likely import in_order_of_likeness, likely_animals
 from dictate.review.measure import pace_of, reviews_by_visit
 from dictate.review.suggesting import meant_instead
-from dictate.review.undoing import last_act, undo, undo_act
 from dictate.store.queries import farm_by_name, visit_for
 from dictate.store.record_tables import FollowUp
 from dictate.store.tables import Alias, Animal, Clip, Entry, EntryState, Note
+from tests.deciding import (
+    amend,
+    confirm,
+    confirm_unmarked,
+    join,
+    last_act,
+    retype,
+    split,
+    undo,
+    undo_act,
+)
 
 TWO = {
     "animal": "412",
@@ -167,7 +174,7 @@ def test_corrections_are_counted_and_the_pace_is_a_guess_at_first(database, queu
     with database.writing() as session:
         split(session, first, {("findings", 1)}, "420", by="Kim")
         confirm(session, first, by="Kim")
-        confirm(session, second, by="Kim", how="unmarked")
+        confirm_unmarked(session, 1, by="Kim", expected={second: 1})
     with database.reading() as session:
         (row,) = reviews_by_visit(session)
         pace = pace_of(session, "Kim")
@@ -184,7 +191,7 @@ def test_undoing_typed_words_takes_the_further_entries_away_too(database, queue,
     before = state_of(database)
     for way in ("act", "first", "second"):
         with database.writing() as session:
-            retype(session, settings, entry, text, by="Kim")
+            retype(session, entry, text, by="Kim")
         assert [state for state, _ in state_of(database)].count("waiting") == 2
         with database.writing() as session:
             if way == "act":
@@ -266,7 +273,7 @@ def test_typing_a_whole_note_adds_no_entry_that_it_has_already(database, queue, 
         session.get_one(Entry, second).position = 1
     with database.writing() as session:
         text = "cow three oh two left hind clean next cow five fifty eight right hind toe ulcer"
-        done = retype(session, settings, second, text, by="Kim")
+        done = retype(session, second, text, by="Kim")
         assert (done.content["animal"], done.content["findings"][0]["lesion"]) == (
             "558",
             "toe ulcer",
@@ -297,16 +304,16 @@ def test_an_animal_put_right_goes_on_to_the_notes_that_named_none(
     database, settings, second: str
 ) -> None:
     """Those that a person has not touched; a fix that changes no animal reads nothing again."""
-    visit_id = _read_day(
-        database, settings, "cow four fifteen all good", second, "cow nine all good"
-    )
+    _read_day(database, settings, "cow four fifteen all good", second, "cow nine all good")
     assert [content["animal"] for _, content in state_of(database)] == ["415", "415", "9"]
-    with database.writing() as session:
+    with database.reading() as session:
         first = session.exec(select(Entry.id).order_by(Entry.id)).first()
-        amend(session, first, {"animal": "450"}, by="Kim")
-    assert hand_on(database, settings, visit_id) == 1
+    done = acts.amend(database, settings, first, {"animal": "450"}, by="Kim")
+    assert done.told == "1 note after it, which named no animal, goes with it."
     assert [content["animal"] for _, content in state_of(database)] == ["450", "450", "9"]
-    assert hand_on(database, settings, visit_id) == 0
+    acts.undo(database, settings, first, by="Kim")
+    assert [content["animal"] for _, content in state_of(database)] == ["415", "415", "9"]
+    assert acts.amend(database, settings, first, {"remark": "kicks"}, by="Kim").also == ()
 
 
 def test_same_cow_is_marked_while_its_number_is_in_doubt(database, settings) -> None:

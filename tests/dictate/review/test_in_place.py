@@ -7,14 +7,14 @@ import pytest
 from sqlmodel import select
 
 from dictate.notes.reading_notes import read_visit
-from dictate.review.deciding import amend
+from dictate.review import acts
 from dictate.review.habits import END, habits_from
 from dictate.review.in_place import InPlace, correcting
-from dictate.review.learning import read_typed
 from dictate.review.showing import card_of
 from dictate.review.wording import line_of
 from dictate.store.queries import visit_for
 from dictate.store.tables import Animal, Clip, Entry, Note
+from tests.deciding import amend
 
 DAY = dt.date(2026, 3, 2)
 
@@ -122,12 +122,11 @@ def test_reading_and_confirming_is_one_act_and_the_chosen_number_stays(
     here = look(entry, text=text)
     assert here.can_confirm
     assert here.sentence == "412: left hind sole ulcer, zone 4"
-    with database.writing() as session:
-        done, offers = read_typed(
-            session, settings, entry, text, by="Kim", version=2, then_confirm=True
-        )
-        assert (done.state, done.content["animal"]) == ("confirmed", "412")
-        assert [(one.heard, one.term) for one in offers] == [("soul elsa", "sole ulcer")]
+    done = acts.put_words_right(
+        database, settings, entry, text, by="Kim", version=2, then_confirm=True
+    )
+    assert (done.entry.state, done.entry.values.animal) == ("confirmed", "412")
+    assert [(one.heard, one.term) for one in done.offers] == [("soul elsa", "sole ulcer")]
 
 
 def test_a_number_that_is_typed_anew_counts(heard, look, database) -> None:

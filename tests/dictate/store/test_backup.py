@@ -14,12 +14,12 @@ from typer.testing import CliRunner
 
 from dictate.cli.main import app
 from dictate.errors import NotFoundError, StoreError
-from dictate.review.deciding import confirm
 from dictate.settings import Settings
 from dictate.store.backup import back_up, backups_in, check_backup, put_back, sqlite_path
 from dictate.store.database import Database, open_database
 from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip, Farm
+from tests.deciding import confirm
 
 NOW = dt.datetime(2026, 3, 2, 18, 0, tzinfo=dt.UTC)
 ENTRY = {

@@ -20,14 +20,13 @@ from together import run_together
 from dictate.errors import ConflictError, NotFoundError, StoreError
 from dictate.exchange.record_files import export_record, import_record
 from dictate.notes.taking_in import Where
-from dictate.review.deciding import amend, confirm, reject
-from dictate.review.undoing import undo
 from dictate.review.waiting import waiting
 from dictate.settings import Settings
 from dictate.store.database import HEAD, Database, open_database
 from dictate.store.queries import entry_by_id, find_visit
 from dictate.store.record_tables import Finding
 from dictate.store.tables import Animal, Entry, Event, Farm
+from tests.deciding import amend, confirm, reject, undo
 
 pytestmark = pytest.mark.skipif(bool(missing()), reason=missing())
 pytest.importorskip("psycopg", reason="psycopg is not installed (extra `postgres`)")

@@ -131,7 +131,7 @@ def test_discarding_wants_a_reason_and_undo_brings_back(browser: Browser, queue,
     assert content(entry)["state"] == "rejected"
     browser.post("/undo")
     assert content(entry)["state"] == "waiting"
-    assert browser.post("/undo").status_code == 409, "nothing is left to undo"
+    assert browser.post("/undo").status_code == 404, "nothing is left to undo"
 
 
 def test_settings_are_kept_and_comments_stay(browser: Browser, home) -> None:

@@ -1,6 +1,6 @@
 """The herd picture as a page and as PDF."""
 
-from dictate.review.deciding import confirm
+from tests.deciding import confirm
 
 
 def test_the_herd_picture_is_shown_and_printed(browser, database, queue):

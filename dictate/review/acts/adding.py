@@ -2,22 +2,21 @@
 
 from typing import Any
 
-from sqlmodel import Session, col, func, select
+from sqlmodel import col, func, select
 
-from dictate.store.history import changing, tell
+from dictate.review.acts.act import Act
+from dictate.store.history import tell
 from dictate.store.tables import Entry, EntryState
 
 __all__ = ["add_beside"]
 
 
-def add_beside(
-    session: Session, of: Entry, content: dict[str, Any], *, reason: str, by: str, act: str
-) -> Entry:
+def add_beside(act: Act, of: Entry, content: dict[str, Any], *, reason: str) -> Entry:
     """Queue a new entry of the same note; `reason` is why it is discarded once the act is undone.
 
     It begins as rejected and is then brought in, so that its history has a step to take back.
     """
-    last = session.exec(
+    last = act.session.exec(
         select(func.max(col(Entry.position))).where(Entry.note_id == of.note_id)
     ).one()
     made = Entry(
@@ -29,9 +28,9 @@ def add_beside(
         touched=True,
         content=content,
     )
-    session.add(made)
-    session.flush()
-    tell(session, made, kind="queued", who=by, act=act, before=None)
-    with changing(session, made, kind="amended", who=by, act=act):
+    act.session.add(made)
+    act.session.flush()
+    tell(act.session, made, kind="queued", who=act.by, act=act.id, before=None)
+    with act.change(made, "amended"):
         made.state, made.reason = EntryState.WAITING, None
     return made

@@ -1,0 +1,120 @@
+"""What a note hands to the next one, and how entries that a person has touched follow it.
+
+An entry that named no animal bears that of the entry before it, until a person chooses one. When
+the one before changes, so does this: while it waits it takes the other animal; when it was
+confirmed it waits again, for nobody has looked at it with that animal.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from sqlmodel import Session
+
+from dictate.entry.checking import context_marks_differ, rechecked
+from dictate.entry.values import EntryValues
+from dictate.hearing.unsure import MAY_BE_TALK
+from dictate.notes.understanding import Context
+from dictate.store.history import HANDED_ON, OPENED_AGAIN, changing
+from dictate.store.record_entry import record_entry
+from dictate.store.tables import Entry, EntryState, Reading
+from grammar import Carry
+
+__all__ = ["carry_after", "context_changed", "follow"]
+
+_DOUBTS = frozenset(
+    {
+        "alternatives-disagree", "animal-ambiguous", "animal-carried", "animal-not-on-roster", "eid-length",
+        "number-sounds-alike", "unsure-animal",
+    }
+)  # fmt: skip
+"""Marks after which the number may be another one, for the notes that carry it over as well."""
+
+
+def carry_after(reading: Reading | None, queued: Sequence[Entry], carry: Carry) -> Carry:
+    """What the next note is handed, with what a person made of this one."""
+    if reading is None:
+        return carry
+    entries = [
+        entry
+        for entry in queued
+        # One that a person added and took back again was never said.
+        if entry.state != EntryState.REJECTED or entry.position < len(reading.entries)
+    ]
+    live = [entry for entry in entries if entry.state != EntryState.REJECTED]
+    last = (live or entries)[-1]
+    on = _handed_by(last, reading, carry)
+    named = [animal for entry in live if (animal := entry.content.get("animal"))]
+    # A person who chose the number has settled those doubts.
+    waits = last.state == EntryState.WAITING
+    doubted = waits and not _DOUBTS.isdisjoint(last.content.get("marks", ()))
+    seen = tuple(dict.fromkeys((*carry.seen, *named)))
+    return Carry(animal=on, seen=seen, doubted=on is not None and doubted)
+
+
+def _handed_by(last: Entry, reading: Reading, carry: Carry) -> str | None:
+    read = reading.entries[-1].get("animal")
+    if reading.carried_out is None and read is not None:
+        return None  # nothing is handed on after words such as "next cow", whatever the entry says
+    if animal := last.content.get("animal"):
+        return str(animal)
+    if read is not None or "next cow" in reading.content.get("commands", ()):
+        return None  # a person took it out, or it was never said
+    if reading.entries[-1].get("marks") == [MAY_BE_TALK]:
+        return carry.animal
+    # Words that were not understood may have named another animal.
+    return None if reading.content.get("leftover") else carry.animal
+
+
+def context_changed(entries: Sequence[Entry], carry: Carry) -> bool:
+    """Whether a note's marks about the notes before it are others than its reading gave."""
+    for entry in entries:
+        if entry.state == EntryState.REJECTED:
+            continue
+        values = EntryValues.model_validate(entry.content)
+        if context_marks_differ(values, carry):
+            return True
+        carry = _within(values, carry)
+    return False
+
+
+def follow(
+    session: Session,
+    entries: Sequence[Entry],
+    carry: Carry,
+    context: Callable[[], Context],
+    *,
+    by: str,
+    act: str,
+) -> None:
+    """Let the entries of a note that a person has touched follow what it is handed now."""
+    for entry in entries:
+        if entry.state == EntryState.REJECTED:
+            continue
+        values = EntryValues.model_validate(entry.content)
+        now = values
+        if values.carried and values.animal != carry.animal:
+            only = (carry.animal,) if carry.animal else ()
+            now = values.model_copy(update={"animal": carry.animal, "animal_candidates": only})
+        if (entry.state == EntryState.WAITING and entry.touched) or now is not values:
+            at = context()
+            now = rechecked(now, roster=at.roster, on=at.on, carry=carry)
+        content = now.model_dump(mode="json")
+        if entry.state == EntryState.WAITING and content != values.model_dump(mode="json"):
+            with changing(session, entry, kind=HANDED_ON, who=by, act=act):
+                entry.content = content
+        elif now.animal != values.animal:
+            with changing(session, entry, kind=OPENED_AGAIN, who=by, act=act):
+                entry.state, entry.content = EntryState.WAITING, content
+                entry.confirmed_how = entry.confirmed_by = entry.confirmed_at = None
+                record_entry(session, entry)
+        carry = _within(now, carry)
+
+
+def _within(values: EntryValues, carry: Carry) -> Carry:
+    """What the next entry of the same note is handed."""
+    if values.animal is None:
+        return carry
+    seen = tuple(dict.fromkeys((*carry.seen, values.animal)))
+    return replace(
+        carry, animal=values.animal, seen=seen, doubted=bool(values.carried) and carry.doubted
+    )

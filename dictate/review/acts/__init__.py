@@ -1,0 +1,42 @@
+"""The acts of the evening: each changes an entry, and everything that hangs on it, as one transaction.
+
+An act names the version of the entry that the person saw; if somebody changed it meanwhile, nothing
+happens and the person is told. It changes the entry, checks it again, lets the notes that carry its
+animal follow, and writes events under one name, so that it can be undone as a whole. Page, terminal
+and demo change entries only through these.
+"""
+
+from dictate.review.acts.act import Also, Done, NeedsSureError, Now, Store
+from dictate.review.acts.changing import amend, choose_number, fix
+from dictate.review.acts.confirming import Listed, confirm, confirm_together, unmarked
+from dictate.review.acts.discarding import REASONS, bring_back, discard, restore
+from dictate.review.acts.parting import ITEMS, join, split
+from dictate.review.acts.undoing import last_act, undo, undo_act, undo_last
+from dictate.review.acts.words import put_words_right
+
+__all__ = [
+    "ITEMS",
+    "REASONS",
+    "Also",
+    "Done",
+    "Listed",
+    "NeedsSureError",
+    "Now",
+    "Store",
+    "amend",
+    "bring_back",
+    "choose_number",
+    "confirm",
+    "confirm_together",
+    "discard",
+    "fix",
+    "join",
+    "last_act",
+    "put_words_right",
+    "restore",
+    "split",
+    "undo",
+    "undo_act",
+    "undo_last",
+    "unmarked",
+]

@@ -1,0 +1,231 @@
+"""What all acts share: one transaction, one kind of event, what hangs on it follows, one result."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager, nullcontext
+from dataclasses import dataclass, field
+
+from sqlmodel import Session, col, select
+
+from dictate.entry.values import EntryValues, MarkValues
+from dictate.errors import ConflictError, ReviewError
+from dictate.notes.reading_notes import hand_on
+from dictate.notes.sentences import say_entry
+from dictate.review.learning import Offer
+from dictate.settings import Settings
+from dictate.store.database import Database
+from dictate.store.history import changing, new_act
+from dictate.store.queries import entry_by_id
+from dictate.store.record_entry import record_entry
+from dictate.store.tables import Entry, EntryState, Event, Visit
+
+__all__ = ["Act", "Also", "Done", "NeedsSureError", "Now", "Store", "acting"]
+
+Store = Database | Session
+"""An act opens its own transaction, or goes along with one that is open for several acts."""
+
+
+class NeedsSureError(ReviewError):
+    """The act is unusual and wants a second, explicit step: do it again with `sure`."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Now:
+    """An entry as an act left it."""
+
+    id: int
+    version: int
+    """To be named with the next act on it."""
+    note_id: int
+    visit_id: int
+    trimmer_id: int
+    """Who spoke it."""
+    state: str
+    values: EntryValues
+
+    @property
+    def sentence(self) -> str:
+        return say_entry(self.values)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Also:
+    """Another entry that changed because of an act."""
+
+    now: Now
+    before: EntryValues
+    opened: bool
+    """It was confirmed, and waits again."""
+
+    @property
+    def sentence(self) -> str:
+        """What became of it, e.g. `entry 7 goes with it: 412 -> 777`."""
+        was, animal = self.before.animal or "no animal", self.now.values.animal or "no animal"
+        if self.opened:
+            return f"entry {self.now.id} was confirmed for {was} and waits again, as {animal}"
+        if was != animal:
+            return f"entry {self.now.id}, which named no animal, goes with it: {was} → {animal}"
+        return f"entry {self.now.id} was checked again"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Done:
+    """What an act did."""
+
+    act: str
+    """Its name, to undo it."""
+    entry: Now
+    """The entry to go on with."""
+    entries: tuple[Now, ...]
+    """All entries that the act was about."""
+    also: tuple[Also, ...] = ()
+    """Other entries that changed because of it."""
+    raised: tuple[MarkValues, ...] = ()
+    """Marks of the entry that were not there before."""
+    offers: tuple[Offer, ...] = ()
+    """Mis-hearings that may be remembered for who spoke."""
+
+    @property
+    def told(self) -> str:
+        """What else changed, in words for a person; empty when nothing did."""
+        anew = [f"look: {mark.what}" for mark in self.raised]
+        moved = [one for one in self.also if one.before.animal != one.now.values.animal]
+        plain = [one for one in moved if not one.opened]
+        gone = f"{len(plain)} {_GO_ALONG[len(plain) > 1]}" if plain else ""
+        opened = [one.sentence for one in moved if one.opened]
+        parts = [*anew, *([gone] if gone else []), *opened]
+        return ". ".join(part[0].upper() + part[1:] for part in parts) + "." if parts else ""
+
+
+_GO_ALONG = (
+    "note after it, which named no animal, goes with it",
+    "notes after it, which named no animal, go with it",
+)
+
+
+@dataclass(kw_only=True)
+class Act:
+    """An act that is going on. Every change of an entry goes through `change` or `add`."""
+
+    session: Session
+    settings: Settings
+    by: str
+    id: str = field(default_factory=new_act)
+    offers: list[Offer] = field(default_factory=list)
+    main: Entry | None = None
+    """The entry to go on with; else the first that was changed."""
+    result: Done | None = None
+    """What the act did, once it is finished; None when it changed nothing."""
+    _entries: dict[int, Entry] = field(default_factory=dict)
+    _marks: dict[int, set[tuple[str, str]]] = field(default_factory=dict)
+    """Of each entry as it was before the act."""
+
+    def seen(self, entry_id: int, version: int | None = None) -> Entry:
+        """The entry, locked for a change, if it still is as the person saw it.
+
+        Raises:
+            NotFoundError: there is no such entry.
+            ConflictError: it has another version now.
+        """
+        entry = entry_by_id(self.session, entry_id, lock=True)
+        if version is not None and entry.version != version:
+            raise ConflictError(
+                f"entry {entry_id} was changed meanwhile (version {entry.version}, you saw {version})",
+                remedy="Look at it again and decide anew",
+            )
+        return entry
+
+    def waiting(self, entry_id: int, version: int | None = None) -> Entry:
+        """The same, if it waits.
+
+        Raises:
+            NotFoundError, ConflictError: as `seen`, or it was decided already.
+        """
+        entry = self.seen(entry_id, version)
+        if entry.state != EntryState.WAITING:
+            raise ConflictError(
+                f"entry {entry_id} is {entry.state} already",
+                remedy=f"`dictate undo {entry_id}` takes that back",
+            )
+        return entry
+
+    @contextmanager
+    def change(self, entry: Entry, kind: str, *, undoes: int | None = None) -> Iterator[None]:
+        """Change an entry inside the block; the record holds afterwards what its state says."""
+        values, state = EntryValues.model_validate(entry.content), entry.state
+        self._marks.setdefault(entry.id, {(one.id, one.what) for one in values.mark_details})
+        with changing(self.session, entry, kind=kind, who=self.by, act=self.id, undoes=undoes):
+            yield
+            if EntryState.CONFIRMED in (state, entry.state):
+                record_entry(self.session, entry)
+        self._entries[entry.id] = entry
+
+    @property
+    def done(self) -> Done:
+        """The result of an act that changed something."""
+        if self.result is None:
+            raise ValueError("the act is not finished, or changed nothing")
+        return self.result
+
+    def finish(self) -> None:
+        """What hangs on the changed entries follows."""
+        for visit_id in dict.fromkeys(entry.visit_id for entry in self._entries.values()):
+            hand_on(self.session, self.settings, visit_id, by=self.by, act=self.id)
+        if self._entries:
+            self.result = self._done()
+
+    def _done(self) -> Done:
+        entries = list(self._entries.values())
+        main = self.main or entries[0]
+        was = self._marks.get(main.id, set())
+        now = self._now(main)
+        return Done(
+            act=self.id,
+            entry=now,
+            entries=tuple(map(self._now, entries)),
+            also=tuple(self._also()),
+            raised=tuple(
+                mark for mark in now.values.mark_details if (mark.id, mark.what) not in was
+            ),
+            offers=tuple(self.offers),
+        )
+
+    def _also(self) -> Iterator[Also]:
+        """Every other entry with an event of this act, in the order in which they changed."""
+        events = self.session.exec(
+            select(Event)
+            .where(Event.act == self.id, Event.subject == "entry")
+            .order_by(col(Event.id))
+        ).all()
+        first = {}
+        for event in events:
+            if event.subject_id not in self._entries and event.before is not None:
+                first.setdefault(event.subject_id, event)
+        for entry_id, event in first.items():
+            entry, before = self.session.get_one(Entry, entry_id), event.before or {}
+            yield Also(
+                now=self._now(entry),
+                before=EntryValues.model_validate(before["content"]),
+                opened=before["state"] == EntryState.CONFIRMED
+                and entry.state == EntryState.WAITING,
+            )
+
+    def _now(self, entry: Entry) -> Now:
+        return Now(
+            id=entry.id,
+            version=entry.version,
+            note_id=entry.note_id,
+            visit_id=entry.visit_id,
+            trimmer_id=self.session.get_one(Visit, entry.visit_id).trimmer_id,
+            state=entry.state,
+            values=EntryValues.model_validate(entry.content),
+        )
+
+
+@contextmanager
+def acting(store: Store, settings: Settings, by: str) -> Iterator[Act]:
+    """One act: what is done in the block is committed together with all that follows, or not at all."""
+    opened = nullcontext(store) if isinstance(store, Session) else store.writing()
+    with opened as session:
+        act = Act(session=session, settings=settings, by=by)
+        yield act
+        act.finish()

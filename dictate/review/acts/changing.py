@@ -1,0 +1,140 @@
+"""Changing what an entry says: slots, another number, or several things as one act."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from dictate.entry.checking import rechecked
+from dictate.entry.values import EntryValues
+from dictate.errors import ConflictError, ReviewError
+from dictate.notes.reading_notes import context_of, what_is_handed_to
+from dictate.review.acts.act import Act, Done, Store, acting
+from dictate.review.acts.confirming import confirm_in, want_roster
+from dictate.review.acts.words import put_words_in
+from dictate.review.changes import apply_changes, changes_from_text
+from dictate.review.learning import offers_after
+from dictate.settings import Settings
+from dictate.store.tables import Entry, EntryState, Note, Visit
+
+__all__ = ["amend", "amend_in", "checked_in", "choose_number", "fix"]
+
+
+def amend(
+    store: Store,
+    settings: Settings,
+    entry_id: int,
+    changes: Mapping[str, Any],
+    *,
+    by: str,
+    version: int | None = None,
+    then_confirm: bool = False,
+    sure: bool = False,
+) -> Done:
+    """Change slots of an entry; a confirmed one is changed in the herd record as well.
+
+    Args:
+        store: The database, or a transaction that is open.
+        settings: The trimmer's own.
+        entry_id: The entry.
+        changes: As `apply_changes` takes them.
+        by: Who decides.
+        version: The version the person saw.
+        then_confirm: Confirm it too, in the same act.
+        sure: An animal that the roster lacks may enter the record.
+
+    Raises:
+        NotFoundError: there is no such entry.
+        ConflictError: it was changed since `version`, or is rejected.
+        ReviewError: a change does not fit.
+        NeedsSureError: it would enter the record with an animal that the roster lacks.
+    """
+    with acting(store, settings, by) as act:
+        entry = act.seen(entry_id, version)
+        amend_in(act, entry, changes, sure=sure)
+        if then_confirm:
+            confirm_in(act, entry_id, sure=sure)
+    return act.done
+
+
+def choose_number(
+    store: Store,
+    settings: Settings,
+    entry_id: int,
+    number: str,
+    *,
+    by: str,
+    version: int | None = None,
+    then_confirm: bool = False,
+    sure: bool = False,
+) -> Done:
+    """Give an entry another animal; every other word and every other doubt stays.
+
+    Raises:
+        NotFoundError, ConflictError, ReviewError, NeedsSureError: as `amend`.
+    """
+    return amend(
+        store, settings, entry_id, {"animal": number},
+        by=by, version=version, then_confirm=then_confirm, sure=sure,
+    )  # fmt: skip
+
+
+def fix(
+    store: Store,
+    settings: Settings,
+    entry_id: int,
+    texts: Sequence[str] = (),
+    *,
+    by: str,
+    version: int | None = None,
+    typed: str | None = None,
+    then_confirm: bool = False,
+    sure: bool = False,
+) -> Done:
+    """Do what was asked with one entry: words, then slots as `slot=value`, then confirming.
+
+    Raises:
+        NotFoundError: there is no such entry.
+        ConflictError: it was changed since `version`, or its state does not allow it.
+        ReviewError: a change does not fit, or nothing was asked.
+        NeedsSureError: it would enter the record with an animal that the roster lacks.
+    """
+    if not texts and typed is None and not then_confirm:
+        raise ReviewError(
+            f"nothing to change on entry {entry_id}", remedy="Give slot=value or --typed"
+        )
+    with acting(store, settings, by) as act:
+        entry = act.seen(entry_id, version)
+        if typed is not None:
+            put_words_in(act, entry, typed)
+        if texts:
+            changes = changes_from_text(EntryValues.model_validate(entry.content), texts)
+            amend_in(act, entry, changes, sure=sure)
+        if then_confirm:
+            confirm_in(act, entry_id, sure=sure)
+    return act.done
+
+
+def amend_in(act: Act, entry: Entry, changes: Mapping[str, Any], *, sure: bool = False) -> None:
+    """Change slots as a part of an act."""
+    if entry.state == EntryState.REJECTED:
+        raise ConflictError(
+            f"entry {entry.id} is rejected",
+            remedy=f"`dictate undo {entry.id}` brings it back first",
+        )
+    before = EntryValues.model_validate(entry.content)
+    values = checked_in(act, entry, apply_changes(before, changes))
+    if entry.state == EntryState.CONFIRMED:
+        if values.animal is None:
+            raise ReviewError(f"entry {entry.id} is confirmed and needs an animal")
+        if values.animal != before.animal:
+            want_roster(act.session, entry, values.animal, sure=sure)
+    act.offers += offers_after(before, changes)
+    with act.change(entry, "amended"):
+        entry.content, entry.touched = values.model_dump(mode="json"), True
+
+
+def checked_in(act: Act, entry: Entry, values: EntryValues) -> EntryValues:
+    """Values with the marks that they have as they stand."""
+    visit = act.session.get_one(Visit, entry.visit_id)
+    at = context_of(act.session, visit, act.settings)
+    carry = what_is_handed_to(act.session, act.session.get_one(Note, entry.note_id))
+    return rechecked(values, roster=at.roster, on=at.on, carry=carry)

@@ -1,0 +1,77 @@
+"""Discarding an entry with a reason, and bringing a discarded one back."""
+
+from dictate.errors import ConflictError, ReviewError
+from dictate.review.acts.act import Done, Store, acting
+from dictate.settings import Settings
+from dictate.store.queries import LEFT_ASIDE
+from dictate.store.tables import EntryState
+
+__all__ = ["REASONS", "bring_back", "discard", "restore"]
+
+REASONS = ("noise only", "said twice", "not a note", "no animal known")
+"""Usual reasons to discard an entry, offered on the page and in the terminal; any other words do too."""
+
+
+def discard(
+    store: Store,
+    settings: Settings,
+    entry_id: int,
+    reason: str,
+    *,
+    by: str,
+    version: int | None = None,
+) -> Done:
+    """Discard an entry with a reason; a confirmed one leaves the herd record.
+
+    Raises:
+        NotFoundError: there is no such entry.
+        ConflictError: it was changed since `version`, or is discarded already.
+        ReviewError: the reason is empty.
+    """
+    with acting(store, settings, by) as act:
+        entry = act.seen(entry_id, version)
+        if not reason.strip():
+            raise ReviewError(f"entry {entry_id} was not rejected: no reason was given")
+        if entry.state == EntryState.REJECTED:
+            raise ConflictError(f"entry {entry_id} is rejected already")
+        with act.change(entry, "rejected"):
+            entry.state, entry.reason, entry.touched = EntryState.REJECTED, reason.strip(), True
+    return act.done
+
+
+def restore(
+    store: Store, settings: Settings, entry_id: int, *, by: str, version: int | None = None
+) -> Done:
+    """Let a discarded entry wait again, whoever discarded it and whatever was decided since.
+
+    Raises:
+        NotFoundError: there is no such entry.
+        ConflictError: it was changed since `version`, or is not discarded.
+    """
+    with acting(store, settings, by) as act:
+        entry = act.seen(entry_id, version)
+        if entry.state != EntryState.REJECTED:
+            raise ConflictError(f"entry {entry_id} is {entry.state}, not rejected")
+        with act.change(entry, "restored"):
+            entry.state, entry.reason, entry.touched = EntryState.WAITING, None, True
+    return act.done
+
+
+def bring_back(
+    store: Store, settings: Settings, entry_id: int, *, by: str, version: int | None = None
+) -> Done:
+    """Put what was left aside as talk into the queue, as a note whose words are still to be taken.
+
+    Raises:
+        NotFoundError: there is no such entry.
+        ConflictError: it was changed since `version`, or was not left aside.
+    """
+    with acting(store, settings, by) as act:
+        entry = act.seen(entry_id, version)
+        if entry.state != EntryState.REJECTED or entry.reason != LEFT_ASIDE:
+            raise ConflictError(
+                f"entry {entry_id} was not left aside", remedy="`dictate left-aside` lists what was"
+            )
+        with act.change(entry, "brought back"):
+            entry.state, entry.reason, entry.touched = EntryState.WAITING, None, True
+    return act.done

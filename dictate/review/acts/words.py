@@ -1,0 +1,159 @@
+"""Putting words right: an entry is read anew from what a person typed or chose word by word."""
+
+from collections.abc import Callable
+from typing import Any
+
+from sqlmodel import Session
+
+from dictate.entry.values import EntryValues
+from dictate.errors import ReviewError
+from dictate.notes.reading_notes import context_of, what_is_handed_to
+from dictate.notes.understanding import Understood, lexicon_version, understand
+from dictate.review.acts.act import Act, Done, Store, acting
+from dictate.review.acts.adding import add_beside
+from dictate.review.acts.confirming import confirm_in
+from dictate.review.changes import apply_changes
+from dictate.review.learning import offers_for_text
+from dictate.settings import Settings
+from dictate.store.queries import entries_of_note, latest_reading
+from dictate.store.tables import Entry, EntryState, Note, Reading, Visit
+from grammar import Carry, split_text
+
+__all__ = ["facts_of", "put_words_in", "put_words_right", "reader_for"]
+
+_NOT_FACTS = frozenset(
+    {"marks", "mark_details", "animal_candidates", "corrections", "denied", "carried"}
+)
+_TYPED_UNDONE = "came from typed words that were taken back"
+
+
+def put_words_right(
+    store: Store,
+    settings: Settings,
+    entry_id: int,
+    text: str,
+    *,
+    by: str,
+    version: int | None = None,
+    then_confirm: bool = False,
+    sure: bool = False,
+) -> Done:
+    """Read an entry anew from words; what was heard stays with the note.
+
+    A number that a person chose stays, unless the words now name another. When they hold more than
+    one entry, the others join the queue behind it; those that the note has already, as when one of
+    its two animals was misheard and the whole is typed, do not.
+
+    Raises:
+        NotFoundError: there is no such entry.
+        ConflictError: it was changed since `version`.
+        ReviewError: it does not wait, or there are no words.
+        NeedsSureError: it would enter the record with an animal that the roster lacks.
+    """
+    with acting(store, settings, by) as act:
+        entry = act.seen(entry_id, version)
+        put_words_in(act, entry, text)
+        if then_confirm:
+            confirm_in(act, entry_id, sure=sure)
+    return act.done
+
+
+def put_words_in(act: Act, entry: Entry, text: str) -> None:
+    """Put words right as a part of an act."""
+    if entry.state != EntryState.WAITING:
+        raise ReviewError(
+            f"entry {entry.id} is {entry.state}", remedy=f"Undo that first: dictate undo {entry.id}"
+        )
+    if not text.strip():
+        raise ReviewError(f"nothing was typed for entry {entry.id}")
+    session = act.session
+    was = latest_reading(session, entry.note_id)
+    carry = what_is_handed_to(session, session.get_one(Note, entry.note_id))
+    understood = _read(session, act.settings, entry, text, carry)
+    contents = [values.model_dump(mode="json") for values in understood.entries]
+    session.add(
+        Reading(
+            note_id=entry.note_id,
+            origin="typed",
+            who=act.by,
+            lexicon=lexicon_version(),
+            carried_in=carry.animal,
+            carried_out=understood.carried_out,
+            content=understood.content,
+            entries=contents,
+        )
+    )
+    session.flush()
+    first, *others = _not_among(_others(session, entry), _with_chosen_animal(entry, was, contents))
+    with act.change(entry, "typed"):
+        entry.content, entry.touched = first, True
+    for other in others:
+        add_beside(act, entry, other, reason=_TYPED_UNDONE)
+    note = session.get_one(Note, entry.note_id)
+    act.offers += offers_for_text([word["text"] for word in note.words], text)
+
+
+def reader_for(
+    session: Session, settings: Settings, entry: Entry
+) -> Callable[[str], list[EntryValues]]:
+    """A function that tells which entries words would give in place of this one; nothing is written."""
+    carry = what_is_handed_to(session, session.get_one(Note, entry.note_id))
+    was = latest_reading(session, entry.note_id)
+    others = _others(session, entry)
+
+    def read(text: str) -> list[EntryValues]:
+        understood = _read(session, settings, entry, text, carry)
+        contents = [values.model_dump(mode="json") for values in understood.entries]
+        contents = _not_among(others, _with_chosen_animal(entry, was, contents))
+        return [EntryValues.model_validate(one) for one in contents]
+
+    return read
+
+
+def facts_of(content: dict[str, Any]) -> dict[str, Any]:
+    """What an entry records, without how it was heard and what was doubted."""
+    values = EntryValues.model_validate(content).model_dump(mode="json")
+    kept = {name: value for name, value in values.items() if name not in _NOT_FACTS}
+    kept["findings"] = [{**one, "heard": ""} for one in kept["findings"]]
+    return kept
+
+
+def _read(
+    session: Session, settings: Settings, entry: Entry, text: str, carry: Carry
+) -> Understood:
+    context = context_of(session, session.get_one(Visit, entry.visit_id), settings)
+    return understand([split_text(text)], context, carry=carry)
+
+
+def _with_chosen_animal(
+    entry: Entry, was: Reading | None, contents: list[dict[str, Any]]
+) -> list[dict[str, Any]]:
+    """A number that a person chose stays when the words still hold the one that was read before."""
+    read = (
+        was.entries[entry.position]["animal"] if was and entry.position < len(was.entries) else None
+    )
+    chosen = entry.content["animal"]
+    if not entry.touched or chosen in (None, read):
+        return contents
+    return [
+        apply_changes(EntryValues.model_validate(one), {"animal": chosen}).model_dump(mode="json")
+        if one["animal"] == read
+        else one
+        for one in contents
+    ]
+
+
+def _others(session: Session, entry: Entry) -> list[dict[str, Any]]:
+    """What the note's other entries hold."""
+    return [
+        facts_of(one.content)
+        for one in entries_of_note(session, entry.note_id)
+        if one.id != entry.id and one.state != EntryState.REJECTED
+    ]
+
+
+def _not_among(
+    others: list[dict[str, Any]], contents: list[dict[str, Any]]
+) -> list[dict[str, Any]]:
+    """The entries that the note's other ones do not hold already; at least one."""
+    return [one for one in contents if facts_of(one) not in others] or contents[:1]

@@ -1,0 +1,261 @@
+"""Random sequences of acts on the queue of one visit, and what must hold after each of them.
+
+The notes carry their animal, correct and take back the note before, hold several animals, talk and
+noise; two people act on them in any order. Nothing here is drawn from the program's own tables.
+"""
+
+import datetime as dt
+import random
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from sqlmodel import Session, col, select
+
+from dictate.entry.values import EntryValues
+from dictate.errors import ConflictError, NotFoundError, ReviewError
+from dictate.notes.correcting import CORRECTION, judged
+from dictate.notes.following import carry_after
+from dictate.notes.reading_notes import context_of, read_visit
+from dictate.notes.understanding import understand
+from dictate.review import acts
+from dictate.settings import Settings
+from dictate.store.database import Database
+from dictate.store.history import snapshot
+from dictate.store.queries import spoken_in_order, visit_for
+from dictate.store.record_tables import RECORD_TABLES
+from dictate.store.tables import Animal, Clip, Entry, EntryState, Event, Note, Visit
+from grammar import Carry
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+__all__ = ["Day", "make_day", "play"]
+
+NOTES = (
+    "cow four twelve left hind outer sole ulcer zone four rubber block on the inner",
+    "left hind clean",
+    "same cow right hind white line disease",
+    "right front clean look again in two weeks",
+    "cow four fifteen all good",
+    "cow nine left front digital dermatitis m two wrapped",
+    "cow four fifteen left hind clean next cow nine right hind toe ulcer",
+    "correction zone three",
+    "scratch that",
+    "did you see the match",
+    "",
+    "next cow left hind sole ulcer",
+    "cow four fifty score three",
+    "left hind soul elsa banana",
+)
+ROSTER = ("412", "415", "450", "9", "777", "20")
+NUMBERS = (*ROSTER, "413", "8")
+SLOTS: tuple[dict[str, Any], ...] = (
+    {"findings.0.foot": "RH"},
+    {"findings.0.lesion": "digital dermatitis"},
+    {"findings.0.zone": 10},
+    {"findings.0": None},
+    {"actions.0": None},
+    {"findings.+": {"lesion": "sole ulcer", "foot": "LF", "claw": "outer", "zone": 4}},
+    {"animal": None},
+    {"remark": "kicks"},
+)
+TYPED = (
+    "cow four twelve left hind outer sole ulcer zone four",
+    "right hind toe ulcer",
+    "cow nine clean next cow twenty left hind sole ulcer",
+)
+_REFUSED = (ConflictError, NotFoundError, ReviewError)
+
+
+@dataclass(kw_only=True)
+class Day:
+    """A visit whose notes were read, and a person's dice."""
+
+    database: Database
+    settings: Settings
+    visit_id: int
+    dice: random.Random
+    done: list[str] = field(default_factory=list)
+    """What was done, to be shown when something does not hold."""
+    steps: int = 0
+    """Acts that were carried out, with the undoing of them."""
+
+
+def make_day(database: Database, settings: Settings, dice: random.Random, number: int) -> Day:
+    """A visit of a few notes, ten seconds apart, read and queued."""
+    day = dt.date(2026, 1, 1) + dt.timedelta(days=number)
+    with database.writing() as session:
+        visit = visit_for(session, farm=f"Alder Farm {number}", trimmer="Robin Field", date=day)
+        visit_id = visit.id
+        if dice.random() < 0.8:
+            session.add_all(
+                Animal(farm_id=visit.farm_id, number=one, on_roster=True) for one in ROSTER
+            )
+        begin = dt.datetime(2026, 1, 1, 9, tzinfo=dt.UTC)
+        for at in range(dice.randint(2, 6)):
+            text = dice.choice(NOTES)
+            clip = Clip(
+                sha256=f"{number}-{at}", visit_id=visit_id, file_name=f"{at}.wav", suffix=".wav",
+                seconds=1, source_rate=16_000, channels=1,
+                recorded_at=begin + dt.timedelta(seconds=10 * at),
+            )  # fmt: skip
+            session.add(clip)
+            session.flush()
+            session.add(
+                Note(
+                    clip_id=clip.id, visit_id=visit_id, engine="given", model="none",
+                    words=[{"text": word} for word in text.split()], alternatives=[],
+                )
+            )  # fmt: skip
+    read_visit(database, settings, visit_id)
+    return Day(database=database, settings=settings, visit_id=visit_id, dice=dice)
+
+
+def play(day: Day, steps: int) -> None:
+    """Act at random, then undo everything; whatever must hold is asserted after each act.
+
+    Raises:
+        AssertionError: something does not hold; the message says what was done before.
+    """
+    first = _states(day)
+    _holds(day)
+    for _ in range(steps):
+        _step(day)
+        _holds(day)
+    for by in ("Kim", "Robin"):
+        _undo_all(day, by)
+    for by in ("Kim", "Robin", "Kim"):  # what one did may have stood on top of the other's
+        _undo_all(day, by)
+    _holds(day)
+    after = _states(day)
+    left = {at: state for at, state in after.items() if at not in first}
+    assert {at: after[at] for at in first} == first, _told(day, "undoing gave another state")
+    assert {state["state"] for state in left.values()} <= {"rejected"}, _told(day, "left behind")
+
+
+def _step(day: Day) -> None:
+    dice, by = day.dice, day.dice.choice(("Kim", "Kim", "Robin"))
+    with day.database.reading() as session:
+        ids = session.exec(
+            select(Entry.id).where(Entry.visit_id == day.visit_id).order_by(col(Entry.id))
+        ).all()
+    one = dice.choice(ids)
+    where = (day.database, day.settings, one)
+    ways: list[tuple[str, Callable[[], object]]] = [
+        ("confirm", lambda: acts.confirm(*where, by=by, sure=dice.random() < 0.7)),
+        ("confirm", lambda: acts.confirm(*where, by=by, sure=True)),
+        ("number", lambda: _number(day, where, by)),
+        ("number", lambda: _number(day, where, by)),
+        ("amend", lambda: acts.amend(*where, dice.choice(SLOTS), by=by, sure=True)),
+        ("amend", lambda: acts.amend(*where, dice.choice(SLOTS), by=by, sure=True)),
+        ("words", lambda: acts.put_words_right(*where, dice.choice(TYPED), by=by)),
+        ("discard", lambda: acts.discard(*where, dice.choice(acts.REASONS), by=by)),
+        ("restore", lambda: acts.restore(*where, by=by)),
+        ("split", lambda: acts.split(*where, {("findings", 0)}, dice.choice(NUMBERS), by=by)),
+        ("join", lambda: acts.join(*where, by=by)),
+        ("undo", lambda: acts.undo(*where, by=by)),
+        ("undo last", lambda: acts.undo_last(day.database, day.settings, by=by)),
+        ("together", lambda: acts.confirm_together(*where[:2], day.visit_id, by=by)),
+    ]
+    name, act = dice.choice(ways)
+    try:
+        act()
+        day.steps += 1
+        day.done.append(f"{by} {name} {one}")
+    except _REFUSED as refused:
+        day.done.append(f"{by} {name} {one} refused: {refused}")
+
+
+def _number(day: Day, where: tuple[Database, Settings, int], by: str) -> acts.Done:
+    number = day.dice.choice(NUMBERS)
+    day.done.append(number)
+    confirm = day.dice.random() < 0.3
+    return acts.choose_number(*where, number, by=by, then_confirm=confirm, sure=True)
+
+
+def _undo_all(day: Day, by: str) -> None:
+    while True:
+        with day.database.reading() as session:
+            if acts.last_act(session, by=by) is None:
+                return
+        try:
+            acts.undo_last(day.database, day.settings, by=by)
+        except ConflictError:
+            return
+        day.steps += 1
+        _holds(day)
+
+
+def _holds(day: Day) -> None:
+    with day.database.reading() as session:
+        _carrying_notes_agree(day, session)
+        _history_replays(day, session)
+        _record_is_what_is_confirmed(day, session)
+
+
+def _carrying_notes_agree(day: Day, session: Session) -> None:
+    """Every entry that named no animal bears that of the entry before it; marks are those of reading anew."""
+    context = context_of(session, session.get_one(Visit, day.visit_id), day.settings)
+    carry = Carry()
+    for spoken in spoken_in_order(session, day.visit_id):
+        if spoken.note is None or spoken.reading is None or spoken.reading.origin == CORRECTION:
+            continue
+        inside = carry.animal
+        for entry in spoken.entries:
+            if entry.state == EntryState.REJECTED:
+                continue
+            values = EntryValues.model_validate(entry.content)
+            if values.carried:
+                assert values.animal == inside, _told(day, f"{entry.id} carries another animal")
+            inside = values.animal or inside
+        waits = [one for one in spoken.entries if one.state == EntryState.WAITING]
+        untouched = not any(one.touched for one in spoken.entries)
+        if waits and untouched and spoken.reading.origin in ("heard", "again"):
+            anew = understand(judged(spoken.note, context), context, carry=carry).entries
+            assert [entry.model_dump(mode="json") for entry in anew] == [
+                one.content for one in waits
+            ], _told(day, f"note {spoken.note.id} reads otherwise")
+        carry = carry_after(spoken.reading, spoken.entries, carry)
+
+
+def _history_replays(day: Day, session: Session) -> None:
+    """The events of an entry, one after the other, give what it is now."""
+    entries = session.exec(select(Entry).where(Entry.visit_id == day.visit_id)).all()
+    for entry in entries:
+        events = session.exec(
+            select(Event)
+            .where(Event.subject == "entry", Event.subject_id == entry.id)
+            .order_by(col(Event.id))
+        ).all()
+        state = None
+        for event in events:
+            assert event.before == state, _told(day, f"a gap in the history of {entry.id}")
+            state = event.after
+        assert state == snapshot(entry), _told(day, f"the history of {entry.id} ends elsewhere")
+        assert entry.version == len(events), _told(day, f"version of {entry.id}")
+
+
+def _record_is_what_is_confirmed(day: Day, session: Session) -> None:
+    """Rows stand for confirmed entries alone, under the animal that the entry names."""
+    entries = {
+        entry.id: entry
+        for entry in session.exec(select(Entry).where(Entry.visit_id == day.visit_id)).all()
+    }
+    for table in RECORD_TABLES:
+        for row in session.exec(select(table).where(table.visit_id == day.visit_id)).all():
+            entry = entries[row.entry_id]
+            assert entry.state == EntryState.CONFIRMED, _told(day, f"{entry.id} is in the record")
+            animal = session.get_one(Animal, row.animal_id)
+            assert animal.number == entry.content["animal"], _told(day, f"{entry.id} wrong animal")
+    for entry in entries.values():
+        assert (entry.animal_id is not None) == (entry.state == EntryState.CONFIRMED)
+
+
+def _states(day: Day) -> dict[int, dict[str, Any]]:
+    with day.database.reading() as session:
+        rows = session.exec(select(Entry).where(Entry.visit_id == day.visit_id)).all()
+        return {row.id: snapshot(row) for row in rows}
+
+
+def _told(day: Day, what: str) -> str:
+    return f"{what}, after: {'; '.join(day.done) or 'nothing'}"
