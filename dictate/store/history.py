@@ -26,7 +26,16 @@ HANDED_ON = "handed on"
 """Kind of the event of a waiting entry that followed the one before it."""
 OPENED_AGAIN = "opened again"
 """Kind of the event of a confirmed entry that waits again, because the one before it changed."""
-DECISIONS = ("amended", "confirmed", "rejected", "typed", "brought back", "restored", "moved", OPENED_AGAIN)
+DECISIONS = (
+    "amended",
+    "confirmed",
+    "rejected",
+    "typed",
+    "brought back",
+    "restored",
+    "moved",
+    OPENED_AGAIN,
+)
 """Kinds of what a person decided; each can be undone. All else follows from them."""
 
 _KEPT = ("state", "content", "confirmed_how", "confirmed_by", "confirmed_at", "reason", "touched")

@@ -6,11 +6,11 @@ import pytest
 
 from dictate.errors import ConflictError
 from dictate.review.left_aside import left_aside
-from tests.deciding import bring_back, retype, undo
 from dictate.review.showing import card_of
 from dictate.review.waiting import waiting
 from dictate.sound import RATE, read_sound
 from dictate.sound.cut_notes import write_note
+from tests.deciding import bring_back, retype, undo
 
 NOTE = "cow four twelve left hind outer sole ulcer"
 TALK = "[unk] [unk] the other [unk]"
