@@ -73,23 +73,25 @@ def claw_map(
     key: str = "map",
     small: bool = False,
     focus: bool = False,
+    feet: Sequence[str] = FEET,
 ) -> str:
     """Draw findings (and blocks and wraps) on the eight claws; return one `<svg>` element.
 
     `title` names the animal for screen readers. `key` must differ between maps of one page.
     `small` sets the four feet side by side for a line of a sheet, outlines only, zones filled.
-    `focus` lets the keyboard reach every finding, whose words then show as its title.
+    `focus` lets the keyboard reach every finding, whose words then show as its title. `feet` draws
+    fewer than the four.
     """
     found, done = list(findings), list(actions)
     look = _Look(key=escape(key), small=small, focus=focus)
     step_x = drawing.WIDTH + _GAP[small]
     step_y = drawing.HEIGHT + _BENEATH + (0 if small else _HEAD)
-    columns = len(FEET) if small else 2
-    rows = len(FEET) // columns
+    columns = len(feet) if small else min(2, len(feet))
+    rows = len(feet) // columns
     parts = [
         f'<g transform="translate({at % columns * step_x} {at // columns * step_y})">'
         f"{_foot(foot, found, done, look)}</g>"
-        for at, foot in enumerate(FEET)
+        for at, foot in enumerate(feet)
     ]
     total_width, total_height = columns * step_x - _GAP[small], rows * step_y
     return (

@@ -22,6 +22,9 @@ from dictate.sound import Sound
 from dictate.store.database import Database
 from dictate.web.filters import FILTERS
 from dictate.web.gate import Gate
+from dictate.web.hearing import Hearing
+from dictate.web.icons import icon
+from dictate.web.tabs import TABS
 from grammar import Roster
 
 __all__ = ["Desk", "Form", "OptionalId", "TheDesk", "back_to", "page"]
@@ -31,6 +34,7 @@ log = logging.getLogger(__name__)
 _FOLDER = Path(__file__).parent
 _templates = Jinja2Templates(directory=_FOLDER / "templates")
 _templates.env.filters.update(FILTERS)
+_templates.env.globals.update(icon=icon, tabs=TABS)
 _templates.env.trim_blocks = True
 _templates.env.lstrip_blocks = True
 
@@ -45,6 +49,8 @@ class Desk:
     open_engine: OpenEngine
     """Loads the recogniser for a farm's roster."""
     today: Callable[[], dt.date] = dt.date.today
+    hearing: Hearing = field(default_factory=Hearing)
+    """How far hearing is."""
     _ears: threading.Lock = field(default_factory=threading.Lock)
 
     def hear(self, sound: Sound, roster: Roster | None) -> str:
@@ -55,10 +61,16 @@ class Desk:
     def hear_waiting_clips(self) -> None:
         """Hear and queue every clip that was taken in and has no note yet."""
         with self._ears:
+            self.hearing.begin()
             try:
-                run_batch(self.database, self.settings, (), None, self.open_engine)
+                run_batch(
+                    self.database, self.settings, (), None, self.open_engine, watcher=self.hearing
+                )
             except DictateError as error:  # the clips are kept; the next run hears them
                 log.warning("hearing stopped: %s", error.line)
+                self.hearing.fault(f"Hearing stopped: {error.line}. The recordings are kept.")
+            finally:
+                self.hearing.end()
 
 
 def _desk(request: Request) -> Desk:

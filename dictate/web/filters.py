@@ -3,20 +3,24 @@
 import datetime as dt
 import re
 from collections.abc import Callable
+from decimal import Decimal
 from typing import Any
 
 from dictate.entry.values import EntryValues
 from dictate.notes.sentences import say_entry
 from dictate.review.card import UNCLEAR
+from dictate.sheets.words import day as in_words
 from dictate.web.showing import drawn
 from grammar.hear.words import UNKNOWN
 
-__all__ = ["FILTERS", "clock", "counted", "day", "duration", "readable", "said", "stop"]
+__all__ = ["FILTERS", "clock", "counted", "day", "duration", "money", "readable", "said", "stop"]
+
+_CENTS = 2
 
 
 def day(value: dt.date | None) -> str:
-    """`Mon 2 Mar 2026`; a dash when there is none."""
-    return "–" if value is None else f"{value:%a} {value.day} {value:%b} {value.year}"
+    """`2 Mar 2026`, as on sheets; words when there is none."""
+    return "no date" if value is None else in_words(value)
 
 
 def clock(value: dt.datetime | None) -> str:
@@ -40,6 +44,11 @@ def counted(number: int, noun: str, many: str | None = None) -> str:
     return f"{number:,} {noun if number == 1 else many or noun + 's'}"
 
 
+def money(amount: Decimal) -> str:
+    """An amount with two decimals, or with more where it has them."""
+    return str(amount) if -amount.as_tuple().exponent > _CENTS else f"{amount:.{_CENTS}f}"  # type: ignore[operator]
+
+
 def said(content: dict[str, Any]) -> str:
     """An entry's content as plain words."""
     return say_entry(EntryValues.model_validate(content))
@@ -61,6 +70,7 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "day": day,
     "clock": clock,
     "duration": duration,
+    "money": money,
     "counted": counted,
     "said": said,
     "readable": readable,

@@ -52,6 +52,8 @@ class Person:
     """Id of the trimmer who spoke them."""
     drafts: dict[str, tuple[bytes, str | None]] = field(default_factory=dict)
     """Uploaded file, and the sheet that was named, by a key, between an upload and its confirmation."""
+    last_due: tuple[int, ...] = ()
+    """Follow-ups that the last step on the list of what is due closed or put off."""
     seen: float = 0.0
 
     def done(self, said: str, done: Done) -> None:

@@ -1,5 +1,6 @@
 """Every page: free of accessibility faults (axe-core), whole at 360 px, and usable without scripts."""
 
+import zipfile
 from collections.abc import Callable, Iterator
 from typing import Any
 
@@ -60,7 +61,8 @@ def all_paths(running: Running) -> list[str]:
         f"/entries/{entry.id}", f"/entries/{waiting}/fix", f"/entries/{waiting}/number?begins=4",
         f"/entries/{waiting}/words", f"/entries/{waiting}/words?room=true&typed=w",
         "/animals", f"/animals/{entry.animal_id}", "/follow-ups?span=all", "/learnt", "/roster",
-        "/settings", "/glossary", "/record", f"/visits/{visit}/sheet",
+        "/settings", "/glossary", "/record", f"/visits/{visit}/sheet", "/herd", "/bill", f"/bill/{visit}?written=true",
+        "/farms", "/farms/1", "/first-steps", "/animals?show=due",
     ]  # fmt: skip
 
 
@@ -113,7 +115,7 @@ def test_the_evening_works_without_scripts(running: Running, tab: Callable[..., 
     """Choose, confirm, fix, discard, confirm together and undo, all by plain forms."""
     at = tab(java_script_enabled=False)
     page = at.page
-    page.get_by_role("link", name="Go through them").click()
+    page.get_by_role("link", name="Review").click()
     page.get_by_role("button", name="cow 512").click()
     assert at.title == "Cow 512"
     page.get_by_role("button", name="Confirm", exact=True).click()
@@ -189,20 +191,75 @@ def test_a_spoken_remark_cannot_run_as_script(running: Running, tab: Callable[..
     assert evil in at.page.inner_text("main")
 
 
-def test_follow_ups_are_ticked_off_put_off_and_opened_again(
+def test_what_is_due_is_ticked_put_off_and_opened_again_many_at_once(
     evening_half_done: Running, tab: Callable[..., Tab]
 ) -> None:
     at = tab()
     at.open("/follow-ups?span=all")
-    at.page.locator(".due").first.get_by_role("button", name="Done").click()
-    at.page.wait_for_selector(".notice >> text=Done")
+    assert "LH outer sole ulcer" in at.page.inner_text("main")
+    for line in at.page.locator(".due input").all()[:3]:
+        line.check()
+    at.page.get_by_role("button", name="Done, those ticked").click()
+    at.page.wait_for_selector(".notice >> text=Done: 3 lines")
     with evening_half_done.database.reading() as session:
-        done = session.exec(select(FollowUp).where(col(FollowUp.done_on).is_not(None))).one()
-    assert done.done_by == "Robin Field"
+        done = session.exec(select(FollowUp).where(col(FollowUp.done_on).is_not(None))).all()
+    assert [one.done_by for one in done] == ["Robin Field"] * 3
     at.page.locator(".notice").get_by_role("button", name="Undo").click()
-    at.page.wait_for_selector("text=Open again")
+    at.page.wait_for_selector("text=Open again: 3 lines")
+    at.open("/follow-ups?span=all")
+    at.page.locator(".due input").first.check()
+    at.page.get_by_label("Put off to").fill("2026-04-30")
+    at.page.get_by_role("button", name="Put off").click()
+    at.page.wait_for_selector("text=Put off to 30 Apr 2026: 1 line")
     with evening_half_done.database.reading() as session:
-        assert session.get_one(FollowUp, done.id).done_on is None
+        assert all(session.get_one(FollowUp, one.id).done_on is None for one in done)
+        moved = session.exec(select(FollowUp).where(col(FollowUp.snoozed_to).is_not(None))).one()
+    assert moved.snoozed_to.isoformat() == "2026-04-30"
+
+
+def test_the_evening_ends_with_sheet_bill_mail_and_files(
+    evening_half_done: Running, tab: Callable[..., Tab]
+) -> None:
+    """From today to the bill by links; the sheet for the mail is written; files come down."""
+    at = tab()
+    at.page.get_by_role("link", name="The visit").click()
+    at.page.get_by_role("link", name="Sheet and bill").click()
+    at.page.wait_for_selector("text=no price set")
+    at.page.get_by_role("button", name="Send by e-mail").click()
+    link = at.page.get_by_role("link", name="Open the mail program").get_attribute("href")
+    name = f"visit-{evening_half_done.visit_id}-2026-03-02.pdf"
+    assert link.startswith("mailto:?subject=Claw%20trimming")
+    assert name in link
+    assert (evening_half_done.settings.sheets / name).read_bytes().startswith(b"%PDF")
+    at.open("/bill")
+    with at.page.expect_download() as coming:
+        at.page.get_by_role("link", name="As CSV tables").click()
+    assert "finding.csv" in zipfile.ZipFile(coming.value.path()).namelist()
+
+
+def test_the_herd_page_leads_to_the_animals_it_names(
+    evening_half_done: Running, tab: Callable[..., Tab]
+) -> None:
+    at = tab()
+    at.open("/herd")
+    assert "had a lesion" in at.page.inner_text("main")
+    at.page.get_by_role("link", name="118", exact=True).first.click()
+    at.page.wait_for_selector("h1 >> text=Cow 118")
+    assert "sole ulcer, outer zone 4" in at.page.inner_text(".feet")
+    at.page.locator("main").get_by_role("link", name="Animals").click()
+    at.page.wait_for_selector("h1 >> text=Animals: Alder Farm")
+
+
+def test_first_steps_keep_a_name_and_a_farm(running: Running, tab: Callable[..., Tab]) -> None:
+    at = tab()
+    at.open("/first-steps")
+    at.page.get_by_label("Your name").fill("Kim Waters")
+    at.page.get_by_label("A farm where you trim").fill("Birch Farm")
+    at.page.get_by_role("button", name="Keep").click()
+    at.page.wait_for_selector(".steps > li.ready")
+    at.open("/farms")
+    at.page.get_by_role("link", name="Birch Farm").click()
+    assert "No roster" in at.page.inner_text("main")
 
 
 def test_playing_starts_at_the_word_that_was_clicked(

@@ -1,17 +1,23 @@
-"""Animals: finding one, and its history of confirmed entries."""
+"""Animals: finding one, and its history: open cases, what is due, each foot over the visits."""
 
-from dataclasses import dataclass
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 
 from fastapi import APIRouter, Request
-from fastapi.responses import HTMLResponse
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from markupsafe import Markup
 from sqlalchemy import func, or_
 from sqlmodel import Session, col, select
 
 from dictate.entry.values import EntryValues
 from dictate.errors import NotFoundError
 from dictate.notes.sentences import say_entry
-from dictate.sheets.claw_map import claw_map
+from dictate.record.rows import NO_LESION
+from dictate.sheets.claw_map import FEET, claw_map
+from dictate.store.herd import open_cases
 from dictate.store.record_queries import Scope, follow_up_rows
+from dictate.store.record_tables import FollowUp
 from dictate.store.tables import Animal, Entry, EntryState, Farm, Visit
 from dictate.web.desk import TheDesk, page
 from dictate.web.guard import Who
@@ -21,37 +27,99 @@ __all__ = ["router"]
 
 router = APIRouter()
 _EACH = 60
-_ENTRIES = 40
+_ENTRIES = 60
 _NUMBERS = 12
+_COLUMNS = {
+    "name": "Name",
+    "ear_tag": "Ear tag",
+    "eid": "Electronic number",
+    "lactation": "Lactation",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Past:
-    """One confirmed entry of an animal."""
+class Foot:
+    """One foot at one visit."""
 
-    entry: Entry
-    visit: Visit
-    said: str
-    map: str
-    """SVG; empty when nothing was found at a foot."""
+    drawn: Markup
+    words: tuple[str, ...]
+    """Lesions and what was done, or that it was clean; empty when nothing was said of it."""
+
+
+@dataclass(slots=True, kw_only=True)
+class Past:
+    """One visit to an animal."""
+
+    visit_id: int
+    date: dt.date
+    said: list[tuple[int, str]] = field(default_factory=list)
+    """Entry and its sentence."""
+    values: list[EntryValues] = field(default_factory=list)
+
+    @property
+    def feet(self) -> list[Foot]:
+        """The four feet; none when no foot was named at this visit."""
+        findings = [one for values in self.values for one in values.findings]
+        actions = [one for values in self.values for one in values.actions]
+        if not any(one.foot for one in (*findings, *actions)):
+            return []
+        return [self._foot(foot, findings, actions) for foot in FEET]
+
+    def _foot(self, foot: str, findings: Sequence[object], actions: Sequence[object]) -> Foot:
+        found = [one for one in findings if one.foot == foot]
+        done = [one for one in actions if one.foot == foot]
+        words = [_lesion_words(one) for one in found] + [_done_words(one) for one in done]
+        drawn = claw_map(
+            found,
+            done,
+            title=f"{foot} on {self.date}",
+            key=f"foot-{self.visit_id}-{foot}",
+            small=True,
+            feet=(foot,),
+        )
+        return Foot(drawn=Markup(drawn), words=tuple(dict.fromkeys(words)))  # noqa: S704 (escaped there)
+
+
+def _lesion_words(one: object) -> str:
+    if one.lesion == NO_LESION:
+        return "clean"
+    zone = None if one.zone is None else f"zone {one.zone}"
+    place = " ".join(part for part in (one.claw, zone) if part)
+    more = "".join(f", {part}" for part in (one.severity, one.course) if part)
+    return (
+        f"{one.lesion}{f' {one.stage}' if one.stage else ''}{f', {place}' if place else ''}{more}"
+    )
+
+
+def _done_words(one: object) -> str:
+    return " ".join(part for part in (one.kind, one.claw) if part)
 
 
 @router.get("/animals", response_class=HTMLResponse)
 def animals(
-    request: Request, desk: TheDesk, _person: Who, farm: str = "", find: str = "", turn: int = 1
-) -> HTMLResponse:
+    request: Request, desk: TheDesk, _person: Who, farm: str = "", find: str = "", show: str = "",
+    turn: int = 1, go: bool = False,
+) -> Response:  # fmt: skip
     """Animals of a farm by number, or those whose number, tag or name holds what is searched."""
+    wanted = find.strip()[:40]
     with desk.database.reading() as session:
         farms = session.exec(select(Farm).order_by(Farm.name)).all()
         at = farm_asked(farms, farm, desk.settings.farm)
-        found = _animals(session, at.id, find.strip()[:40], max(turn, 1)) if at else []
+        found = _animals(session, at.id, wanted, show, max(turn, 1)) if at else []
+        exact = [one.id for one in found if go and one.number == wanted]
+    if exact:
+        return RedirectResponse(f"/animals/{exact[0]}", status_code=303)
+    shown = found[:_EACH]
+    columns = [(name, title) for name, title in _COLUMNS.items() if any(getattr(one, name) is not None for one in shown)]  # fmt: skip
     return page(
         request,
         "animals.html",
         farms=farms,
         at=at,
-        find=find[:40],
-        animals=found[:_EACH],
+        find=wanted,
+        show=show,
+        animals=shown,
+        columns=columns,
         turn=max(turn, 1),
         more=len(found) > _EACH,
     )
@@ -59,19 +127,25 @@ def animals(
 
 @router.get("/animals/{animal_id}", response_class=HTMLResponse)
 def animal(request: Request, desk: TheDesk, _person: Who, animal_id: int) -> HTMLResponse:
-    """One animal: open follow-ups and what was confirmed, newest first."""
+    """One animal: open cases and what is due first, then visit by visit, newest first."""
     with desk.database.reading() as session:
         found = session.get(Animal, animal_id)
         if found is None:
-            raise NotFoundError(
-                f"there is no animal {animal_id}", remedy="Look it up by its number"
-            )
+            raise NotFoundError("this animal is not there", remedy="Look it up by its number")
         if found.merged_into_id:
             found = session.get_one(Animal, found.merged_into_id)
-        past = _past(session, found)
-        due = [row for row in follow_up_rows(session, Scope(animal_id=found.id)) if not row.done_on]
         farm = session.get_one(Farm, found.farm_id)
-    return page(request, "animal.html", animal=found, farm=farm, past=past, due=due, most=_ENTRIES)
+        due = [row for row in follow_up_rows(session, Scope(animal_id=found.id)) if not row.done_on]
+        return page(
+            request,
+            "animal.html",
+            animal=found,
+            farm=farm,
+            past=_past(session, found),
+            cases=open_cases(session, farm, animal_id=found.id),
+            due=due,
+            feet=FEET,
+        )
 
 
 @router.get("/farms/{farm_id}/numbers", response_class=HTMLResponse)
@@ -93,11 +167,24 @@ def numbers(
     return page(request, "numbers.html", numbers=found)
 
 
-def _animals(session: Session, farm_id: int | None, find: str, turn: int) -> list[Animal]:
+def _animals(
+    session: Session, farm_id: int | None, find: str, show: str, turn: int
+) -> list[Animal]:
     query = select(Animal).where(Animal.farm_id == farm_id, col(Animal.merged_into_id).is_(None))
     if find:
         columns = (Animal.number, Animal.ear_tag, Animal.eid, Animal.name)
         query = query.where(or_(*(col(one).contains(find, autoescape=True) for one in columns)))
+    if show == "due":
+        open_ones = select(FollowUp.animal_id).where(col(FollowUp.done_on).is_(None))
+        query = query.where(col(Animal.id).in_(open_ones))
+    elif show == "new":
+        query = query.where(col(Animal.on_roster).is_(False))
+    elif show == "seen":
+        last = select(func.max(Visit.id)).where(Visit.farm_id == farm_id).scalar_subquery()
+        query = query.where(
+            col(Animal.id).in_(select(Entry.animal_id).where(Entry.visit_id == last))
+        )
+    # By length first, so that 9 stands before 10 and 10 before 100.
     order = (func.length(Animal.number), col(Animal.number))
     return list(
         session.exec(query.order_by(*order).offset((turn - 1) * _EACH).limit(_EACH + 1)).all()
@@ -110,22 +197,13 @@ def _past(session: Session, animal: Animal) -> list[Past]:
         select(Entry, Visit)
         .join(Visit, col(Visit.id) == Entry.visit_id)
         .where(Entry.state == EntryState.CONFIRMED, col(Entry.animal_id).in_(same))
-        .order_by(col(Visit.date).desc(), col(Entry.id).desc())
+        .order_by(col(Visit.date).desc(), col(Visit.id).desc(), col(Entry.id))
         .limit(_ENTRIES)
     ).all()
-    return [_one_past(entry, visit) for entry, visit in rows]
-
-
-def _one_past(entry: Entry, visit: Visit) -> Past:
-    values = EntryValues.model_validate(entry.content)
-    drawn = ""
-    if any(finding.foot for finding in values.findings):
-        drawn = claw_map(
-            values.findings,
-            values.actions,
-            title=f"Claw map of cow {values.animal} on {visit.date}",
-            key=f"map-{entry.id}",
-            small=True,
-            focus=True,
-        )
-    return Past(entry=entry, visit=visit, said=say_entry(values), map=drawn)
+    visits: dict[int, Past] = {}
+    for entry, visit in rows:
+        past = visits.setdefault(entry.visit_id, Past(visit_id=entry.visit_id, date=visit.date))
+        values = EntryValues.model_validate(entry.content)
+        past.said.append((entry.id, say_entry(values)))
+        past.values.append(values)
+    return list(visits.values())

@@ -1,95 +1,137 @@
-"""Follow-ups of a farm: what is due when, ticked off or put off."""
+"""What is due, by day and farm: ticked off or put off, one or many at once, or as a calendar file."""
 
 import datetime as dt
 from itertools import groupby
 from typing import Annotated, Literal
 
 import fastapi
-from fastapi import APIRouter, Request
-from fastapi.responses import HTMLResponse, RedirectResponse
-from sqlmodel import select
+from fastapi import APIRouter, Depends, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from pydantic import ValidationError
 
-from dictate.review.follow_ups import due_at, put_off, tick_off, untick
-from dictate.store.tables import Farm
-from dictate.web.desk import Form, TheDesk, back_to, page
-from dictate.web.guard import Who
-from dictate.web.showing import farm_asked
+from dictate.errors import ReviewError
+from dictate.record.calendar import calendar_of
+from dictate.review.follow_ups import put_off, tick_off, untick
+from dictate.sheets.words import day as in_words
+from dictate.store.due_lines import due_lines
+from dictate.store.record_queries import Scope, farm_rows, follow_up_rows
+from dictate.web.desk import Desk, Form, TheDesk, back_to, page
+from dictate.web.filters import counted
+from dictate.web.guard import Person, Who
 
 __all__ = ["router"]
 
 router = APIRouter()
-_SPANS = {"week": 7, "month": 31, "all": None}
+_SPANS = {"today": 0, "week": 7, "month": 31, "all": None}
+Span = Literal["today", "week", "month", "all"]
+_MOST = 1000
 
 
-class Later(Form):
-    until: dt.date
-    span: Literal["week", "month", "all"] = "month"
+class Ticked(Form):
+    """Follow-ups chosen in the list, and what to do with them."""
+
+    do: Literal["done", "later", "open"]
+    which: tuple[int, ...] = ()
+    until: dt.date | Literal[""] = ""
+    farm: str = ""
+    span: Span = "month"
 
 
-class Done(Form):
-    span: Literal["week", "month", "all"] = "month"
+async def _ticked(request: Request) -> Ticked:
+    form = await request.form()
+    given = {name: str(value) for name, value in form.items() if name != "which"}
+    try:
+        return Ticked.model_validate({**given, "which": tuple(form.getlist("which"))})
+    except ValidationError as error:
+        raise ReviewError("the list does not read", remedy="Open it again") from error
 
 
 @router.get("/follow-ups", response_class=HTMLResponse)
 def follow_ups(
-    request: Request,
-    desk: TheDesk,
-    _person: Who,
-    farm: str = "",
-    span: Literal["week", "month", "all"] = "month",
+    request: Request, desk: TheDesk, _person: Who, farm: str = "", span: Span = "month"
 ) -> HTMLResponse:
-    """What is overdue and due at a farm, by day."""
+    """What is overdue and due at a farm, or at all, by day and farm."""
     today = desk.today()
     days = _SPANS[span]
+    until = None if days is None else today + dt.timedelta(days=days)
     with desk.database.reading() as session:
-        farms = session.exec(select(Farm).order_by(Farm.name)).all()
-        at = farm_asked(farms, farm, desk.settings.farm)
-        until = None if days is None else today + dt.timedelta(days=days)
-        due, total = due_at(session, at.id or 0, until=until) if at else ([], 0)
-    by_day = [(day, list(some)) for day, some in groupby(due, key=lambda one: one.on)]
+        farms = farm_rows(session)
+        at = next((one for one in farms if str(one.id) == farm), None)
+        due, total = due_lines(session, farm_id=at.id if at else None, until=until, most=_MOST)
+    groups = [
+        (day, name, list(some))
+        for (day, name), some in groupby(due, key=lambda one: (one.on, one.farm))
+    ]
     return page(
         request,
         "follow_ups.html",
         farms=farms,
         at=at,
         span=span,
-        by_day=by_day,
+        groups=groups,
         today=today,
         total=total,
         shown=len(due),
     )
 
 
-@router.post("/follow-ups/{follow_up_id}/done")
-def done(
-    desk: TheDesk, person: Who, follow_up_id: int, form: Annotated[Done, fastapi.Form()]
-) -> RedirectResponse:
-    """Tick a follow-up off."""
-    with desk.database.writing() as session:
-        ticked = tick_off(session, follow_up_id, by=person.name, on=desk.today())
-    person.notice = f"Done: {ticked.kind}."
-    person.undo_path = f"/follow-ups/{follow_up_id}/open"
-    return back_to(f"/follow-ups?farm={ticked.farm_id}&span={form.span}")
+@router.post("/follow-ups")
+def many(desk: TheDesk, person: Who, form: Annotated[Ticked, Depends(_ticked)]) -> RedirectResponse:
+    """Tick off, put off or open again what was chosen, all of it or none."""
+    if not form.which:
+        raise ReviewError("nothing was chosen", remedy="Tick the lines first")
+    _do(desk, person, form)
+    return back_to(_list_path(form))
 
 
-@router.post("/follow-ups/{follow_up_id}/open")
+@router.post("/follow-ups/open")
 def open_again(
-    desk: TheDesk, person: Who, follow_up_id: int, _form: Annotated[Form, fastapi.Form()]
+    desk: TheDesk,
+    person: Who,
+    form: Annotated[Form, fastapi.Form()],
 ) -> RedirectResponse:
-    """Open it again."""
+    """Open again what this person's last step on the list closed."""
     with desk.database.writing() as session:
-        opened = untick(session, follow_up_id, by=person.name)
-    person.notice = f"Open again: {opened.kind}."
-    return back_to(f"/follow-ups?farm={opened.farm_id}")
+        for one in person.last_due:
+            untick(session, one, by=person.name)
+    person.notice = f"Open again: {counted(len(person.last_due), 'line')}."
+    person.last_due = ()
+    return back_to("/follow-ups")
 
 
-@router.post("/follow-ups/{follow_up_id}/later")
-def later(
-    desk: TheDesk, person: Who, follow_up_id: int, form: Annotated[Later, fastapi.Form()]
-) -> RedirectResponse:
-    """Put a follow-up off to another day."""
+@router.get("/follow-ups.ics")
+def calendar(desk: TheDesk, _person: Who, farm: str = "") -> Response:
+    """The open follow-ups as a calendar file."""
+    with desk.database.reading() as session:
+        farms = farm_rows(session)
+        at = next((one for one in farms if str(one.id) == farm), None)
+        rows = follow_up_rows(session, Scope(farm_id=at.id) if at else Scope())
+    made = calendar_of(rows, {one.id: one.name for one in farms}, stamp=dt.datetime.now(dt.UTC))
+    headers = {"Content-Disposition": 'attachment; filename="due.ics"'}
+    return Response(made, media_type="text/calendar", headers=headers)
+
+
+def _do(desk: Desk, person: Person, form: Ticked) -> None:
+    if form.do == "later" and not form.until:
+        raise ReviewError("no day was given to put it off to", remedy="Choose a day first")
     with desk.database.writing() as session:
-        moved = put_off(session, follow_up_id, form.until, by=person.name)
-    person.notice = f"Put off to {form.until.isoformat()}: {moved.kind}."
-    person.undo_path = f"/follow-ups/{follow_up_id}/open"
-    return back_to(f"/follow-ups?farm={moved.farm_id}&span={form.span}")
+        for one in form.which:
+            if form.do == "done":
+                tick_off(session, one, by=person.name, on=desk.today())
+            elif form.until:
+                put_off(session, one, form.until, by=person.name)
+            else:
+                untick(session, one, by=person.name)
+    lines = counted(len(form.which), "line")
+    if form.do == "done":
+        person.notice = f"Done: {lines}."
+    elif form.until:
+        person.notice = f"Put off to {in_words(form.until)}: {lines}."
+    else:
+        person.notice = f"Open again: {lines}."
+    person.last_due = form.which if form.do != "open" else ()
+    person.undo_path = "/follow-ups/open" if person.last_due else ""
+
+
+def _list_path(form: Ticked) -> str:
+    return f"/follow-ups?span={form.span}" + (f"&farm={form.farm}" if form.farm.isdecimal() else "")

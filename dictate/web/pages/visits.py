@@ -1,21 +1,18 @@
-"""Visits: the list to start from, and one visit with what became of its notes."""
+"""Today: what to record, take in or review; all visits; and one visit with what became of its notes."""
 
-import datetime as dt
-from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Annotated, Literal
 
 import fastapi
-from fastapi import APIRouter, Request
+from fastapi import APIRouter, BackgroundTasks, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
-from sqlalchemy import func
-from sqlmodel import Session, col, select
+from sqlmodel import col, select
 
 from dictate.entry.values import EntryValues
 from dictate.notes.sentences import say_entry
-from dictate.review.left_aside import left_aside
-from dictate.store.queries import LEFT_ASIDE
-from dictate.store.tables import Clip, Entry, Farm, Note, NoteState, Trimmer, Visit
+from dictate.store.due_lines import due_lines
+from dictate.store.overview import unheard_count, visit_lines, waiting_visits
+from dictate.store.record_queries import farm_rows
+from dictate.store.tables import Entry, Note
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.showing import place_of
@@ -23,40 +20,63 @@ from dictate.web.showing import place_of
 __all__ = ["router"]
 
 router = APIRouter()
-_EACH = 40
+_EACH = 20
 
 
 class WholeHerd(Form):
     whole_herd: Literal["yes", "no", "unknown"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class VisitLine:
-    """One visit of the list."""
-
-    id: int
-    date: dt.date
-    farm: str
-    trimmer: str
-    counts: Mapping[str, int]
-    """Entries by state."""
-    unheard: int
-    """Clips that were taken in and not heard yet."""
-
-
 @router.get("/", response_class=HTMLResponse)
-def visits(request: Request, desk: TheDesk, _person: Who, turn: int = 1) -> HTMLResponse:
-    """Visits with work first, then the others, newest first."""
+def today(
+    request: Request, desk: TheDesk, _person: Who, farm: str = "", turn: int = 1
+) -> HTMLResponse:
+    """Work first, then all visits, newest first."""
+    at, now = max(turn, 1), desk.today()
     with desk.database.reading() as session:
-        open_ones = _lines(session, _waiting_ids(session))
-        others, more = _others(session, max(turn, 1))
-        lines = _lines(session, others)
-    return page(request, "visits.html", open=open_ones, lines=lines, turn=max(turn, 1), more=more)
+        farms = farm_rows(session)
+        chosen = next((one for one in farms if str(one.id) == farm), None)
+        lines = visit_lines(session, farm_id=chosen.id if chosen else None, skip=(at - 1) * _EACH, most=_EACH + 1)  # fmt: skip
+        _, due = due_lines(session, until=now, most=0)
+        return page(
+            request,
+            "visits.html",
+            today=now,
+            open=waiting_visits(session),
+            unheard=unheard_count(session),
+            due=due,
+            farms=farms,
+            at=chosen,
+            lines=lines[:_EACH],
+            turn=at,
+            more=len(lines) > _EACH,
+        )
+
+
+@router.get("/hearing", response_class=HTMLResponse)
+def hearing(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
+    """A line on how far hearing is; it asks for itself again while there is something to tell."""
+    with desk.database.reading() as session:
+        left = unheard_count(session)
+    return page(request, "_hearing.html", left=left)
+
+
+@router.post("/hearing")
+def hear_now(
+    desk: TheDesk, person: Who, _form: Annotated[Form, fastapi.Form()], later: BackgroundTasks
+) -> RedirectResponse:
+    """Go on with the clips that were taken in and not heard."""
+    later.add_task(desk.hear_waiting_clips)
+    person.notice = "The recordings are being heard."
+    return RedirectResponse("/", status_code=303, background=later)
 
 
 @router.get("/visits/{visit_id}", response_class=HTMLResponse)
-def visit(request: Request, desk: TheDesk, _person: Who, visit_id: int) -> HTMLResponse:
-    """One visit: its entries by what became of them."""
+def visit(
+    request: Request, desk: TheDesk, _person: Who, visit_id: int, find: str = ""
+) -> HTMLResponse:
+    """One visit: its entries by what became of them; `find` leaves those that hold these words."""
+    wanted = find.strip()[:60].lower()
     with desk.database.reading() as session:
         place = place_of(session, visit_id)
         rows = session.exec(
@@ -65,14 +85,10 @@ def visit(request: Request, desk: TheDesk, _person: Who, visit_id: int) -> HTMLR
             .where(Entry.visit_id == visit_id)
             .order_by(col(Note.id), col(Entry.position))
         ).all()
-        line = _lines(session, [visit_id])[0]
-        aside = len(left_aside(session, visit_id))
-        entries = [
-            (entry, say_entry(EntryValues.model_validate(entry.content)))
-            for entry in rows
-            if entry.reason != LEFT_ASIDE
-        ]
-    return page(request, "visit.html", place=place, line=line, entries=entries, aside=aside)
+        line = visit_lines(session, visit_id=visit_id)[0]
+        entries = [(entry, say_entry(EntryValues.model_validate(entry.content))) for entry in rows]
+    shown = [(entry, words) for entry, words in entries if wanted in words.lower()]
+    return page(request, "visit.html", place=place, line=line, entries=shown, find=find[:60], all=len(entries), aside=aside)  # fmt: skip
 
 
 @router.post("/visits/{visit_id}/whole-herd")
@@ -85,57 +101,3 @@ def set_whole_herd(
         place_of(session, visit_id).visit.whole_herd = said
     person.notice = "Kept."
     return back_to(f"/visits/{visit_id}")
-
-
-def _waiting_ids(session: Session) -> list[int]:
-    """Visits with entries that wait, newest first. A note waits as long as one of its entries does."""
-    waiting = select(Note.visit_id).where(Note.state == NoteState.WAITING).distinct()
-    newest = select(Visit.id).where(col(Visit.id).in_(waiting)).order_by(col(Visit.date).desc())
-    return [visit_id for visit_id in session.exec(newest).all() if visit_id is not None]
-
-
-def _others(session: Session, turn: int) -> tuple[list[int], bool]:
-    query = (
-        select(Visit.id)
-        .order_by(col(Visit.date).desc(), col(Visit.id).desc())
-        .offset((turn - 1) * _EACH)
-        .limit(_EACH + 1)
-    )
-    found = [visit_id for visit_id in session.exec(query).all() if visit_id is not None]
-    return found[:_EACH], len(found) > _EACH
-
-
-def _lines(session: Session, visit_ids: list[int]) -> list[VisitLine]:
-    rows = session.exec(
-        select(Visit, Farm.name, Trimmer.name)
-        .join(Farm, col(Farm.id) == Visit.farm_id)
-        .join(Trimmer, col(Trimmer.id) == Visit.trimmer_id)
-        .where(col(Visit.id).in_(visit_ids))
-    ).all()
-    counted: dict[int, dict[str, int]] = {}
-    for visit_id, state, number in session.exec(
-        select(Entry.visit_id, Entry.state, func.count())
-        .where(col(Entry.visit_id).in_(visit_ids))
-        .group_by(col(Entry.visit_id), col(Entry.state))
-    ).all():
-        counted.setdefault(visit_id, {})[state] = number
-    unheard = dict(
-        session.exec(
-            select(Clip.visit_id, func.count())
-            .outerjoin(Note, col(Note.clip_id) == Clip.id)
-            .where(col(Clip.visit_id).in_(visit_ids), col(Note.id).is_(None))
-            .group_by(col(Clip.visit_id))
-        ).all()
-    )
-    lines = {
-        visit.id: VisitLine(
-            id=visit.id or 0,
-            date=visit.date,
-            farm=farm,
-            trimmer=trimmer,
-            counts=counted.get(visit.id or 0, {}),
-            unheard=unheard.get(visit.id or 0, 0),
-        )
-        for visit, farm, trimmer in rows
-    }
-    return [lines[visit_id] for visit_id in visit_ids]

@@ -93,6 +93,7 @@
     else first?.select?.();
   }
 
+  document.addEventListener("click", (event) => event.target.closest("[data-print]") && window.print());
   document.addEventListener("htmx:beforeRequest", (event) => work(event, true));
   document.addEventListener("htmx:afterRequest", (event) => work(event, false));
   document.addEventListener("htmx:afterSettle", (event) => {

@@ -1,0 +1,56 @@
+"""Farms: a list, one farm with its visits, and a new one."""
+
+import datetime as dt
+from typing import Annotated
+
+import fastapi
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, RedirectResponse
+from pydantic import Field
+
+from dictate.errors import NotFoundError, ReviewError
+from dictate.store.overview import farm_lines, visit_lines
+from dictate.store.queries import farm_by_name
+from dictate.web.desk import Form, TheDesk, back_to, page
+from dictate.web.guard import Who
+
+__all__ = ["router"]
+
+router = APIRouter()
+_SOON = dt.timedelta(days=7)
+_VISITS = 60
+
+
+class NewFarm(Form):
+    name: str = Field(max_length=100)
+
+
+@router.get("/farms", response_class=HTMLResponse)
+def farms(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
+    """All farms by name."""
+    with desk.database.reading() as session:
+        lines = farm_lines(session, due_until=desk.today() + _SOON)
+    return page(request, "farms.html", lines=lines)
+
+
+@router.post("/farms")
+def add(desk: TheDesk, person: Who, form: Annotated[NewFarm, fastapi.Form()]) -> RedirectResponse:
+    """Make a farm; one of that name that is there already is simply shown."""
+    if not (name := form.name.strip()):
+        raise ReviewError("the farm has no name", remedy="Type one")
+    with desk.database.writing() as session:
+        made = farm_by_name(session, name, make=True)
+        farm_id = made.id
+    person.notice = f"{name} is kept."
+    return back_to(f"/farms/{farm_id}")
+
+
+@router.get("/farms/{farm_id}", response_class=HTMLResponse)
+def farm(request: Request, desk: TheDesk, _person: Who, farm_id: int) -> HTMLResponse:
+    """One farm: what waits, what is due, its visits."""
+    with desk.database.reading() as session:
+        lines = farm_lines(session, due_until=desk.today() + _SOON, farm_id=farm_id)
+        if not lines:
+            raise NotFoundError("this farm is not there", remedy="Choose one from the list")
+        visits = visit_lines(session, farm_id=farm_id, most=_VISITS)
+    return page(request, "farm.html", farm=lines[0], visits=visits, most=_VISITS)

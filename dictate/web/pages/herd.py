@@ -1,0 +1,104 @@
+"""The herd picture with a choice of farm and period: in words here, whole as a page or PDF."""
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import Annotated, Literal
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Depends, Request
+from fastapi.responses import HTMLResponse, Response
+from pydantic import BeforeValidator
+
+from dictate.errors import NotFoundError
+from dictate.record.picture import HerdPicture
+from dictate.store.herd import YEAR, herd_picture
+from dictate.store.record_queries import farm_rows
+from dictate.store.tables import Farm
+from dictate.web.desk import Desk, TheDesk, page
+from dictate.web.guard import Who
+from dictate.web.pages.sheets import OWN_STYLE
+
+__all__ = ["router"]
+
+router = APIRouter()
+Day = Annotated[dt.date | None, BeforeValidator(lambda value: value or None)]
+Span = Literal["half", "year", "all", "own"]
+_DAYS = {"half": 183, "year": YEAR, "all": None, "own": None}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Period:
+    """Which visits count."""
+
+    span: Span = "year"
+    since: dt.date | None = None
+    until: dt.date | None = None
+
+    def draw(self, desk: Desk, farm_id: int) -> HerdPicture:
+        own = self.span == "own"
+        with desk.database.reading() as session:
+            farm = session.get(Farm, farm_id)
+            if farm is None:
+                raise NotFoundError("this farm is not there", remedy="Choose one from the list")
+            return herd_picture(
+                session, farm, days=_DAYS[self.span],
+                since=self.since if own else None, until=self.until if own else None,
+            )  # fmt: skip
+
+    @property
+    def query(self) -> str:
+        days = {"since": self.since, "until": self.until} if self.span == "own" else {}
+        return urlencode({"span": self.span, **{name: day for name, day in days.items() if day}})
+
+
+def _period(span: Span = "year", since: Day = None, until: Day = None) -> Period:
+    return Period(span=span, since=since, until=until)
+
+
+Asked = Annotated[Period, Depends(_period)]
+
+
+@router.get("/herd", response_class=HTMLResponse)
+def herd(
+    request: Request, desk: TheDesk, _person: Who, period: Asked, farm: str = ""
+) -> HTMLResponse:
+    """What a farmer reads in a minute, of one farm and period."""
+    # The plots are slow to load.
+    from dictate.sheets.herd_contents import headlines  # noqa: PLC0415
+
+    with desk.database.reading() as session:
+        farms = farm_rows(session)
+        usual = desk.settings.farm
+    at = next((one for one in farms if str(one.id) == farm), None)
+    at = at or next((one for one in farms if one.name == usual), farms[0] if farms else None)
+    picture = period.draw(desk, at.id) if at else None
+    return page(
+        request,
+        "herd.html",
+        farms=farms,
+        at=at,
+        period=period,
+        picture=picture,
+        head=headlines(picture) if picture else None,
+    )
+
+
+@router.get("/farms/{farm_id}/herd", response_class=HTMLResponse)
+def whole(desk: TheDesk, _person: Who, farm_id: int, period: Asked) -> HTMLResponse:
+    """The herd picture as the farm sees it."""
+    from dictate.sheets.herd_sheet import herd_sheet_html  # noqa: PLC0415
+
+    html = herd_sheet_html(period.draw(desk, farm_id), paper=desk.settings.paper)
+    return HTMLResponse(html, headers={"Content-Security-Policy": OWN_STYLE})
+
+
+@router.get("/farms/{farm_id}/herd.pdf")
+def printed(desk: TheDesk, _person: Who, farm_id: int, period: Asked) -> Response:
+    """The herd picture to print."""
+    from dictate.sheets.herd_sheet import herd_sheet_pdf  # noqa: PLC0415
+
+    return Response(
+        herd_sheet_pdf(period.draw(desk, farm_id), paper=desk.settings.paper),
+        media_type="application/pdf",
+        headers={"Content-Disposition": f'inline; filename="herd-{farm_id}.pdf"'},
+    )
