@@ -9,8 +9,10 @@ from sqlmodel import col, select
 
 from dictate.entry.values import EntryValues
 from dictate.notes.sentences import say_entry
+from dictate.review.left_aside import left_aside
 from dictate.store.due_lines import due_lines
 from dictate.store.overview import unheard_count, visit_lines, waiting_visits
+from dictate.store.queries import LEFT_ASIDE
 from dictate.store.record_queries import farm_rows
 from dictate.store.tables import Entry, Note
 from dictate.web.desk import Form, TheDesk, back_to, page
@@ -86,7 +88,12 @@ def visit(
             .order_by(col(Note.id), col(Entry.position))
         ).all()
         line = visit_lines(session, visit_id=visit_id)[0]
-        entries = [(entry, say_entry(EntryValues.model_validate(entry.content))) for entry in rows]
+        aside = len(left_aside(session, visit_id))
+        entries = [
+            (entry, say_entry(EntryValues.model_validate(entry.content)))
+            for entry in rows
+            if entry.reason != LEFT_ASIDE
+        ]
     shown = [(entry, words) for entry, words in entries if wanted in words.lower()]
     return page(request, "visit.html", place=place, line=line, entries=shown, find=find[:60], all=len(entries), aside=aside)  # fmt: skip
 
