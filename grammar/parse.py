@@ -13,16 +13,19 @@ from grammar.checks.table import mark
 from grammar.hear.animals import Found, Roster, find_animal
 from grammar.hear.chunks import Found as Phrases
 from grammar.hear.chunks import add_aliases, choose_cover, find_terms, to_chunks
+from grammar.hear.doubts import Doubts, find_doubts
+from grammar.hear.identifiers import identifier_readings
 from grammar.hear.readers import Context
 from grammar.hear.repair import repair as repair_terms
 from grammar.hear.slots import to_pieces
+from grammar.hear.spoken import restore, spoken
 from grammar.hear.words import as_words, texts
 from grammar.join.attach import Attached, attach
 from grammar.join.corrections import apply_corrections
 from grammar.join.parts import Part, bare_animals, drop_openers, split_parts
 from grammar.join.second_look import look_again
 from grammar.lexicon.lexicon import Lexicon, load_lexicon
-from grammar.pieces import FEET, SIDES, UNTAKEN, Filler, On, Piece, TimeSaid, value_of
+from grammar.pieces import FEET, SIDES, UNTAKEN, AnimalSaid, Filler, On, Piece, TimeSaid, value_of
 from grammar.records import Carry, Entry, How, Reading, Slot, Taken, Word
 
 __all__ = ["parse"]
@@ -34,7 +37,9 @@ class _Setting:
 
     words: tuple[Word, ...]
     heard: list[str]
-    """The words up to a remark."""
+    """The words up to a remark, as they are read."""
+    by_sound: Mapping[int, str]
+    """Places of number words taken by their sound -> the word heard."""
     tail: tuple[Taken, ...]
     """What took the remark."""
     lexicon: Lexicon
@@ -62,18 +67,21 @@ def parse(
     is in `leftover`, what wants a person's look in the marks.
     """
     lexicon = lexicon or load_lexicon()
-    spoken = as_words(words)
-    plain = texts(spoken)
-    end, remark, tail = _find_remark(plain, lexicon)
+    given = as_words(words)
+    plain = texts(given)
+    said = spoken(plain, _find_remark(plain, lexicon)[0], lexicon)
+    end, remark, tail = _find_remark(said.words, lexicon)
     setting = _Setting(
-        words=spoken, heard=plain[:end], tail=tail, lexicon=lexicon, roster=roster, on=on,
-        remark=remark, carry=carry or Carry(),
+        words=given, heard=said.words[:end], by_sound=said.by_sound, tail=tail, lexicon=lexicon,
+        roster=roster, on=on, remark=remark, carry=carry or Carry(),
     )  # fmt: skip
     found = _phrases(setting.heard, aliases or {}, lexicon, repair=repair)
     reading = _read(found, setting)
-    if not repair:
-        return reading
-    return look_again(reading, setting.heard, found, partial(_read, setting=setting), lexicon)
+    if repair:
+        reading = look_again(
+            reading, setting.heard, found, partial(_read, setting=setting), lexicon
+        )
+    return restore(reading, said, plain)
 
 
 def _phrases(
@@ -101,7 +109,8 @@ def _read(found: Phrases, setting: _Setting) -> Reading:
     pieces = drop_openers(bare_animals(pieces, setting.roster))
     corrected = apply_corrections(pieces)
     parts = split_parts(corrected.pieces)
-    entries, carry_on = _entries(parts, setting, corrected.numbers_taken)
+    doubts = find_doubts(chunks, setting.by_sound)
+    entries, carry_on = _entries(parts, setting, corrected.numbers_taken, doubts)
     taken = corrected.numbers_taken
     lost = [p for p in pieces if isinstance(p, UNTAKEN) and p.first not in taken]
     nothing = not entries and not corrected.commands
@@ -141,14 +150,14 @@ def _is_remark(word: str, lexicon: Lexicon) -> bool:
 
 
 def _entries(
-    parts: Sequence[Part], setting: _Setting, numbers_taken: set[int]
+    parts: Sequence[Part], setting: _Setting, numbers_taken: set[int], doubts: Doubts
 ) -> tuple[tuple[Entry, ...], Carry]:
     """Make the entries in order; an animal named once carries over to the next part."""
     entries: list[Entry] = []
     carry = setting.carry
     for position, part in enumerate(parts):
         attached = attach(part.pieces, setting.lexicon)
-        found = _find(part, setting)
+        found = _find(part, setting, doubts)
         entry = replace(
             attached.entry,
             animal=_animal_slot(part, found, carry),
@@ -169,6 +178,7 @@ def _entries(
             sites=tuple(p for p in part.pieces if isinstance(p, FEET) or _names_side(p)),
             copied=attached.copied,
             leftover=_stretches(part.pieces, numbers_taken),
+            doubts=doubts.within(*_reach(part)),
         )
         entries.append(replace(entry, marks=run_checks(entry, facts)))
         carry = _carry_on(carry, entry, part)
@@ -200,7 +210,27 @@ def _says_something(entry: Entry, attached: Attached) -> bool:
     )  # fmt: skip
 
 
-def _find(part: Part, setting: _Setting) -> Found | None:
+def _reach(part: Part) -> tuple[int, int]:
+    """Return the first word of a part and one past its last."""
+    pieces = [*part.pieces, *([part.animal] if part.animal else [])]
+    return min((p.first for p in pieces), default=0), max((p.last for p in pieces), default=0)
+
+
+def _doubted(animal: AnimalSaid, setting: _Setting, doubts: Doubts) -> tuple[str, ...]:
+    """Return what the number is without the words taken by sound, or with a count behind it."""
+    words: list[str] = list(animal.words)
+    first = animal.last - len(words)
+    kept = [word for i, word in enumerate(words) if first + i not in setting.by_sound]
+    others = [kept] if len(kept) < len(words) else []
+    others += [[*words, said] for at, _, said in doubts.counts if at == animal.last]
+    return tuple(
+        reading
+        for said in others
+        for reading in identifier_readings(said, setting.lexicon.numbers)[:2]
+    )
+
+
+def _find(part: Part, setting: _Setting, doubts: Doubts) -> Found | None:
     if part.animal is None:
         return None
     return find_animal(
@@ -209,6 +239,7 @@ def _find(part: Part, setting: _Setting) -> Found | None:
         ending=part.animal.ending,
         roster=setting.roster,
         lexicon=setting.lexicon,
+        doubted=_doubted(part.animal, setting, doubts),
     )
 
 

@@ -3,10 +3,9 @@
 from collections.abc import Iterator
 
 from grammar.checks.table import Facts, check, mark
-from grammar.records import Entry, How, Mark
+from grammar.hear.identifiers import EID_DIGITS
+from grammar.records import Entry, How, Mark, Slot
 
-EID_DIGITS = 15
-"""ISO 11784: 3 digits of country or maker, 12 of the animal."""
 _LONGEST_MANAGEMENT_NUMBER = 10
 
 
@@ -65,6 +64,11 @@ def _ambiguous(entry: Entry, facts: Facts) -> Iterator[Mark]:
     if facts.found is not None and len(facts.found.fits) > 1:
         what = "the words fit " + ", ".join(facts.found.fits)
         yield mark("animal-ambiguous", what, entry.animal, facts.found.candidates)
+    elif facts.found is not None and not facts.found.fits and entry.animal is not None:
+        long = [c for c in facts.found.candidates if len(c) == EID_DIGITS]
+        if len(entry.animal.value) == EID_DIGITS and len(long) > 1:
+            what = "the words can be read as " + ", ".join(long)
+            yield mark("animal-ambiguous", what, entry.animal, facts.found.candidates)
 
 
 @check(
@@ -78,6 +82,21 @@ def _sounds_alike(entry: Entry, facts: Facts) -> Iterator[Mark]:
     if facts.found is not None and facts.found.alike and facts.found.on_roster:
         what = f"{facts.found.value} sounds like " + ", ".join(facts.found.alike)
         yield mark("number-sounds-alike", what, entry.animal, facts.found.candidates)
+
+
+@check(
+    "number-may-be-longer",
+    what="A number word after the animal's number was taken for a count.",
+    why="“Four twelve, one small ulcer” is cow 412 with one ulcer, or cow 4121.",
+    clear="Choose the animal from the candidates.",
+    example="cow four twelve one small wart left hind",
+)
+def _may_be_longer(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for first, last, said in facts.doubts.counts:
+        if entry.animal is not None:
+            where: Slot[str] = Slot(value=said, heard=said, first=first, last=last)
+            what = f"{said!r} was taken for a count, not for a part of {entry.animal.value}"
+            yield mark("number-may-be-longer", what, where, entry.animal_candidates)
 
 
 @check(

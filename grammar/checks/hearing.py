@@ -38,6 +38,38 @@ def _slots(entry: Entry) -> Iterator[Slot[Any]]:
 
 
 @check(
+    "number-by-sound",
+    what="A word that sounds like a number was read as one.",
+    why="“For” may be four, “to” may be two, “ate” may be eight; or the word was meant as it stands.",
+    clear="Listen, and confirm the number or choose another.",
+    example="cow for twelve left hind clean",
+)
+def _by_sound(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for first, last, said in facts.doubts.by_sound:
+        where: Slot[str] = Slot(value=said, heard=said, first=first, last=last)
+        animal = entry.animal
+        of_animal = animal is not None and animal.first <= first < animal.last
+        offered = entry.animal_candidates if of_animal else ()
+        yield mark("number-by-sound", f"{said!r} was read as a number", where, offered)
+
+
+@check(
+    "said-unsure",
+    what="The speaker was not sure.",
+    why="“Looks like” or “I'd say” leaves room; nothing was misheard.",
+    clear="Confirm it, or look at the animal again.",
+    example="cow four twelve left hind looks like sole ulcer",
+)
+def _unsure(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    slots = sorted((slot for slot in _slots(entry) if slot.first >= 0), key=lambda slot: slot.first)
+    for first, last, said in facts.doubts.hedges:
+        of = next((slot for slot in slots if slot.first >= last), None)
+        of = of or next((slot for slot in reversed(slots) if slot.last <= first), None)
+        if of is not None:
+            yield mark("said-unsure", f"{said!r} was said of {of.value}", of)
+
+
+@check(
     "copied",
     what="Findings were copied by same again.",
     why="Everything said for one foot or claw was taken over for another.",

@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 
 from grammar.hear.animals import Found
+from grammar.hear.doubts import Doubts
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import Piece
 from grammar.records import Carry, Entry, Mark, Slot
@@ -33,6 +34,8 @@ class Facts:
     """Where "same again" was said."""
     leftover: tuple[tuple[int, int, str], ...] = ()
     """Stretches that no rule took, within this animal's part."""
+    doubts: Doubts = field(default_factory=Doubts)
+    """What the words themselves leave in doubt, within this animal's part."""
 
 
 Finder = Callable[[Entry, Facts], Iterator[Mark]]

@@ -5,7 +5,7 @@ two" is 422 or 4202) are tried; everything else is shown as a candidate for a pe
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from grammar.hear.identifiers import identifier_readings
 from grammar.lexicon.lexicon import Lexicon
@@ -91,20 +91,43 @@ def find_animal(
     ending: bool,
     roster: Roster | None,
     lexicon: Lexicon,
+    doubted: Sequence[str] = (),
 ) -> Found:
     """Choose among the readings of one spoken number.
 
     readings: every reading of `words`, the usual one first (from `identifier_readings`).
+    doubted: readings with a word more or less, where a word may not belong to the number; they are
+    offered, and taken only where the farm has such an animal and none that the words name.
     """
+    found = _find(readings, words, ending=ending, roster=roster, lexicon=lexicon)
+    others = tuple(one for one in dict.fromkeys(doubted) if one not in found.candidates)
+    if roster is not None and not found.on_roster:
+        look = roster.ending if ending else roster.fits
+        fits = tuple(dict.fromkeys(animal for one in doubted for animal in look(one)))
+        if fits:
+            candidates = tuple(dict.fromkeys((*fits, *found.candidates)))[:CANDIDATES_MAX]
+            return replace(found, value=fits[0], candidates=candidates, fits=fits, on_roster=True)
+    if not others:
+        return found
+    candidates = (found.candidates[0], *others, *found.candidates[1:])[:CANDIDATES_MAX]
+    return replace(found, candidates=candidates)
+
+
+def _find(
+    readings: Sequence[str],
+    words: Sequence[str],
+    *,
+    ending: bool,
+    roster: Roster | None,
+    lexicon: Lexicon,
+) -> Found:
     if roster is None:
         readings = tuple(dict.fromkeys((*_said_twice(words, lexicon), *readings)))
         return Found(value=readings[0], candidates=tuple(readings[:CANDIDATES_MAX]))
     look = roster.ending if ending else roster.fits
     twice = _said_twice(words, lexicon)
-    if twice and not any(look(reading) for reading in readings):
-        return find_animal(
-            twice, words[: len(words) // 2], ending=ending, roster=roster, lexicon=lexicon
-        )
+    if twice and readings != twice and not any(look(reading) for reading in readings):
+        return _find(twice, words, ending=ending, roster=roster, lexicon=lexicon)
     fits = tuple(dict.fromkeys(animal for reading in readings for animal in look(reading)))
     near = (animal for variant in sound_alikes(words, lexicon) for animal in look(variant))
     alike = tuple(animal for animal in dict.fromkeys(near) if animal not in fits)
@@ -121,12 +144,15 @@ def find_animal(
 
 
 def _said_twice(words: Sequence[str], lexicon: Lexicon) -> tuple[str, ...]:
-    """ "four twelve four twelve": the readings of one half, where both halves are the same words."""
-    half = len(words) // 2
-    if list(words[:half]) != list(words[half:]):
-        return ()
-    readings = identifier_readings(words[:half], lexicon.numbers)
-    return readings if readings and len(readings[0]) >= TWICE_DIGITS_MIN else ()
+    """ "four twelve four twelve", "four twelve four one two": the readings of what is said twice."""
+    for half in range(1, len(words)):
+        first = identifier_readings(words[:half], lexicon.numbers)
+        if not first or len(first[0]) < TWICE_DIGITS_MIN:
+            continue
+        second = identifier_readings(words[half:], lexicon.numbers)
+        if second and second[0] == first[0]:
+            return first
+    return ()
 
 
 def sound_alikes(words: Sequence[str], lexicon: Lexicon) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from grammar.hear.number_runs import cut_run, find_runs
+from grammar.hear.number_runs import IDENTIFIER_CUES, cut_run, ends_a_number, find_runs
 from grammar.lexicon.lexicon import Lexicon, Term
 from grammar.spacy_alone import Doc, PhraseMatcher, Vocab
 
@@ -34,6 +34,16 @@ _MEASURED_WEIGHT = 1.5
 """A number before its unit: "inner | one inch nail", and not "inner one"."""
 _FILLER_WEIGHT = 0.2
 _UNITS = frozenset({"UNIT", "TIMEUNIT", "MONTH"})
+_COUNTED = frozenset({"LESION", "OBJECT", "ACTION", "MATERIAL"})
+_ADJECTIVES = frozenset({"SEVERITY", "TISSUE", "COURSE", "STATUS"})
+_SMALL_WORDS = frozenset({"little", "wee", "good", "sound", "clean", "other"})
+_THINGS = frozenset({"lesion", "foot", "leg", "claw", "toe"})
+_PLURALS = frozenset({"feet", "legs", "claws", "toes", "hinds", "fronts", "lesions", "hooves"})
+_FEET = frozenset({"feet", "legs", "hinds", "fronts"})
+_FEET_MAX = 4
+_ALL_OF = frozenset({"both", "all", "every"})
+_COUNTED_AHEAD = 2
+"""An adjective and the thing that is counted."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +55,13 @@ class Chunk:
     last: int
     text: str
     term: Term | None = None
+    count: bool = False
+    """A number word cut off the animal's number before it, as the count of what follows."""
+
+    @property
+    def unsure(self) -> bool:
+        """Whether it is a hedge: "looks like", "I'd say"."""
+        return self.term is not None and getattr(self.term.row, "hedge", False)
 
 
 @lru_cache(maxsize=1)
@@ -162,15 +179,64 @@ def _cut_numbers(chunks: list[Chunk], words: Sequence[str], lexicon: Lexicon) ->
         if chunk.tag != "NUM":
             result.append(chunk)
             continue
+        cue = _cue_before(result)
         runs = cut_run(
             words,
             (chunk.first, chunk.last),
-            cue=_cue_before(result),
+            cue=cue,
             before_unit=_tag_after(chunks, index, lexicon) in _UNITS,
             numbers=lexicon.numbers,
         )
         result += [_chunk(words, "NUM", first, last) for first, last in runs]
+        if (cue in IDENTIFIER_CUES or not cue) and len(runs) == 1:
+            ahead = chunks[index + 1 : index + 1 + _COUNTED_AHEAD]
+            result[-1:] = _without_count(result[-1], words, ahead, lexicon)
     return result
+
+
+def _without_count(
+    number: Chunk, words: Sequence[str], ahead: Sequence[Chunk], lexicon: Lexicon
+) -> list[Chunk]:
+    """ "four twelve | one small wart", "four oh six | two ulcers": the count is not the animal's."""
+    last = number.last - 1
+    said, rest = words[last], words[number.first : last]
+    count = lexicon.numbers.digits.get(said, 0)
+    if not count or not rest or not ends_a_number(rest, lexicon.numbers):
+        return [number]
+    adjective = bool(ahead) and (ahead[0].tag in _ADJECTIVES or ahead[0].text in _SMALL_WORDS)
+    thing = ahead[1] if adjective and len(ahead) > 1 else ahead[0] if ahead else None
+    if thing is None:
+        return [number]
+    if count == 1:
+        counted = thing.text in _THINGS or (
+            thing.tag in _COUNTED
+            and not _is_plural(thing, lexicon)
+            and (adjective or rest[-1] in lexicon.numbers.teens)
+        )
+    else:
+        of_feet = thing.tag == "FOOT" or thing.text.split(" ")[-1] in _FEET
+        grouped = rest[-1] in lexicon.numbers.teens
+        counted = _is_plural(thing, lexicon) and not (
+            (of_feet and count > _FEET_MAX) or (thing.tag == "FOOT" and not grouped)
+        )
+    if not counted:
+        return [number]
+    tag = "NUM" if thing.tag == "OBJECT" else "FILL"
+    tail = Chunk(tag=tag, first=last, last=number.last, text=said, count=True)
+    return [_chunk(words, "NUM", number.first, last), tail]
+
+
+def _is_plural(chunk: Chunk, lexicon: Lexicon) -> bool:
+    """ "ulcers", "good feet"; but no "dermatitis"."""
+    first, last = chunk.text.split(" ")[0], chunk.text.split(" ")[-1]
+    if chunk.term is not None and chunk.term.value == "no lesion":
+        return last == "feet"
+    if last in _PLURALS:
+        return first not in _ALL_OF
+    return chunk.tag in _COUNTED and any(
+        chunk.text.endswith(end) and chunk.text.removesuffix(end) in lexicon.terms
+        for end in ("s", "es")
+    )
 
 
 def _cue_before(chunks: Sequence[Chunk]) -> str:

@@ -5,48 +5,72 @@ keeps its zero.  Quantities ("four point one", "half") are no identifiers: see q
 """
 
 from collections.abc import Sequence
-from itertools import islice, product
 
 from grammar.lexicon.schema import Numbers
 
-__all__ = ["READINGS_MAX", "identifier_readings", "spoken_digits"]
+__all__ = ["EID_DIGITS", "READINGS_MAX", "identifier_readings", "spoken_digits"]
 
 READINGS_MAX = 16
 """The most readings kept of one spoken identifier."""
+WORDS_MAX = 48
+"""Of more words only the usual reading is kept: it is no number of an animal."""
+EID_DIGITS = 15
+"""ISO 11784: an electronic id has 15 digits, so a long number is read as one where it can be."""
+_WHOLE = frozenset({12, EID_DIGITS})
+"""Digits of a whole ear tag (herd and animal, as in the United Kingdom) or electronic id."""
+_LONG = 11
+"""Digits from which a number is one of them and nothing else."""
 
-_Part = tuple[tuple[str, ...], int]
-"""Options for the digits of a part, best first, and where the next part starts."""
+_Costs = dict[str, tuple[int, int]]
+"""Reading -> how many unusual parts it has, and how many that lie across groups of three digits."""
+_Option = tuple[str, int]
+"""Digits of a part and where the next part starts."""
 
 
 def identifier_readings(words: Sequence[str], numbers: Numbers) -> tuple[str, ...]:
     """Read the words as a string of digits: every reading, the usual one first.
 
-    "four hundred and twelve" -> 412; "four hundred twelve" -> 412, then 40012.  Empty where the
-    words cannot be an identifier.
+    "four hundred and twelve" -> 412; "four hundred twelve" -> 412, then 40012; "seven hundred and
+    twelve thousand" -> 712000.  Empty where the words cannot be an identifier.
     """
-    parts: list[tuple[str, ...]] = []
-    position = 0
-    while position < len(words):
-        options, position = _part(words, position, numbers)
+    if len(words) > WORDS_MAX:
+        return _usual(words, numbers)
+    ends: list[_Costs] = [{} for _ in words] + [{"": (0, 0)}]
+    for at in range(len(words) - 1, -1, -1):
+        found: _Costs = {}
+        for unusual, (digits, after) in enumerate(_parts(words, at, numbers)):
+            for rest, (cost, across) in ends[after].items():
+                straddles = len(rest) // 3 != (len(rest) + len(digits) - 1) // 3
+                new = (cost + unusual, across + straddles)
+                found[digits + rest] = min(found.get(digits + rest, new), new)
+        ends[at] = _likeliest(found)
+    costs = ends[0]
+    ranked = sorted(costs, key=lambda reading: costs[reading][0])
+    if ranked and len(ranked[0]) >= _LONG:
+        ranked.sort(key=lambda reading: (len(reading) not in _WHOLE, sum(costs[reading])))
+    return tuple(ranked[:READINGS_MAX])
+
+
+def _usual(words: Sequence[str], numbers: Numbers) -> tuple[str, ...]:
+    digits: list[str] = []
+    at = 0
+    while at < len(words):
+        options = _parts(words, at, numbers)
         if not options:
             return ()
-        parts.append(options)
-    return _combine(parts)
+        said, at = options[0]
+        digits.append(said)
+    return ("".join(digits),)
 
 
-def _combine(parts: Sequence[tuple[str, ...]]) -> tuple[str, ...]:
-    """Join the parts; readings with the fewest unusual options come first."""
-    total = 1
-    for options in parts:
-        total *= len(options)
-    if total > 4 * READINGS_MAX:
-        return ("".join(options[0] for options in parts),)
-    ranked = sorted(
-        product(*(tuple(enumerate(options)) for options in parts)),
-        key=lambda choice: sum(rank for rank, _ in choice),
-    )
-    readings = ("".join(text for _, text in choice) for choice in ranked)
-    return tuple(islice(dict.fromkeys(readings), READINGS_MAX))
+def _likeliest(found: _Costs) -> _Costs:
+    """Keep the likeliest readings, and of each length the likeliest in groups of three."""
+    ranked = sorted(found, key=lambda reading: found[reading][0])
+    kept = dict.fromkeys(ranked[:READINGS_MAX])
+    by_length: dict[int, str] = {}
+    for reading in sorted(found, key=lambda reading: sum(found[reading])):
+        by_length.setdefault(len(reading), reading)
+    return {reading: found[reading] for reading in (*kept, *by_length.values())}
 
 
 def _digit(word: str, numbers: Numbers) -> str | None:
@@ -58,50 +82,58 @@ def _digit(word: str, numbers: Numbers) -> str | None:
     return None
 
 
-def _part(words: Sequence[str], at: int, numbers: Numbers) -> _Part:
+def _parts(words: Sequence[str], at: int, numbers: Numbers) -> list[_Option]:
+    """Return what one part of a number may be from here, the usual first."""
     word = words[at]
-    if word in numbers.repeats and at + 1 < len(words):
-        digit = _digit(words[at + 1], numbers)
-        return ((digit * numbers.repeats[word],), at + 2) if digit else ((), at)
-    if word == "a" and at + 1 < len(words) and words[at + 1] in numbers.scales:
-        return _scaled("1", words, at + 2, len(str(numbers.scales[words[at + 1]])) - 1, numbers)
-    options, after = _two_digits(words, at, numbers)
-    if options and after < len(words) and words[after] in numbers.scales and len(options[0]) <= 2:
-        zeros = len(str(numbers.scales[words[after]])) - 1
-        return _scaled(options[0], words, after + 1, zeros, numbers)
-    return options, after
+    if word in numbers.repeats:
+        digit = _digit(words[at + 1], numbers) if at + 1 < len(words) else None
+        return [(digit * numbers.repeats[word], at + 2)] if digit else []
+    options = [(str(value), after) for value, after in _counted(words, at, numbers)]
+    if not options:
+        digit = _digit(word, numbers)
+        return [(digit, at + 1)] if digit is not None else []
+    return options
 
 
-def _two_digits(words: Sequence[str], at: int, numbers: Numbers) -> _Part:
-    """Read a digit, a teen, a ten or a ten with its unit."""
+def _counted(
+    words: Sequence[str], at: int, numbers: Numbers, below: int = 1_000_000_000
+) -> list[tuple[int, int]]:
+    """Return the numbers that can be counted from here, the longest first, each with its end."""
+    found = _below_hundred(words, at, numbers)
+    for scale, size in sorted(numbers.scales.items(), key=lambda item: item[1]):
+        if size >= below:
+            break
+        longer: list[tuple[int, int]] = []
+        heads = [*found, (1, at + 1)] if words[at] == "a" else found
+        for head, after in heads:
+            if head and head < max(size, 100) and after < len(words) and words[after] == scale:
+                longer += _after_scale(words, (head * size, after + 1), size, numbers)
+        found = longer + found
+    return found
+
+
+def _after_scale(
+    words: Sequence[str], round_number: tuple[int, int], size: int, numbers: Numbers
+) -> list[tuple[int, int]]:
+    """ "four hundred" -> "four hundred and twelve", "four hundred twelve", "four hundred"."""
+    value, at = round_number
+    joined = at < len(words) and words[at] == "and"
+    start = at + joined
+    tails = _counted(words, start, numbers, below=size) if start < len(words) else []
+    longer = [(value + tail, after) for tail, after in tails if 0 < tail < size]
+    return longer if joined and longer else [*longer, round_number]
+
+
+def _below_hundred(words: Sequence[str], at: int, numbers: Numbers) -> list[tuple[int, int]]:
+    """Read a digit, a teen, a ten with its unit, a ten."""
     word = words[at]
     if word in numbers.teens:
-        return ((str(numbers.teens[word]),), at + 1)
+        return [(numbers.teens[word], at + 1)]
     if word in numbers.tens:
         ten = numbers.tens[word]
         unit = numbers.digits.get(words[at + 1], 0) if at + 1 < len(words) else 0
-        return ((str(ten + unit), f"{ten}{unit}"), at + 2) if unit else ((str(ten),), at + 1)
-    digit = _digit(word, numbers)
-    return ((digit,), at + 1) if digit is not None else ((), at)
-
-
-def _scaled(head: str, words: Sequence[str], at: int, zeros: int, numbers: Numbers) -> _Part:
-    """Read what follows "four hundred" or "two thousand"."""
-    round_number = head + "0" * zeros
-    joined = at < len(words) and words[at] == "and"
-    start = at + 1 if joined else at
-    if start >= len(words):
-        return ((round_number,), at)
-    tails, after = (_part if zeros > 2 else _two_digits)(words, start, numbers)
-    merged = tuple(
-        head + tail.zfill(zeros)
-        for tail in tails
-        if len(tail) <= zeros and not tail.startswith("0")
-    )
-    if not merged:
-        return ((round_number,), at)
-    split = () if joined else tuple(round_number + tail for tail in tails)
-    return (merged + split, after)
+        return [(ten + unit, at + 2), (ten, at + 1)] if unit else [(ten, at + 1)]
+    return [(numbers.digits[word], at + 1)] if word in numbers.digits else []
 
 
 def spoken_digits(number: str) -> tuple[str, ...]:

@@ -3,14 +3,18 @@
 import itertools
 from collections.abc import Sequence
 
+from grammar.hear.identifiers import identifier_readings
 from grammar.hear.quantities import quantity_prefix, quantity_suffix
 from grammar.lexicon.schema import Numbers
 
-__all__ = ["SMALL_LIMITS", "cut_run", "find_runs"]
+__all__ = ["IDENTIFIER_CUES", "SMALL_LIMITS", "cut_run", "ends_a_number", "find_runs"]
 
 SMALL_LIMITS = {"ZONE": 12, "M": 5, "GRADE": 10, "LOCOMOTION": 10, "SCORE": 10, "OUTOF": 10}
 """Cues that are followed by a small quantity, and the largest that is taken for one."""
-_IDENTIFIER_CUES = frozenset({"ANIMAL", "ENDING"})
+_GROUPED_DIGITS = 2
+_SINGLE_DIGITS = 3
+"""The fewest digits of a number that a count may follow, said in groups and one by one."""
+IDENTIFIER_CUES = frozenset({"ANIMAL", "ENDING"})
 Run = tuple[int, int]
 """First word and one past the last word of a stretch of number words."""
 
@@ -93,6 +97,20 @@ def _joined(words: Sequence[str], free: Sequence[bool], at: int, numbers: Number
     return 2 if ahead[0] in numbers.fractions else 0
 
 
+def ends_a_number(words: Sequence[str], numbers: Numbers) -> bool:
+    """Whether a whole animal number may end here, before a further digit that counts.
+
+    "Four twelve", "nine oh six", "eighty six" may; "four hundred", "forty" or "double" wait for
+    what follows, and of "seven oh" and "two two" the next digit is a part.
+    """
+    readings = identifier_readings(words, numbers)
+    waits = {*numbers.tens, *numbers.scales, *numbers.repeats, "and"}
+    if not readings or words[-1] in waits:
+        return False
+    grouped = not {*numbers.tens, *numbers.teens}.isdisjoint(words)
+    return len(readings[0]) >= (_GROUPED_DIGITS if grouped else _SINGLE_DIGITS)
+
+
 def cut_run(
     words: Sequence[str], run: Run, *, cue: str, before_unit: bool, numbers: Numbers
 ) -> list[Run]:
@@ -108,7 +126,7 @@ def cut_run(
         if 0 < count < last - first:
             cuts.append(first + count)
     if before_unit:
-        start = cuts[-1] if cuts else first + (cue in _IDENTIFIER_CUES)
+        start = cuts[-1] if cuts else first + (cue in IDENTIFIER_CUES)
         count = quantity_suffix(words[start:last], numbers) if last > start else 0
         if count and last - count > first and last - count not in cuts:
             cuts.append(last - count)

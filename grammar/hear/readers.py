@@ -14,6 +14,7 @@ from grammar.lexicon.lexicon import Lexicon
 from grammar.lexicon.schema import WhenRow
 from grammar.pieces import (
     AnimalSaid,
+    Filler,
     Foot,
     ForeignBody,
     MeasureSaid,
@@ -21,6 +22,7 @@ from grammar.pieces import (
     Score,
     Severity,
     Stage,
+    StatusSaid,
     TimeSaid,
     Zone,
 )
@@ -253,6 +255,14 @@ def fixed_when(row: WhenRow, said: str, on: date | None) -> whens.When:
     return whens.When(said=said)
 
 
+def _talk(span: Span, context: Context) -> Piece | None:
+    return span.make(Filler, span.said)
+
+
+def _told(span: Span, context: Context) -> Piece | None:
+    return span.make(StatusSaid, span.said)
+
+
 READERS: dict[str, Reader] = {
     "animal": _animal,
     "ending": _ending,
@@ -267,6 +277,8 @@ READERS: dict[str, Reader] = {
     "pair": _pair,
     "split foot": _split_foot,
     "stage": _stage,
+    "talk": _talk,
+    "told": _told,
     "weekday": _weekday,
     "zone": _zone,
 }

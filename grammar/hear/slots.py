@@ -115,7 +115,7 @@ _OF_TERM: dict[str, Callable[[Term, str, Context], Making]] = {
     "WRONGCOW": _row(WrongCow),
 }  # fmt: skip
 """Tag of a phrase that stands alone -> what it is; the tags left out mean nothing alone."""
-_SILENT = frozenset({"ANIMAL", "FILL"})
+_SILENT = frozenset({"ANIMAL", "FILL", "COUNTEDINTALK", "TOLDINTALK", "TOLDOFHER"})
 """Phrases that say nothing alone."""
 _DANGLING = frozenset({"UNIT", "TIMEUNIT", "WEEKDAY", "ORDINAL", "MONTH"})
 

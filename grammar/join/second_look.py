@@ -216,7 +216,7 @@ def _with_a_hole(lexicon: Lexicon) -> dict[tuple[str, ...], tuple[Term, ...]]:
             for hole in range(len(said)):
                 rest = (*said[:hole], _HOLE, *said[hole + 1 :])
                 telling = any(len(w) >= LETTERS_MIN and w not in lexicon.fillers for w in rest)
-                if len(rest) > 2 or telling:
+                if telling:
                     found.setdefault(rest, []).append(term)
     return {rest: tuple(terms) for rest, terms in found.items()}
 

@@ -18,6 +18,7 @@ def find_faults(
         *_confusion_faults(files, number_words, terms),
         *_dangling(files, terms),
         *_pair_faults(files, number_words),
+        *_sound_faults(files, number_words),
     ]
 
 
@@ -72,6 +73,16 @@ def _dangling(files: Mapping[str, Any], terms: Mapping[str, Any]) -> Iterable[st
                 yield f"lesions.toml: {row.name}: unsure {phrase!r} is not among its says"
             for name in sorted(set(others) - lesions):
                 yield f"lesions.toml: {row.name}: there is no lesion {name!r}"
+
+
+def _sound_faults(files: Mapping[str, Any], number_words: frozenset[str]) -> Iterable[str]:
+    numbers = files["numbers"]
+    tables = (numbers.sounds, numbers.little_sounds, numbers.inner_sounds)
+    for word, meant in (pair for table in tables for pair in table.items()):
+        if meant not in number_words:
+            yield f"numbers.toml: sounds: {word!r}: {meant!r} is no number word; correct it"
+        if word in number_words:
+            yield f"numbers.toml: sounds: {word!r} is a number word itself; take it out"
 
 
 def _pair_faults(files: Mapping[str, Any], number_words: frozenset[str]) -> Iterable[str]:

@@ -118,7 +118,8 @@ class Lexicon:
     number_words: frozenset[str]
     sources: Mapping[str, str]
     vocabulary: frozenset[str]
-    """Every single word the grammar can take."""
+    """Every single word of the trade that the bundled recogniser is taught, and what holds such
+    words together; no talk, and none of unheard.toml."""
 
     def fills_a_slot(self, words: str) -> bool:
         """Whether the words are a phrase with a value that an entry keeps."""
@@ -256,7 +257,12 @@ def _number_words(numbers: Numbers) -> frozenset[str]:
 
 def _vocabulary(terms: Mapping[str, Term], fillers: frozenset[str], numbers: Numbers) -> set[str]:
     dates = (numbers.ordinals, numbers.months, numbers.weekdays, numbers.units, numbers.time_units)
-    words = {word for phrase in terms for word in phrase.split()}
+    words = {
+        word
+        for phrase, term in terms.items()
+        if not getattr(term.row, "talk", False)
+        for word in phrase.split()
+    }
     return words | fillers | _number_words(numbers) | {word for table in dates for word in table}
 
 
@@ -270,7 +276,8 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
     if faults:
         raise LexiconError(tuple(faults))
     light = frozenset(files["commands"].filler.words)
-    fillers = light | frozenset(files["commands"].filler.loose)
+    linking = light | frozenset(files["commands"].filler.loose)
+    fillers = linking | frozenset(files["commands"].filler.talk)
     numbers: Numbers = files["numbers"]
     terms, faults = _terms(files, light)
     faults += find_faults(files, list(_rows(files)), _number_words(numbers), terms)
@@ -291,5 +298,6 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
         numbers=numbers,
         number_words=_number_words(numbers),
         sources=files["sources"].sources,
-        vocabulary=frozenset(_vocabulary(terms, fillers, numbers)),
+        vocabulary=frozenset(_vocabulary(terms, linking, numbers))
+        - frozenset(files["unheard"].words),
     )

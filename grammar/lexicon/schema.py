@@ -114,9 +114,12 @@ class FollowUpRow(Row):
 
 class WhenRow(ValueRow):
     days: int | None = None
-    calendar: Literal["end of week", "end of month", "end of next month", "next month"] | None = (
-        None
-    )
+    calendar: (
+        Literal[
+            "end of week", "end of next week", "end of month", "end of next month", "next month"
+        ]
+        | None
+    ) = None
 
 
 class CommandRow(Row):
@@ -126,10 +129,14 @@ class CommandRow(Row):
 class CueRow(Row):
     cue: Literal[
         "correction", "wrong cow", "no", "not", "not needed", "except", "again", "animal", "ending", "zone", "m", "grade",
-        "locomotion", "score", "out of", "remark", "with", "on", "fill",
+        "locomotion", "score", "out of", "remark", "with", "on", "fill", "counted in talk", "told in talk", "told of her",
     ]  # fmt: skip
     scale: Literal["1-5", "0-3"] | None = None
     restates: bool = False
+    hedge: bool = False
+    """A hedge: what it stands at is kept, and marked as unsure."""
+    talk: bool = False
+    """Words beside the work, which the bundled recogniser need not know."""
 
 
 class ConfusionRow(BaseModel):
@@ -156,6 +163,7 @@ class Filler(BaseModel):
     source: str
     words: tuple[str, ...]
     loose: tuple[str, ...]
+    talk: tuple[str, ...]
 
 
 class TimeUnit(BaseModel):
@@ -171,7 +179,7 @@ class Pair(BaseModel):
     source: str
 
 
-class Points(BaseModel):
+class Words(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
     words: tuple[str, ...]
 
@@ -183,11 +191,18 @@ class Numbers(BaseModel):
     digits: dict[str, int]
     identifier_digits: dict[str, int]
     quantity_digits: dict[str, int]
+    sounds: dict[str, str]
+    """What sounds like a number word and means nothing else in a note -> the number word."""
+    little_sounds: dict[str, str]
+    """The same for little words with a meaning of their own."""
+    inner_sounds: dict[str, str]
+    """Words that are numbers only inside a number -> the number word."""
+    hesitations: Words
     teens: dict[str, int]
     tens: dict[str, int]
     scales: dict[str, int]
     repeats: dict[str, int]
-    points: Points
+    points: Words
     fractions: dict[str, tuple[int, int]]
     ordinals: dict[str, int]
     months: dict[str, int]
@@ -252,6 +267,11 @@ class ConfusionsFile(BaseModel):
     confusion: tuple[ConfusionRow, ...]
 
 
+class UnheardFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    words: tuple[str, ...]
+
+
 class RulesFile(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
     rule: tuple[RuleRow, ...]
@@ -268,4 +288,5 @@ FILES: dict[str, type[BaseModel]] = {
     "numbers": Numbers,
     "confusions": ConfusionsFile,
     "rules": RulesFile,
+    "unheard": UnheardFile,
 }

@@ -18,10 +18,12 @@ Plain = dict[str, Any]
 
 @lru_cache(maxsize=1)
 def _phrases() -> Mapping[tuple[str, Any], tuple[Term, ...]]:
-    """Lexicon terms by tag and value; mis-heard ones are never said."""
+    """Lexicon terms by tag and value; mis-heard ones, and what no recogniser is taught, never."""
+    lexicon = load_lexicon()
     found: dict[tuple[str, Any], list[Term]] = {}
-    for term in load_lexicon().terms.values():
-        if term.how is not How.REPAIRED:
+    for term in lexicon.terms.values():
+        taught = lexicon.vocabulary.issuperset(term.phrase.split())
+        if term.how is not How.REPAIRED and taught:
             found.setdefault((term.tag, term.value), []).append(term)
     return {key: tuple(terms) for key, terms in found.items()}
 
@@ -79,4 +81,8 @@ class NoteInTheMaking:
         return phrase.removeprefix("the ")
 
     def blends(self, phrase: str) -> bool:
-        return bool(self.words) and (self.words[-1], phrase.split(maxsplit=1)[0]) in _neighbours()
+        """Whether a phrase would run into the words before it: a plural behind a number counts."""
+        if not self.words:
+            return False
+        counts = self.words[-1] in load_lexicon().number_words and phrase.endswith("s")
+        return counts or (self.words[-1], phrase.split(maxsplit=1)[0]) in _neighbours()

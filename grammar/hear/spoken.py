@@ -1,0 +1,223 @@
+"""Words as heard to words as read: hesitations stepped over, number words that were misheard.
+
+"four um twelve" is four twelve; "cow for twelve" is four twelve where a number makes sense, and the
+reading says which words it took by their sound.  The note keeps the words as heard: `restore` puts
+them, and their places, back into a reading.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, is_dataclass, replace
+from functools import lru_cache
+from typing import Any
+
+from grammar.lexicon.lexicon import Lexicon
+from grammar.records import Reading
+
+__all__ = ["Spoken", "restore", "spoken"]
+
+_ANIMAL_CUES = frozenset({"ANIMAL", "ENDING"})
+_SMALL_CUES = frozenset({"ZONE", "M", "GRADE", "LOCOMOTION", "SCORE", "OUTOF"})
+_CUE_WORDS_MAX = 3
+_SITES = frozenset({"FOOT", "HALF", "CLAW", "LESION", "REGION"})
+_BEFORE_TIME = frozenset({"in", "after", "about", "another", "every", "within"})
+"""What stands before an interval: "in for weeks" is in four weeks, "lame for weeks" is not."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spoken:
+    """The words of a note as they are read."""
+
+    words: list[str]
+    at: list[int]
+    """Where each stands among the words as heard."""
+    by_sound: dict[int, str]
+    """Position in `words` of a number word that was taken by its sound -> the word heard."""
+
+    @property
+    def changed(self) -> bool:
+        return bool(self.by_sound) or (bool(self.at) and self.at[-1] != len(self.at) - 1)
+
+
+def spoken(words: Sequence[str], end: int, lexicon: Lexicon) -> Spoken:
+    """Read the words up to `end` (where a remark begins); the rest stays as it is."""
+    pauses = lexicon.numbers.hesitations.words
+    at = [i for i in range(len(words)) if i >= end or words[i] not in pauses]
+    kept = [words[i] for i in at]
+    count = sum(i < end for i in at)
+    by_sound = _inside(kept[:count], lexicon)
+    if not _sounds(lexicon).isdisjoint(kept[:count]):
+        plain = [by_sound.get(i, word) for i, word in enumerate(kept[:count])]
+        by_sound |= _by_sound(plain, lexicon)
+    read = [by_sound.get(i, word) for i, word in enumerate(kept)]
+    return Spoken(words=read, at=at, by_sound={i: kept[i] for i in by_sound})
+
+
+@lru_cache(maxsize=4)
+def _sounds(lexicon: Lexicon) -> frozenset[str]:
+    return frozenset({**lexicon.numbers.sounds, **lexicon.numbers.little_sounds})
+
+
+@lru_cache(maxsize=4)
+def _beginnings(lexicon: Lexicon) -> frozenset[str]:
+    """Words with which a foot, a claw or a lesion begins."""
+    return frozenset(
+        phrase.split()[0]
+        for phrase, term in lexicon.terms.items()
+        if term.tag in _SITES and phrase.split()[0] not in lexicon.light
+    ) | {"left", "right", "both", "near", "off", "all"}
+
+
+def _inside(words: Sequence[str], lexicon: Lexicon) -> dict[int, str]:
+    """Return position -> number word for the words that are numbers only inside a number."""
+    inner = lexicon.numbers.inner_sounds
+    return {
+        i: inner[word]
+        for i, word in enumerate(words[:-1])
+        if word in inner
+        and i
+        and _is_number(words[i + 1], lexicon)
+        and (_is_number(words[i - 1], lexicon) or _cue(words, i, lexicon) in _ANIMAL_CUES)
+    }
+
+
+def _by_sound(words: Sequence[str], lexicon: Lexicon) -> dict[int, str]:
+    """Return position -> number word for the words that are read as numbers by their sound."""
+    found: dict[int, str] = {}
+    at = 0
+    while at < len(words):
+        first = at
+        while at < len(words) and (
+            _is_number(words[at], lexicon)
+            or words[at] in _sounds(lexicon)
+            or _is_joined(words, at, first, lexicon)
+        ):
+            at += 1
+        if at > first and not _sounds(lexicon).isdisjoint(words[first:at]):
+            _read_stretch(words, (first, at), found, lexicon)
+        at += at == first
+    return found
+
+
+def _is_number(word: str, lexicon: Lexicon) -> bool:
+    return word in lexicon.number_words or word.isdecimal()
+
+
+def _is_joined(words: Sequence[str], at: int, first: int, lexicon: Lexicon) -> bool:
+    return words[at] == "and" and at > first and words[at - 1] in lexicon.numbers.scales
+
+
+def _cue(words: Sequence[str], at: int, lexicon: Lexicon) -> str:
+    """Return the tag of the cue that ends right before a word, past little words of no meaning."""
+    for back in range(3):
+        end = at - back
+        for first in range(max(0, end - _CUE_WORDS_MAX), end):
+            term = lexicon.terms.get(" ".join(words[first:end]))
+            if term is not None and term.tag in _ANIMAL_CUES | _SMALL_CUES:
+                return term.tag
+        if end < 1 or words[end - 1] not in ("is", "it's", "that's", "number", "of", "was"):
+            break
+    return ""
+
+
+def _read_stretch(
+    words: Sequence[str], stretch: tuple[int, int], found: dict[int, str], lexicon: Lexicon
+) -> None:
+    """Decide on the words of one stretch of number words and words that sound like them."""
+    first, last = stretch
+    numbers = lexicon.numbers
+    meant = {**numbers.sounds, **numbers.little_sounds}
+    cue = _cue(words, first, lexicon)
+    after = words[last] if last < len(words) else ""
+    if cue in _SMALL_CUES:
+        if after != "the":
+            _read_small(words, stretch, found, lexicon)
+        return
+    if after in numbers.time_units or after in numbers.units:
+        _read_measured(words, stretch, found, lexicon)
+        return
+    if not cue and first > 0 and words[first] not in numbers.repeats:
+        if not any(_is_number(word, lexicon) for word in words[first:last]):
+            return
+        # In the middle of a note only what stands between numbers, and no little word.
+        for at in range(first + 1, last - 1):
+            if words[at] in numbers.sounds and _is_number(words[at - 1], lexicon):
+                found[at] = meant[words[at]]
+        return
+    _read_identifier(words, stretch, found, lexicon)
+
+
+def _read_small(
+    words: Sequence[str], stretch: tuple[int, int], found: dict[int, str], lexicon: Lexicon
+) -> None:
+    """ "zone for", "m to", "m for point won": the first word, and the one behind a point."""
+    first, last = stretch
+    meant = {**lexicon.numbers.sounds, **lexicon.numbers.little_sounds}
+    places = [first]
+    if first + 2 < last and words[first + 1] in lexicon.numbers.points.words:
+        places.append(first + 2)
+    found.update({at: meant[words[at]] for at in places if words[at] in meant})
+
+
+def _read_measured(
+    words: Sequence[str], stretch: tuple[int, int], found: dict[int, str], lexicon: Lexicon
+) -> None:
+    """ "in for weeks", "ate days"; but "for two weeks" and "two to three weeks"."""
+    first, last = stretch
+    sounds, little = lexicon.numbers.sounds, lexicon.numbers.little_sounds
+    if words[last - 1] in sounds:
+        found[last - 1] = sounds[words[last - 1]]
+    alone = last - 1 == first and first > 0 and words[first - 1] in _BEFORE_TIME
+    if words[last - 1] in little and alone:
+        found[last - 1] = little[words[last - 1]]
+
+
+def _read_identifier(
+    words: Sequence[str], stretch: tuple[int, int], found: dict[int, str], lexicon: Lexicon
+) -> None:
+    """A number behind its cue or at the start of a note."""
+    first, last = stretch
+    numbers = lexicon.numbers
+    sounds, little = numbers.sounds, numbers.little_sounds
+    meant = {**sounds, **little}
+    after = words[last] if last < len(words) else ""
+    cued = bool(_cue(words, first, lexicon)) or words[first] in numbers.repeats
+    real = [_is_number(word, lexicon) for word in words[first:last]]
+    if not any(real) and not (cued and (after in _beginnings(lexicon))):
+        return
+    if not cued and words[first] in little and sum(real) < 2 - (first == 0):
+        return
+    end = last
+    # A little word at the end leads on ("four twelve to the left hind") unless a site follows it.
+    while end > first and words[end - 1] in little and after and after not in _beginnings(lexicon):
+        end -= 1
+    for at in range(first, end):
+        if words[at] in meant:
+            found[at] = meant[words[at]]
+
+
+# --- back to the words as heard ---------------------------------------------------------------
+
+
+def restore(reading: Reading, read: Spoken, heard: Sequence[str]) -> Reading:
+    """Return the reading with the places, and where they were quoted the words, as heard."""
+    if not read.changed:
+        return reading
+    restored: Reading = _restore(replace(reading, words=()), read, heard)
+    leftover = tuple(read.at[i] for i in reading.leftover)
+    return replace(restored, words=reading.words, leftover=leftover)
+
+
+def _restore(value: Any, read: Spoken, heard: Sequence[str]) -> Any:
+    if isinstance(value, tuple):
+        return tuple(_restore(one, read, heard) for one in value)
+    if not is_dataclass(value) or isinstance(value, type):
+        return value
+    made = {
+        field.name: _restore(getattr(value, field.name), read, heard) for field in fields(value)
+    }
+    first, last = made.get("first", -1), made.get("last", -1)
+    if 0 <= first < last <= len(read.at):
+        made["first"], made["last"] = read.at[first], read.at[last - 1] + 1
+        if made.get("heard") == " ".join(read.words[first:last]):
+            made["heard"] = " ".join(heard[made["first"] : made["last"]])
+    return replace(value, **made)
