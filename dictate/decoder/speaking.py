@@ -111,9 +111,11 @@ def _said(token: str, rng: random.Random) -> str:
 @lru_cache(maxsize=1)
 def _by_tag() -> dict[str, dict[str, _Choice]]:
     """Return each tag's values with their phrases; what a recogniser mis-writes is never said."""
+    lexicon = load_lexicon()
     found: dict[tuple[str, str], list[str]] = {}
-    for term in load_lexicon().terms.values():
-        if term.how is not How.REPAIRED:
+    for term in lexicon.terms.values():
+        taught = lexicon.vocabulary.issuperset(term.phrase.split())
+        if term.how is not How.REPAIRED and taught and not getattr(term.row, "talk", False):
             found.setdefault((term.tag, str(term.value)), []).append(term.phrase)
     values: dict[str, dict[str, _Choice]] = {}
     for (tag, value), phrases in found.items():

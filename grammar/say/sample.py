@@ -299,7 +299,7 @@ def _follow_up(note: NoteInTheMaking) -> None:
 
 
 def _remark(note: NoteInTheMaking) -> None:
-    words = note.rng.sample(sorted(load_lexicon().fillers), 4)
+    words = note.rng.sample(sorted(load_lexicon().fillers & load_lexicon().vocabulary), 4)
     note.say("remark", *words)
     note.entry["remark"] = " ".join(words)
 
