@@ -22,7 +22,9 @@ def backup(
         ),
     ] = None,
     *,
-    keep: Annotated[int, typer.Option(min=0, help="Backups kept, newest first; 0 keeps all.")] = 14,
+    keep: Annotated[
+        int, typer.Option(min=0, max=100_000, help="Backups kept, newest first; 0 keeps all.")
+    ] = 14,
     sound: Annotated[
         bool | None,
         typer.Option("--sound/--no-sound", help="Copy new sound too; on when a folder is given."),

@@ -46,6 +46,7 @@ __all__ = [
 ]
 
 _REFUSED_SHOWN = 10
+_FIRST_YEAR, _LAST_YEAR = 1950, 2150
 
 stdout = Console(highlight=False, soft_wrap=False)
 
@@ -75,13 +76,17 @@ def opened() -> Iterator["tuple[Database, Settings]"]:
 
 
 def day(text: str | None) -> dt.date | None:
-    """Read a `--date` option."""
+    """Read an option that is a day: one that a visit can have."""
     if text is None:
         return None
     try:
-        return dt.date.fromisoformat(text)
+        read = dt.date.fromisoformat(text)
     except ValueError:
-        raise typer.BadParameter(f"{text!r} is not a day such as 2026-03-02") from None
+        read = None
+    if read is None or not _FIRST_YEAR <= read.year <= _LAST_YEAR:
+        shown = text if len(text) < 40 else f"{text[:40]}…"
+        raise typer.BadParameter(f"{shown!r} is not a day such as 2026-03-02")
+    return read
 
 
 def visit_asked(

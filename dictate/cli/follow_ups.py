@@ -10,14 +10,15 @@ from rich.table import Table
 from dictate.cli.common import By, Farm, Json, day, farm_asked, opened, print_json, say, stdout
 from dictate.cli.tables import add_plain
 from dictate.record.calendar import calendar_of
-from dictate.review.follow_ups import due_at, put_off, tick_off, untick
+from dictate.review.follow_ups import due_at, due_one, put_off, tick_off, untick, what_about
 from dictate.sheets.words import CAUTION
 from dictate.sheets.words import day as in_words
 from dictate.store.record_queries import Scope, farm_rows, follow_up_rows
+from dictate.written import write_whole
 
 app = typer.Typer(help=__doc__, no_args_is_help=True)
 
-Number = Annotated[int, typer.Argument(help="Number of the follow-up, as `list` shows it.")]
+Number = Annotated[int, typer.Argument(min=1, help="Number of the follow-up, as `list` shows it.")]
 
 
 @app.command("list")
@@ -33,7 +34,7 @@ def show(
         due, total = due_at(session, farm_asked(session, settings, farm).id or 0, until=day(until))
     rows = [
         {
-            "id": one.follow_up.id, "animal": one.animal.number, "kind": one.follow_up.kind, "due_on": one.on,
+            "id": one.follow_up.id, "animal": one.animal.number, "kind": one.follow_up.kind, "due_on": one.on, "about": one.about,
             "overdue_days": max(0, (today - one.on).days) if one.on else None, "said": one.follow_up.said_when,
         }
         for one in due
@@ -41,11 +42,20 @@ def show(
     if as_json:
         print_json(rows)
     elif rows:
-        table = Table("no.", "due", "animal", "what", "overdue", "said")
+        table = Table("no.", "due", "animal", "what", "where", "overdue", "said")
         for row in rows:
             late = f"{row['overdue_days']} days" if row["overdue_days"] else ""
             due_on = in_words(row["due_on"]) if row["due_on"] else "no date said"
-            add_plain(table, str(row["id"]), due_on, row["animal"], row["kind"], late, row["said"])
+            add_plain(
+                table,
+                str(row["id"]),
+                due_on,
+                row["animal"],
+                row["kind"],
+                row["about"],
+                late,
+                row["said"],
+            )
         stdout.print(table)
         if total > len(rows):
             say(f"{total - len(rows)} more are due later; name a day with --until.")
@@ -63,7 +73,10 @@ def done(
 ) -> None:
     """Tick a follow-up off."""
     with opened() as (database, settings), database.writing() as session:
-        tick_off(session, number, by=by or settings.trimmer, on=day(on) or dt.date.today())  # noqa: DTZ011
+        today = dt.date.today()  # noqa: DTZ011 - the trimmer's own day
+        done_on = day(on) or today
+        ticked = tick_off(session, number, by=by or settings.trimmer, on=done_on, today=today)
+        typer.echo(f"{due_one(session, ticked).said}: done on {in_words(done_on)}")
 
 
 @app.command()
@@ -74,16 +87,18 @@ def snooze(
     by: By = None,
 ) -> None:
     """Put a follow-up off; the day that was said stays with it."""
-    moved = day(until)
+    moved, today = day(until) or dt.date.today(), dt.date.today()  # noqa: DTZ011
     with opened() as (database, settings), database.writing() as session:
-        put_off(session, number, moved or dt.date.today(), by=by or settings.trimmer)  # noqa: DTZ011
+        put = put_off(session, number, moved, by=by or settings.trimmer, today=today)
+        typer.echo(f"{due_one(session, put).said}: put off to {in_words(moved)}")
 
 
 @app.command()
 def reopen(number: Number, *, by: By = None) -> None:
     """Open a follow-up again that was ticked off or put off."""
     with opened() as (database, settings), database.writing() as session:
-        untick(session, number, by=by or settings.trimmer)
+        opened_again = untick(session, number, by=by or settings.trimmer)
+        typer.echo(f"{due_one(session, opened_again).said}: open again")
 
 
 @app.command()
@@ -95,7 +110,9 @@ def calendar(
     """Write the open follow-ups of a farm, or of all, as a calendar file."""
     with opened() as (database, settings), database.reading() as session:
         scope = Scope(farm_id=farm_asked(session, settings, farm).id) if farm else Scope()
-        rows = follow_up_rows(session, scope)
+        rows = [row for row in follow_up_rows(session, scope) if row.done_on is None]
+        about = what_about(session, rows)
         names = {one.id: one.name for one in farm_rows(session)}
-    file.write_bytes(calendar_of(rows, names, stamp=dt.datetime.now(dt.UTC)))
-    typer.echo(file)
+    typer.echo(
+        write_whole(file, calendar_of(rows, names, stamp=dt.datetime.now(dt.UTC), about=about))
+    )

@@ -19,7 +19,8 @@ app = typer.Typer(help=__doc__, no_args_is_help=True)
 Since = Annotated[str | None, typer.Option("--since", help="First day that counts.")]
 Until = Annotated[str | None, typer.Option("--until", help="Last day that counts.")]
 Chronic = Annotated[
-    int, typer.Option("--chronic", min=2, help="Visits from which a case counts as chronic.")
+    int,
+    typer.Option("--chronic", min=2, max=1000, help="Visits from which a case counts as chronic."),
 ]
 
 
@@ -81,29 +82,40 @@ def show_open(*, farm: Farm = None, as_json: Json = False) -> None:
 def repeats(
     *,
     farm: Farm = None,
-    days: Annotated[int, typer.Option("--days", min=1, help="Length of the period.")] = YEAR,
-    at_least: Annotated[int, typer.Option("--at-least", min=2, help="Cases in it.")] = 2,
+    days: Annotated[
+        int, typer.Option("--days", min=1, max=36_500, help="Length of the period.")
+    ] = YEAR,
+    at_least: Annotated[
+        int, typer.Option("--at-least", min=2, max=1000, help="Times that cases began in it.")
+    ] = 2,
     until: Until = None,
     as_json: Json = False,
 ) -> None:
-    """Animals with more than one case in a year, or another period."""
+    """Animals with cases that began more than once in a year, or another period."""
     last = day(until) or dt.date.today()  # noqa: DTZ011 - the trimmer's own day
     first = last - dt.timedelta(days=days - 1)
     with opened() as (database, settings), database.reading() as session:
         found = animals_with_cases(session, farm_asked(session, settings, farm), since=first, until=last, at_least=at_least)  # fmt: skip
     if as_json:
         print_json(
-            [{"animal": one.animal, "cases": [_plain(case) for case in one.cases]} for one in found]
+            [
+                {
+                    "animal": one.animal,
+                    "times": one.times,
+                    "cases": [_plain(case) for case in one.cases],
+                }
+                for one in found
+            ]
         )
         return
     for one in found:
         cases = "; ".join(
             f"{place_words(c.foot, c.claw)} {c.name} ({in_words(c.first_on)})" for c in one.cases
         )
-        typer.echo(f"{one.animal}\t{len(one.cases)}\t{cases}")
+        typer.echo(f"{one.animal}\t{one.times}\t{cases}")
     if not found:
         say(
-            f"No animal had {at_least} cases or more that began from {in_words(first)} to {in_words(last)}."
+            f"No animal had cases that began {at_least} times or more from {in_words(first)} to {in_words(last)}."
         )
 
 

@@ -2,7 +2,9 @@
 
 import ast
 import logging
+import os
 import sys
+from collections.abc import Callable
 from importlib import import_module
 from importlib.util import find_spec
 from pathlib import Path
@@ -11,7 +13,7 @@ from typing import Annotated, Any
 import typer
 from typer.core import TyperCommand, TyperGroup
 
-from dictate.errors import DictateError
+from dictate.errors import DictateError, StoreError
 
 __all__ = ["COMMANDS", "EXIT_STOPPED", "app", "load_command", "run", "summary"]
 
@@ -121,8 +123,35 @@ def main(
 
 def run() -> None:
     """Entry point of the console script."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):  # names of files may hold bytes that are no letters
+            stream.reconfigure(errors="backslashreplace")
+    code = _code_of(app)
     try:
-        app(standalone_mode=True)
+        sys.stdout.flush()
+    except OSError as error:
+        code = code or _told(error, "the output")
+        # What could not be written must not be tried again when the interpreter ends.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    if code:
+        sys.exit(code)
+
+
+def _code_of(work: Callable[..., object]) -> int:
+    """Do it, and tell what went wrong in one line; the exit code."""
+    try:
+        work(standalone_mode=True)
+    except SystemExit as stop:
+        return stop.code if isinstance(stop.code, int) else int(stop.code is not None)
     except DictateError as error:
         typer.echo(f"dictate: {error.line}", err=True)
-        sys.exit(error.exit_code)
+        return error.exit_code
+    except OSError as error:
+        # What the computer refuses is no fault of the program: say it in the computer's words.
+        return _told(error, "the output" if error.filename is None else str(error.filename))
+    return 0
+
+
+def _told(error: OSError, where: str) -> int:
+    typer.echo(f"dictate: {where}: {error.strerror or error}. Name another place", err=True)
+    return StoreError.exit_code

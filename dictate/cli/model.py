@@ -54,7 +54,9 @@ def measure(
         str, typer.Option(help="notes, or table: the table's own words.")
     ] = "notes",
     roster: Annotated[Path | None, typer.Option(help="Roster file of the herd.")] = None,
-    limit: Annotated[int | None, typer.Option(help="Only so many rows, spread evenly.")] = None,
+    limit: Annotated[
+        int | None, typer.Option(min=1, help="Only so many rows, spread evenly.")
+    ] = None,
     as_json: Json = False,
 ) -> None:
     """Measure word error, slots, entries, speed and memory on a folder of sound."""

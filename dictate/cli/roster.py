@@ -11,7 +11,7 @@ import typer
 from sqlmodel import Session
 
 from dictate.cli.common import By, Farm, Json, opened, print_json, say
-from dictate.errors import DictateError, NotFoundError, RosterError
+from dictate.errors import DictateError, NotFoundError, RosterError, StoreError
 from dictate.exchange.roster import (
     FIELDS,
     Columns,
@@ -35,6 +35,7 @@ from dictate.store.roster import (
     kept_columns,
     take_in_roster,
 )
+from dictate.written import write_whole
 
 
 class Returned(StrEnum):
@@ -252,8 +253,8 @@ def _report(file: Path, read: RosterRead, refused: list[Refused], to_mend: Path 
         say(f"  and {len(refused) - _SHOWN} more")
     path = to_mend or file.with_name(f"{file.stem} to mend.csv")
     try:
-        path.write_text(write_refused(refused, read.columns), encoding="utf-8", newline="")
-    except OSError as error:
-        say(f"They could not be written to {path} ({error.strerror}): name a file with --to-mend")
+        write_whole(path, write_refused(refused, read.columns))
+    except StoreError as error:
+        say(f"{path}: {error.what}. Name a file with --to-mend")
     else:
         say(f"They stand in {path}: correct them there and take that file in.")

@@ -43,7 +43,8 @@ def take_in(
         Path | None, typer.Option(help="Folder of a faster-whisper model that hears again.")
     ] = None,
     workers: Annotated[
-        int | None, typer.Option(min=1, help="Hear on this many processes of this computer.")
+        int | None,
+        typer.Option(min=1, max=256, help="Hear on this many processes of this computer."),
     ] = None,
     cluster: Annotated[
         str | None, typer.Option(help="Hear on a Dask cluster; address of its scheduler.")

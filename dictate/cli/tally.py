@@ -1,6 +1,7 @@
 """Count what was done at a visit, with the trimmer's own prices, for the bill."""
 
 import csv
+import io
 from pathlib import Path
 from typing import Annotated
 
@@ -12,6 +13,7 @@ from dictate.cli.tables import add_plain
 from dictate.exchange.values import guarded
 from dictate.record.tally import Price, Tally, tally
 from dictate.store.record_queries import Scope, action_rows
+from dictate.written import write_whole
 
 app = typer.Typer()
 
@@ -38,9 +40,9 @@ def show(
     if as_json:
         print_json(counted)
     elif out is not None:
-        with out.open("w", encoding="utf-8", newline="") as file:
-            csv.writer(file).writerows([HEADINGS, *_lines(counted)])
-        typer.echo(out)
+        text = io.StringIO()
+        csv.writer(text).writerows([HEADINGS, *_lines(counted)])
+        typer.echo(write_whole(out, text.getvalue()))
     else:
         table = Table(*HEADINGS[:-1])
         for line in _lines(counted):

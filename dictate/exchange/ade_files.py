@@ -23,6 +23,7 @@ from dictate.store.record_queries import (
     remark_rows,
 )
 from dictate.store.tables import Clip, Entry, EntryState, Farm, Note, Trimmer, Visit
+from dictate.written import write_whole
 
 __all__ = ["export_ade"]
 
@@ -44,7 +45,7 @@ def export_ade(
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for name, listed in members.items():
-            (folder / name).write_text(collection_of(listed), encoding="utf-8")
+            write_whole(folder / name, collection_of(listed))
     except OSError as error:
         raise StoreError(
             f"cannot be written: {error.strerror}", where=str(folder), remedy="Name another folder"

@@ -8,6 +8,7 @@ from dictate.errors import StoreError
 from dictate.exchange.descriptions import described
 from dictate.exchange.tables import EXPORTED, Exported
 from dictate.store.database import HEAD
+from dictate.written import write_whole
 
 __all__ = ["FILE_NAME", "read_package", "write_package"]
 
@@ -26,8 +27,7 @@ def write_package(folder: Path, suffix: str, counts: dict[str, int]) -> Path:
         "dictate_tables": HEAD,
         "resources": [_resource(exported, suffix, counts[exported.name]) for exported in EXPORTED],
     }
-    path.write_text(json.dumps(package, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
-    return path
+    return write_whole(path, json.dumps(package, ensure_ascii=False, indent=1) + "\n")
 
 
 def read_package(folder: Path) -> tuple[str, dict[str, int]]:

@@ -13,9 +13,13 @@ __all__ = ["calendar_of"]
 
 
 def calendar_of(
-    follow_ups: Iterable[FollowUpRow], farms: Mapping[int, str], *, stamp: dt.datetime
+    follow_ups: Iterable[FollowUpRow],
+    farms: Mapping[int, str],
+    *,
+    stamp: dt.datetime,
+    about: Mapping[int, str] | None = None,
 ) -> bytes:
-    """Return an .ics file of the open, dated follow-ups.
+    """Return an .ics file of the open, dated follow-ups; `about` says feet and lesions by id.
 
     Events keep their UID from export to export, so that a calendar replaces and does not double
     them. `stamp` is the moment of writing, with its time zone.
@@ -23,14 +27,15 @@ def calendar_of(
     calendar = Calendar()
     calendar.add("prodid", "-//dictate//follow-ups//EN")
     calendar.add("version", "2.0")
-    groups: dict[tuple[dt.date, int, str], list[str]] = defaultdict(list)
+    groups: dict[tuple[dt.date, int, str], list[FollowUpRow]] = defaultdict(list)
     for row in follow_ups:
         due = row.snoozed_to or row.due_on
         if row.done_on is None and due is not None:
-            groups[due, row.farm_id, row.kind].append(row.animal)
-    for (due, farm_id, kind), animals in sorted(groups.items()):
+            groups[due, row.farm_id, row.kind].append(row)
+    for (due, farm_id, kind), rows in sorted(groups.items(), key=lambda group: group[0]):
         farm = farms.get(farm_id, "")
-        numbers = list(dict.fromkeys(animals))
+        numbers = list(dict.fromkeys(row.animal for row in rows))
+        lines = [f"{row.animal}: {said}" for row in rows if (said := (about or {}).get(row.id))]
         event = Event()
         event.add("uid", f"{sha256(f'{farm_id}|{due}|{kind}'.encode()).hexdigest()[:32]}@dictate")
         event.add("dtstamp", stamp)
@@ -39,7 +44,8 @@ def calendar_of(
         event.add("summary", f"{farm}: {kind} {', '.join(numbers)}")
         event.add(
             "description",
-            "As said at the chute. No veterinary advice: the herd's vet, product labels and local law decide.",
+            "".join(f"{line}\n" for line in dict.fromkeys(lines))
+            + "As said at the chute. No veterinary advice: the herd's vet, product labels and local law decide.",
         )
         event.add("transp", "TRANSPARENT")
         calendar.add_component(event)

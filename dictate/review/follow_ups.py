@@ -1,17 +1,26 @@
 """What is due: listed by date, ticked off, or put off; each change is in the history."""
 
 import datetime as dt
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sqlalchemy import ColumnElement, func
 from sqlmodel import Session, col, select
 
-from dictate.errors import ConflictError, NotFoundError
+from dictate.errors import ConflictError, NotFoundError, ReviewError
+from dictate.record.rows import FollowUpRow
+from dictate.record.subjects import subjects_of
 from dictate.store.history import new_act
+from dictate.store.record_queries import Scope, action_rows, finding_rows
 from dictate.store.record_tables import FollowUp
 from dictate.store.tables import Animal, Event
 
-__all__ = ["Due", "due_at", "put_off", "tick_off", "untick"]
+__all__ = ["Due", "due_at", "due_one", "put_off", "tick_off", "untick", "what_about"]
+
+_AHEAD_MAX = 2 * 365
+"""Days from today to which something may be put off."""
+_AT_ONCE = 5_000
+"""Entries named in one question; SQLite takes some thirty thousand."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,6 +31,14 @@ class Due:
     animal: Animal
     on: dt.date | None
     """The day it is due, put off or not; None when no date was said."""
+    about: str = ""
+    """Feet and lesions, e.g. `LH outer sole ulcer`."""
+
+    @property
+    def said(self) -> str:
+        """E.g. `412: look again (LH outer sole ulcer)`."""
+        about = f" ({self.about})" if self.about else ""
+        return f"{self.animal.number}: {self.follow_up.kind}{about}"
 
 
 def due_at(
@@ -48,21 +65,65 @@ def due_at(
         .order_by(day.is_(None), day, col(FollowUp.id))
         .limit(most)
     ).all()
+    about = what_about(session, [_row(one) for one, _ in rows])
     found = [
-        Due(follow_up=one, animal=animal, on=one.snoozed_to or one.due_on) for one, animal in rows
+        Due(
+            follow_up=one,
+            animal=animal,
+            on=one.snoozed_to or one.due_on,
+            about=about[one.id or 0],
+        )
+        for one, animal in rows
     ]
     return found, total
 
 
-def tick_off(session: Session, follow_up_id: int, *, by: str, on: dt.date) -> FollowUp:
-    """Note that a follow-up was done.
+def due_one(session: Session, follow_up: FollowUp) -> Due:
+    """One follow-up with its animal, open or not."""
+    return Due(
+        follow_up=follow_up,
+        animal=session.get_one(Animal, follow_up.animal_id),
+        on=follow_up.snoozed_to or follow_up.due_on,
+        about=what_about(session, [_row(follow_up)])[follow_up.id or 0],
+    )
+
+
+def what_about(session: Session, follow_ups: Sequence[FollowUpRow]) -> dict[int, str]:
+    """Feet and lesions of follow-ups by id, from the notes that asked for them."""
+    about: dict[int, str] = {}
+    for start in range(0, len(follow_ups), _AT_ONCE):
+        some = follow_ups[start : start + _AT_ONCE]
+        scope = Scope(entry_ids=tuple({row.entry_id for row in some if row.entry_id is not None}))
+        about |= subjects_of(some, finding_rows(session, scope), action_rows(session, scope))
+    return about
+
+
+def _row(one: FollowUp) -> FollowUpRow:
+    return FollowUpRow(
+        id=one.id or 0, farm_id=one.farm_id, visit_id=one.visit_id, animal_id=one.animal_id,
+        on=one.date, kind=one.kind, entry_id=one.entry_id,
+    )  # fmt: skip
+
+
+def tick_off(
+    session: Session, follow_up_id: int, *, by: str, on: dt.date, today: dt.date | None = None
+) -> FollowUp:
+    """Note that a follow-up was done on a day up to `today` (none given: `on` is today).
 
     Raises:
-        NotFoundError: it is not there any more.
+        NotFoundError: it is not there.
         ConflictError: it was done already.
+        ReviewError: the day has not come yet, or is before the follow-up was said.
 
     """
     found = _open(session, follow_up_id)
+    if on > (today or on):
+        raise ReviewError(f"{on} has not come yet", remedy="Say the day it was done")
+    if on < found.date:
+        raise ReviewError(
+            f"{on} is before the visit that asked for it, {found.date}",
+            remedy="Say the day it was done",
+        )
     before = _facts(found)
     found.done_on, found.done_by = on, by
     return _changed(session, found, "follow-up done", before, by)
@@ -73,7 +134,7 @@ def untick(session: Session, follow_up_id: int, *, by: str) -> FollowUp:
 
     Raises:
         NotFoundError: it is not there any more.
-        ConflictError: it is open, or a confirmed entry settled it.
+        ConflictError: a confirmed entry settled it.
 
     """
     found = _there(session, follow_up_id)
@@ -86,15 +147,24 @@ def untick(session: Session, follow_up_id: int, *, by: str) -> FollowUp:
     return _changed(session, found, "follow-up opened again", before, by)
 
 
-def put_off(session: Session, follow_up_id: int, until: dt.date, *, by: str) -> FollowUp:
+def put_off(
+    session: Session, follow_up_id: int, until: dt.date, *, by: str, today: dt.date
+) -> FollowUp:
     """Move a follow-up to another day; the day that was said stays with it.
 
     Raises:
-        NotFoundError: it is not there any more.
+        NotFoundError: it is not there.
         ConflictError: it was done already.
+        ReviewError: the day is past, or years ahead.
 
     """
     found = _open(session, follow_up_id)
+    if until < today:
+        raise ReviewError(f"{until} is past", remedy="Name a day from today on")
+    if (until - today).days > _AHEAD_MAX:
+        raise ReviewError(
+            f"{until} is {(until - today).days // 365} years ahead", remedy="Check the year"
+        )
     before = _facts(found)
     found.snoozed_to = until
     return _changed(session, found, "follow-up put off", before, by)
@@ -104,7 +174,8 @@ def _there(session: Session, follow_up_id: int) -> FollowUp:
     found = session.get(FollowUp, follow_up_id)
     if found is None:
         raise NotFoundError(
-            "this follow-up is not in the record any more", remedy="Open the list again"
+            f"there is no follow-up {follow_up_id} in the record",
+            remedy="`dictate follow-ups list` and the page list them; an undone entry takes its own along",
         )
     return found
 
@@ -112,7 +183,10 @@ def _there(session: Session, follow_up_id: int) -> FollowUp:
 def _open(session: Session, follow_up_id: int) -> FollowUp:
     found = _there(session, follow_up_id)
     if found.done_on is not None:
-        raise ConflictError(f"this was done on {found.done_on}", remedy="Open the list again")
+        raise ConflictError(
+            f"follow-up {follow_up_id} was done on {found.done_on}",
+            remedy=f"`dictate follow-ups reopen {follow_up_id}` opens it again",
+        )
     return found
 
 

@@ -11,6 +11,7 @@ from dictate.sheets.pdf import print_pages
 from dictate.sheets.plots import plot_prevalence, plot_stages, plot_trend
 from dictate.sheets.template import render
 from dictate.sheets.words import day, place_words
+from dictate.written import write_whole
 
 __all__ = ["herd_sheet_html", "herd_sheet_pdf", "write_herd_sheet"]
 
@@ -74,9 +75,6 @@ def _trend(head: Headlines) -> Markup:
 
 def write_herd_sheet(picture: HerdPicture, out: Path, *, paper: str = "A4") -> Path:
     """Write a page (a name ending in .html) or a PDF; return where it is."""
-    out.parent.mkdir(parents=True, exist_ok=True)
     if out.suffix.lower() in {".html", ".htm"}:
-        out.write_text(herd_sheet_html(picture, paper=paper), encoding="utf-8")
-    else:
-        out.write_bytes(herd_sheet_pdf(picture, paper=paper))
-    return out
+        return write_whole(out, herd_sheet_html(picture, paper=paper))
+    return write_whole(out, herd_sheet_pdf(picture, paper=paper))

@@ -16,6 +16,7 @@ from dictate.sheets.visit_contents import VisitRows, VisitSheet, make_visit_shee
 from dictate.sheets.words import day
 from dictate.store import record_queries as record
 from dictate.store.tables import Entry, EntryState, Farm, Visit
+from dictate.written import write_whole
 
 __all__ = ["load_visit_sheet", "visit_sheet_html", "visit_sheet_pdf", "write_sheet"]
 
@@ -81,9 +82,6 @@ def write_sheet(
     """Write the sheet, as PDF or (for a name ending in .html) as a page; return where it is."""
     sheet = load_visit_sheet(session, visit, contact=settings.contact)
     path = out or settings.sheets / f"visit-{visit.id}-{visit.date.isoformat()}.pdf"
-    path.parent.mkdir(parents=True, exist_ok=True)
     if path.suffix.lower() in {".html", ".htm"}:
-        path.write_text(visit_sheet_html(sheet, paper=settings.paper), encoding="utf-8")
-    else:
-        path.write_bytes(visit_sheet_pdf(sheet, paper=settings.paper))
-    return path
+        return write_whole(path, visit_sheet_html(sheet, paper=settings.paper))
+    return write_whole(path, visit_sheet_pdf(sheet, paper=settings.paper))

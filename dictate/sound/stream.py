@@ -4,6 +4,7 @@ FFmpeg's libraries (through PyAV) read WAV, FLAC, MP3, M4A/AAC, Opus and Vorbis 
 and more; soxr resamples. Sample `n` of the output lies `n / 16000` seconds into the file.
 """
 
+import stat
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -205,11 +206,14 @@ def _open(path: Path) -> Iterator[tuple["av.container.InputContainer", "av.Audio
 
 def _check_readable(path: Path) -> None:
     where = str(path)
-    if path.is_dir():
-        raise SoundError(
-            "is a folder, not a sound file", where=where, remedy="Name the files in it"
-        )
     try:
+        kind = path.stat().st_mode
+        if stat.S_ISDIR(kind):
+            raise SoundError(
+                "is a folder, not a sound file", where=where, remedy="Name the files in it"
+            )
+        if not stat.S_ISREG(kind):  # a pipe or a device may never end
+            raise SoundError("is not a file", where=where, remedy="Name a sound file")
         with path.open("rb") as file:
             empty = not file.read(1)
     except FileNotFoundError as error:

@@ -199,6 +199,10 @@ def _mapped(url: URL) -> Iterator[None]:
         raise NotFoundError(
             "there is nothing with so large a number", remedy="Check the number"
         ) from error
+    except UnicodeEncodeError as error:
+        raise StoreError(
+            "bytes that are no letters cannot be kept", remedy="Write it in letters"
+        ) from error
     except DBAPIError as error:
         said = str(error.orig)
         remedy = next((text for part, text in _REMEDIES if part in said), "Run `dictate doctor`")

@@ -29,6 +29,11 @@ class Repeated:
     animal_id: int
     cases: tuple[Case, ...]
 
+    @property
+    def times(self) -> int:
+        """Days on which a case began."""
+        return len({case.first_on for case in self.cases})
+
 
 def herd_picture(
     session: Session,
@@ -63,7 +68,10 @@ def herd_picture(
 def animals_with_cases(
     session: Session, farm: Farm, *, since: dt.date, until: dt.date, at_least: int = 2
 ) -> tuple[Repeated, ...]:
-    """Animals with so many cases that began in the period, the most first."""
+    """Animals that had cases again and again: cases that began on so many days of the period.
+
+    Two feet of one visit are one time: what counts is a foot, a lesion and when it began.
+    """
     findings = finding_rows(session, Scope(farm_id=farm.id, until=until))
     by_animal: dict[int, list[Case]] = {}
     for case in cases_of(findings):
@@ -72,9 +80,9 @@ def animals_with_cases(
     found = [
         Repeated(animal=cases[0].animal, animal_id=animal_id, cases=tuple(cases))
         for animal_id, cases in by_animal.items()
-        if len(cases) >= at_least
+        if len({case.first_on for case in cases}) >= at_least
     ]
-    return tuple(sorted(found, key=lambda one: (-len(one.cases), one.animal)))
+    return tuple(sorted(found, key=lambda one: (-one.times, one.animal)))
 
 
 def open_cases(session: Session, farm: Farm, *, animal_id: int | None = None) -> tuple[Case, ...]:

@@ -45,7 +45,7 @@ class Asked:
             result = self._connection.exec_driver_sql(query)
             rows = [tuple(row) for row in result] if result.returns_rows else []
             headings = tuple(result.keys()) if result.returns_rows else ()
-        except (DBAPIError, SQLAlchemyError, sqlite3.Warning) as error:
+        except (DBAPIError, SQLAlchemyError, sqlite3.Warning, UnicodeEncodeError) as error:
             self._connection.rollback()
             said = str(getattr(error, "orig", error)).strip()
             raise StoreError(

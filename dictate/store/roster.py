@@ -19,6 +19,7 @@ __all__ = [
     "RosterLine",
     "keep_columns",
     "kept_columns",
+    "tag_key",
     "take_in_roster",
 ]
 
@@ -168,7 +169,7 @@ class _Herd:
             if animal.eid:
                 self.by_eid[animal.eid] = root
             if animal.ear_tag:
-                self.by_tag[_tag_key(animal.ear_tag)] = root
+                self.by_tag[tag_key(animal.ear_tag)] = root
             if animal.merged_into_id is not None:
                 continue
             if animal.status == AnimalStatus.PRESENT:
@@ -212,7 +213,7 @@ def _known(line: RosterLine, herd: _Herd, there: set[str]) -> Animal | None:
     """The animal of a line, by what stays with her for life, else by the number she bears."""
     if line.eid and (found := herd.by_eid.get(line.eid)):
         return found
-    if line.ear_tag and (found := herd.by_tag.get(_tag_key(line.ear_tag))):
+    if line.ear_tag and (found := herd.by_tag.get(tag_key(line.ear_tag))):
         return None if line.eid and found.eid else found
     if line.status not in (None, AnimalStatus.PRESENT) and line.number in there:
         return None  # she who left bore the number before the one who bears it now
@@ -232,7 +233,8 @@ def _differ(line: RosterLine, animal: Animal) -> bool:
     return not (len(short) >= _TAG_DIGITS_MIN and long.endswith(short)) and one != other
 
 
-def _tag_key(tag: str) -> str:
+def tag_key(tag: str) -> str:
+    """Equal for one ear tag however it is spaced and written."""
     return re.sub(r"[\W_]+", "", tag).upper()
 
 

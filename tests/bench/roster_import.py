@@ -54,9 +54,10 @@ def _take_in(path: Path) -> str:
 
 
 def _timed(what: str, do: Callable[[], str]) -> None:
-    begun = time.perf_counter()
+    begun, busy = time.perf_counter(), time.process_time()
     said = do()
-    print(f"{what}: {time.perf_counter() - begun:.1f} s; {said}", flush=True)
+    wall, cpu = time.perf_counter() - begun, time.process_time() - busy
+    print(f"{what}: {wall:.1f} s, {cpu:.1f} s of a core; {said}", flush=True)
 
 
 def _write(path: Path, animals: int, change: int) -> None:

@@ -5,6 +5,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 
 from dictate.exchange.roster.table import Cell
 from dictate.exchange.roster.words import folded, months
@@ -93,6 +94,7 @@ def swapped_by_spreadsheet(cells: Iterable[Cell]) -> bool:
     return bool(dates and texts) and min(texts) > 12 and all(date.day <= 12 for date in dates)
 
 
+@lru_cache(maxsize=20_000)
 def read_date(cell: Cell, order: DateOrder | None, today: dt.date) -> dt.date:
     """Read one date.
 

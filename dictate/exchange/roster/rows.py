@@ -19,8 +19,8 @@ from dictate.exchange.roster.dates import (
     swapped_by_spreadsheet,
 )
 from dictate.exchange.roster.table import Cell, Row, Table, read_table_file
-from dictate.exchange.roster.words import is_no_animal, same_key
-from dictate.store.roster import RosterLine
+from dictate.exchange.roster.words import is_no_animal
+from dictate.store.roster import RosterLine, tag_key
 from dictate.store.tables import AnimalStatus
 
 if TYPE_CHECKING:
@@ -153,7 +153,7 @@ def read_rows(
     body = table.rows[columns.start :]
     orders, unsure = _orders(columns, body, dates)
     with_point = _all_with_point(columns, body)
-    heads = tuple(same_key(heading) for heading in columns.headings)
+    heads = _folded(columns.headings)
     lines, rows = [], []
     refused = [_above(row) for row in table.rows[: max(columns.start - 1, 0)]]
     for row in body:
@@ -186,14 +186,19 @@ def _not_a_row(row: Row, columns: Columns, heads: tuple[str, ...]) -> Refused | 
     """What can be said of a row before its cells are read."""
     if row.fault:
         return Refused(row=row, why=(row.fault,))
-    if heads and tuple(same_key(cell) for cell in row.texts[: len(heads)]) == heads:
+    cells = row.texts
+    if heads and cells[0].strip().casefold() == heads[0] and _folded(cells[: len(heads)]) == heads:
         return Refused(row=row, why=("is the heading line again",), animal=False)
-    if heads and any(cell.strip() for cell in row.texts[len(heads) :]):
+    if heads and len(cells) > len(heads) and any(cell.strip() for cell in cells[len(heads) :]):
         return Refused(
             row=row,
             why=(f"has {len(row.cells)} cells under {len(heads)} headings",),
         )
     return None
+
+
+def _folded(cells: Iterable[str]) -> tuple[str, ...]:
+    return tuple(cell.strip().casefold() for cell in cells)
 
 
 def _may_be_animal(row: Row, columns: Columns) -> bool:
@@ -297,7 +302,7 @@ def _doubled(lines: Sequence[RosterLine], rows: Sequence[Row]) -> tuple[list[int
             if (value := getattr(line, field)) and (
                 field != "number" or line.status in (None, AnimalStatus.PRESENT)
             ):
-                key = same_key(value) if field == "ear_tag" else value.casefold()
+                key = tag_key(value) if field == "ear_tag" else value.casefold()
                 places.setdefault(key, []).append(at)
         for value, found in places.items():
             if len(found) == 1:

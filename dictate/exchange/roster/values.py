@@ -18,6 +18,8 @@ _NUMBER = re.compile(
 _FLOAT_END = re.compile(r"[.,]0+")
 _TAG = re.compile(r"[0-9A-Za-zÀ-ÖØ-öø-ÿ .,/\-*]+")
 _LACTATIONS_MAX = 30
+_NUMBER_MAX = 20
+_DIGITS_PLAIN = 15
 
 
 def bare(text: str) -> str:
@@ -27,7 +29,9 @@ def bare(text: str) -> str:
         Unfit: a control character, or a letter that was lost before.
     """
     text = text.strip()
-    if text.isascii() and text.isprintable() and not text.startswith(("=", "'")):
+    if text.isalnum() and text.isascii() and not text.isalpha():
+        return text
+    if text.isascii() and text.isprintable() and not text.startswith(("=", "'", "#")):
         return "" if is_empty(text) else text
     if found := _FORMULA_TEXT.fullmatch(text):
         text = found[1]
@@ -51,8 +55,10 @@ def bare(text: str) -> str:
 
 def number(text: str) -> str:
     """A management number, its zeros in front kept."""
+    if text.isascii() and text.isdigit() and len(text) <= _DIGITS_PLAIN and text.strip("0"):
+        return text
     text = unicodedata.normalize("NFKC", text)
-    if _lost(text):
+    if _SCIENTIFIC.fullmatch(text) and "+" in text:
         raise Unfit(f"{text!r} lost its digits in a spreadsheet: show the column as text")
     if text.startswith(("-", "−", "+")):
         raise Unfit(f"{text!r} has a sign in front")
@@ -62,9 +68,9 @@ def number(text: str) -> str:
         raise Unfit(f"{text!r} is no animal")
     if not any(letter.isdigit() for letter in text):
         raise Unfit(f"{text!r} holds no digit")
-    if len(text) > 20:
-        raise Unfit("is longer than 20 letters")
-    if not _NUMBER.fullmatch(text) or not text.translate({ord(c): "" for c in "0 ./-"}):
+    if len(text) > _NUMBER_MAX:
+        raise Unfit(f"is longer than {_NUMBER_MAX} letters")
+    if not _NUMBER.fullmatch(text) or not text.strip("0 ./-"):
         raise Unfit(f"{text!r} is no management number")
     return text
 
@@ -96,14 +102,10 @@ def _is_float(text: str) -> bool:
     return re.fullmatch(r"\d{14,16}[.,]0+", text) is not None
 
 
-def _lost(text: str) -> bool:
-    return _SCIENTIFIC.fullmatch(text) is not None and "+" in text
-
-
 def ear_tag(text: str) -> str:
     """A national ear tag as it is printed, single spaces."""
     text = " ".join(unicodedata.normalize("NFKC", text).split())
-    if _SCIENTIFIC.fullmatch(text) or _lost(text):
+    if _SCIENTIFIC.fullmatch(text):
         raise Unfit(f"{text!r} lost its digits in a spreadsheet: show the column as text")
     if not any(letter.isdigit() for letter in text) or not _TAG.fullmatch(text):
         raise Unfit(f"{text!r} is no ear tag")

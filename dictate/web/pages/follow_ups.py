@@ -11,7 +11,7 @@ from pydantic import ValidationError
 
 from dictate.errors import ReviewError
 from dictate.record.calendar import calendar_of
-from dictate.review.follow_ups import put_off, tick_off, untick
+from dictate.review.follow_ups import put_off, tick_off, untick, what_about
 from dictate.sheets.words import day as in_words
 from dictate.store.due_lines import due_lines
 from dictate.store.record_queries import Scope, farm_rows, follow_up_rows
@@ -105,8 +105,11 @@ def calendar(desk: TheDesk, _person: Who, farm: str = "") -> Response:
     with desk.database.reading() as session:
         farms = farm_rows(session)
         at = next((one for one in farms if str(one.id) == farm), None)
-        rows = follow_up_rows(session, Scope(farm_id=at.id) if at else Scope())
-    made = calendar_of(rows, {one.id: one.name for one in farms}, stamp=dt.datetime.now(dt.UTC))
+        asked = follow_up_rows(session, Scope(farm_id=at.id) if at else Scope())
+        rows = [row for row in asked if row.done_on is None]
+        about = what_about(session, rows)
+    names = {one.id: one.name for one in farms}
+    made = calendar_of(rows, names, stamp=dt.datetime.now(dt.UTC), about=about)
     headers = {"Content-Disposition": 'attachment; filename="due.ics"'}
     return Response(made, media_type="text/calendar", headers=headers)
 
@@ -119,7 +122,7 @@ def _do(desk: Desk, person: Person, form: Ticked) -> None:
             if form.do == "done":
                 tick_off(session, one, by=person.name, on=desk.today())
             elif form.until:
-                put_off(session, one, form.until, by=person.name)
+                put_off(session, one, form.until, by=person.name, today=desk.today())
             else:
                 untick(session, one, by=person.name)
     lines = counted(len(form.which), "line")

@@ -1,6 +1,7 @@
 """The commands that ask the confirmed record, as a person uses them."""
 
 import csv
+import datetime as dt
 import io
 import json
 import sqlite3
@@ -57,21 +58,37 @@ def test_open_and_repeated_cases(record):
         ("412", "digital dermatitis", "RH", 1),
         ("412", "sole ulcer", "LH", 1),
     ]
-    assert record("herd", "repeats", "--until", "2026-12-31").out.startswith("412\t2\t")
-    assert (
-        "No animal had 3 cases"
-        in record("herd", "repeats", "--at-least", "3", "--until", "2026-12-31").err
-    )
+    assert "began 2 times or more" in record("herd", "repeats", "--until", "2026-12-31").err
     assert "no two visits" in record("herd", "changes").err
+
+
+def test_two_feet_of_one_visit_are_one_time(record, database, queue):
+    """A case is a foot, a lesion and when it began: only the second visit makes her a repeat."""
+    later = queue(
+        {"animal": "412", "findings": [{"lesion": "toe ulcer", "foot": "LF", "claw": "inner"}]},
+        date=dt.date(2026, 6, 1),
+    )
+    with database.writing() as session:
+        confirm(session, later[0], by="Robin Field")
+    said = record("herd", "repeats", "--until", "2026-12-31").out
+    assert said.startswith("412\t2\t")
+    assert "LF inner toe ulcer" in said
 
 
 def test_follow_ups_are_listed_put_off_ticked_and_opened_again(record):
     (due,) = json.loads(record("follow-ups", "list", "--json").out)
     assert (due["animal"], due["kind"], due["due_on"], due["said"]) == ("412", "look again", "2026-03-16", "in two weeks")  # fmt: skip
     assert "local law decide" in record("follow-ups", "list").err
-    assert record("follow-ups", "snooze", due["id"], "2026-03-20").code == 0
-    assert json.loads(record("follow-ups", "list", "--json").out)[0]["due_on"] == "2026-03-20"
-    assert record("follow-ups", "done", due["id"]).code == 0
+    assert due["about"] == "LH outer sole ulcer, RH digital dermatitis"
+    later = (dt.date.today() + dt.timedelta(days=10)).isoformat()
+    snoozed = record("follow-ups", "snooze", due["id"], later)
+    assert snoozed.out.startswith("412: look again (LH outer sole ulcer, RH digital dermatitis): put off to")  # fmt: skip
+    assert json.loads(record("follow-ups", "list", "--json").out)[0]["due_on"] == later
+    assert (9, "is past") == (
+        (ran := record("follow-ups", "snooze", due["id"], "2026-03-20")).code, ran.err.split(". ")[0][-7:],
+    )  # fmt: skip
+    assert "no follow-up 77" in record("follow-ups", "done", 77).err
+    assert "412: look again" in record("follow-ups", "done", due["id"]).out
     assert "Nothing is due" in record("follow-ups", "list").err
     assert "was done on" in record("follow-ups", "done", due["id"]).err
     assert record("follow-ups", "reopen", due["id"]).code == 0
@@ -82,6 +99,7 @@ def test_the_calendar_file(record, tmp_path):
     record("follow-ups", "calendar", tmp_path / "due.ics")
     (event,) = icalendar.Calendar.from_ical((tmp_path / "due.ics").read_bytes()).walk("VEVENT")
     assert str(event["summary"]) == "Alder Farm: look again 412"
+    assert "412: LH outer sole ulcer, RH digital dermatitis" in str(event["description"])
 
 
 def test_the_tally_uses_the_trimmers_own_prices(record, home, tmp_path):

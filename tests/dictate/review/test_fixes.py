@@ -7,7 +7,7 @@ import pytest
 from sqlmodel import select
 
 from dictate.entry.values import EntryValues
-from dictate.errors import ConflictError, ReviewError
+from dictate.errors import ConflictError, NotFoundError, ReviewError
 from dictate.notes.reading_notes import read_visit
 from dictate.review import acts
 from dictate.review.card import heard_words, text_to_type
@@ -31,6 +31,7 @@ from tests.deciding import (
     undo_act,
 )
 
+TODAY = dt.date(2026, 3, 2)
 TWO = {
     "animal": "412",
     "findings": [
@@ -159,7 +160,7 @@ def test_follow_ups_are_ticked_off_put_off_and_opened(database, queue) -> None:
         (due,), total = due_at(session, farm_id)
         assert (due.on, due.animal.number, total) == (dt.date(2026, 3, 16), "412", 1)
         assert due_at(session, farm_id, until=dt.date(2026, 3, 15)) == ([], 0)
-        put_off(session, due.follow_up.id, dt.date(2026, 3, 20), by="Kim")
+        put_off(session, due.follow_up.id, dt.date(2026, 3, 20), by="Kim", today=TODAY)
         assert due_at(session, farm_id)[0][0].on == dt.date(2026, 3, 20)
         tick_off(session, due.follow_up.id, by="Kim", on=dt.date(2026, 3, 20))
         assert due_at(session, farm_id) == ([], 0)
@@ -167,6 +168,27 @@ def test_follow_ups_are_ticked_off_put_off_and_opened(database, queue) -> None:
             tick_off(session, due.follow_up.id, by="Jo", on=dt.date(2026, 3, 21))
         untick(session, due.follow_up.id, by="Kim")
         assert due_at(session, farm_id)[0][0].on == dt.date(2026, 3, 16)
+
+
+@pytest.mark.parametrize(
+    ("until", "why"), [(dt.date(2026, 3, 1), "is past"), (dt.date(2206, 3, 16), "years ahead")]
+)
+def test_impossible_days_are_refused(database, queue, until, why) -> None:
+    """Nothing is put off to a day that is past or years ahead, nor done before it was said or tomorrow."""
+    (entry,) = queue(TWO)
+    with database.writing() as session:
+        confirm(session, entry, by="Kim")
+        (due,), _ = due_at(session, 1)
+        number = due.follow_up.id
+        with pytest.raises(ReviewError, match=why):
+            put_off(session, number, until, by="Kim", today=TODAY)
+        with pytest.raises(ReviewError, match="before the visit"):
+            tick_off(session, number, by="Kim", on=dt.date(2026, 3, 1), today=TODAY)
+        with pytest.raises(ReviewError, match="not come yet"):
+            tick_off(session, number, by="Kim", on=dt.date(2026, 3, 3), today=TODAY)
+        with pytest.raises(NotFoundError, match="no follow-up 77"):
+            tick_off(session, 77, by="Kim", on=TODAY)
+        assert due_at(session, 1)[0][0].on == dt.date(2026, 3, 16)
 
 
 def test_corrections_are_counted_and_the_pace_is_a_guess_at_first(database, queue) -> None:
@@ -220,7 +242,7 @@ def test_amending_keeps_what_a_person_did_with_a_follow_up(database, queue) -> N
     with database.writing() as session:
         confirm(session, entry, by="Kim")
         (look, *_), (wrap, *_) = told(session)
-        put_off(session, look, day, by="Kim")
+        put_off(session, look, day, by="Kim", today=TODAY)
         tick_off(session, wrap, by="Kim", on=day)
         kept = told(session)
         assert kept == [
