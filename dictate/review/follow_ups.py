@@ -1,26 +1,21 @@
 """What is due: listed by date, ticked off, or put off; each change is in the history."""
 
 import datetime as dt
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sqlalchemy import ColumnElement, func
 from sqlmodel import Session, col, select
 
 from dictate.errors import ConflictError, NotFoundError, ReviewError
-from dictate.record.rows import FollowUpRow
-from dictate.record.subjects import subjects_of
+from dictate.store.due_lines import what_about
 from dictate.store.history import new_act
-from dictate.store.record_queries import Scope, action_rows, finding_rows
 from dictate.store.record_tables import FollowUp
 from dictate.store.tables import Animal, Event
 
-__all__ = ["Due", "due_at", "due_one", "put_off", "tick_off", "untick", "what_about"]
+__all__ = ["Due", "due_at", "due_one", "put_off", "tick_off", "untick"]
 
 _AHEAD_MAX = 2 * 365
 """Days from today to which something may be put off."""
-_AT_ONCE = 5_000
-"""Entries named in one question; SQLite takes some thirty thousand."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +60,7 @@ def due_at(
         .order_by(day.is_(None), day, col(FollowUp.id))
         .limit(most)
     ).all()
-    about = what_about(session, [_row(one) for one, _ in rows])
+    about = what_about(session, [one for one, _ in rows])
     found = [
         Due(
             follow_up=one,
@@ -84,25 +79,8 @@ def due_one(session: Session, follow_up: FollowUp) -> Due:
         follow_up=follow_up,
         animal=session.get_one(Animal, follow_up.animal_id),
         on=follow_up.snoozed_to or follow_up.due_on,
-        about=what_about(session, [_row(follow_up)])[follow_up.id or 0],
+        about=what_about(session, [follow_up])[follow_up.id or 0],
     )
-
-
-def what_about(session: Session, follow_ups: Sequence[FollowUpRow]) -> dict[int, str]:
-    """Feet and lesions of follow-ups by id, from the notes that asked for them."""
-    about: dict[int, str] = {}
-    for start in range(0, len(follow_ups), _AT_ONCE):
-        some = follow_ups[start : start + _AT_ONCE]
-        scope = Scope(entry_ids=tuple({row.entry_id for row in some if row.entry_id is not None}))
-        about |= subjects_of(some, finding_rows(session, scope), action_rows(session, scope))
-    return about
-
-
-def _row(one: FollowUp) -> FollowUpRow:
-    return FollowUpRow(
-        id=one.id or 0, farm_id=one.farm_id, visit_id=one.visit_id, animal_id=one.animal_id,
-        on=one.date, kind=one.kind, entry_id=one.entry_id,
-    )  # fmt: skip
 
 
 def tick_off(

@@ -2,16 +2,17 @@
 
 import datetime as dt
 from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sqlalchemy import ColumnElement, func
 from sqlmodel import Session, col, select
 
-from dictate.record.rows import NO_LESION
+from dictate.record.rows import NO_LESION, FollowUpRow
 from dictate.store.record_tables import Action, Finding, FollowUp
 from dictate.store.tables import Animal, Farm
 
-__all__ = ["DueLine", "due_lines"]
+__all__ = ["DueLine", "due_lines", "what_about"]
 
 _ABOUT = {"block off": "block", "wrap off": "wrap"}
 """Follow-ups that are about something put on a claw; the others are about what was found."""
@@ -63,7 +64,7 @@ def due_lines(
         )
         .limit(most)
     ).all()
-    about = _about(session, [one.entry_id for one, *_ in rows])
+    about = what_about(session, [one for one, *_ in rows])
     return [
         DueLine(
             id=one.id or 0,
@@ -76,10 +77,20 @@ def due_lines(
             asked_on=one.date,
             said=one.said_when,
             put_off_from=one.due_on if one.snoozed_to else None,
-            about="; ".join(about[one.entry_id, _ABOUT.get(one.kind, "")]),
+            about=about[one.id or 0],
         )
         for one, animal_id, number, farm in rows
     ], total
+
+
+def what_about(session: Session, follow_ups: Sequence[FollowUp | FollowUpRow]) -> dict[int, str]:
+    """Foot, claw and lesion or block of each follow-up by its id, as its entry says."""
+    entries = {one.entry_id for one in follow_ups if one.entry_id is not None}
+    about = _about(session, sorted(entries))
+    return {
+        one.id or 0: "; ".join(about[one.entry_id or 0, _ABOUT.get(one.kind, "")])
+        for one in follow_ups
+    }
 
 
 def _about(session: Session, entries: list[int]) -> dict[tuple[int, str], list[str]]:

@@ -58,7 +58,6 @@ class Scope:
     since: dt.date | None = None
     until: dt.date | None = None
     """The last day that counts."""
-    entry_ids: tuple[int, ...] | None = None
 
 
 _ALL = Scope()
@@ -198,8 +197,6 @@ def _conditions(of: Any, scope: Scope) -> Iterator[ColumnElement[bool]]:
                 | (col(Animal.merged_into_id) == scope.animal_id)
             )
         )
-    if scope.entry_ids is not None:
-        yield of["entry_id"].in_(scope.entry_ids)
     if scope.since is not None:
         yield of["date"] >= scope.since
     if scope.until is not None:

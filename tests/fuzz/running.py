@@ -8,8 +8,8 @@ import time
 from pathlib import Path
 
 from commands import SECONDS, Case
-
 from dictate.review.deciding import confirm
+
 from dictate.store.database import open_database
 from dictate.store.queries import visit_for
 from tests import forked

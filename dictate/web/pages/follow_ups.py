@@ -11,9 +11,9 @@ from pydantic import ValidationError
 
 from dictate.errors import ReviewError
 from dictate.record.calendar import calendar_of
-from dictate.review.follow_ups import put_off, tick_off, untick, what_about
+from dictate.review.follow_ups import put_off, tick_off, untick
 from dictate.sheets.words import day as in_words
-from dictate.store.due_lines import due_lines
+from dictate.store.due_lines import due_lines, what_about
 from dictate.store.record_queries import Scope, farm_rows, follow_up_rows
 from dictate.web.desk import Desk, Form, TheDesk, back_to, page
 from dictate.web.filters import counted

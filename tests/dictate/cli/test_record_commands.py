@@ -79,10 +79,10 @@ def test_follow_ups_are_listed_put_off_ticked_and_opened_again(record):
     (due,) = json.loads(record("follow-ups", "list", "--json").out)
     assert (due["animal"], due["kind"], due["due_on"], due["said"]) == ("412", "look again", "2026-03-16", "in two weeks")  # fmt: skip
     assert "local law decide" in record("follow-ups", "list").err
-    assert due["about"] == "LH outer sole ulcer, RH digital dermatitis"
+    assert due["about"] == "LH outer sole ulcer; RH digital dermatitis"
     later = (dt.date.today() + dt.timedelta(days=10)).isoformat()
     snoozed = record("follow-ups", "snooze", due["id"], later)
-    assert snoozed.out.startswith("412: look again (LH outer sole ulcer, RH digital dermatitis): put off to")  # fmt: skip
+    assert snoozed.out.startswith("412: look again (LH outer sole ulcer; RH digital dermatitis): put off to")  # fmt: skip
     assert json.loads(record("follow-ups", "list", "--json").out)[0]["due_on"] == later
     assert (9, "is past") == (
         (ran := record("follow-ups", "snooze", due["id"], "2026-03-20")).code, ran.err.split(". ")[0][-7:],
@@ -99,7 +99,7 @@ def test_the_calendar_file(record, tmp_path):
     record("follow-ups", "calendar", tmp_path / "due.ics")
     (event,) = icalendar.Calendar.from_ical((tmp_path / "due.ics").read_bytes()).walk("VEVENT")
     assert str(event["summary"]) == "Alder Farm: look again 412"
-    assert "412: LH outer sole ulcer, RH digital dermatitis" in str(event["description"])
+    assert "412: LH outer sole ulcer; RH digital dermatitis" in str(event["description"])
 
 
 def test_the_tally_uses_the_trimmers_own_prices(record, home, tmp_path):
