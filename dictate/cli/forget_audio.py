@@ -21,6 +21,9 @@ def forget_audio(
     dry_run: Annotated[
         bool, typer.Option("--dry-run", help="Only say what would be dropped.")
     ] = False,
+    whose: Annotated[
+        str | None, typer.Option("--whose", help="Who spoke; else the trimmer in the settings.")
+    ] = None,
     by: By = None,
     as_json: Json = False,
 ) -> None:
@@ -28,7 +31,7 @@ def forget_audio(
 
     with opened() as (database, settings):
         gone = forget_sound(
-            database, settings, who=by or settings.trimmer, before=day(before),
+            database, settings, who=by or settings.trimmer, whose=whose, before=day(before),
             also_waiting=also_waiting, dry_run=dry_run,
         )  # fmt: skip
     if as_json:
@@ -36,10 +39,18 @@ def forget_audio(
         return
     would = "would be " if dry_run else ""
     whole = f" and of {gone.recordings} whole recordings" if gone.recordings else ""
-    typer.echo(f"{would}forgotten: sound of {gone.clips} notes{whole}, {gone.bytes / 1e6:.1f} MB")
+    typer.echo(
+        f"{would}forgotten: sound of {gone.clips} notes of {gone.whose}{whole}, {gone.bytes / 1e6:.1f} MB"
+    )
+    for date, farm, count in gone.visits:
+        say(f"  {date} {farm}: {count}")
     if gone.waiting:
         say(f"Waiting for review, sound kept: {gone.waiting}; --also-waiting takes them too.")
     if gone.unheard:
         say(f"Not heard yet, sound kept: {gone.unheard}; `dictate take-in` hears them.")
+    if gone.later:
+        say(f"From {before} on, sound kept: {gone.later}.")
+    if gone.of_others:
+        say(f"Of other trimmers, sound kept: {gone.of_others}; --whose names one.")
     if gone.clips and not dry_run:
         say("Copies in backups and on recorders are not touched.")

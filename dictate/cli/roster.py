@@ -8,10 +8,9 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
-from sqlmodel import Session
 
 from dictate.cli.common import By, Farm, Json, opened, print_json, say
-from dictate.errors import DictateError, NotFoundError, RosterError, StoreError
+from dictate.errors import DictateError, RosterError, StoreError
 from dictate.exchange.roster import (
     FIELDS,
     Columns,
@@ -98,7 +97,7 @@ def take_in(
         if name is None and not preview:
             raise typer.BadParameter("name the farm with --farm, or set `farm` in settings.toml")
         with database.reading() as session:
-            kept = _kept(session, name)
+            kept = kept_columns(session, name)
         columns = find_columns(table, given=given, kept=kept)
         if preview:
             _preview(table, columns, dates)
@@ -162,13 +161,6 @@ def _given(said: list[str]) -> dict[str, str]:
             raise typer.BadParameter(f'--column {one!r} is not like number="Koenummer"')
         given[field.strip().replace("-", "_").lower()] = heading
     return given
-
-
-def _kept(session: Session, name: str | None) -> dict[str, str]:
-    try:
-        return kept_columns(session, farm_by_name(session, name) if name else None)
-    except NotFoundError:
-        return {}
 
 
 def _preview(table: Table, columns: Columns, dates: DateOrder | None) -> None:

@@ -5,20 +5,21 @@ forgotten: their notes would be lost with them.
 """
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from sqlmodel import Session, col, select
 
-from dictate.errors import StoreError
+from dictate.errors import NotFoundError, StoreError
 from dictate.notes.recordings import kept_recordings
 from dictate.settings import Settings
 from dictate.store.database import Database
 from dictate.store.history import new_act
 from dictate.store.queries import FORGOTTEN, forgotten_clips
 from dictate.store.sounds import kept_path
-from dictate.store.tables import Clip, Entry, EntryState, Event, Note, Trimmer, Visit
+from dictate.store.tables import Clip, Entry, EntryState, Event, Farm, Note, Trimmer, Visit
 
 __all__ = ["Forgotten", "forget_by_settings", "forget_sound"]
 
@@ -27,6 +28,10 @@ __all__ = ["Forgotten", "forget_by_settings", "forget_sound"]
 class Forgotten:
     """What was dropped, or would be."""
 
+    whose: str = ""
+    """The trimmer whose sound it is."""
+    visits: tuple[tuple[dt.date, str, int], ...] = ()
+    """Day, farm and number of notes of each visit that is covered."""
     clips: int = 0
     recordings: int = 0
     """Whole recordings, which only `keep = "all"` keeps."""
@@ -35,6 +40,10 @@ class Forgotten:
     """Clips left alone because an entry of theirs waits for review."""
     unheard: int = 0
     """Clips left alone because they were not heard yet."""
+    later: int = 0
+    """Clips with sound from `before` on."""
+    of_others: int = 0
+    """Clips with sound of other trimmers."""
 
 
 def forget_sound(
@@ -42,12 +51,13 @@ def forget_sound(
     settings: Settings,
     *,
     who: str,
+    whose: str | None = None,
     before: dt.date | None = None,
     also_waiting: bool = False,
     dry_run: bool = False,
     again: bool = True,
 ) -> Forgotten:
-    """Drop the kept sound of this trimmer's visits; words, entries and record stay as they are.
+    """Drop the kept sound of one trimmer's visits; words, entries and record stay as they are.
 
     An interrupted run leaves no sound that the history calls kept and nothing that cannot be
     dropped by running it again.
@@ -56,17 +66,27 @@ def forget_sound(
         database: An open database.
         settings: Whose sound, and where it is kept.
         who: Who wants it forgotten, for the history.
+        whose: The trimmer who spoke; None: the one of the settings.
         before: Only of visits before this day; None for all.
         also_waiting: Also of notes that wait for review, which then cannot be listened to.
         dry_run: Only tell what would be dropped.
         again: Look also for files that an interrupted run left behind.
 
     Raises:
+        NotFoundError: nobody of that name ever spoke a note.
         StoreError: a file cannot be removed.
     """
     act = new_act()
+    name = whose or settings.trimmer
+    if whose is not None:
+        _check_known(database, whose)
+    kept = list(_kept(database, settings, again=again))
+    own = [one for one in kept if one.trimmer == name]
+    covered = [one for one in own if before is None or one.date < before]
     clips = size = waiting = unheard = 0
-    for clip, path in _kept(database, settings, before, again=again):
+    visits: Counter[tuple[dt.date, str]] = Counter()
+    for one in covered:
+        clip, path = one.clip, one.path
         with database.writing() as session:
             states = _states(session, clip)
             if states is None:
@@ -76,16 +96,26 @@ def forget_sound(
                 waiting += 1
                 continue
             clips, size = clips + 1, size + path.stat().st_size
+            visits[one.date, one.farm] += 1
             if not dry_run:
                 session.add(_event(clip, who=who, act=act))
         if not dry_run:  # the history first: a file without its line would look like damage
             _remove(path)
-    whole = list(kept_recordings(settings, before=before))
+    # Whole recordings are kept in the name of this home's trimmer.
+    whole = list(kept_recordings(settings, before=before)) if name == settings.trimmer else []
     size += sum(path.stat().st_size for path in whole)
     for path in whole if not dry_run else ():
         _remove(path)
     return Forgotten(
-        clips=clips, recordings=len(whole), bytes=size, waiting=waiting, unheard=unheard
+        whose=name,
+        visits=tuple((date, farm, count) for (date, farm), count in sorted(visits.items())),
+        clips=clips,
+        recordings=len(whole),
+        bytes=size,
+        waiting=waiting,
+        unheard=unheard,
+        later=len(own) - len(covered),
+        of_others=len(kept) - len(own),
     )
 
 
@@ -101,25 +131,42 @@ def forget_by_settings(database: Database, settings: Settings, *, today: dt.date
     return forget_sound(database, settings, who="settings: keep_days", before=before, again=False)
 
 
-def _kept(
-    database: Database, settings: Settings, before: dt.date | None, *, again: bool
-) -> Iterator[tuple[Clip, Path]]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Kept:
+    """A clip whose sound is there, and where it comes from."""
+
+    clip: Clip
+    path: Path
+    trimmer: str
+    farm: str
+    date: dt.date
+
+
+def _kept(database: Database, settings: Settings, *, again: bool) -> Iterator[_Kept]:
     query = (
-        select(Clip)
+        select(Clip, Trimmer.name, Farm.name, Visit.date)
         .join(Visit, col(Visit.id) == Clip.visit_id)
-        .join(Trimmer)
-        .where(Trimmer.name == settings.trimmer)
+        .join(Trimmer, col(Trimmer.id) == Visit.trimmer_id)
+        .join(Farm, col(Farm.id) == Visit.farm_id)
         .order_by(col(Clip.id))
     )
-    if before is not None:
-        query = query.where(col(Visit.date) < before)
     with database.reading() as session:
         gone = set() if again else forgotten_clips(session)
-        clips = [clip for clip in session.exec(query).all() if clip.id not in gone]
-    for clip in clips:
+        rows = [row for row in session.exec(query).all() if row[0].id not in gone]
+    for clip, trimmer, farm, date in rows:
         path = kept_path(settings, clip)
         if path.exists():
-            yield clip, path
+            yield _Kept(clip=clip, path=path, trimmer=trimmer, farm=farm, date=date)
+
+
+def _check_known(database: Database, whose: str) -> None:
+    with database.reading() as session:
+        names = session.exec(select(Trimmer.name).order_by(Trimmer.name)).all()
+    if whose not in names:
+        raise NotFoundError(
+            f"nobody called {whose!r} spoke notes here",
+            remedy=f"Those who did: {', '.join(names) or 'none yet'}",
+        )
 
 
 def _states(session: Session, clip: Clip) -> set[str] | None:

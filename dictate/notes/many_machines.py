@@ -82,17 +82,21 @@ def cluster(*, address: str | None = None, workers: int | None = None) -> "Itera
         with client:
             yield client
         return
-    with (
-        LocalCluster(
+    try:
+        local = LocalCluster(
             n_workers=workers or os.cpu_count() or 1,
             threads_per_worker=1,  # the recogniser keeps one core busy
             # Dask would take port 8787 for a page of its own, and warn when another program has it.
             dashboard_address="127.0.0.1:0",
             scheduler_kwargs={"dashboard": False},
             host="127.0.0.1",  # nobody outside this computer may hand work in
-        ) as local,
-        Client(local) as client,
-    ):
+        )
+    except (OSError, RuntimeError) as error:
+        raise DictateError(
+            f"the processes that hear did not start: {error}",
+            remedy="Take the notes in without --workers, or with fewer",
+        ) from error
+    with local, Client(local) as client:
         yield client
 
 

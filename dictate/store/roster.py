@@ -126,13 +126,12 @@ def take_in_roster(
     return change
 
 
-def kept_columns(session: Session, farm: Farm | None) -> dict[str, str]:
-    """What a person said earlier about the columns of this farm's lists: heading to field."""
-    if farm is None or farm.id is None:
-        return {}
+def kept_columns(session: Session, farm: str | None) -> dict[str, str]:
+    """What a person said earlier about the columns of a farm's lists: heading to field."""
+    at = select(Farm.id).where(Farm.name == farm).scalar_subquery()
     newest = session.exec(
         select(Event.after)
-        .where(Event.subject == "farm", Event.subject_id == farm.id, Event.kind == _COLUMNS_KEPT)
+        .where(Event.subject == "farm", Event.subject_id == at, Event.kind == _COLUMNS_KEPT)
         .order_by(col(Event.id).desc())
     ).first()
     return dict(newest or {})
@@ -140,7 +139,7 @@ def kept_columns(session: Session, farm: Farm | None) -> dict[str, str]:
 
 def keep_columns(session: Session, farm: Farm, columns: Mapping[str, str], *, by: str) -> None:
     """Keep what a person said about the columns, for the next list of this farm."""
-    before = kept_columns(session, farm)
+    before = kept_columns(session, farm.name)
     if before != dict(columns):
         session.add(
             Event(

@@ -8,7 +8,7 @@ from typing import Annotated
 import fastapi
 from fastapi import APIRouter, Depends, Request, UploadFile
 from fastapi.responses import HTMLResponse, Response
-from sqlmodel import Session, select
+from sqlmodel import Session
 
 from dictate.errors import NotFoundError, RosterError
 from dictate.exchange.roster import (
@@ -25,6 +25,7 @@ from dictate.exchange.roster import (
 from dictate.exchange.roster.dates import DateOrder
 from dictate.record.identify import herd_warnings
 from dictate.store.queries import farm_by_name
+from dictate.store.record_queries import farm_rows
 from dictate.store.roster import (
     ManyLeaveError,
     RosterChange,
@@ -32,7 +33,6 @@ from dictate.store.roster import (
     kept_columns,
     take_in_roster,
 )
-from dictate.store.tables import Farm
 from dictate.web.desk import Desk, TheDesk, back_to, page
 from dictate.web.guard import Person, Who
 
@@ -118,7 +118,7 @@ def upload(
     try:
         table = read_table(data, sheet=sheet.strip() or None)
         with desk.database.reading() as session:
-            columns = find_columns(table, kept=kept_columns(session, _farm(session, farm.strip())))
+            columns = find_columns(table, kept=kept_columns(session, farm.strip()))
         if not table.rows:
             raise RosterError("the file has no lines", remedy="Give one animal a line")
     except RosterError as error:
@@ -159,23 +159,22 @@ def take_in(request: Request, desk: TheDesk, person: Who, matching: Matched) -> 
         return _match_page(request, desk, table, matching)
     with desk.database.writing() as session:
         at = farm_by_name(session, matching.farm, make=True)
+        farm_id = at.id
         if plan.read.columns.kept != find_columns(table).kept:
-            kept = kept_columns(session, at) | plan.read.columns.kept
+            kept = kept_columns(session, matching.farm) | plan.read.columns.kept
             keep_columns(session, at, kept, by=person.name)
-        change = _taken_in(session, at, plan.read, matching, by=person.name)
+        change = _taken_in(session, plan.read, matching, by=person.name)
     person.drafts.pop(matching.key, None)
     told = ", ".join(f"{count} {what}" for what, count in change.model_dump().items() if count)
     refused = f" {len(plan.refused)} lines were not taken in." if plan.refused else ""
     person.notice = f"Roster of {matching.farm}: {told or 'nothing changed'}.{refused}"
-    return back_to(f"/animals?farm={at.id}")
+    return back_to(f"/animals?farm={farm_id}")
 
 
-def _taken_in(
-    session: Session, farm: Farm, read: RosterRead, matching: Matching, *, by: str
-) -> RosterChange:
+def _taken_in(session: Session, read: RosterRead, matching: Matching, *, by: str) -> RosterChange:
     return take_in_roster(
         session,
-        farm,
+        farm_by_name(session, matching.farm, make=True),
         read.lines,
         by=by,
         # Who was refused is no reason to take her off.
@@ -183,10 +182,6 @@ def _taken_in(
         sure=matching.sure,
         returned=_AGAIN.get(matching.returned),
     )
-
-
-def _farm(session: Session, name: str) -> Farm | None:
-    return session.exec(select(Farm).where(Farm.name == name)).first()
 
 
 def _draft(person: Person, key: str) -> Table:
@@ -199,7 +194,7 @@ def _draft(person: Person, key: str) -> Table:
 
 def _upload_page(request: Request, desk: Desk, *, fault: str = "") -> HTMLResponse:
     with desk.database.reading() as session:
-        farms = session.exec(select(Farm.name).order_by(Farm.name)).all()
+        farms = [farm.name for farm in farm_rows(session)]
     return page(request, "roster.html", status=422 if fault else 200, farms=farms, fault=fault)
 
 
@@ -234,8 +229,7 @@ def _plan(desk: Desk, table: Table, matching: Matching) -> Plan:
         return Plan(read=read, refused=read.refused, faults=("no line is an animal",))
     try:
         with desk.database.reading() as session:
-            at = farm_by_name(session, matching.farm, make=True)
-            change = _taken_in(session, at, read, matching, by="")
+            change = _taken_in(session, read, matching, by="")
     except ManyLeaveError as error:
         return Plan(read=read, refused=read.refused, many_leave=error.what, warnings=warnings)
     undecided = tuple(

@@ -2,8 +2,10 @@
 
 import datetime as dt
 
+import pytest
 from sqlmodel import select
 
+from dictate.errors import NotFoundError
 from dictate.exchange.open_folder import _clip
 from dictate.hearing import FakeEngine
 from dictate.notes.forgetting import forget_by_settings, forget_sound
@@ -11,6 +13,7 @@ from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Fate, Where, kept_path, take_in
 from dictate.notes.watcher import Silent
 from dictate.store.history import history_of
+from dictate.store.queries import visit_for
 from dictate.store.tables import Clip, Entry
 from tests.deciding import confirm
 
@@ -63,6 +66,33 @@ def test_waiting_and_later_notes_keep_their_sound(database, settings, clip, run)
     assert preview == second
     assert second.clips == 1
     assert len(list(settings.sounds.rglob("*.opus"))) == 1
+
+
+def test_whose_and_which_sound_is_said(database, settings, clip, run):
+    """The trimmer, the visits, and what is left: later days and other trimmers' sound."""
+    run(clip("20260302_091500.opus", SAYS), clip("20260402_091500.opus", SAYS))
+    decide_all(database)
+    with database.writing() as session:
+        other = visit_for(session, farm="Elm Farm", trimmer="Kim Green", date=LATE)
+        session.exec(select(Clip)).all()[1].visit_id = other.id
+
+    theirs = forget_sound(database, settings, who="robin", whose="Kim Green", dry_run=True)
+    own = forget_sound(database, settings, who="robin", before=dt.date(2026, 3, 2))
+
+    assert (theirs.whose, theirs.visits, theirs.of_others) == (
+        "Kim Green",
+        ((LATE, "Elm Farm", 1),),
+        1,
+    )
+    assert (own.whose, own.visits, own.clips, own.later, own.of_others) == (
+        "Robin Field",
+        (),
+        0,
+        1,
+        1,
+    )
+    with pytest.raises(NotFoundError, match="Kim Green, Robin Field"):
+        forget_sound(database, settings, who="robin", whose="Nobody")
 
 
 def test_a_clip_that_was_not_heard_is_never_forgotten(database, settings, clip):

@@ -176,5 +176,5 @@ def test_what_was_said_of_the_columns_is_kept_for_the_farm(database: Database) -
         farm = farm_by_name(session, "Alder Farm", make=True)
         keep_columns(session, farm, {"plate": "number"}, by="Robin Field")
         other = farm_by_name(session, "Elm Farm", make=True)
-        assert {"plate": "number"} == kept_columns(session, farm)
-        assert {} == kept_columns(session, other)
+        assert {"plate": "number"} == kept_columns(session, farm.name)
+        assert {} == kept_columns(session, other.name)
