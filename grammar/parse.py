@@ -178,6 +178,7 @@ def _entries(
             sites=tuple(p for p in part.pieces if isinstance(p, FEET) or _names_side(p)),
             copied=attached.copied,
             leftover=_stretches(part.pieces, numbers_taken),
+            times=tuple(p for p in part.pieces if isinstance(p, TimeSaid)),
             doubts=doubts.within(*_reach(part)),
         )
         entries.append(replace(entry, marks=run_checks(entry, facts)))
@@ -217,12 +218,13 @@ def _reach(part: Part) -> tuple[int, int]:
 
 
 def _doubted(animal: AnimalSaid, setting: _Setting, doubts: Doubts) -> tuple[str, ...]:
-    """Return what the number is without the words taken by sound, or with a count behind it."""
+    """Return what the number is without the words taken by sound, or with its count."""
     words: list[str] = list(animal.words)
     first = animal.last - len(words)
     kept = [word for i, word in enumerate(words) if first + i not in setting.by_sound]
     others = [kept] if len(kept) < len(words) else []
     others += [[*words, said] for at, _, said in doubts.counts if at == animal.last]
+    others += [words[:-1] for _, end, _ in doubts.counts if end == animal.last and words[1:]]
     return tuple(
         reading
         for said in others

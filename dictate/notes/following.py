@@ -24,7 +24,7 @@ __all__ = ["carry_after", "context_changed", "follow"]
 _DOUBTS = frozenset(
     {
         "alternatives-disagree", "animal-ambiguous", "animal-carried", "animal-not-on-roster", "eid-length",
-        "number-by-sound", "number-may-be-longer", "number-sounds-alike", "unsure-animal",
+        "number-by-sound", "number-or-count", "number-sounds-alike", "unsure-animal",
     }
 )  # fmt: skip
 """Marks after which the number may be another one, for the notes that carry it over as well."""

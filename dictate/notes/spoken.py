@@ -19,7 +19,7 @@ _ASK = {
 _TELL = {
     "animal-not-on-roster": "not on the list",
     "number-sounds-alike": "check the number",
-    "number-may-be-longer": "check the number",
+    "number-or-count": "check the number",
     "number-by-sound": "check the number",
     "animal-carried": "same cow",
     "corrected-after": "changed",

@@ -90,6 +90,19 @@ def _follow_up_past(entry: Entry, facts: Facts) -> Iterator[Mark]:
 
 
 @check(
+    "date-impossible",
+    what="No calendar has the day that was said.",
+    why="The day or the month is misheard, or a slip of the tongue; no date was made of it.",
+    clear="Give the date.",
+    example="cow four twelve left hind sole ulcer look again on the thirty first of april",
+)
+def _date_impossible(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for piece in facts.times:
+        if piece.value.no_day:
+            yield mark("date-impossible", f"there is no {piece.heard!r}", piece)
+
+
+@check(
     "time-without-follow-up",
     what="A date or an interval was said without what is due.",
     why="What is to be done then is not known, and none is supplied.",

@@ -85,18 +85,22 @@ def _sounds_alike(entry: Entry, facts: Facts) -> Iterator[Mark]:
 
 
 @check(
-    "number-may-be-longer",
-    what="A number word after the animal's number was taken for a count.",
+    "number-or-count",
+    what="A number word behind the animal's number may be its last digit, or a count.",
     why="“Four twelve, one small ulcer” is cow 412 with one ulcer, or cow 4121.",
     clear="Choose the animal from the candidates.",
     example="cow four twelve one small wart left hind",
 )
-def _may_be_longer(entry: Entry, facts: Facts) -> Iterator[Mark]:
+def _number_or_count(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for first, last, said in facts.doubts.counts:
         if entry.animal is not None:
             where: Slot[str] = Slot(value=said, heard=said, first=first, last=last)
-            what = f"{said!r} was taken for a count, not for a part of {entry.animal.value}"
-            yield mark("number-may-be-longer", what, where, entry.animal_candidates)
+            inside = first < entry.animal.last
+            taken, other = (
+                ("its last digit", "a count") if inside else ("a count", "its last digit")
+            )
+            what = f"{entry.animal.value}: {said!r} was taken for {taken}, but may be {other}"
+            yield mark("number-or-count", what, where, entry.animal_candidates)
 
 
 @check(

@@ -27,6 +27,8 @@ def _repaired(entry: Entry, facts: Facts) -> Iterator[Mark]:
 
 def _slots(entry: Entry) -> Iterator[Slot[Any]]:
     records: tuple[Any, ...] = (*entry.findings, *entry.actions, *entry.follow_ups)
+    if entry.locomotion is not None:
+        yield entry.locomotion.score
     for record in records:
         for field in fields(record):
             value = getattr(record, field.name)

@@ -8,7 +8,7 @@ from typing import Any
 from grammar.hear.animals import Found
 from grammar.hear.doubts import Doubts
 from grammar.lexicon.lexicon import Lexicon
-from grammar.pieces import Piece
+from grammar.pieces import Piece, TimeSaid
 from grammar.records import Carry, Entry, Mark, Slot
 
 __all__ = ["CHECKS", "Check", "Facts", "check", "mark"]
@@ -34,6 +34,8 @@ class Facts:
     """Where "same again" was said."""
     leftover: tuple[tuple[int, int, str], ...] = ()
     """Stretches that no rule took, within this animal's part."""
+    times: tuple[TimeSaid, ...] = ()
+    """Dates and intervals, in the order said."""
     doubts: Doubts = field(default_factory=Doubts)
     """What the words themselves leave in doubt, within this animal's part."""
 

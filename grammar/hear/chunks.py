@@ -5,7 +5,7 @@ the fewest and weightiest phrases is chosen by dynamic programming, in time line
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from grammar.hear.number_runs import IDENTIFIER_CUES, cut_run, ends_a_number, find_runs
@@ -56,7 +56,8 @@ class Chunk:
     text: str
     term: Term | None = None
     count: bool = False
-    """A number word cut off the animal's number before it, as the count of what follows."""
+    """A number word cut off the animal's number before it, as the count of what follows; or a number
+    whose last word may be such a count."""
 
     @property
     def unsure(self) -> bool:
@@ -220,7 +221,9 @@ def _without_count(
             (of_feet and count > _FEET_MAX) or (thing.tag == "FOOT" and not grouped)
         )
     if not counted:
-        return [number]
+        doubted = thing.tag in _COUNTED if count == 1 else _is_plural(thing, lexicon)
+        grouped = not {*lexicon.numbers.tens, *lexicon.numbers.teens}.isdisjoint(rest)
+        return [replace(number, count=doubted and grouped and count <= _FEET_MAX)]
     tag = "NUM" if thing.tag == "OBJECT" else "FILL"
     tail = Chunk(tag=tag, first=last, last=number.last, text=said, count=True)
     return [_chunk(words, "NUM", number.first, last), tail]

@@ -39,6 +39,6 @@ def find_doubts(chunks: Sequence[Chunk], by_sound: Mapping[int, str]) -> Doubts:
     """Collect the doubts of a note.  by_sound: place -> the word heard."""
     return Doubts(
         hedges=tuple((c.first, c.last, c.text) for c in chunks if c.unsure),
-        counts=tuple((c.first, c.last, c.text) for c in chunks if c.count),
+        counts=tuple((c.last - 1, c.last, c.text.split()[-1]) for c in chunks if c.count),
         by_sound=tuple((at, at + 1, heard) for at, heard in sorted(by_sound.items())),
     )

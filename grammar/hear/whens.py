@@ -8,9 +8,11 @@ from fractions import Fraction
 from grammar.lexicon.schema import TimeUnit
 
 __all__ = ["When", "add_months", "from_calendar", "from_count", "from_days", "from_month_day", "from_month_end",
-           "from_months", "from_weekday"]  # fmt: skip
+           "from_months", "from_weekday", "is_no_day"]  # fmt: skip
 
 _MONTHS_MAX = 1200
+_LEAP_YEAR = 2024
+"""February has 29 days in it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,6 +20,8 @@ class When:
     """A spoken time: days from the clip's date, the date itself, both or (undated) neither."""
 
     said: str
+    no_day: bool = False
+    """Whether no calendar has the day that was said."""
     in_days: int | None = None
     on: date | None = None
 
@@ -73,8 +77,8 @@ def from_weekday(said: str, weekday: int, weeks_later: int, on: date | None) -> 
 
 def from_month_day(said: str, day: int, month: int | None, on: date | None) -> When:
     """The first such day not before the clip's date; an impossible day stays undated."""
-    if on is None or not 1 <= day <= 31:
-        return When(said=said)
+    if on is None or is_no_day(day, month):
+        return When(said=said, no_day=is_no_day(day, month))
     start = on.replace(day=1)
     for ahead in range(13):
         first = add_months(start, ahead)
@@ -86,6 +90,12 @@ def from_month_day(said: str, day: int, month: int | None, on: date | None) -> W
         if due >= on:
             return _dated(said, due, on)
     return When(said=said)
+
+
+def is_no_day(day: int, month: int | None) -> bool:
+    """Whether no year has such a day: the thirty first of April."""
+    longest = 31 if month is None else calendar.monthrange(_LEAP_YEAR, month)[1]
+    return not 1 <= day <= longest
 
 
 def from_month_end(said: str, month: int, on: date | None) -> When:

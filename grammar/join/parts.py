@@ -30,7 +30,7 @@ __all__ = ["Part", "bare_animals", "drop_openers", "split_parts"]
 BARE_RULE = "animal by number alone"
 _OPENERS = frozenset({"good", "fine", "grand", "clear", "all good"})
 """Words that may open a note, before its animal, and then say nothing of a foot."""
-_INTERJECTIONS = frozenset({"ok", "okay"})
+_INTERJECTIONS = frozenset({"ok", "okay", "lovely", "perfect", "spot on", "sweet as", "nice"})
 """Words that say that a foot is clean only right after a foot, a claw or the animal."""
 _MAY_BE_CLEAN = (*FEET, *CLAWS, AnimalSaid)
 _STARTS = (AnimalSaid, SameCow, NextCow)

@@ -191,6 +191,8 @@ def _row_terms(section: str, row: Any, fillers: frozenset[str]) -> Iterator[Term
         tag = value.upper().replace(" ", "")
     unsure = getattr(row, "unsure", {})
     plain = getattr(row, "only_dated", False)
+    beside = getattr(row, "talk", False) and row.cue == "fill"
+    light = frozenset[str]() if beside else fillers
     for source, templates in row.says.items():
         for phrase in (phrase for template in templates for phrase in expand(template)):
             many = plural(phrase) if tag == "LESION" else None
@@ -198,7 +200,7 @@ def _row_terms(section: str, row: Any, fillers: frozenset[str]) -> Iterator[Term
                 yield Term(
                     tag=tag, value=value, phrase=said, row=row, source=source,
                     how=How.EXACT if phrase == value else How.ALIAS,
-                    weight=weigh(tag, said, fillers) * (_ONLY_DATED_FACTOR if plain else 1), others=tuple(unsure.get(phrase, ())),
+                    weight=weigh(tag, said, light) * (_ONLY_DATED_FACTOR if plain else 1), others=tuple(unsure.get(phrase, ())),
                 )  # fmt: skip
 
 
