@@ -8,6 +8,7 @@ Writes `variants.json` and `cuts.json`; then train again with them.
 import argparse
 import json
 import random
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -204,11 +205,14 @@ def main(arguments: Sequence[str] | None = None) -> None:
     parser.add_argument("network", type=Path)
     parser.add_argument("packs", type=Path, nargs="+")
     parser.add_argument("--out", type=Path, required=True, help="variants.json to write")
-    parser.add_argument("--cut", action="append", default=[], help="corpus whose words are cut out")
+    parser.add_argument(
+        "--cut", action="append", default=[], help="pattern of corpora whose words are cut out"
+    )
     options = parser.parse_args(arguments)
     device = torch.device("cuda" if torch.cuda.is_available() else "cpu")
     network = load_network(options.network).to(device)
     variants: dict[str, list[str]] = {}
+    cut = re.compile("|".join(options.cut) or r"(?!)")
     for folder in options.packs:
         audio = torch.from_numpy(np.load(folder / "audio.npy")).to(device)
         lexicon = json.loads((folder / "lexicon.json").read_text(encoding="utf-8"))
@@ -230,8 +234,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
             to_cut = [
                 _Said(key=one.key, row=one.row, sounds=sounds)
                 for one, sounds in zip(batch, chosen, strict=True)
-                if one.row["corpus"] in options.cut and one.row["split"] == "train"
-                and 1 < len(sounds) <= _WORDS_MOST
+                if cut.fullmatch(one.row["corpus"]) and one.row["split"] == "train"
+                and len(sounds) <= _WORDS_MOST
             ]  # fmt: skip
             if to_cut:
                 cuts += aligner.cuts(to_cut)

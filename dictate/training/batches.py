@@ -18,6 +18,7 @@ from torch import Tensor
 
 from dictate.training.augment import change_speed, fast_size
 from dictate.training.corpus import RATE
+from dictate.training.texts import DIGITS, number_words
 
 __all__ = ["PHONES", "Batch", "Example", "Pack", "Piece", "Sampler", "gather", "load_packs"]
 
@@ -64,12 +65,19 @@ PHONES = [
 ]
 """In the order of `dictate.decoder.phones` (a test compares); repeated here because training runs
 on machines without the recogniser. Output 0 is blank, output i is `PHONES[i - 1]`."""
-_NUMBERS = {phone: i for i, phone in enumerate(PHONES, start=1)}
+_OUTPUTS = {phone: i for i, phone in enumerate(PHONES, start=1)}
+_NUMBERS = 0.7
+"""Share of joined words that make a number; the others make any sequence."""
+_CUT_JOINED = 0.85
+_DIGITS_LEAST = 3
+"""Different digits that a speaker must have for that."""
+_FADE = 80
+"""Samples at both ends of a piece that fade, so that a splice does not click."""
 
 
 def numbers(pronunciation: str) -> tuple[int, ...]:
     """Output numbers of a pronunciation such as `HH UH F`."""
-    return tuple(_NUMBERS[phone] for phone in pronunciation.split())
+    return tuple(_OUTPUTS[phone] for phone in pronunciation.split())
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +97,11 @@ class Example:
     speaker: str
     pieces: tuple[Piece, ...]
     text: str
+
+    @property
+    def cut(self) -> bool:
+        """Whether it is a word that alignment cut out of a recording."""
+        return self.corpus.endswith("-cuts")
 
     @property
     def length(self) -> int:
@@ -153,7 +166,11 @@ def _example(row: Mapping, corpus: str, piece: Piece, text: str) -> Example:
 def _cuts(
     folder: Path, rows: Sequence[Mapping], variants: Mapping[str, Sequence[str]], at: int
 ) -> list[Example]:
-    """Return the words that alignment cut out, as examples of the corpus `<corpus>-cuts`."""
+    """Return the words that alignment cut out, as examples of the corpus `<corpus>-cuts`.
+
+    Speakers are taken to be one person across corpora whose names begin alike
+    (`speech_commands`, `speech_commands_digits`), as where one collection came in several parts.
+    """
     path = folder / "cuts.json"
     if not path.is_file():
         return []
@@ -191,19 +208,27 @@ class Sampler:
         self.examples = examples
         self.weights = list(accumulate(_weight(example, weights) for example in examples))
         self.short: dict[tuple[str, str], list[Example]] = {}
+        self.words: dict[tuple[str, str], dict[str, list[Example]]] = {}
         for example in examples:
             if example.length < 3 * RATE:
-                self.short.setdefault((example.corpus, example.speaker), []).append(example)
+                self.short.setdefault(_voice(example), []).append(example)
+            if example.cut:
+                of_voice = self.words.setdefault(_voice(example), {})
+                of_voice.setdefault(example.text, []).append(example)
 
     def batches(
         self, rng: random.Random, *, samples: int, count: int, join: float
     ) -> list[list[Example]]:
         """Batches of about `samples` samples each from `count` drawn examples.
 
-        With chance `join` a short example is joined with others of its speaker.
+        With chance `join` a short example is joined with others of its speaker; cut words nearly
+        always, since they are among the whole recordings too.
         """
         drawn = rng.choices(self.examples, cum_weights=self.weights, k=count)
-        drawn = [self._joined(one, rng) if rng.random() < join else one for one in drawn]
+        drawn = [
+            self._joined(one, rng) if rng.random() < (_CUT_JOINED if one.cut else join) else one
+            for one in drawn
+        ]
         drawn.sort(key=lambda one: one.length * rng.uniform(0.85, 1.15))
         batches: list[list[Example]] = [[]]
         longest = 0
@@ -219,15 +244,36 @@ class Sampler:
     def _joined(self, one: Example, rng: random.Random) -> Example:
         if one.length > 2 * RATE:
             return one
-        others = self.short[one.corpus, one.speaker]
-        parts = [one, *(rng.choice(others) for _ in range(rng.choice([1, 1, 2, 3, 4])))]
-        rng.shuffle(parts)
+        parts = self._number(one, rng) if one.cut and rng.random() < _NUMBERS else []
+        if not parts:
+            others = self.short[_voice(one)]
+            parts = [one, *(rng.choice(others) for _ in range(rng.choice([1, 1, 2, 3, 4])))]
+            rng.shuffle(parts)
         return Example(
             corpus=one.corpus,
             speaker=one.speaker,
             pieces=tuple(piece for part in parts for piece in part.pieces),
             text=" ".join(part.text for part in parts),
         )
+
+    def _number(self, one: Example, rng: random.Random) -> list[Example]:
+        """Return a number in a usual spoken form, out of words of the example's speaker.
+
+        A speaker who has no word for it says as many other digits of their own; none without any.
+        """
+        words = self.words[_voice(one)]
+        digits = [word for word in DIGITS if word in words]
+        if len(digits) < _DIGITS_LEAST:
+            return []
+        said = number_words(rng)
+        if any(word not in words for word in said):
+            said = [word if word in words else rng.choice(digits) for word in said]
+        return [rng.choice(words[word]) for word in said]
+
+
+def _voice(example: Example) -> tuple[str, str]:
+    """Whose voice it is, in which kind of recording (whole or cut out)."""
+    return example.corpus.split("_")[0] + ("-cuts" if example.cut else ""), example.speaker
 
 
 def _weight(example: Example, weights: Mapping[str, float]) -> float:
@@ -270,7 +316,9 @@ def _lay(audio: Tensor, placed: Sequence[Sequence[tuple[int, int, int]]], sample
     first = torch.cumsum(length, 0) - length
     offset = torch.arange(len(piece), device=audio.device) - first[piece]
     signals = torch.zeros(len(placed) * samples, device=audio.device)
-    signals[to[piece] + offset] = audio[start[piece] + offset].float()
+    from_edge = torch.minimum(offset, length[piece] - 1 - offset)
+    fade = ((from_edge + 1) / _FADE).clamp(max=1)
+    signals[to[piece] + offset] = audio[start[piece] + offset].float() * fade
     return signals.view(len(placed), samples)
 
 
@@ -288,5 +336,5 @@ def _places(example: Example, rng: random.Random, *, vary: bool) -> list[tuple[i
         cut = min(cut, piece.length // 10)
         length = piece.length - 2 * cut
         places.append((at, piece.start + cut, length))
-        at += length + int(rng.choice([0.02, 0.15, 0.4]) * rng.random() * RATE)
+        at += length + int(rng.choice([0.0, 0.02, 0.15, 0.4]) * rng.random() * RATE)
     return places

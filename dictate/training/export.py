@@ -6,16 +6,18 @@ but affine layers, ReLU and sums is left.
 
 import argparse
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import torch
 from torch import Tensor, nn
 
 from dictate.decoder.kaldi_files import Layer, write_acoustic
+from dictate.training.corpus import CorpusError
 from dictate.training.network import Network
-from dictate.training.weights import average_networks
+from dictate.training.weights import load_network
 
-__all__ = ["as_layers", "export", "main"]
+__all__ = ["as_layers", "export", "main", "mean_layers"]
 
 
 def as_layers(network: Network, *, sharpen: float = 1.0, blank_penalty: float = 0.0) -> list[Layer]:
@@ -65,24 +67,49 @@ def _layer(
     )
 
 
+def mean_layers(several: Sequence[Sequence[Layer]], weights: Sequence[float]) -> list[Layer]:
+    """Return the weighted mean of networks of one shape, layer by layer.
+
+    Of plain layers, with the normalisations folded in: networks that compute the same are then the
+    same, however each came to its normalisations. Networks trained on from one another lie close
+    enough for their mean to be a good network (Wortsman et al. 2022, robust fine-tuning).
+    """
+    total = sum(weights)
+    return [
+        replace(
+            same[0],
+            weights=sum(w / total * one.weights for w, one in zip(weights, same, strict=True)),
+            bias=sum(w / total * one.bias for w, one in zip(weights, same, strict=True)),
+        )
+        for same in zip(*several, strict=True)
+    ]
+
+
 def export(
-    network: Network, path: Path, *, sharpen: float = 1.0, blank_penalty: float = 0.0
-) -> None:
-    """Write `final.mdl` for a network."""
-    context = network.shape.context
-    layers = as_layers(network, sharpen=sharpen, blank_penalty=blank_penalty)
+    networks: Sequence[Network], path: Path, *, weights: Sequence[float] | None = None,
+    sharpen: float = 1.0, blank_penalty: float = 0.0,
+) -> None:  # fmt: skip
+    """Write `final.mdl` for a network, or for the weighted mean of several of one shape."""
+    if len({network.shape for network in networks}) != 1:
+        raise CorpusError("networks of different shapes have no mean", where=str(path))
+    context = networks[0].shape.context
+    several = [as_layers(one, sharpen=sharpen, blank_penalty=blank_penalty) for one in networks]
+    layers = mean_layers(several, weights or [1.0] * len(several))
     write_acoustic(path, layers, left_context=context, right_context=context)
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("networks", type=Path, nargs="+", help="several are averaged")
+    parser.add_argument("--weights", type=float, nargs="+", help="of the networks in the average")
     parser.add_argument("out", type=Path, help="final.mdl to write")
     parser.add_argument("--sharpen", type=float, default=1.0)
     parser.add_argument("--blank-penalty", type=float, default=0.0)
     options = parser.parse_args(arguments)
+    if options.weights and len(options.weights) != len(options.networks):
+        parser.error("give one weight for each network")
     export(
-        average_networks(options.networks), options.out,
+        [load_network(path) for path in options.networks], options.out, weights=options.weights,
         sharpen=options.sharpen, blank_penalty=options.blank_penalty,
     )  # fmt: skip
 

@@ -7,9 +7,9 @@ pauses. Which notes there are is the grammar's business: `note` is passed in.
 import random
 from collections.abc import Callable, Sequence
 
-__all__ = ["Note", "number_words", "say", "with_pauses"]
+__all__ = ["DIGITS", "Note", "number_words", "say", "with_pauses"]
 
-_DIGITS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"]
+DIGITS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"]
 _TEENS = [
     "ten",
     "eleven",
@@ -25,17 +25,17 @@ _TEENS = [
 _TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 _SHARES = (
     ("note", 0.34),
-    ("numbers", 0.2),
-    ("single", 0.16),
-    ("shuffled", 0.12),
-    ("english", 0.18),
+    ("numbers", 0.26),
+    ("single", 0.14),
+    ("shuffled", 0.1),
+    ("english", 0.16),
 )
 
 Note = Callable[[random.Random], Sequence[str]]
 
 
 def _digit(rng: random.Random) -> str:
-    return rng.choice([*_DIGITS, "oh"])
+    return rng.choice([*DIGITS, "oh"])
 
 
 def _two(rng: random.Random) -> list[str]:
@@ -43,41 +43,53 @@ def _two(rng: random.Random) -> list[str]:
     if kind < 0.3:
         return [rng.choice(_TEENS)]
     if kind < 0.8:
-        return [rng.choice(_TENS), rng.choice(_DIGITS[1:])]
+        return [rng.choice(_TENS), rng.choice(DIGITS[1:])]
     if kind < 0.9:
         return [rng.choice(_TENS)]
-    return ["oh", rng.choice(_DIGITS[1:])]
+    return ["oh", rng.choice(DIGITS[1:])]
 
 
 def _hundreds(rng: random.Random) -> list[str]:
     rest = [word for word in _two(rng) if word != "oh"]
-    return [rng.choice(_DIGITS[1:]), "hundred", *rng.choice([[], ["and"]]), *rest]
+    return [rng.choice(DIGITS[1:]), "hundred", *rng.choice([[], ["and"]]), *rest]
 
 
 def _thousands(rng: random.Random) -> list[str]:
     return [
-        rng.choice(_DIGITS[1:]),
+        rng.choice(DIGITS[1:]),
         "thousand",
         *rng.choice([_hundreds(rng), [], ["and", *_two(rng)]]),
     ]
 
 
 def _repeats(rng: random.Random) -> list[str]:
-    return [rng.choice(["double", "triple"]), _digit(rng), _digit(rng)]
+    """Digits of which one is said as a double or triple: "four double seven two"."""
+    words = [_digit(rng) for _ in range(rng.randint(0, 2))]
+    words += [rng.choice(["double", "double", "triple"]), _digit(rng)]
+    return words + [_digit(rng) for _ in range(rng.randint(0, 2))]
+
+
+def _long(rng: random.Random) -> list[str]:
+    """As in a tag or a telephone number: 6 to 11 digits."""
+    words = [_digit(rng) for _ in range(rng.randint(6, 11))]
+    if rng.random() < 0.2:
+        words.insert(rng.randrange(len(words)), "double")
+    return words
 
 
 def number_words(rng: random.Random) -> list[str]:
-    """Draw a number of one to five places in one of its usual spoken forms."""
+    """Draw a number in one of its usual spoken forms: one to five places, or a long run of digits."""
     forms: list[Callable[[random.Random], list[str]]] = [
         lambda r: [_digit(r) for _ in range(r.randint(1, 5))],
-        lambda r: [r.choice(_DIGITS[1:]), *_two(r)],
+        lambda r: [r.choice(DIGITS[1:]), *_two(r)],
         lambda r: [*_two(r), *_two(r)],
         _two,
         _hundreds,
         _thousands,
         _repeats,
+        _long,
     ]
-    return rng.choices(forms, weights=[35, 20, 18, 8, 11, 5, 3])[0](rng)
+    return rng.choices(forms, weights=[33, 19, 16, 7, 9, 4, 4, 8])[0](rng)
 
 
 def say(

@@ -18,7 +18,7 @@ import soundfile
 import soxr
 
 from dictate.training.corpus import RATE, CorpusError
-from dictate.training.ipa import read_ipa
+from dictate.training.ipa import read_accents, read_ipa
 
 __all__ = [
     "DEV_VOICES",
@@ -34,6 +34,8 @@ __all__ = [
 RESERVED_VOICES = ("flite:awb", "kokoro:jf_nezumi", "kokoro:jm_kumo")
 DEV_VOICES = ("kokoro:af_river", "kokoro:bm_fable", "kokoro:zf_xiaoyi", "kokoro:zm_yunyang")
 """Kept out of training to watch it and to tune; the reserved ones are not even looked at."""
+_FOREIGN = 0.35
+"""Share of the mixed Kokoro speakers who say English sounds in another language's way."""
 FLITE_VOICES = ("flite:slt", "flite:rms", "flite:kal16", "flite:kal")
 ESPEAK_VOICES = tuple(
     f"espeak:{accent}{variant}"
@@ -123,12 +125,14 @@ def _piper(name: str, text: str, rng: random.Random) -> tuple[np.ndarray, int]:
     return np.concatenate(parts), voice.config.sample_rate
 
 
-def _kokoro_ids(text: str, accent: str, vocabulary: dict[str, int]) -> list[int]:
+def _kokoro_ids(
+    text: str, accent: str, changes: Mapping[str, str], vocabulary: dict[str, int]
+) -> list[int]:
     """Kokoro's phoneme numbers of an English text, by way of espeak-ng's IPA."""
     command = ["espeak-ng", "-q", "--ipa", "-v", accent, text]
     said = subprocess.run(command, check=True, capture_output=True, text=True)  # noqa: S603
     ipa = " ".join(said.stdout.split())
-    for theirs, kokoros in read_ipa("kokoro").items():
+    for theirs, kokoros in [*read_ipa("kokoro").items(), *changes.items()]:
         ipa = ipa.replace(theirs, kokoros)
     return [vocabulary[letter] for letter in ipa if letter in vocabulary]
 
@@ -175,7 +179,9 @@ def _kokoro(name: str, text: str, rng: random.Random) -> tuple[np.ndarray, int]:
     # Some mixed speakers are played slower or faster, and so lower or higher, at their pace.
     deep = speaker.choice([1.0, 1.0, speaker.uniform(0.8, 1.1)]) if mixed else 1.0
     accent = speaker.choice(["en-us", "en-us", "en-us", "en-gb", "en-gb", "en-gb-scotland"])
-    ids = _kokoro_ids(text, accent, vocabulary)
+    foreign = speaker.choice(sorted(read_accents())) if speaker.random() < _FOREIGN else None
+    changes = read_accents()[foreign] if mixed and foreign else {}
+    ids = _kokoro_ids(text, accent, changes, vocabulary)
     inputs = {
         "tokens": np.array([[0, *ids, 0]], dtype=np.int64),
         "style": style[min(len(ids), len(style)) - 1].reshape(1, -1),

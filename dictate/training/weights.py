@@ -8,7 +8,7 @@ import torch
 from dictate.training.corpus import CorpusError
 from dictate.training.network import Network, Shape
 
-__all__ = ["average_networks", "load_network", "save_network"]
+__all__ = ["load_network", "save_network"]
 
 
 def save_network(path: Path, network: Network) -> None:
@@ -32,12 +32,3 @@ def load_network(path: Path) -> Network:
     network = Network(Shape(**{**shape, "reaches": tuple(shape["reaches"])}))
     network.load_state_dict({name: value.float() for name, value in saved["state"].items()})
     return network.eval()
-
-
-def average_networks(paths: list[Path]) -> Network:
-    """Return the mean of networks of one shape, such as the last checkpoints of a run."""
-    networks = [load_network(path) for path in paths]
-    states = [network.state_dict() for network in networks]
-    mean = {name: sum(state[name] for state in states) / len(states) for name in states[0]}
-    networks[0].load_state_dict(mean)
-    return networks[0]

@@ -1,5 +1,7 @@
 """The network sees what it should, and its exported layers give the same numbers."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import torch
@@ -7,11 +9,11 @@ import torch
 from dictate.decoder.phones import ARPABET
 from dictate.training.batches import PHONES
 from dictate.training.corpus import CorpusError
-from dictate.training.export import as_layers, export
+from dictate.training.export import as_layers, export, mean_layers
 from dictate.training.network import Network, Shape
 from dictate.training.recipe import read_recipe
 from dictate.training.reopen import read_affine_layers, reopen
-from dictate.training.weights import average_networks, load_network, save_network
+from dictate.training.weights import load_network, save_network
 
 SHAPE = Shape(outputs=40, front=8, width=12, bottleneck=4, reaches=(3, 6), dropout=0.0)
 
@@ -85,7 +87,7 @@ def test_sharpening_and_blank_penalty_change_the_outputs_as_said(network):
 @torch.no_grad()
 def test_a_reopened_file_computes_the_same(network, tmp_path):
     """What export folds in, reopening takes apart: whatever the sounds it measures on."""
-    export(network, tmp_path / "final.mdl", sharpen=3, blank_penalty=2)
+    export([network], tmp_path / "final.mdl", sharpen=3, blank_penalty=2)
 
     again = reopen(
         tmp_path / "final.mdl", 5 * torch.randn(6, 80, 40) + 1, sharpen=3, blank_penalty=2
@@ -98,7 +100,7 @@ def test_a_reopened_file_computes_the_same(network, tmp_path):
 
 
 def test_only_exported_files_are_reopened(network, tmp_path):
-    export(network, tmp_path / "final.mdl")
+    export([network], tmp_path / "final.mdl")
     whole = (tmp_path / "final.mdl").read_bytes()
     (tmp_path / "cut.mdl").write_bytes(whole.replace(b"<LinearParams> ", b"<OtherParams> ", 1))
     (tmp_path / "notes.txt").write_text("cow four twelve")
@@ -110,20 +112,43 @@ def test_only_exported_files_are_reopened(network, tmp_path):
 
 
 def test_the_file_is_kaldis_binary_form(network, tmp_path):
-    export(network, tmp_path / "am" / "final.mdl")
+    export([network], tmp_path / "am" / "final.mdl")
     content = (tmp_path / "am" / "final.mdl").read_bytes()
     assert content.startswith(b"\0B<TransitionModel> ")
     assert b"<Nnet3> " in content
 
 
-def test_weights_survive_the_disk_and_average(network, tmp_path):
+def test_weights_survive_the_disk(network, tmp_path):
     save_network(tmp_path / "a.pt", network)
     again = load_network(tmp_path / "a.pt")
     features = torch.randn(1, 20, 40)
     assert torch.allclose(again(features), network(features), atol=2e-2)
-    assert torch.allclose(
-        average_networks([tmp_path / "a.pt"] * 3)(features), again(features), atol=1e-5
-    )
+
+
+@torch.no_grad()
+def test_a_mean_does_not_depend_on_how_a_network_is_normalised(network, tmp_path):
+    """A network and its reopened file compute the same, so their mean does too."""
+    export([network], tmp_path / "a.mdl")
+    again = reopen(tmp_path / "a.mdl", 3 * torch.randn(6, 80, 40) - 1)
+
+    mean = mean_layers([as_layers(network), as_layers(again)], [0.3, 0.7])
+
+    for one, other in zip(mean, as_layers(network), strict=True):
+        assert one.weights == pytest.approx(other.weights, abs=2e-3)  # 16 bits in the file
+        assert one.bias == pytest.approx(other.bias, abs=2e-3)
+
+
+@torch.no_grad()
+def test_weights_of_a_mean_are_shares(network):
+    changed = as_layers(network, sharpen=3)
+    mean = mean_layers([as_layers(network), changed], [1, 3])[-1]
+    assert mean.weights == pytest.approx(2.5 * as_layers(network)[-1].weights, abs=1e-5)
+
+
+def test_networks_of_different_shapes_have_no_mean(network, tmp_path):
+    other = Network(replace(SHAPE, width=SHAPE.width + 8))
+    with pytest.raises(CorpusError, match="different shapes"):
+        export([network, other], tmp_path / "final.mdl")
 
 
 def test_a_missing_network_is_an_error(tmp_path):

@@ -2,6 +2,7 @@
 
 import json
 from itertools import product
+from random import Random
 
 import numpy as np
 import pytest
@@ -10,7 +11,7 @@ import torch
 from dictate.training import align, evaluate, train
 from dictate.training import export as exporting
 from dictate.training.align import best_path, word_bounds
-from dictate.training.batches import load_packs, numbers
+from dictate.training.batches import Example, Piece, Sampler, gather, load_packs, numbers
 from dictate.training.evaluate import edit_distance, greedy
 from dictate.training.weights import load_network
 
@@ -98,3 +99,42 @@ def test_greedy_merges_repeats_and_drops_blanks():
     best = torch.tensor([[0, 1, 1, 0, 1, 2, 2, 9]])
     outputs = torch.nn.functional.one_hot(best, 10).float()
     assert greedy(outputs, torch.tensor([7])) == [[1, 1, 2]]
+
+
+def _words_of(speaker, words, corpus="toy_two-cuts"):
+    return [
+        Example(corpus=corpus, speaker=speaker, pieces=(Piece(i, 4000, (1,)),), text=word)
+        for i, word in enumerate(words)
+    ]
+
+
+def test_numbers_are_put_together_of_one_speakers_own_words():
+    said = ["four", "twelve", "oh", "six", "double", "forty", "one"]
+    examples = [*_words_of("ann", said[:5]), *_words_of("ann", said[5:], "toy-cuts")]
+    examples += _words_of("bob", ["left", "four", "two"])
+    sampler = Sampler(examples, {})
+
+    joined = [
+        one
+        for batch in sampler.batches(Random(1), samples=10**7, count=400, join=0.0)
+        for one in batch
+        if len(one.pieces) > 1
+    ]
+
+    assert len(joined) > 200  # cut words are joined whatever the chance for others
+    assert all(
+        set(one.text.split()) <= set(said if one.speaker == "ann" else ["left", "four", "two"])
+        for one in joined
+    )
+    numbers_said = {one.text for one in joined if one.speaker == "ann"}
+    assert any("forty one" in text or "four twelve" in text for text in numbers_said)
+
+
+def test_splices_fade_and_do_not_click():
+    audio = torch.full((8000,), 1000, dtype=torch.int16)
+    one = Example(
+        corpus="a", speaker="b", text="x y", pieces=(Piece(0, 4000, (1,)), Piece(4000, 4000, (2,)))
+    )
+    signal = gather(audio, [one], Random(0), vary=False).signals[0]
+    assert signal.diff().abs().max() < 20
+    assert signal.max() == 1000

@@ -7,8 +7,9 @@ import numpy as np
 import pytest
 
 from dictate.training.corpus import CorpusError, read_corpus
+from dictate.training.ipa import read_accents
 from dictate.training.lexicon import build_lexicon, sound_out
-from dictate.training.synthesise import synthesise
+from dictate.training.synthesise import Planned, plan, read_plan, synthesise, write_plan
 from dictate.training.texts import number_words, say, with_pauses
 from dictate.training.voices import (
     DEV_VOICES,
@@ -49,7 +50,10 @@ def test_numbers_are_said_in_words_the_grammar_knows():
 def test_reserved_voices_are_never_trained_on(voice, tmp_path):
     assert is_reserved(voice)
     with pytest.raises(CorpusError, match="reserved"):
-        synthesise(tmp_path, voices=[voice], count=1, seed=0, **KINDS)
+        next(plan(voices=[voice], count=1, seed=0, **KINDS))
+    with pytest.raises(CorpusError, match="reserved"):
+        said = Planned(name="a", voice=voice, split="train", text="cow four")
+        synthesise(tmp_path, [said])
 
 
 def test_no_training_voice_is_reserved():
@@ -72,8 +76,11 @@ def test_mixed_speakers_use_no_reserved_style():
 
 @pytest.mark.skipif(shutil.which("flite") is None, reason="flite is not installed")
 def test_a_corpus_is_spoken_once_and_resumed(tmp_path):
-    for count in (2, 3):
-        synthesise(tmp_path, voices=["flite:slt"], count=count, seed=4, **KINDS)
+    planned = list(plan(voices=["flite:slt"], count=3, seed=4, **KINDS))
+    write_plan(tmp_path / "plan.jsonl", planned)
+    assert read_plan(tmp_path / "plan.jsonl") == planned
+    assert synthesise(tmp_path, planned[:2]) == 2
+    assert synthesise(tmp_path, planned, processes=2) == 3
     spoken = list(read_corpus(tmp_path, longest=60))
     assert len(spoken) == 3
     assert all(one.seconds > 0.2 and one.text for one in spoken)
@@ -91,3 +98,17 @@ def test_unknown_words_are_sounded_out():
 def test_own_pronunciations_come_first():
     lexicon = build_lexicon(["cow"], {"cow": (("K", "UW"),)}, {"cow": (("K", "AW"),)})
     assert lexicon == {"cow": ["K UW", "K AW"]}
+
+
+def test_numbers_come_in_long_runs_too():
+    rng = random.Random(8)
+    lengths = {len(number_words(rng)) for _ in range(600)}
+    assert {1, 2, 3, 5, 7, 11} <= lengths
+
+
+def test_accents_change_sounds_and_nothing_else():
+    """A replacement must not turn a letter into one that a later replacement changes again."""
+    for changes in read_accents().values():
+        later = list(changes)
+        for at, result in enumerate(changes.values()):
+            assert not any(letter in result for letter in later[at + 1 :])
