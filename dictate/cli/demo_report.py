@@ -8,7 +8,7 @@ from rich.text import Text
 
 from dictate.cli.tables import add_plain
 from dictate.demo.running import ClipResult, DemoResult
-from dictate.notes.sentences import say_entry
+from dictate.entry.wording import say_entry
 
 __all__ = ["report"]
 

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
+from dictate.entry.terms import FOOT_NAMES
+from dictate.entry.wording import say_action, say_finding, say_follow_up, say_measure
 from dictate.errors import ReviewError
-from dictate.notes.sentences import FEET, say_action, say_finding, say_follow_up, say_measure
 from dictate.review import acts
 from dictate.review.card import text_to_type
 from dictate.review.changes import changes_from_text, number_settles
@@ -137,7 +138,11 @@ def _move(evening: "Evening", card: Card, _after: int) -> int:
     was = next(iter(feet))
     if len(feet) > 1:
         was = evening.line(f"From ({', '.join(feet)}): ", "").strip().upper()
-    now = evening.line(f"From {FEET.get(was, was)} to ({', '.join(FEET)}): ", "").strip().upper()
+    now = (
+        evening.line(f"From {FOOT_NAMES.get(was, was)} to ({', '.join(FOOT_NAMES)}): ", "")
+        .strip()
+        .upper()
+    )
     changes = {
         f"{name}.{at}.foot": now
         for name in ("findings", "actions")

@@ -9,10 +9,10 @@ from rich.table import Table
 
 from dictate.cli.common import By, Farm, Json, day, farm_asked, opened, print_json, say, stdout
 from dictate.cli.tables import add_plain
+from dictate.entry.wording import day as in_words
 from dictate.record.calendar import calendar_of
 from dictate.review.follow_ups import due_at, due_one, put_off, tick_off, untick
 from dictate.sheets.words import CAUTION
-from dictate.sheets.words import day as in_words
 from dictate.store.due_lines import what_about
 from dictate.store.record_queries import Scope, farm_rows, follow_up_rows
 from dictate.written import write_whole

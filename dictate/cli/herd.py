@@ -9,9 +9,9 @@ from rich.table import Table
 
 from dictate.cli.common import Day, Farm, Json, day, farm_asked, opened, print_json, say, stdout
 from dictate.cli.tables import add_plain
+from dictate.entry.wording import day as in_words
+from dictate.entry.wording import say_place
 from dictate.record.cases import Case
-from dictate.sheets.words import day as in_words
-from dictate.sheets.words import place_words
 from dictate.store.herd import YEAR, animals_with_cases, herd_picture, open_cases
 
 app = typer.Typer(help=__doc__, no_args_is_help=True)
@@ -72,7 +72,7 @@ def show_open(*, farm: Farm = None, as_json: Json = False) -> None:
     elif cases:
         table = Table("animal", "case", "first found", "last found", "visits", "last said")
         for case in cases:
-            add_plain(table, case.animal, f"{place_words(case.foot, case.claw)} {case.name}", in_words(case.first_on), in_words(case.last_on), str(case.visits), case.course)  # fmt: skip
+            add_plain(table, case.animal, f"{say_place(case.foot, case.claw)} {case.name}", in_words(case.first_on), in_words(case.last_on), str(case.visits), case.course)  # fmt: skip
         stdout.print(table)
     else:
         say("No case is open.")
@@ -110,7 +110,7 @@ def repeats(
         return
     for one in found:
         cases = "; ".join(
-            f"{place_words(c.foot, c.claw)} {c.name} ({in_words(c.first_on)})" for c in one.cases
+            f"{say_place(c.foot, c.claw)} {c.name} ({in_words(c.first_on)})" for c in one.cases
         )
         typer.echo(f"{one.animal}\t{one.times}\t{cases}")
     if not found:

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from rich.table import Column, Table
 from rich.text import Text
 
-from dictate.notes.sentences import say_entry
+from dictate.entry.wording import say_entry
 from dictate.review.left_aside import LeftAside
 from dictate.review.waiting import WaitingEntry
 

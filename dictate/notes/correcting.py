@@ -10,11 +10,11 @@ from collections.abc import Sequence
 from sqlmodel import Session
 
 from dictate.entry.values import EntryValues, MarkValues
+from dictate.entry.wording import say_entry
 from dictate.hearing import Fit
 from dictate.hearing.talk import Judged, judge
 from dictate.notes.queueing import PROGRAM, queue_entries, write_reading
 from dictate.notes.reaching_back import SOON, Before, Reached, reach_back
-from dictate.notes.sentences import say_entry
 from dictate.notes.understanding import Context, Understood
 from dictate.store.history import changing, new_act
 from dictate.store.queries import clips_in_order, entries_of_note, heard_reading, note_of_clip

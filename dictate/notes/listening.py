@@ -9,9 +9,9 @@ from pathlib import Path
 
 import numpy as np
 
+from dictate.entry.spoken import spoken_line, taken_back_line
 from dictate.entry.values import EntryValues
 from dictate.errors import DictateError
-from dictate.notes.spoken import spoken_line, taken_back_line
 from dictate.sound.live import Listener, LiveNote
 from dictate.sound.microphone import Chunk
 from dictate.sound.say_back import Player, Tone, Voice, make_tone

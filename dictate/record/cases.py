@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 from statistics import median
 
+from dictate.entry.terms import NO_LESION
 from dictate.record.lesions import case_name
-from dictate.record.rows import NO_LESION, FindingRow
+from dictate.record.rows import FindingRow
 
 __all__ = [
     "Case",

@@ -7,8 +7,9 @@ import datetime as dt
 from dataclasses import dataclass
 from decimal import Decimal
 
+from dictate.entry.terms import NO_LESION
+
 __all__ = [
-    "NO_LESION",
     "ActionRow",
     "AnimalRow",
     "FarmRow",
@@ -19,8 +20,6 @@ __all__ = [
     "RemarkRow",
     "VisitRow",
 ]
-
-NO_LESION = "no lesion"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,12 +2,11 @@
 
 from collections.abc import Iterable
 
+from dictate.entry.terms import STAGES
 from dictate.record.prevalence import Share, shares
 from dictate.record.rows import FindingRow
 
-__all__ = ["STAGES", "stage_distribution"]
-
-STAGES = ("M0", "M1", "M2", "M3", "M4", "M4.1")
+__all__ = ["stage_distribution"]
 
 
 def stage_distribution(findings: Iterable[FindingRow]) -> tuple[Share, ...]:

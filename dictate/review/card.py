@@ -6,10 +6,9 @@ from typing import Any
 
 from rapidfuzz.distance import Levenshtein
 
+from dictate.entry.terms import FOOT_NAMES, NO_LESION
 from dictate.entry.values import EntryValues, MarkValues
 from dictate.hearing.unsure import MAY_BE_TALK
-from dictate.notes.sentences import FEET
-from dictate.record.rows import NO_LESION
 from dictate.review.likely import OF_THE_ANIMAL
 from dictate.review.suggesting import Meant
 from grammar.hear.words import UNKNOWN
@@ -133,7 +132,7 @@ def choices_for(
 
 
 def _candidates(mark: MarkValues) -> Sequence[str]:
-    return tuple(FEET) if mark.id == "foot-missing" else mark.candidates
+    return tuple(FOOT_NAMES) if mark.id == "foot-missing" else mark.candidates
 
 
 def paths_of(mark: MarkValues, values: EntryValues) -> list[str]:
@@ -161,7 +160,7 @@ def _label(path: str, value: str) -> str:
     if path == "animal":
         return f"cow {value}"
     if path.endswith(".foot"):
-        return FEET[value]
+        return FOOT_NAMES[value]
     if path == TEXT:
         return f"a note: “{value}”"
     return f"scale {value}" if path == "locomotion.scale" else value

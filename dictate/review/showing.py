@@ -8,7 +8,7 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from dictate.entry.values import EntryValues
-from dictate.notes.sentences import say_entry
+from dictate.entry.wording import say_entry
 from dictate.review.acts.confirming import not_on_roster
 from dictate.review.acts.parting import entry_before, spoken_entries
 from dictate.review.card import Choice, HeardWord, choices_for, heard_words

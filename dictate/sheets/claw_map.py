@@ -11,14 +11,12 @@ from dataclasses import dataclass
 from html import escape
 from typing import Protocol
 
+from dictate.entry.terms import FEET, FOOT_NAMES, NO_LESION
 from dictate.sheets import claw_drawing as drawing
 
-__all__ = ["FEET", "claw_map"]
+__all__ = ["claw_map"]
 
-FEET = ("LF", "RF", "LH", "RH")
-_FOOT_NAMES = {"LF": "left front", "RF": "right front", "LH": "left hind", "RH": "right hind"}
 _SIGNS = {"block": "block", "wrap": "wrap"}
-_NO_LESION = "no lesion"
 _GAP = {False: 14, True: 8}
 """Between two feet of the large and of the small map."""
 _HEAD = 16
@@ -105,7 +103,7 @@ def claw_map(
 
 def _foot(foot: str, findings: Sequence[_Found], actions: Sequence[_Done], look: _Look) -> str:
     own = [finding for finding in findings if finding.foot == foot]
-    lesions = [finding for finding in own if finding.lesion != _NO_LESION]
+    lesions = [finding for finding in own if finding.lesion != NO_LESION]
     placed = [finding for finding in lesions if finding.zone is not None]
     parts = [_plain_zones(look), _marked(foot, placed, look), _unplaced(foot, lesions, look)]
     parts.append(_signs(foot, [action for action in actions if action.foot == foot]))
@@ -260,11 +258,11 @@ def _in_words(findings: Sequence[_Found], actions: Sequence[_Done]) -> str:
 
 def _words(finding: _Found) -> str:
     place = _place(finding.foot, finding.claw)
-    unsaid = "" if finding.lesion == _NO_LESION else "zone not said"
+    unsaid = "" if finding.lesion == NO_LESION else "zone not said"
     zone = unsaid if finding.zone is None else f"zone {finding.zone}"
     where = " ".join(part for part in (place, zone) if part) if finding.foot else "place not said"
     return f"{where}: {finding.lesion}"
 
 
 def _place(foot: str | None, claw: str | None) -> str:
-    return " ".join(part for part in (_FOOT_NAMES.get(foot or ""), claw) if part)
+    return " ".join(part for part in (FOOT_NAMES.get(foot or ""), claw) if part)

@@ -3,11 +3,11 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from dictate.entry.wording import day
 from dictate.record.cases import Case
 from dictate.record.picture import HerdPicture, TrimPicture
 from dictate.record.prevalence import ANY_LESION, Prevalence
 from dictate.record.trend import Change, Point
-from dictate.sheets.words import day
 
 __all__ = ["Headlines", "Movement", "headlines"]
 

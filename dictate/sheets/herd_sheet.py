@@ -4,13 +4,13 @@ from pathlib import Path
 
 from markupsafe import Markup
 
+from dictate.entry.wording import day, say_place
 from dictate.record.picture import HerdPicture, TrimPicture
 from dictate.record.prevalence import Prevalence
 from dictate.sheets.herd_contents import Headlines, headlines
 from dictate.sheets.pdf import print_pages
 from dictate.sheets.plots import plot_prevalence, plot_stages, plot_trend
 from dictate.sheets.template import render
-from dictate.sheets.words import day, place_words
 from dictate.written import write_whole
 
 __all__ = ["herd_sheet_html", "herd_sheet_pdf", "write_herd_sheet"]
@@ -37,7 +37,7 @@ def herd_sheet_html(picture: HerdPicture, *, paper: str = "A4") -> str:
         paper=paper,
         day=day,
         interval=interval_words,
-        place=place_words,
+        place=say_place,
     )
 
 

@@ -14,10 +14,10 @@ import matplotlib.dates
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
+from dictate.entry.wording import day
 from dictate.record.intervals import percent
 from dictate.record.prevalence import Prevalence, Share
 from dictate.record.trend import Point
-from dictate.sheets.words import day
 
 __all__ = ["plot_prevalence", "plot_stages", "plot_trend"]
 

@@ -7,8 +7,18 @@ from datetime import date
 
 from markupsafe import Markup
 
+from dictate.entry.terms import NO_LESION
+from dictate.entry.wording import (
+    Style,
+    day,
+    say_actions,
+    say_due,
+    say_feet,
+    say_finding,
+    say_locomotion,
+    say_measure,
+)
 from dictate.record.rows import (
-    NO_LESION,
     ActionRow,
     AnimalRow,
     FindingRow,
@@ -19,16 +29,7 @@ from dictate.record.rows import (
     VisitRow,
 )
 from dictate.sheets.claw_map import claw_map
-from dictate.sheets.words import (
-    CAUTION,
-    action_words,
-    day,
-    feet_words,
-    finding_words,
-    follow_up_words,
-    locomotion_words,
-    measure_words,
-)
+from dictate.sheets.words import CAUTION
 
 __all__ = [
     "Alike",
@@ -213,20 +214,20 @@ def _per_animal(rows: VisitRows) -> Iterable[_Part]:
 
 def _done_to_all(parts: Sequence[_Part]) -> tuple[str, str]:
     """What was done to all but a few animals, and the sentence that says so; both empty for nothing."""
-    done = Counter(words for part in parts for words in action_words(part.actions))
+    done = Counter(words for part in parts for words in say_actions(part.actions))
     common, times = max(done.items(), key=lambda item: item[1], default=("", 0))
     if times < _MANY or len(parts) - times > _FEW:
         return "", ""
-    others = [part.number for part in parts if common not in action_words(part.actions)]
+    others = [part.number for part in parts if common not in say_actions(part.actions)]
     return common, f"{common}: every animal" + (f" but {', '.join(others)}" if others else "")
 
 
 def _line(part: _Part, common: str) -> AnimalLine:
     clean = [finding for finding in part.findings if finding.lesion == NO_LESION]
-    found = [finding_words(finding) for finding in part.lesions]
+    found = [say_finding(finding, Style.SHEET) for finding in part.lesions]
     found += _clean_words(clean)
-    found += [locomotion_words(row) for row in part.locomotion]
-    found += [measure_words(row) for row in part.measures]
+    found += [say_locomotion(row) for row in part.locomotion]
+    found += [say_measure(row) for row in part.measures]
     found += [row.text for row in part.status]
     told = {common, "referred"} if part.is_referred else {common}
     drawing = None
@@ -240,8 +241,8 @@ def _line(part: _Part, common: str) -> AnimalLine:
         why=" and ".join(_standing_out(part)).capitalize(),
         claw_map=drawing,
         found=tuple(dict.fromkeys(found)) + tuple(f"“{row.text}”" for row in part.remarks),
-        done=tuple(words for words in action_words(part.actions) if words not in told),
-        next=tuple(dict.fromkeys(follow_up_words(row) for row in part.follow_ups)),
+        done=tuple(words for words in say_actions(part.actions) if words not in told),
+        next=tuple(dict.fromkeys(_next_words(row) for row in part.follow_ups)),
     )
 
 
@@ -256,7 +257,7 @@ def _alike(plain: Sequence[_Part], common: str) -> tuple[Alike, ...]:
     """Group the animals without a lesion by what was said of them, the largest group first."""
     groups: dict[str, list[str]] = {}
     for part in plain:
-        done = [words for words in action_words(part.actions) if words != common]
+        done = [words for words in say_actions(part.actions) if words != common]
         words = "; ".join([*_clean_words(part.findings), *done]) or common
         groups.setdefault(words, []).append(part.titled)
     return tuple(
@@ -272,7 +273,7 @@ def _clean_words(findings: Sequence[FindingRow]) -> Iterable[str]:
     if any(finding.foot is None for finding in findings):
         yield "no lesion"
         return
-    yield f"{feet_words(finding.foot for finding in findings)} clean"
+    yield f"{say_feet(finding.foot for finding in findings)} clean"
 
 
 def _due(follow_ups: Sequence[FollowUpRow]) -> tuple[DueLine, ...]:
@@ -307,3 +308,8 @@ def _products(parts: Sequence[_Part]) -> Iterable[str]:
 def _natural(number: str) -> tuple[int, str]:
     """Sort 9 before 10, and what is no number last."""
     return (int(number), "") if number.isdecimal() else (10**15, number)
+
+
+def _next_words(row: FollowUpRow) -> str:
+    """What is due and when, or the words said when they gave no date."""
+    return say_due(row.kind, row.snoozed_to or row.due_on, when=row.when)

@@ -8,12 +8,12 @@ from pathlib import Path
 from markupsafe import Markup
 from sqlmodel import Session, func, select
 
+from dictate.entry.wording import day
 from dictate.settings import Settings
 from dictate.sheets.claw_drawing import key_drawing, zone_words
 from dictate.sheets.pdf import print_pages
 from dictate.sheets.template import render
 from dictate.sheets.visit_contents import VisitRows, VisitSheet, make_visit_sheet
-from dictate.sheets.words import day
 from dictate.store import record_queries as record
 from dictate.store.tables import Entry, EntryState, Farm, Visit
 from dictate.written import write_whole

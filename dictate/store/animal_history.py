@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from sqlmodel import Session, col, or_, select
 
 from dictate.entry.values import EntryValues
+from dictate.entry.wording import say_entry
 from dictate.errors import NotFoundError
-from dictate.notes.sentences import say_entry
 from dictate.store.queries import farm_by_name
 from dictate.store.tables import Animal, AnimalStatus, Entry, EntryState, Farm, Visit
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from dictate.entry.values import EntryValues
-from dictate.notes.sentences import say_entry
+from dictate.entry.wording import say_entry
 from dictate.review.card import UNCLEAR
 from dictate.sheets.words import day as in_words
 from dictate.web.showing import drawn

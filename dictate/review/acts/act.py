@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 from sqlmodel import Session, col, select
 
 from dictate.entry.values import EntryValues, MarkValues
+from dictate.entry.wording import say_entry
 from dictate.errors import ConflictError, ReviewError
 from dictate.notes.reading_notes import hand_on
-from dictate.notes.sentences import say_entry
 from dictate.review.learning import Offer
 from dictate.settings import Settings
 from dictate.store.database import Database

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from sqlmodel import Session, col, select
 
 from dictate.entry.values import EntryValues
+from dictate.entry.wording import say_entry
 from dictate.errors import ConflictError, ReviewError
-from dictate.notes.sentences import say_entry
 from dictate.review.acts.act import Act, Done, NeedsSureError, Store, acting
 from dictate.settings import Settings
 from dictate.store.queries import animal_by_number, has_roster

@@ -10,11 +10,11 @@ from markupsafe import Markup
 from sqlalchemy import func, or_
 from sqlmodel import Session, col, select
 
+from dictate.entry.terms import FEET, NO_LESION
 from dictate.entry.values import EntryValues
+from dictate.entry.wording import say_entry
 from dictate.errors import NotFoundError
-from dictate.notes.sentences import say_entry
-from dictate.record.rows import NO_LESION
-from dictate.sheets.claw_map import FEET, claw_map
+from dictate.sheets.claw_map import claw_map
 from dictate.store.herd import open_cases
 from dictate.store.record_queries import Scope, follow_up_rows
 from dictate.store.record_tables import FollowUp

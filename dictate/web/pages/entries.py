@@ -8,8 +8,9 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from pydantic import Field
 
+from dictate.entry.terms import STAGES
+from dictate.entry.wording import say_action, say_finding, say_follow_up, say_measure
 from dictate.errors import ConflictError, DictateError, ReviewError
-from dictate.notes.sentences import say_action, say_finding, say_follow_up, say_measure
 from dictate.review import acts
 from dictate.review.acts import ITEMS, Now
 from dictate.review.card import text_to_type
@@ -31,7 +32,6 @@ _SAY = {
     "follow_ups": say_follow_up,
     "measures": say_measure,
 }
-_STAGES = ("M0", "M1", "M2", "M3", "M4", "M4.1")
 
 
 class Seen(Form):
@@ -204,7 +204,7 @@ def _fix_page(
         lesion_terms=terms_of("LESION"),
         kinds=list(dict.fromkeys(terms_of("ACTION").values())),
         dues=list(dict.fromkeys(terms_of("FOLLOWUP").values())),
-        stages=_STAGES,
+        stages=STAGES,
         home=_home(card.entry, then),
         at=at,
         then=then or "",

@@ -8,8 +8,8 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import Field
 
+from dictate.entry.wording import say_entry
 from dictate.errors import ConflictError
-from dictate.notes.sentences import say_entry
 from dictate.review import acts
 from dictate.review.card import TEXT
 from dictate.review.measure import pace_of

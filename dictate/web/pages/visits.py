@@ -8,7 +8,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from sqlmodel import col, select
 
 from dictate.entry.values import EntryValues
-from dictate.notes.sentences import say_entry
+from dictate.entry.wording import say_entry
 from dictate.review.left_aside import left_aside
 from dictate.store.due_lines import due_lines
 from dictate.store.overview import unheard_count, visit_lines, waiting_visits

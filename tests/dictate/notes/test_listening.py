@@ -7,10 +7,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from dictate.entry.spoken import say_number, spoken_line
 from dictate.entry.values import EntryValues
 from dictate.errors import SoundError
 from dictate.notes.listening import Answer, answer_to, listen
-from dictate.notes.spoken import say_number, spoken_line
 from dictate.sound.live import Listener
 from dictate.sound.microphone import Chunk, FileMicrophone
 from dictate.sound.say_back import SilentPlayer, Tone

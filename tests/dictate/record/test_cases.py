@@ -4,8 +4,8 @@ import datetime as dt
 
 import pytest
 
+from dictate.entry.terms import NO_LESION
 from dictate.record.cases import cases_of, count_cases, match_open_case, time_to_close
-from dictate.record.rows import NO_LESION
 
 from .rowmaker import finding
 

@@ -4,8 +4,8 @@ import datetime as dt
 
 import pytest
 
+from dictate.entry.terms import NO_LESION
 from dictate.record.prevalence import ANY_LESION, GROUPINGS, prevalence
-from dictate.record.rows import NO_LESION
 
 from .rowmaker import action, finding
 

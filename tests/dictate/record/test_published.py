@@ -5,9 +5,9 @@ from itertools import count
 
 import pytest
 
+from dictate.entry.terms import NO_LESION
 from dictate.record.lesions import lesion_group
 from dictate.record.prevalence import ANY_LESION, by_trim, prevalence, shares
-from dictate.record.rows import NO_LESION
 from dictate.record.trend import trims_per_year
 
 from .rowmaker import finding, visit

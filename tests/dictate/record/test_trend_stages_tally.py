@@ -5,9 +5,9 @@ from decimal import Decimal
 
 import pytest
 
+from dictate.entry.terms import NO_LESION, STAGES
 from dictate.record.prevalence import looked_at
-from dictate.record.rows import NO_LESION
-from dictate.record.stages import STAGES, stage_distribution
+from dictate.record.stages import stage_distribution
 from dictate.record.tally import Price, tally
 from dictate.record.trend import changes_since_last, trend
 

@@ -3,7 +3,7 @@
 import pytest
 
 from dictate.entry.values import EntryValues
-from dictate.notes.sentences import say_entry
+from dictate.entry.wording import say_entry
 
 
 @pytest.mark.parametrize(
@@ -17,7 +17,7 @@ from dictate.notes.sentences import say_entry
                 "actions": [{"kind": "block", "foot": "LH", "claw": "inner", "material": "rubber"}],
                 "follow_ups": [{"kind": "look again", "in_days": 14, "date": "2026-03-16"}],
             },
-            "412: left hind outer sole ulcer, zone 4; block (rubber) left hind inner; look again 2026-03-16",
+            "412: left hind outer sole ulcer, zone 4; block (rubber) left hind inner; look again 16 Mar 2026",
         ),
         (
             {
@@ -27,7 +27,7 @@ from dictate.notes.sentences import say_entry
             "7: digital dermatitis, M4.1, pus",
         ),
         ({"animal": "7", "locomotion": {"score": 3}}, "7: locomotion 3 (scale not said)"),
-        ({"animal": "7", "follow_ups": [{"kind": "vet"}]}, "7: vet no date said"),
+        ({"animal": "7", "follow_ups": [{"kind": "vet"}]}, "7: vet: no date said"),
         (
             {
                 "animal": "7",

@@ -3,8 +3,8 @@
 import re
 from collections.abc import Iterator, Sequence
 
+from dictate.entry.terms import FOOT_NAMES
 from dictate.entry.values import EntryValues, FollowUpValues
-from dictate.notes.sentences import FEET
 
 __all__ = ["say_number", "spoken_line", "taken_back_line"]
 
@@ -69,7 +69,7 @@ def _entry(values: EntryValues) -> str:
 def _found(values: EntryValues) -> Iterator[str]:
     site = ""
     for finding in values.findings:
-        here = " ".join(filter(None, (FEET.get(finding.foot or ""), finding.claw)))
+        here = " ".join(filter(None, (FOOT_NAMES.get(finding.foot or ""), finding.claw)))
         if here and here != site:
             yield here
         site = here

@@ -1,0 +1,199 @@
+"""An entry in words, said once for all: on the page and the terminal, on sheets, and in the ear.
+
+Whatever has the named attributes can be put into words: an entry's values as well as rows of the
+record.  What was said stays as it was said.
+"""
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+from decimal import Decimal
+from enum import Enum, auto
+from typing import Protocol
+
+from dictate.entry.terms import FEET, FOOT_NAMES
+from dictate.entry.values import EntryValues, FollowUpValues
+
+__all__ = [
+    "Style",
+    "day",
+    "say_action",
+    "say_actions",
+    "say_due",
+    "say_entry",
+    "say_feet",
+    "say_finding",
+    "say_follow_up",
+    "say_locomotion",
+    "say_measure",
+    "say_place",
+]
+
+
+class Style(Enum):
+    """For whom the words are."""
+
+    SENTENCE = auto()
+    """Reads like speech: `left hind outer sole ulcer, zone 4, severe`."""
+    SHEET = auto()
+    """Short and in columns, place first: `LH outer zone 4: sole ulcer, severe`."""
+
+
+class _Placed(Protocol):
+    @property
+    def foot(self) -> str | None: ...
+    @property
+    def claw(self) -> str | None: ...
+
+
+class _Found(_Placed, Protocol):
+    @property
+    def zone(self) -> int | None: ...
+    @property
+    def lesion(self) -> str: ...
+    @property
+    def stage(self) -> str | None: ...
+    @property
+    def severity(self) -> str | None: ...
+    @property
+    def object(self) -> str | None: ...
+    @property
+    def course(self) -> str | None: ...
+    @property
+    def tissue(self) -> tuple[str, ...]: ...
+    @property
+    def region(self) -> str | None: ...
+
+
+class _Done(_Placed, Protocol):
+    @property
+    def kind(self) -> str: ...
+    @property
+    def material(self) -> str | None: ...
+
+
+class _Scored(Protocol):
+    @property
+    def score(self) -> int: ...
+    @property
+    def scale(self) -> str | None: ...
+
+
+class _Measured(Protocol):
+    @property
+    def what(self) -> str: ...
+    @property
+    def number(self) -> Decimal: ...
+    @property
+    def unit(self) -> str: ...
+
+
+def day(on: date) -> str:
+    """A date nobody can misread, whichever way round they write it: `2 Mar 2026`."""
+    # Not strftime's %b: that follows the computer's language.
+    months = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split()
+    return f"{on.day} {months[on.month - 1]} {on.year}"
+
+
+def say_entry(values: EntryValues) -> str:
+    """The whole entry, e.g. `412: left hind outer sole ulcer, zone 4; block (rubber) left hind inner`."""
+    return f"{values.animal or 'no animal'}: {'; '.join(_parts(values)) or 'nothing recorded'}"
+
+
+def say_finding(finding: _Found, style: Style = Style.SENTENCE) -> str:
+    """A finding, e.g. `left hind outer sole ulcer, zone 4, severe`."""
+    if style is Style.SHEET:
+        return _sheet_finding(finding)
+    zone = f"zone {finding.zone}" if finding.zone is not None else None
+    details = (
+        finding.stage,
+        zone,
+        finding.severity,
+        finding.object,
+        finding.course,
+        *finding.tissue,
+    )
+    start = _joined(FOOT_NAMES.get(finding.foot or ""), finding.claw, finding.lesion)
+    return ", ".join((start, *(detail for detail in details if detail)))
+
+
+def _sheet_finding(finding: _Found) -> str:
+    """E.g. `LH outer zone 4: sole ulcer, severe, healing; corium exposed`."""
+    place = say_place(finding.foot, finding.claw, finding.zone)
+    if finding.region and finding.zone is None:
+        place = _joined(place, finding.region)
+    lesion = _joined(finding.lesion, finding.stage, f"({finding.object})" if finding.object else "")
+    said = ", ".join(filter(None, (lesion, finding.severity, finding.course)))
+    said = "; ".join(filter(None, (said, ", ".join(finding.tissue))))
+    return f"{place}: {said}" if place else said
+
+
+def say_place(foot: str | None, claw: str | None, zone: int | None = None) -> str:
+    """Where, for sheets and lists: `LH outer zone 4`."""
+    return _joined(foot, claw, None if zone is None else f"zone {zone}")
+
+
+def say_feet(feet: Iterable[str | None]) -> str:
+    """Feet in their order, taken together where there is a word: `both hinds`, `LF, RH`."""
+    said = set(feet)
+    ordered = tuple(foot for foot in FEET if foot in said)
+    together = {FEET: "all four feet", FEET[:2]: "both fronts", FEET[2:]: "both hinds"}
+    return together.get(ordered, ", ".join(ordered))
+
+
+def say_action(action: _Done) -> str:
+    """An action, e.g. `block (rubber) left hind inner`."""
+    material = f"({action.material})" if action.material else None
+    return _joined(action.kind, material, FOOT_NAMES.get(action.foot or ""), action.claw)
+
+
+def say_actions(actions: Iterable[_Done]) -> tuple[str, ...]:
+    """For sheets: one line for each kind, claw and material, its feet taken together."""
+    feet: dict[tuple[str, str | None, str | None], list[str]] = {}
+    for action in actions:
+        own = feet.setdefault((action.kind, action.claw, action.material), [])
+        if action.foot and action.foot not in own:
+            own.append(action.foot)
+    return tuple(
+        _joined(kind, say_feet(where), claw, f"({material})" if material else "")
+        for (kind, claw, material), where in feet.items()
+    )
+
+
+def say_follow_up(follow_up: FollowUpValues) -> str:
+    """A follow-up, e.g. `look again 16 Mar 2026`."""
+    return say_due(follow_up.kind, follow_up.date, follow_up.in_days, follow_up.when)
+
+
+def say_due(kind: str, due: date | None, in_days: int | None = None, when: str = "") -> str:
+    """What is due and when, else in how many days, else what was said of it."""
+    if due is not None:
+        return f"{kind} {day(due)}"
+    if in_days is not None:
+        return f"{kind} in {in_days} days"
+    return f"{kind}: {when or 'no date said'}"
+
+
+def say_locomotion(row: _Scored) -> str:
+    """A score, never without its scale: `locomotion 3 (scale 1-5)`."""
+    return f"locomotion {row.score} ({f'scale {row.scale}' if row.scale else 'scale not said'})"
+
+
+def say_measure(measure: _Measured) -> str:
+    """A measure, e.g. `dorsal wall 80 mm`."""
+    return _joined(measure.what, str(measure.number), measure.unit)
+
+
+def _parts(values: EntryValues) -> Iterator[str]:
+    yield from map(say_finding, values.findings)
+    yield from map(say_action, values.actions)
+    if values.locomotion is not None:
+        yield say_locomotion(values.locomotion)
+    yield from map(say_measure, values.measures)
+    yield from map(say_follow_up, values.follow_ups)
+    yield from values.status
+    if values.remark:
+        yield f"remark “{values.remark}”"
+
+
+def _joined(*parts: str | None) -> str:
+    return " ".join(part for part in parts if part)
