@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from sqlalchemy import ColumnElement, func
 from sqlmodel import Session, col, select
 
-from dictate.record.rows import NO_LESION, FollowUpRow
+from dictate.entry.terms import NO_LESION
+from dictate.record.rows import FollowUpRow
 from dictate.store.record_tables import Action, Finding, FollowUp
 from dictate.store.tables import Animal, Farm
 

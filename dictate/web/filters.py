@@ -7,9 +7,9 @@ from decimal import Decimal
 from typing import Any
 
 from dictate.entry.values import EntryValues
+from dictate.entry.wording import day as in_words
 from dictate.entry.wording import say_entry
 from dictate.review.card import UNCLEAR
-from dictate.sheets.words import day as in_words
 from dictate.web.showing import drawn
 from grammar.hear.words import UNKNOWN
 

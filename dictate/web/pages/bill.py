@@ -14,6 +14,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from sqlmodel import Session
 
+from dictate.entry.wording import day
 from dictate.errors import NotFoundError
 from dictate.exchange.ade_files import export_ade
 from dictate.exchange.record_files import export_record
@@ -21,7 +22,6 @@ from dictate.exchange.values import guarded
 from dictate.record.tally import Price, Tally, tally
 from dictate.settings import Settings
 from dictate.sheets.visit_sheet import write_sheet
-from dictate.sheets.words import day
 from dictate.store.overview import visit_lines
 from dictate.store.record_queries import Scope, action_rows, farm_rows
 from dictate.store.tables import Farm
