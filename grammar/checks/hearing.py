@@ -41,8 +41,8 @@ def _slots(entry: Entry) -> Iterator[Slot[Any]]:
 
 @check(
     "number-by-sound",
-    what="A word that sounds like a number was read as one.",
-    why="“For” may be four, “to” may be two, “ate” may be eight; or the word was meant as it stands.",
+    what="A word was read as a number, or a number as a word, by its sound.",
+    why="“For” may be four or fore, “to” may be two, “ate” may be eight; or it was meant as it stands.",
     clear="Listen, and confirm the number or choose another.",
     example="cow for twelve left hind clean",
 )
@@ -52,7 +52,7 @@ def _by_sound(entry: Entry, facts: Facts) -> Iterator[Mark]:
         animal = entry.animal
         of_animal = animal is not None and animal.first <= first < animal.last
         offered = entry.animal_candidates if of_animal else ()
-        yield mark("number-by-sound", f"{said!r} was read as a number", where, offered)
+        yield mark("number-by-sound", f"{said!r} was read by its sound", where, offered)
 
 
 @check(

@@ -202,12 +202,17 @@ def _without_count(
     last = number.last - 1
     said, rest = words[last], words[number.first : last]
     count = lexicon.numbers.digits.get(said, 0)
-    if not count or not rest or not ends_a_number(rest, lexicon.numbers):
+    if not count or not rest:
         return [number]
     adjective = bool(ahead) and (ahead[0].tag in _ADJECTIVES or ahead[0].text in _SMALL_WORDS)
     thing = ahead[1] if adjective and len(ahead) > 1 else ahead[0] if ahead else None
     if thing is None:
         return [number]
+    if not ends_a_number(rest, lexicon.numbers):
+        # "four fifty | two tiny ulcers", "four forty | one small wart": the number waits for its
+        # unit, so the count only may be one.
+        doubted = _is_plural(thing, lexicon) if count > 1 else adjective and thing.tag in _COUNTED
+        return [replace(number, count=doubted and rest[-1] in lexicon.numbers.tens)]
     if count == 1:
         counted = thing.text in _THINGS or (
             thing.tag in _COUNTED

@@ -51,6 +51,8 @@ WORDS_MAX = 3
 GROUNDS = frozenset({"ANIMAL", "FOOT", "CLAW", "LESION", "ACTION", "ZONE", "FOLLOWUP", "REGION"})
 """Tags one of which must be heard exactly before anything else is repaired."""
 _SITES = frozenset({"FOOT", "HALF", "CLAW"})
+_COPULAS = frozenset({"is", "are", "has", "gone", "very"})
+"""What a phrase begins with tells nothing where it is one of these: "is killing" is no "is long"."""
 _PREFIXES = ("dis", "un", "in", "non")
 """Syllables that turn a word into its contrary, or nearly so."""
 STEM = 5
@@ -87,6 +89,7 @@ def _index(lexicon: Lexicon) -> _Index:
             term.tag in REPAIRABLE
             and term.how is not How.REPAIRED
             and len(phrase) >= LETTERS_MIN
+            and phrase.split()[0] not in _COPULAS
             and lexicon.number_words.isdisjoint(phrase.split())
         ):
             by_count.setdefault(len(phrase.split()), []).append(phrase)

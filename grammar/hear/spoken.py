@@ -18,6 +18,7 @@ __all__ = ["Spoken", "restore", "spoken"]
 _ANIMAL_CUES = frozenset({"ANIMAL", "ENDING"})
 _SMALL_CUES = frozenset({"ZONE", "M", "GRADE", "LOCOMOTION", "SCORE", "OUTOF"})
 _CUE_WORDS_MAX = 3
+_SIDES = frozenset({"left", "right", "near", "off"})
 _SITES = frozenset({"FOOT", "HALF", "CLAW", "LESION", "REGION"})
 _BEFORE_TIME = frozenset({"in", "after", "about", "another", "every", "within"})
 """What stands before an interval: "in for weeks" is in four weeks, "lame for weeks" is not."""
@@ -31,7 +32,7 @@ class Spoken:
     at: list[int]
     """Where each stands among the words as heard."""
     by_sound: dict[int, str]
-    """Position in `words` of a number word that was taken by its sound -> the word heard."""
+    """Position in `words` of a word that was taken by its sound -> the word heard."""
 
     @property
     def changed(self) -> bool:
@@ -44,7 +45,7 @@ def spoken(words: Sequence[str], end: int, lexicon: Lexicon) -> Spoken:
     at = [i for i in range(len(words)) if i >= end or words[i] not in pauses]
     kept = [words[i] for i in at]
     count = sum(i < end for i in at)
-    by_sound = _inside(kept[:count], lexicon)
+    by_sound = _inside(kept[:count], lexicon) | _feet(kept[:count], lexicon)
     if not _sounds(lexicon).isdisjoint(kept[:count]):
         plain = [by_sound.get(i, word) for i, word in enumerate(kept[:count])]
         by_sound |= _by_sound(plain, lexicon)
@@ -78,6 +79,28 @@ def _inside(words: Sequence[str], lexicon: Lexicon) -> dict[int, str]:
         and _is_number(words[i + 1], lexicon)
         and (_is_number(words[i - 1], lexicon) or _cue(words, i, lexicon) in _ANIMAL_CUES)
     }
+
+
+def _feet(words: Sequence[str], lexicon: Lexicon) -> dict[int, str]:
+    """ "right for, sand crack": a word behind a side, unless it leads on or a number follows."""
+    table = lexicon.numbers.foot_sounds
+    return {
+        i: table[word]
+        for i, word in enumerate(words)
+        if word in table
+        and i
+        and words[i - 1] in _SIDES
+        and (i + 1 == len(words) or _may_follow_a_foot(words[i + 1], lexicon))
+    }
+
+
+def _may_follow_a_foot(word: str, lexicon: Lexicon) -> bool:
+    return (
+        not _is_number(word, lexicon)
+        and word not in lexicon.light
+        and word not in lexicon.numbers.time_units
+        and word in lexicon.vocabulary
+    )
 
 
 def _by_sound(words: Sequence[str], lexicon: Lexicon) -> dict[int, str]:

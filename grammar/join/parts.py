@@ -33,6 +33,8 @@ _OPENERS = frozenset({"good", "fine", "grand", "clear", "all good"})
 _INTERJECTIONS = frozenset({"ok", "okay", "lovely", "perfect", "spot on", "sweet as", "nice"})
 """Words that say that a foot is clean only right after a foot, a claw or the animal."""
 _MAY_BE_CLEAN = (*FEET, *CLAWS, AnimalSaid)
+_COUNTING = frozenset({"has", "had", "past", "at", "about", "over", "under"})
+"""Before a number without "cow" they tell of a count or a time: "he has two hundred milking"."""
 _STARTS = (AnimalSaid, SameCow, NextCow)
 
 
@@ -70,6 +72,8 @@ def bare_animals(pieces: Sequence[Piece], roster: Roster | None) -> list[Piece]:
 
 
 def _may_be_animal(animal: AnimalSaid, before: Sequence[Piece], roster: Roster | None) -> bool:
+    if before and isinstance(before[-1], Filler) and before[-1].value in _COUNTING:
+        return False
     solid = [p for p in before[-6:] if not isinstance(p, LINKS)]
     last = solid[-1] if solid else None
     if isinstance(last, (No, Not, CorrectionCue, WrongCow)):

@@ -197,6 +197,8 @@ class Numbers(BaseModel):
     """The same for little words with a meaning of their own."""
     inner_sounds: dict[str, str]
     """Words that are numbers only inside a number -> the number word."""
+    foot_sounds: dict[str, str]
+    """What is heard for a word of a foot behind a side -> the word."""
     hesitations: Words
     teens: dict[str, int]
     tens: dict[str, int]
