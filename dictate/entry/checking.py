@@ -32,7 +32,9 @@ OF_VALUES = CONTEXT | frozenset(
 """Checks that need nothing but the values; all others look at how the words were heard."""
 IN_DOUBT = "where the number was in doubt"
 """How the grammar's mark of a carried animal ends when the one before was doubted."""
-_BLANK = frozenset({"no-speech", "nothing-understood", "nothing-to-record", "took-back"})
+_BLANK = frozenset(
+    {"may-be-talk", "no-speech", "nothing-understood", "nothing-to-record", "took-back"}
+)
 """Marks of an entry that stands for a note without one."""
 
 
@@ -82,7 +84,7 @@ def _context_marks(values: EntryValues, carry: Carry) -> Iterator[tuple[str, boo
 def _says_nothing(values: EntryValues) -> bool:
     return not (
         values.animal or values.findings or values.actions or values.follow_ups
-        or values.locomotion or values.measures or values.status or values.remark
+        or values.locomotion or values.measures or values.status or values.remark_to_tell
     )  # fmt: skip
 
 
@@ -113,7 +115,7 @@ def _as_said(values: EntryValues) -> said.Entry:
         measures=tuple(
             said.Measure(what=one.what, number=one.number, unit=one.unit) for one in values.measures
         ),
-        remark=values.remark,
+        remark=values.remark_to_tell,
         status=tuple(map(_slot, values.status)),
         denied=tuple(map(_slot, values.denied)),
     )

@@ -82,7 +82,7 @@ def _found(values: EntryValues) -> Iterator[str]:
         yield " ".join(filter(None, (action.kind, action.claw)))
     if values.locomotion:
         yield f"locomotion {values.locomotion.score}"
-    if values.remark:
+    if values.remark_to_tell:
         yield "remark kept"
 
 

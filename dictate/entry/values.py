@@ -11,6 +11,7 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 __all__ = [
+    "SPOKEN_REMARK",
     "ActionValues",
     "CorrectionValues",
     "EntryValues",
@@ -19,7 +20,11 @@ __all__ = [
     "LocomotionValues",
     "MarkValues",
     "MeasureValues",
+    "SpokenRemark",
 ]
+
+SPOKEN_REMARK = "spoken remark"
+"""In place of the text of a remark that nobody typed."""
 
 Foot = Literal["LF", "RF", "LH", "RH"]
 Claw = Literal["outer", "inner"]
@@ -89,6 +94,16 @@ class MarkValues(_Values):
     candidates: tuple[str, ...] = ()
 
 
+class SpokenRemark(_Values):
+    """A remark as it was said: a piece of the note's sound."""
+
+    start: float
+    """Seconds from the start of the note, as `end`."""
+    end: float
+    heard: str = ""
+    """What the recogniser made of it, which knows the trade's words only; never taken for the text."""
+
+
 class EntryValues(_Values):
     animal: str | None = None
     carried: Literal["", "unsaid", "same cow"] = ""
@@ -104,9 +119,16 @@ class EntryValues(_Values):
     denied: tuple[str, ...] = ()
     """Said not to be there or not done; kept with the entry, never recorded as found."""
     remark: str | None = None
+    """Its text, once a person typed or took it."""
+    spoken_remark: SpokenRemark | None = None
     corrections: tuple[CorrectionValues, ...] = ()
     marks: tuple[str, ...] = ()
     mark_details: tuple[MarkValues, ...] = ()
+
+    @property
+    def remark_to_tell(self) -> str | None:
+        """The remark's text, or that there is one to listen to."""
+        return self.remark or (SPOKEN_REMARK if self.spoken_remark else None)
 
     def with_marks(self, marks: Iterable[MarkValues]) -> "EntryValues":
         """The same with these marks and no others."""

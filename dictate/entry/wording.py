@@ -11,7 +11,7 @@ from enum import Enum, auto
 from typing import Protocol
 
 from dictate.entry.terms import FEET, FOOT_NAMES
-from dictate.entry.values import EntryValues, FollowUpValues
+from dictate.entry.values import SPOKEN_REMARK, EntryValues, FollowUpValues
 
 __all__ = [
     "Style",
@@ -193,6 +193,8 @@ def _parts(values: EntryValues) -> Iterator[str]:
     yield from values.status
     if values.remark:
         yield f"remark “{values.remark}”"
+    elif values.spoken_remark:
+        yield SPOKEN_REMARK
 
 
 def _joined(*parts: str | None) -> str:

@@ -120,12 +120,13 @@ def _clip(session: Session, clip: Clip, place: str | None) -> str:
 
 
 def _entry(entry: Entry) -> str:
-    values = EntryValues.model_validate(entry.content).model_dump(mode="json")
+    read = EntryValues.model_validate(entry.content)
+    values = read.model_dump(mode="json")
     said = values["findings"] + values["actions"] + values["follow_ups"]
     lines = [
         ", ".join(f"{name} {value}" for name, value in one.items() if _says(value)) for one in said
     ]
-    lines += [f"remark: {values['remark']}"] if values["remark"] else []
+    lines += [f"remark: {read.remark_to_tell}"] if read.remark_to_tell else []
     items = "".join(f"<li>{html.escape(line)}</li>" for line, _ in groupby(lines))
     animal = html.escape(values["animal"] or "no animal")
     return f"<p><b>{animal}</b> ({html.escape(entry.state)})</p><ul>{items}</ul>"

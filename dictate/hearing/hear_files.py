@@ -67,6 +67,8 @@ def _read(heard: Heard, roster: Roster | None, aliases: Mapping[str, str] | None
             for word in words
         ],
         "talk": [asdict(talk) for talk in judged.talk],
-        "entries": marked_entries(reading, judged, roster=roster, aliases=aliases),
+        "entries": marked_entries(
+            reading, judged, roster=roster, aliases=aliases, seconds=heard.seconds_audio
+        ),
         "seconds_taken": round(heard.seconds_taken, 3),
     }

@@ -51,7 +51,8 @@ def open_engine(
         first = open_engine(model, roster=roster, terms=terms, home=home)
         return TwoListeners(first=first, second=listener, roster=roster)
     from dictate.decoder.sampling import spoken_numbers  # noqa: PLC0415 (the grammar is slow to load)
-    from dictate.hearing.vosk_engine import VoskEngine  # noqa: PLC0415 (so is Vosk)
+    from dictate.hearing.remarks import RemarksApart  # noqa: PLC0415 (so is Vosk)
+    from dictate.hearing.vosk_engine import VoskEngine  # noqa: PLC0415
 
     home = home or home_folder()
     folder = open_folder(model or bundled_model())
@@ -60,11 +61,11 @@ def open_engine(
     if folder.takes_herd:
         if spoken or taught:
             folder = herd_model(folder, spoken=spoken, terms=taught, kept_in=home / GRAPHS)
-        return VoskEngine(folder)
+        return RemarksApart(VoskEngine(folder))
     from dictate.decoder.run_time_words import expect  # noqa: PLC0415
 
     words = expect(VoskEngine(folder).missing_words, spoken=spoken)
     if words.missing:
         _log.warning("model_lacks words=%d: %s", len(words.missing), ", ".join(words.missing))
     phrases = words.phrases if folder.takes_grammar else ()
-    return VoskEngine(folder, phrases=phrases, spelt=words.spelt)
+    return RemarksApart(VoskEngine(folder, phrases=phrases, spelt=words.spelt))

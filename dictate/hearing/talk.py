@@ -20,6 +20,7 @@ from pydantic import BaseModel, ConfigDict
 from dictate.decoder.language import FILLER
 from dictate.hearing.certainty import rank_of
 from dictate.hearing.engine import Fit
+from dictate.hearing.remarks import place_of_remark
 from grammar import Word, load_lexicon
 
 __all__ = ["Judged", "Talk", "chance_of_talk", "judge", "middle_of", "usual_fit"]
@@ -76,7 +77,7 @@ class Judged:
         return (
             any(talk.left for talk in self.talk)
             and all(word.text == FILLER for word in self.hearings[0])
-            and not _names_animal(self.heard[0])
+            and _animal_words().isdisjoint(word.text for word in self.heard[0])
         )
 
     @classmethod
@@ -108,7 +109,7 @@ def judge(
     """
     if not hearings or not hearings[0]:
         return Judged.as_they_are(hearings)
-    found = tuple(_talk_in(hearings[0], fits or (_UNTOLD,), usual))
+    found = tuple(_talk_in(_before_remark(hearings[0]), fits or (_UNTOLD,), usual))
     left = [talk for talk in found if talk.left]
     read: dict[tuple[Word, ...], tuple[Word, ...]] = {}
     for words in hearings:
@@ -119,7 +120,9 @@ def judge(
 def chance_of_talk(words: Sequence[Word], fit: Fit, *, usual: float = 0.0) -> float:
     """Return the chance that the words of one stretch are talk."""
     curve = _file()
-    share = sum(word.text == FILLER for word in words) / max(len(words), 1)
+    # A note may end in talk, or in a remark whose first word was not heard.
+    texts = _without_end(words) if _names_animal(words) else [word.text for word in words]
+    share = texts.count(FILLER) / max(len(texts), 1)
     odds = (
         curve.base
         + curve.fit * (fit.fit - usual)
@@ -160,14 +163,29 @@ def _talk_in(words: Sequence[Word], fits: Sequence[Fit], usual: float) -> Iterab
             )
 
 
+def _before_remark(words: Sequence[Word]) -> Sequence[Word]:
+    """Return the words that are judged: a remark may hold any, and makes no talk of a note."""
+    return words[: place_of_remark(words)]
+
+
 def _silenced(words: Sequence[Word], left: Sequence[Talk]) -> Iterable[Word]:
-    for word in words:
-        out = any(talk.start <= middle_of(word) <= talk.end for talk in left)
+    judged = len(_before_remark(words))
+    for at, word in enumerate(words):
+        out = at < judged and any(talk.start <= middle_of(word) <= talk.end for talk in left)
         yield replace(word, text=FILLER) if out else word
 
 
 def _names_animal(words: Sequence[Word]) -> bool:
-    return not _animal_words().isdisjoint(word.text for word in words)
+    """Whether a word such as "cow" is heard, with a word after it."""
+    return not _animal_words().isdisjoint(_without_end(words)[:-1])
+
+
+def _without_end(words: Sequence[Word]) -> list[str]:
+    """Return the words as text, without the fillers at their end."""
+    texts = [word.text for word in words]
+    while texts and texts[-1] == FILLER:
+        texts.pop()
+    return texts
 
 
 @lru_cache(maxsize=1)

@@ -5,7 +5,7 @@ from functools import cache
 from typing import Any
 
 from dictate.decoder.language import FILLER
-from dictate.entry.values import MarkValues
+from dictate.entry.values import SPOKEN_REMARK, MarkValues
 from dictate.hearing.certainty import (
     SlotCertainty,
     is_unsure,
@@ -15,6 +15,7 @@ from dictate.hearing.certainty import (
     slot_values,
     slots_of,
 )
+from dictate.hearing.remarks import mark_of_remark, remark_in
 from dictate.hearing.talk import Judged, Talk, middle_of
 from grammar import Reading, Roster, Word, as_json, parse
 from grammar.records import Entry
@@ -70,11 +71,24 @@ def marked_entries(
     *,
     roster: Roster | None = None,
     aliases: Mapping[str, str] | None = None,
+    seconds: float | None = None,
 ) -> list[dict[str, Any]]:
-    """Return a reading's entries as plain data, with the marks of unsure slots among theirs."""
-    marks = unsure_marks(reading, judged, roster=roster, aliases=aliases)
+    """Return a reading's entries as plain data, with the marks of unsure slots among theirs.
+
+    With the length of the sound a remark says where in it it lies; its text is only what was heard.
+    """
+    marks = list(unsure_marks(reading, judged, roster=roster, aliases=aliases))
+    spoken = remark_in(judged.as_heard(reading.words), seconds) if marks else None
+    remarks: list[dict[str, Any]] = [{"spoken_remark": None} for _ in marks]
+    if spoken:
+        marks[-1] = (*marks[-1], mark_of_remark(spoken))
+        remarks[-1] = {
+            "remark": spoken.heard or SPOKEN_REMARK,
+            "spoken_remark": spoken.model_dump(mode="json"),
+        }
     return [
         entry
+        | remark
         | {
             "marks": [*entry["marks"], *(mark.id for mark in found)],
             "mark_details": [
@@ -82,7 +96,7 @@ def marked_entries(
                 *(mark.model_dump(mode="json") for mark in found),
             ],
         }
-        for entry, found in zip(as_json(reading)["entries"], marks, strict=True)
+        for entry, remark, found in zip(as_json(reading)["entries"], remarks, marks, strict=True)
     ]
 
 

@@ -35,7 +35,7 @@ from dictate.store.queries import (
     spoken_in_order,
     visits_with_work,
 )
-from dictate.store.tables import Note, NoteState, Visit
+from dictate.store.tables import Clip, Note, NoteState, Visit
 from grammar import Carry
 
 __all__ = ["context_of", "hand_on", "read_notes", "read_visit", "what_is_handed_to"]
@@ -192,7 +192,9 @@ class _Walk:
         return was.carried_in != self._carry.animal or context_changed(spoken.entries, self._carry)
 
     def _read(self, session: Session, note: Note, *, again: bool) -> None:
-        understood = understand(judged(note, self._context()), self._context(), carry=self._carry)
+        context = self._context()
+        seconds = session.get_one(Clip, note.clip_id).seconds
+        understood = understand(judged(note, context), context, carry=self._carry, seconds=seconds)
         origin = "again" if again else "heard"
         write_reading(session, note, understood, self._carry, origin=origin)
         log.info(

@@ -5,11 +5,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from dictate.entry.values import EntryValues, FollowUpValues, MarkValues
+from dictate.entry.values import EntryValues, FollowUpValues, MarkValues, SpokenRemark
+from dictate.hearing.remarks import heard_in, mark_of_remark, place_of_remark, remark_in
 from dictate.hearing.talk import Judged
 from dictate.hearing.unsure import MAY_BE_TALK, mark_of_talk, unsure_marks
 from grammar import Carry, Reading, Roster, Word, as_json, load_lexicon, parse_best
-from grammar.hear.words import UNKNOWN
 from grammar.records import Entry, How
 
 __all__ = ["Context", "Understood", "lexicon_version", "understand"]
@@ -44,9 +44,22 @@ class Understood:
 
 
 def understand(
-    heard: Judged | Sequence[Sequence[Word]], context: Context, *, carry: Carry = _NOTHING
+    heard: Judged | Sequence[Sequence[Word]],
+    context: Context,
+    *,
+    carry: Carry = _NOTHING,
+    seconds: float | None = None,
+    spoken: SpokenRemark | None = None,
 ) -> Understood:
-    """Read one note from its best hearing and the engine's other ones, or from typed words."""
+    """Read one note from its best hearing and the engine's other ones, or from typed words.
+
+    Args:
+        heard: The hearings, or one line of typed words.
+        context: What the grammar may know.
+        carry: What the note before handed on.
+        seconds: Length of the note's sound, in which a remark may lie.
+        spoken: The remark that the note is known to hold, for words typed in place of the heard.
+    """
     judged = heard if isinstance(heard, Judged) else Judged.as_they_are(heard)
     reading = parse_best(
         judged.hearings,
@@ -57,19 +70,25 @@ def understand(
     )
     content = as_json(reading)
     content["words"] = [word.text for word in judged.as_heard(reading.words)]
-    entries = tuple(
+    entries = [
         EntryValues.model_validate(entry | {"carried": _carried(said, reading)})
         for entry, said in zip(content["entries"], reading.entries, strict=True)
-    )
-    if not entries:
-        # Words that were not understood may have named another animal: nothing is handed on.
-        handed_on = reading.carry.animal if judged.aside or not content["leftover"] else None
-        blank = _blank(content, judged)
-        return Understood(content=content, entries=(blank,), carried_out=handed_on)
-    ready = (_with_own_intervals(entry, context) for entry in entries)
-    unsure = unsure_marks(reading, judged, roster=context.roster, aliases=context.aliases)
-    doubted = tuple(_doubted(entry, marks) for entry, marks in zip(ready, unsure, strict=True))
-    return Understood(content=content, entries=doubted, carried_out=reading.carry.animal)
+    ]
+    carried_out = reading.carry.animal
+    if entries:
+        unsure = unsure_marks(reading, judged, roster=context.roster, aliases=context.aliases)
+        entries = [
+            _marked(_with_own_intervals(entry, context), marks)
+            for entry, marks in zip(entries, unsure, strict=True)
+        ]
+    else:
+        entries = [_blank(content, judged)]
+        if content["leftover"] and not judged.aside:
+            carried_out = None  # words that were not understood may have named another animal
+    if place_of_remark(reading.words) is not None:
+        spoken = spoken or remark_in(judged.as_heard(reading.words), seconds)
+        entries[-1] = _with_remark(entries[-1], spoken)
+    return Understood(content=content, entries=tuple(entries), carried_out=carried_out)
 
 
 def _carried(said: Entry, reading: Reading) -> str:
@@ -79,18 +98,17 @@ def _carried(said: Entry, reading: Reading) -> str:
     return "" if any(command.kind == "next cow" for command in reading.commands) else "unsaid"
 
 
-def _doubted(entry: EntryValues, unsure: Sequence[MarkValues]) -> EntryValues:
-    """Add the marks that need more than the grammar knows."""
-    found = list(unsure)
-    if UNKNOWN in (entry.remark or ""):
-        found.append(
-            MarkValues(
-                id="remark-unclear",
-                what="words of the remark were not understood",
-                why="a remark may hold any words, and the recogniser knows those of the trade",
-                clear="listen, and type the remark",
-            )
-        )
+def _with_remark(entry: EntryValues, spoken: SpokenRemark | None) -> EntryValues:
+    """Keep a remark as sound, and as text only where a person typed other words than were heard."""
+    if spoken is None:
+        return entry
+    entry = entry.model_copy(update={"spoken_remark": spoken})
+    if entry.remark and heard_in(entry.remark.split()) != spoken.heard:
+        return entry
+    return _marked(entry.model_copy(update={"remark": None}), [mark_of_remark(spoken)])
+
+
+def _marked(entry: EntryValues, found: Sequence[MarkValues]) -> EntryValues:
     return entry.model_copy(
         update={
             "marks": (*entry.marks, *(mark.id for mark in found)),

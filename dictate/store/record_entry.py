@@ -114,8 +114,8 @@ def _rows(values: EntryValues, shared: dict[str, Any], animal: Animal) -> Iterab
         yield Measure(**shared, position=at, **measure.model_dump())
     for at, status in enumerate(values.status):
         yield Status(**shared, position=at, text=status)
-    if values.remark:
-        yield Remark(**shared, position=0, text=values.remark)
+    if values.remark_to_tell:
+        yield Remark(**shared, position=0, text=values.remark_to_tell)
 
 
 def _due(

@@ -148,7 +148,7 @@ def _parted(
         goes[name] = tuple(item for at, item in enumerate(there) if (name, at) in moved)
     if not any(goes.values()):
         raise ReviewError("nothing was chosen to go to the other animal")
-    if not any(stays.values()) and not values.remark and not values.locomotion:
+    if not any(stays.values()) and not values.remark_to_tell and not values.locomotion:
         raise ReviewError(
             "nothing would stay with this animal", remedy="Change the animal instead of splitting"
         )
@@ -165,6 +165,7 @@ def _together(first: EntryValues, second: EntryValues) -> EntryValues:
         update={
             **{name: (*getattr(first, name), *getattr(second, name)) for name in ITEMS},
             "remark": " ".join(filter(None, (first.remark, second.remark))) or None,
+            "spoken_remark": second.spoken_remark or first.spoken_remark,
             "locomotion": first.locomotion or second.locomotion,
             "status": tuple(dict.fromkeys((*first.status, *second.status))),
         }

@@ -5,7 +5,7 @@ from typing import Any
 
 from sqlmodel import Session
 
-from dictate.entry.values import EntryValues
+from dictate.entry.values import EntryValues, SpokenRemark
 from dictate.errors import ReviewError
 from dictate.notes.reading_notes import context_of, what_is_handed_to
 from dictate.notes.understanding import Understood, lexicon_version, understand
@@ -122,7 +122,17 @@ def _read(
     session: Session, settings: Settings, entry: Entry, text: str, carry: Carry
 ) -> Understood:
     context = context_of(session, session.get_one(Visit, entry.visit_id), settings)
-    return understand([split_text(text)], context, carry=carry)
+    spoken = _spoken_remark(session, entry)
+    return understand([split_text(text)], context, carry=carry, spoken=spoken)
+
+
+def _spoken_remark(session: Session, entry: Entry) -> SpokenRemark | None:
+    """The remark that the note's sound holds."""
+    found = (
+        EntryValues.model_validate(one.content).spoken_remark
+        for one in entries_of_note(session, entry.note_id)
+    )
+    return next(filter(None, found), None)
 
 
 def _with_chosen_animal(

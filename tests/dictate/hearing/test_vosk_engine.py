@@ -145,7 +145,7 @@ def test_the_model_is_loaded_once(graphs):
     """A second engine of the same model shares what is loaded."""
     one, other = open_engine(home=graphs), open_engine(home=graphs)
 
-    assert other._model is one._model
+    assert other.engine._model is one.engine._model
 
 
 def test_a_herd_graph_is_built_once_and_never_stale(graphs, first):

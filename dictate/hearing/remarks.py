@@ -1,0 +1,92 @@
+"""Remarks are sound first: the words before "remark" are heard apart from what is said after it.
+
+A remark may hold any words, and the recogniser knows those of the trade.  Together with the note in
+one stretch they would make every word of it unsure.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from dictate.decoder.language import FILLER
+from dictate.entry.values import MarkValues, SpokenRemark
+from dictate.hearing.engine import Engine, EngineDescription, Heard
+from dictate.sound import RATE, Sound
+from grammar import Word, load_lexicon
+
+__all__ = ["RemarksApart", "heard_in", "mark_of_remark", "place_of_remark", "remark_in"]
+
+_MORE = 0.1
+"""Seconds after the word "remark" that are heard with it: the recogniser looks ahead."""
+
+
+@dataclass(frozen=True, slots=True)
+class RemarksApart:
+    """An engine that hears the sound before a remark once more, by itself."""
+
+    engine: Engine
+
+    def hear(self, sound: Sound) -> Heard:
+        """Recognise one sound; the fits are those of the words before the remark."""
+        whole = self.engine.hear(sound)
+        cue = place_of_remark(whole.words)
+        end = whole.words[cue].end if cue is not None else None
+        if cue is None or end is None:
+            return whole
+        before = self.engine.hear(Sound.of(sound.samples[: round((end + _MORE) * RATE)]))
+        if place_of_remark(before.words) is None:
+            return whole
+        rest = whole.words[cue:]
+        return replace(
+            whole,
+            words=(*_without_remark(before.words), *rest),
+            alternatives=tuple((*_without_remark(one), *rest) for one in before.alternatives),
+            fits=before.fits,
+            seconds_taken=whole.seconds_taken + before.seconds_taken,
+        )
+
+    def describe(self) -> EngineDescription:
+        """Say which recogniser it is."""
+        return self.engine.describe()
+
+    def missing_words(self, words: Iterable[str]) -> tuple[str, ...]:
+        """Return the words that can never be heard."""
+        return self.engine.missing_words(words)
+
+
+def _without_remark(words: Sequence[Word]) -> Sequence[Word]:
+    return words[: place_of_remark(words)]
+
+
+def place_of_remark(words: Sequence[Word]) -> int | None:
+    """Return the place of the word that begins a remark; None where there is none."""
+    return next((at for at, word in enumerate(words) if word.text in _cues()), None)
+
+
+def remark_in(words: Sequence[Word], seconds: float | None) -> SpokenRemark | None:
+    """Return where in a sound of so many seconds its remark lies; None for words without times."""
+    cue = place_of_remark(words)
+    if cue is None or seconds is None or (start := words[cue].end) is None or start >= seconds:
+        return None
+    heard = heard_in(word.text for word in words[cue + 1 :])
+    return SpokenRemark(start=round(start, 2), end=round(seconds, 2), heard=heard)
+
+
+def heard_in(texts: Iterable[str]) -> str:
+    """Return the words of a remark that are words."""
+    return " ".join(text for text in texts if text != FILLER)
+
+
+def mark_of_remark(spoken: SpokenRemark) -> MarkValues:
+    """Say that a remark is there to be typed."""
+    return MarkValues(
+        id="remark-spoken",
+        what=f"a remark of {spoken.end - spoken.start:.0f} s was spoken",
+        why="a remark may hold any words, and the recogniser knows those of the trade",
+        clear="listen, and type it; or leave it as sound",
+    )
+
+
+@lru_cache(maxsize=1)
+def _cues() -> frozenset[str]:
+    return frozenset(term.phrase for term in load_lexicon().terms.values() if term.tag == "REMARK")
