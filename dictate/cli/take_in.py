@@ -6,15 +6,27 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from dictate.cli.common import Bar, Day, Farm, Json, day, opened, print_json, say_what_is_kept
+from dictate.cli.common import (
+    Bar,
+    Day,
+    Farm,
+    Json,
+    day,
+    opened,
+    print_json,
+    say,
+    say_what_is_kept,
+)
 from dictate.errors import SoundError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator, Sequence
 
     from dictate.hearing import Engine
     from dictate.notes.hearing_clips import ClipHeard
     from dictate.notes.pipeline import Batch
+    from dictate.notes.taking_in import Where
+    from dictate.settings import Settings
     from grammar import Roster
 
 app = typer.Typer()
@@ -56,6 +68,7 @@ def take_in(
     from dictate.notes.pipeline import run_batch  # noqa: PLC0415
     from dictate.notes.recordings import open_up, tidy  # noqa: PLC0415
     from dictate.notes.taking_in import Where, find_files  # noqa: PLC0415
+    from dictate.notes.unfinished import unfinished  # noqa: PLC0415
     from dictate.sound.watch import settled_files  # noqa: PLC0415
 
     with opened() as (database, settings), Bar() as bar, ExitStack() as stack:
@@ -75,17 +88,34 @@ def take_in(
         def found() -> list[Path]:
             return find_files(paths or ())
 
+        def jobs() -> "Iterator[tuple[Sequence[Path], Where | None, bool]]":
+            for files in settled_files(found) if watch else [found()]:
+                yield files, where, everybody
+                for one in () if paths else filter(lambda one: one.there, unfinished(settings)):
+                    yield [one.path], one.where, one.everybody
+
+        stack.callback(_name_unfinished, settings)
         hear = _hearing(stack, cluster, workers)
         exit_code = 0
-        for files in settled_files(found) if watch else [found()]:
-            notes = open_up(settings, files, everybody=everybody, watcher=bar)
+        for files, at_visit, all_voices in jobs():
+            notes = open_up(settings, files, where=at_visit, everybody=all_voices, watcher=bar)
             batch = run_batch(
-                database, settings, notes.files, where, engine, watcher=bar, hear=hear
+                database, settings, notes.files, at_visit, engine, watcher=bar, hear=hear
             )
-            tidy(settings)
+            tidy(settings, notes)
             _report(batch, notes.faults, as_json=as_json)
-            exit_code = batch.exit_code or (SoundError.exit_code if notes.faults else 0)
+            exit_code = exit_code or batch.exit_code
+            if notes.faults:
+                exit_code = SoundError.exit_code
     raise typer.Exit(exit_code)
+
+
+def _name_unfinished(settings: "Settings") -> None:
+    """At the end, also one by Ctrl-C: say which recordings are still to be gone on with."""
+    from dictate.notes.unfinished import unfinished  # noqa: PLC0415
+
+    for one in unfinished(settings):
+        say(one.line)
 
 
 def _hearing(

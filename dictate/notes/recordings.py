@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from dictate.errors import SoundError, StoreError
+from dictate.notes.taking_in import Where
+from dictate.notes.unfinished import begin, end
 from dictate.notes.watcher import Watcher
 from dictate.settings import Settings
 from dictate.sound import LONGEST_SECONDS, describe, recorded_at
@@ -20,6 +22,8 @@ class OpenedUp:
     """Files that each hold one clip."""
 
     files: tuple[Path, ...]
+    recordings: tuple[Path, ...] = ()
+    """The long ones among them, which stay named as unfinished until `tidy`."""
     faults: tuple[str, ...] = ()
     """One message for each recording that could not be cut to its end."""
 
@@ -28,6 +32,7 @@ def open_up(
     settings: Settings,
     files: Sequence[Path],
     *,
+    where: Where | None = None,
     everybody: bool = False,
     longest: float = LONGEST_SECONDS,
     watcher: Watcher,
@@ -39,6 +44,7 @@ def open_up(
     Args:
         settings: Where the cut notes are put until they are taken in.
         files: Files to take in.
+        where: The visit they belong to; with it an interrupted recording is found again.
         everybody: Cut the voices of others in the shed too.
         longest: Seconds from which a file is a long recording.
         watcher: Told about the minutes and the faults.
@@ -47,12 +53,16 @@ def open_up(
         StoreError: the home folder cannot be written.
     """
     found: list[Path] = []
+    recordings: list[Path] = []
     faults: list[str] = []
     for path in files:
         try:
             if not is_long(path, longest=longest):
                 found.append(path)
                 continue
+            if where is not None:
+                begin(settings, path, where, everybody=everybody)
+            recordings.append(path)
             minutes = round((describe(path).seconds or 0) / 60)
             watcher.stage(f"finding notes in {path.name}", minutes)
             cut = cut_recording(
@@ -64,6 +74,7 @@ def open_up(
             if settings.keep == "all":
                 _keep_whole(settings, path, cut.sha256)
         except SoundError:  # taking it in says what is wrong with it
+            end(settings, path)
             found.append(path)
         except OSError as error:
             raise StoreError(
@@ -76,11 +87,16 @@ def open_up(
             if cut.fault:
                 faults.append(cut.fault)
                 watcher.fault(cut.fault)
-    return OpenedUp(files=tuple(found), faults=tuple(faults))
+    return OpenedUp(files=tuple(found), recordings=tuple(recordings), faults=tuple(faults))
 
 
-def tidy(settings: Settings) -> None:
-    """Remove cut notes once they are taken in; the list of their places stays."""
+def tidy(settings: Settings, opened: OpenedUp) -> None:
+    """Once its notes are taken in: remove the cut files, and count the recordings as finished.
+
+    The list of the notes' places stays.
+    """
+    for path in opened.recordings:
+        end(settings, path)
     for file in _folder(settings).glob("*/*.flac"):
         file.unlink(missing_ok=True)
 

@@ -1,11 +1,15 @@
 """Long recordings among the files: cut, taken in, and never twice."""
 
+import datetime as dt
 from pathlib import Path
 
 import numpy as np
+import pytest
 import soundfile
 
 from dictate.notes.recordings import open_up, tidy
+from dictate.notes.taking_in import Where
+from dictate.notes.unfinished import begin, unfinished
 from dictate.notes.watcher import Silent
 from dictate.settings import Settings
 from dictate.sound import read_sound
@@ -38,7 +42,7 @@ def test_recordings_are_replaced_by_their_notes(tmp_path: Path) -> None:
     day = recording(tmp_path / "day.flac")
     first = open_up(settings, [clip, day], longest=30, watcher=Silent())
     content = [path.read_bytes() for path in first.files]
-    tidy(settings)
+    tidy(settings, first)
 
     assert clip == first.files[0]
     assert len(first.files) == 3
@@ -61,3 +65,49 @@ def test_a_bad_file_stays_and_a_cut_one_is_told(tmp_path: Path) -> None:
     assert len(opened.files) == 2
     assert "ends early" in opened.faults[0]
     assert watcher.faults == list(opened.faults)
+
+
+def test_an_interrupted_recording_is_named_and_gone_on_with(tmp_path: Path) -> None:
+    """With the farm and the choices it was begun with, until its notes are taken in."""
+    settings = Settings(home=tmp_path / "home")
+    day = recording(tmp_path / "day.flac")
+    where = Where(farm="Alder Farm", date=dt.date(2026, 3, 2), whole_herd=True)
+
+    class Stopping(Silent):
+        def step(self) -> None:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        open_up(settings, [day], where=where, everybody=True, longest=30, watcher=Stopping())
+
+    (left,) = unfinished(settings)
+    assert (left.path, left.where, left.everybody) == (day, where, True)
+    assert left.there
+    assert "day.flac (Alder Farm)" in left.line
+    opened = open_up(settings, [left.path], where=left.where, longest=30, watcher=Silent())
+    assert [left.path] == [one.path for one in unfinished(settings)]  # not taken in yet
+    tidy(settings, opened)
+    assert [] == unfinished(settings)
+
+
+def test_a_recording_that_is_gone_is_still_named(tmp_path: Path) -> None:
+    """The card was taken out: the line says where it was."""
+    settings = Settings(home=tmp_path / "home")
+    begin(settings, tmp_path / "card" / "day [1].m4a", Where(farm="Alder Farm"), everybody=False)
+
+    (left,) = unfinished(settings)
+
+    assert not left.there
+    assert "not at" in left.line
+    assert left.minutes_done == 0
+
+
+def test_a_file_that_is_no_recording_is_not_named(tmp_path: Path) -> None:
+    """Taking it in says what is wrong with it."""
+    settings = Settings(home=tmp_path / "home")
+    bad = tmp_path / "bad.wav"
+    bad.write_bytes(b"nothing")
+
+    open_up(settings, [bad], where=Where(farm="Alder Farm"), watcher=Silent())
+
+    assert [] == unfinished(settings)
