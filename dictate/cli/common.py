@@ -15,8 +15,6 @@ from pydantic import BaseModel
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
-from dictate.errors import NotFoundError
-
 if TYPE_CHECKING:  # a command that needs no database need not wait for it
     from sqlmodel import Session
 
@@ -108,21 +106,9 @@ def farm_asked(session: "Session", settings: "Settings", farm: str | None) -> "F
     Raises:
         NotFoundError: there is none, or several and none was named.
     """
-    from sqlmodel import select  # noqa: PLC0415
+    from dictate.store.places import farm_meant  # noqa: PLC0415
 
-    from dictate.store.queries import farm_by_name  # noqa: PLC0415
-    from dictate.store.tables import Farm as FarmTable  # noqa: PLC0415
-
-    name = farm or settings.farm
-    if name is not None:
-        return farm_by_name(session, name)
-    farms = session.exec(select(FarmTable).limit(2)).all()
-    if len(farms) != 1:
-        raise NotFoundError(
-            "no farm was named" if farms else "there is no farm yet",
-            remedy="Name it with --farm, or set `farm` in settings.toml",
-        )
-    return farms[0]
+    return farm_meant(session, farm or settings.farm)
 
 
 def herd_of(path: Path) -> "Roster":

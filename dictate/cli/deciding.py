@@ -22,7 +22,7 @@ from dictate.review.showing import Card, card_of
 from dictate.review.waiting import waiting
 from dictate.settings import Settings
 from dictate.store.database import Database
-from dictate.store.tables import Visit
+from dictate.store.places import place_of
 
 __all__ = ["KEYS", "Evening"]
 
@@ -178,7 +178,7 @@ class Evening:
             raise ReviewError("nothing is offered to be remembered")
         offer = self.offers.pop(0)
         with self.database.writing() as session:
-            trimmer = session.get_one(Visit, card.entry.visit_id).trimmer_id
+            trimmer = place_of(session, card.entry.visit_id).visit.trimmer_id
             teach(session, trimmer, offer.heard, offer.term, by=self.by)
         changed = read_again(self.database, self.settings, trimmer, heard=offer.heard)
         self.show(f"Remembered. {changed} waiting notes read differently now.")

@@ -8,7 +8,7 @@ from dictate.cli.common import By, Farm, Json, farm_asked, opened, print_json, s
 from dictate.store.animal_history import find_animal
 from dictate.store.animals import animal_to_part, merge_animals, set_status, undo_merge
 from dictate.store.record_queries import farm_rows
-from dictate.store.tables import AnimalStatus
+from dictate.store.states import AnimalStatus
 
 app = typer.Typer(help=__doc__, no_args_is_help=True)
 

@@ -1,9 +1,9 @@
 """Replaying the reviewer's decisions through the same functions that a person's go through."""
 
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from sqlmodel import Session, select
+from sqlmodel import Session
 
 from dictate.demo.comparing import same_entry
 from dictate.demo.script import Script, ScriptedNote
@@ -11,8 +11,11 @@ from dictate.entry.values import EntryValues
 from dictate.review import acts
 from dictate.settings import Settings
 from dictate.store.database import Database
-from dictate.store.queries import entries_of_note
-from dictate.store.tables import Clip, Entry, EntryState, Note
+from dictate.store.queries import entries_of_note, note_of_file
+from dictate.store.states import EntryState
+
+if TYPE_CHECKING:
+    from dictate.store.tables import Entry
 
 __all__ = ["Replayed", "replay"]
 
@@ -83,8 +86,7 @@ def _all_slots(values: EntryValues) -> dict[str, Any]:
     return {slot: content[slot] for slot in _SLOTS}
 
 
-def _waiting(session: Session, clip: str) -> list[Entry]:
-    note_id = session.exec(select(Note.id).join(Clip).where(Clip.file_name == clip)).one()
-    return [
-        entry for entry in entries_of_note(session, note_id) if entry.state == EntryState.WAITING
-    ]
+def _waiting(session: Session, clip: str) -> "list[Entry]":
+    note = note_of_file(session, clip)
+    entries = entries_of_note(session, note.id) if note else []
+    return [entry for entry in entries if entry.state == EntryState.WAITING]

@@ -5,7 +5,7 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
 from dictate.demo.comparing import count_exact, same_sites
 from dictate.demo.replaying import Replayed, replay
@@ -21,10 +21,17 @@ from dictate.record.rows import FollowUpRow
 from dictate.settings import Settings
 from dictate.sheets.visit_sheet import write_sheet
 from dictate.store.database import Database, open_database
-from dictate.store.queries import entries_of_note, farm_by_name, find_visit, heard_text
+from dictate.store.places import entries_of_visit
+from dictate.store.queries import (
+    entries_of_note,
+    farm_by_name,
+    find_visit,
+    heard_text,
+    note_of_file,
+)
 from dictate.store.record_queries import Scope, follow_up_rows
 from dictate.store.roster import take_in_roster
-from dictate.store.tables import Clip, Entry, EntryState, Note
+from dictate.store.states import EntryState
 
 __all__ = ["ClipResult", "DemoResult", "run_demo"]
 
@@ -116,7 +123,7 @@ def run_demo(
                 replayed=replayed,
                 confirmed=_confirmed(session, visit.id),
                 follow_ups=tuple(follow_up_rows(session, Scope(visit_id=visit.id))),
-                model=session.exec(select(Note.model)).first() or "",
+                model=_model(session, script),
                 database=own.database_url.removeprefix("sqlite:///"),
                 sheet=sheet,
                 seconds=time.monotonic() - began,
@@ -156,7 +163,7 @@ def _take_roster_in(database: Database, script: Script, path: Path) -> None:
 
 
 def _result(session: Session, note: ScriptedNote) -> ClipResult:
-    found = session.exec(select(Note).join(Clip).where(Clip.file_name == note.clip)).first()
+    found = note_of_file(session, note.clip)
     entries = entries_of_note(session, found.id) if found else []
     read = tuple(EntryValues.model_validate(entry.content) for entry in entries)
     return ClipResult(
@@ -171,9 +178,14 @@ def _result(session: Session, note: ScriptedNote) -> ClipResult:
 
 
 def _confirmed(session: Session, visit_id: int) -> tuple[tuple[int, EntryValues], ...]:
-    entries = session.exec(
-        select(Entry)
-        .where(Entry.visit_id == visit_id, Entry.state == EntryState.CONFIRMED)
-        .order_by(col(Entry.note_id), col(Entry.position))
-    ).all()
-    return tuple((entry.id, EntryValues.model_validate(entry.content)) for entry in entries)
+    return tuple(
+        (entry.id, EntryValues.model_validate(entry.content))
+        for entry in entries_of_visit(session, visit_id)
+        if entry.state == EntryState.CONFIRMED
+    )
+
+
+def _model(session: Session, script: Script) -> str:
+    """What heard the first clip, as it stands beside every note."""
+    found = note_of_file(session, script.note[0].clip)
+    return found.model if found else ""

@@ -22,7 +22,8 @@ from dictate.store.record_queries import (
     finding_rows,
     remark_rows,
 )
-from dictate.store.tables import Clip, Entry, EntryState, Farm, Note, Trimmer, Visit
+from dictate.store.states import EntryState
+from dictate.store.tables import Clip, Entry, Farm, Note, Trimmer, Visit
 from dictate.written import write_whole
 
 __all__ = ["export_ade"]

@@ -9,18 +9,8 @@ from sqlmodel import Session, SQLModel
 
 from dictate.exchange.values import Column, column_of
 from dictate.store.record_tables import RECORD_TABLES
-from dictate.store.tables import (
-    Animal,
-    Clip,
-    Entry,
-    EntryState,
-    Event,
-    Farm,
-    Note,
-    Reading,
-    Trimmer,
-    Visit,
-)
+from dictate.store.states import EntryState
+from dictate.store.tables import Animal, Clip, Entry, Event, Farm, Note, Reading, Trimmer, Visit
 
 __all__ = ["EXPORTED", "Exported"]
 

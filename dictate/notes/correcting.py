@@ -18,7 +18,8 @@ from dictate.notes.reaching_back import SOON, Before, Reached, reach_back
 from dictate.notes.understanding import Context, Understood
 from dictate.store.history import changing, new_act
 from dictate.store.queries import clips_in_order, entries_of_note, heard_reading, note_of_clip
-from dictate.store.tables import Clip, Entry, EntryState, Note, Reading
+from dictate.store.states import EntryState
+from dictate.store.tables import Clip, Entry, Note, Reading
 from grammar import Carry, Word
 
 __all__ = ["before_of", "correct", "corrected_by", "judged", "reached"]

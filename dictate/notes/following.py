@@ -16,7 +16,8 @@ from dictate.hearing.unsure import MAY_BE_TALK
 from dictate.notes.understanding import Context
 from dictate.store.history import HANDED_ON, OPENED_AGAIN, changing
 from dictate.store.record_entry import record_entry
-from dictate.store.tables import Entry, EntryState, Reading
+from dictate.store.states import EntryState
+from dictate.store.tables import Entry, Reading
 from grammar import Carry
 
 __all__ = ["carry_after", "context_changed", "follow"]

@@ -19,7 +19,8 @@ from dictate.store.database import Database
 from dictate.store.history import new_act
 from dictate.store.queries import FORGOTTEN, forgotten_clips
 from dictate.store.sounds import kept_path
-from dictate.store.tables import Clip, Entry, EntryState, Event, Farm, Note, Trimmer, Visit
+from dictate.store.states import EntryState
+from dictate.store.tables import Clip, Entry, Event, Farm, Note, Trimmer, Visit
 
 __all__ = ["Forgotten", "forget_by_settings", "forget_sound"]
 

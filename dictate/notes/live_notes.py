@@ -23,7 +23,8 @@ from dictate.store.queries import (
     note_of_clip,
     roster_of,
 )
-from dictate.store.tables import EntryState, Note
+from dictate.store.states import EntryState
+from dictate.store.tables import Note
 from grammar import Roster
 
 __all__ = ["Understanding"]

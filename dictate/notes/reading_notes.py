@@ -35,7 +35,8 @@ from dictate.store.queries import (
     spoken_in_order,
     visits_with_work,
 )
-from dictate.store.tables import Clip, Note, NoteState, Visit
+from dictate.store.states import NoteState
+from dictate.store.tables import Clip, Note, Visit
 from grammar import Carry
 
 __all__ = ["context_of", "hand_on", "read_notes", "read_visit", "what_is_handed_to"]

@@ -18,16 +18,8 @@ from dictate.settings import Settings
 from dictate.store.database import Database
 from dictate.store.history import new_act
 from dictate.store.queries import entries_of_note
-from dictate.store.tables import (
-    Alias,
-    Entry,
-    EntryState,
-    Event,
-    Note,
-    NoteState,
-    Trimmer,
-    Visit,
-)
+from dictate.store.states import EntryState, NoteState
+from dictate.store.tables import Alias, Entry, Event, Note, Trimmer, Visit
 from grammar import load_lexicon, split_text
 
 __all__ = [

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from sqlmodel import Session, col, select
 
 from dictate.store.queries import LEFT_ASIDE, heard_text, natural
-from dictate.store.tables import Clip, Entry, EntryState, Note
+from dictate.store.states import EntryState
+from dictate.store.tables import Clip, Entry, Note
 
 __all__ = ["LeftAside", "left_aside"]
 

@@ -17,7 +17,8 @@ from dictate.review.other_hearings import other_readings
 from dictate.review.suggesting import meant_instead
 from dictate.settings import Settings
 from dictate.store.queries import entry_by_id, forgotten_on, latest_reading
-from dictate.store.tables import Animal, AnimalStatus, Clip, Entry, Note, Visit
+from dictate.store.states import AnimalStatus
+from dictate.store.tables import Animal, Clip, Entry, Note, Visit
 from grammar import load_lexicon
 
 __all__ = ["Card", "card_of", "further_animals", "numbers_of"]

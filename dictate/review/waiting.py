@@ -7,7 +7,8 @@ from sqlmodel import Session, col, select
 from dictate.entry.values import EntryValues
 from dictate.review.order import groups, risk_of
 from dictate.store.queries import heard_text, natural
-from dictate.store.tables import Clip, Entry, EntryState, Note
+from dictate.store.states import EntryState
+from dictate.store.tables import Clip, Entry, Note
 
 __all__ = ["WaitingEntry", "waiting"]
 

@@ -15,7 +15,8 @@ from dictate.sheets.pdf import print_pages
 from dictate.sheets.template import render
 from dictate.sheets.visit_contents import VisitRows, VisitSheet, make_visit_sheet
 from dictate.store import record_queries as record
-from dictate.store.tables import Entry, EntryState, Farm, Visit
+from dictate.store.states import EntryState
+from dictate.store.tables import Entry, Farm, Visit
 from dictate.written import write_whole
 
 __all__ = ["load_visit_sheet", "visit_sheet_html", "visit_sheet_pdf", "write_sheet"]

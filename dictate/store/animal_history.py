@@ -9,7 +9,8 @@ from dictate.entry.values import EntryValues
 from dictate.entry.wording import say_entry
 from dictate.errors import NotFoundError
 from dictate.store.queries import farm_by_name
-from dictate.store.tables import Animal, AnimalStatus, Entry, EntryState, Farm, Visit
+from dictate.store.states import AnimalStatus, EntryState
+from dictate.store.tables import Animal, Entry, Farm, Visit
 
 __all__ = ["AnimalHistory", "AnimalVisit", "animal_history", "find_animal"]
 

@@ -7,7 +7,8 @@ from sqlmodel import Session, col, select
 from dictate.errors import ConflictError, NotFoundError
 from dictate.store.history import new_act
 from dictate.store.settle import settle_follow_ups
-from dictate.store.tables import Animal, AnimalStatus, Event, Farm
+from dictate.store.states import AnimalStatus
+from dictate.store.tables import Animal, Event, Farm
 
 __all__ = ["animal_to_part", "merge_animals", "set_status", "undo_merge"]
 

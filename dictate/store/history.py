@@ -8,7 +8,8 @@ from uuid import uuid4
 
 from sqlmodel import Session, col, select
 
-from dictate.store.tables import Entry, EntryState, Event, Note, NoteState
+from dictate.store.states import EntryState, NoteState
+from dictate.store.tables import Entry, Event, Note
 
 __all__ = [
     "DECISIONS",

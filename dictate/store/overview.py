@@ -8,17 +8,8 @@ from sqlalchemy import ColumnElement, func
 from sqlmodel import Session, col, select
 
 from dictate.store.record_tables import FollowUp
-from dictate.store.tables import (
-    Animal,
-    AnimalStatus,
-    Clip,
-    Entry,
-    Farm,
-    Note,
-    NoteState,
-    Trimmer,
-    Visit,
-)
+from dictate.store.states import AnimalStatus, NoteState
+from dictate.store.tables import Animal, Clip, Entry, Farm, Note, Trimmer, Visit
 
 __all__ = ["FarmLine", "VisitLine", "farm_lines", "unheard_count", "visit_lines", "waiting_visits"]
 

@@ -11,10 +11,10 @@ from sqlmodel import Session, SQLModel, col, or_, select
 from sqlmodel.sql.expression import SelectOfScalar
 
 from dictate.errors import NotFoundError
+from dictate.store.states import AnimalStatus
 from dictate.store.tables import (
     Alias,
     Animal,
-    AnimalStatus,
     Clip,
     Entry,
     Event,
@@ -51,6 +51,7 @@ __all__ = [
     "latest_reading",
     "natural",
     "note_of_clip",
+    "note_of_file",
     "roster_of",
     "spoken_at",
     "spoken_in_order",
@@ -246,6 +247,11 @@ def clips_in_order(session: Session, visit_id: int) -> list[Clip]:
 
 def note_of_clip(session: Session, clip_id: int) -> Note | None:
     return session.exec(select(Note).where(Note.clip_id == clip_id)).first()
+
+
+def note_of_file(session: Session, file_name: str) -> Note | None:
+    """The note of a sound file taken in under this name."""
+    return session.exec(select(Note).join(Clip).where(Clip.file_name == file_name)).first()
 
 
 def visits_with_work(session: Session, *, trimmer: str | None = None) -> list[Visit]:

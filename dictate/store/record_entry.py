@@ -19,7 +19,8 @@ from dictate.store.record_tables import (
     Status,
 )
 from dictate.store.settle import settle_follow_ups
-from dictate.store.tables import Animal, Entry, EntryState, Visit
+from dictate.store.states import EntryState
+from dictate.store.tables import Animal, Entry, Visit
 
 __all__ = ["record_entry"]
 

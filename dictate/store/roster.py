@@ -11,7 +11,8 @@ from sqlmodel import Session, col, insert, select
 from dictate.errors import ConflictError, RosterError
 from dictate.store.animals import merge_animals
 from dictate.store.history import new_act
-from dictate.store.tables import Animal, AnimalStatus, Event, Farm, now
+from dictate.store.states import AnimalStatus
+from dictate.store.tables import Animal, Event, Farm, now
 
 __all__ = [
     "ManyLeaveError",

@@ -5,25 +5,22 @@ it was flushed; rows that are read always have one.
 """
 
 import datetime as dt
-from enum import StrEnum
 from typing import Any
 
 from sqlalchemy import Column, Index, UniqueConstraint, false, text
 from sqlmodel import Field, SQLModel
 
 from dictate.store.columns import BIG_KEY, JSON_COLUMN, UtcTime
+from dictate.store.states import AnimalStatus, EntryState, NoteState
 
 __all__ = [
     "Alias",
     "Animal",
-    "AnimalStatus",
     "Clip",
     "Entry",
-    "EntryState",
     "Event",
     "Farm",
     "Note",
-    "NoteState",
     "Reading",
     "Trimmer",
     "Visit",
@@ -34,32 +31,6 @@ __all__ = [
 def now() -> dt.datetime:
     """This moment in UTC."""
     return dt.datetime.now(dt.UTC)
-
-
-class NoteState(StrEnum):
-    """How far a note has come. Each step is committed, so work goes on from here after a stop."""
-
-    HEARD = "heard"
-    PARSED = "parsed"
-    WAITING = "waiting"
-    CONFIRMED = "confirmed"
-    """No entry waits any more and at least one was confirmed."""
-    REJECTED = "rejected"
-    """Every entry was rejected."""
-
-
-class EntryState(StrEnum):
-    WAITING = "waiting"
-    CONFIRMED = "confirmed"
-    REJECTED = "rejected"
-
-
-class AnimalStatus(StrEnum):
-    PRESENT = "present"
-    SOLD = "sold"
-    DEAD = "dead"
-    OFF_ROSTER = "off the roster"
-    """No longer on the roster, reason unknown."""
 
 
 _PRESENT = text("status = 'present' AND merged_into_id IS NULL")

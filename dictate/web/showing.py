@@ -1,42 +1,19 @@
 """What the pages show of a visit and of an entry."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from sqlmodel import Session
-
-from dictate.errors import NotFoundError
 from dictate.review.showing import Card
 from dictate.sheets.claw_map import claw_map
-from dictate.store.tables import Farm, Visit
 
-__all__ = ["Place", "drawn", "farm_asked", "place_of", "queue_path"]
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
+    from dictate.store.tables import Farm
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
-    """A visit with its farm."""
-
-    visit: Visit
-    farm: Farm
+__all__ = ["drawn", "farm_asked", "queue_path"]
 
 
-def place_of(session: Session, visit_id: int) -> Place:
-    """The visit of a page's address.
-
-    Raises:
-        NotFoundError: there is none.
-
-    """
-    visit = session.get(Visit, visit_id)
-    if visit is None:
-        raise NotFoundError(
-            f"there is no visit {visit_id}", remedy="Choose one from the list of visits"
-        )
-    return Place(visit=visit, farm=session.get_one(Farm, visit.farm_id))
-
-
-def farm_asked(farms: Sequence[Farm], asked: str, usual: str | None) -> Farm | None:
+def farm_asked(farms: "Sequence[Farm]", asked: str, usual: str | None) -> "Farm | None":
     """The farm of a page's address, else the usual one of the settings, else the first."""
     by_id = next((farm for farm in farms if str(farm.id) == asked), None)
     return by_id or next(

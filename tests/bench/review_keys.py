@@ -58,7 +58,8 @@ from dictate.sound import read_sound
 from dictate.store.database import Database, open_database
 from dictate.store.queries import entries_of_note, farm_by_name, roster_of
 from dictate.store.roster import take_in_roster
-from dictate.store.tables import Clip, Entry, EntryState, Note
+from dictate.store.states import EntryState
+from dictate.store.tables import Clip, Entry, Note
 from grammar.hear.words import UNKNOWN
 
 ENTER, DISCARD, FIND, TOGETHER = 1, 2, 2, 2

@@ -25,7 +25,8 @@ from dictate.errors import ConflictError
 from dictate.store.database import Database, open_database
 from dictate.store.queries import entry_by_id, visit_for
 from dictate.store.record_tables import Finding
-from dictate.store.tables import Clip, Entry, EntryState, Event, Note, NoteState
+from dictate.store.states import EntryState, NoteState
+from dictate.store.tables import Clip, Entry, Event, Note
 from tests.deciding import confirm
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "dictate" / "store"))

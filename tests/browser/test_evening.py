@@ -5,7 +5,8 @@ from collections.abc import Callable
 from sqlmodel import col, func, select
 
 from dictate.store.record_tables import Finding, Locomotion
-from dictate.store.tables import Alias, Entry, EntryState, Event
+from dictate.store.states import EntryState
+from dictate.store.tables import Alias, Entry, Event
 
 from .conftest import Running, Tab
 from .evening import TROUBLED, forty_notes

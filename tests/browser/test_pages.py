@@ -10,7 +10,8 @@ from sqlmodel import col, func, select
 from dictate.notes.reading_notes import read_visit
 from dictate.review.learning import teach
 from dictate.store.record_tables import FollowUp
-from dictate.store.tables import Animal, Clip, Entry, EntryState, Visit
+from dictate.store.states import EntryState
+from dictate.store.tables import Animal, Clip, Entry, Visit
 from tests.deciding import confirm, confirm_unmarked
 
 from .conftest import ARTEFACTS, Running, Tab

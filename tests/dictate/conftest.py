@@ -14,7 +14,8 @@ from dictate.settings import Settings
 from dictate.store.database import Database, open_database
 from dictate.store.history import new_act, tell
 from dictate.store.queries import visit_for
-from dictate.store.tables import Clip, Entry, Note, NoteState
+from dictate.store.states import NoteState
+from dictate.store.tables import Clip, Entry, Note
 
 Queue = Callable[..., list[int]]
 

@@ -23,7 +23,8 @@ from dictate.store.database import Database
 from dictate.store.history import snapshot
 from dictate.store.queries import spoken_in_order, visit_for
 from dictate.store.record_tables import RECORD_TABLES
-from dictate.store.tables import Animal, Clip, Entry, EntryState, Event, Note, Visit
+from dictate.store.states import EntryState
+from dictate.store.tables import Animal, Clip, Entry, Event, Note, Visit
 from grammar import Carry
 
 if TYPE_CHECKING:

@@ -21,7 +21,7 @@ from dictate.exchange.roster.dates import (
 from dictate.exchange.roster.table import Cell, Row, Table, read_table_file
 from dictate.exchange.roster.words import is_no_animal
 from dictate.store.roster import RosterLine, tag_key
-from dictate.store.tables import AnimalStatus
+from dictate.store.states import AnimalStatus
 
 if TYPE_CHECKING:
     from grammar import Roster

@@ -5,7 +5,7 @@ import unicodedata
 
 from dictate.exchange.roster.dates import Unfit
 from dictate.exchange.roster.words import folded, is_empty, is_no_animal, statuses
-from dictate.store.tables import AnimalStatus
+from dictate.store.states import AnimalStatus
 
 __all__ = ["bare", "ear_tag", "eid", "lactation", "name", "number", "status"]
 

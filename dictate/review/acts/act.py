@@ -16,7 +16,8 @@ from dictate.store.database import Database
 from dictate.store.history import changing, new_act
 from dictate.store.queries import entry_by_id
 from dictate.store.record_entry import record_entry
-from dictate.store.tables import Entry, EntryState, Event, Visit
+from dictate.store.states import EntryState
+from dictate.store.tables import Entry, Event, Visit
 
 __all__ = ["Act", "Also", "Done", "NeedsSureError", "Now", "Store", "acting"]
 

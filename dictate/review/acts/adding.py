@@ -6,7 +6,8 @@ from sqlmodel import col, func, select
 
 from dictate.review.acts.act import Act
 from dictate.store.history import tell
-from dictate.store.tables import Entry, EntryState
+from dictate.store.states import EntryState
+from dictate.store.tables import Entry
 
 __all__ = ["add_beside"]
 

@@ -13,7 +13,8 @@ from dictate.review.acts.words import put_words_in
 from dictate.review.changes import apply_changes, changes_from_text
 from dictate.review.learning import offers_after
 from dictate.settings import Settings
-from dictate.store.tables import Entry, EntryState, Note, Visit
+from dictate.store.states import EntryState
+from dictate.store.tables import Entry, Note, Visit
 
 __all__ = ["amend", "amend_in", "checked_in", "choose_number", "fix"]
 

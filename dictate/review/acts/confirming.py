@@ -11,7 +11,8 @@ from dictate.errors import ConflictError, ReviewError
 from dictate.review.acts.act import Act, Done, NeedsSureError, Store, acting
 from dictate.settings import Settings
 from dictate.store.queries import animal_by_number, has_roster
-from dictate.store.tables import Entry, EntryState, Visit, now
+from dictate.store.states import EntryState
+from dictate.store.tables import Entry, Visit, now
 
 __all__ = [
     "Listed",

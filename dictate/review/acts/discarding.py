@@ -4,7 +4,7 @@ from dictate.errors import ConflictError, ReviewError
 from dictate.review.acts.act import Done, Store, acting
 from dictate.settings import Settings
 from dictate.store.queries import LEFT_ASIDE
-from dictate.store.tables import EntryState
+from dictate.store.states import EntryState
 
 __all__ = ["REASONS", "bring_back", "discard", "restore"]
 

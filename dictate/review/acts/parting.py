@@ -14,7 +14,8 @@ from dictate.review.acts.changing import amend_in, checked_in
 from dictate.review.order import settled_by
 from dictate.settings import Settings
 from dictate.store.queries import clips_in_order, entry_by_id
-from dictate.store.tables import Entry, EntryState, Note
+from dictate.store.states import EntryState
+from dictate.store.tables import Entry, Note
 
 __all__ = ["ITEMS", "SpokenEntry", "entry_before", "join", "split", "spoken_entries"]
 

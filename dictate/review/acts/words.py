@@ -16,7 +16,8 @@ from dictate.review.changes import apply_changes
 from dictate.review.learning import offers_for_text
 from dictate.settings import Settings
 from dictate.store.queries import entries_of_note, latest_reading
-from dictate.store.tables import Entry, EntryState, Note, Reading, Visit
+from dictate.store.states import EntryState
+from dictate.store.tables import Entry, Note, Reading, Visit
 from grammar import Carry, split_text
 
 __all__ = ["facts_of", "put_words_in", "put_words_right", "reader_for"]

@@ -3,25 +3,32 @@
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from markupsafe import Markup
-from sqlalchemy import func, or_
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
 from dictate.entry.terms import FEET, NO_LESION
 from dictate.entry.values import EntryValues
 from dictate.entry.wording import say_entry
-from dictate.errors import NotFoundError
 from dictate.sheets.claw_map import claw_map
+from dictate.store.animal_search import (
+    animal_at,
+    confirmed_entries,
+    numbers_like,
+    search_animals,
+)
 from dictate.store.herd import open_cases
+from dictate.store.places import all_farms, farm_at
 from dictate.store.record_queries import Scope, follow_up_rows
-from dictate.store.record_tables import FollowUp
-from dictate.store.tables import Animal, Entry, EntryState, Farm, Visit
 from dictate.web.desk import TheDesk, page
 from dictate.web.guard import Who
 from dictate.web.showing import farm_asked
+
+if TYPE_CHECKING:
+    from dictate.store.tables import Animal
 
 __all__ = ["router"]
 
@@ -103,9 +110,10 @@ def animals(
     """Animals of a farm by number, or those whose number, tag or name holds what is searched."""
     wanted = find.strip()[:40]
     with desk.database.reading() as session:
-        farms = session.exec(select(Farm).order_by(Farm.name)).all()
+        farms = all_farms(session)
         at = farm_asked(farms, farm, desk.settings.farm)
-        found = _animals(session, at.id, wanted, show, max(turn, 1)) if at else []
+        first = (max(turn, 1) - 1) * _EACH
+        found = search_animals(session, at.id, find=wanted, show=show, first=first, most=_EACH + 1) if at else []  # fmt: skip
         exact = [one.id for one in found if go and one.number == wanted]
     if exact:
         return RedirectResponse(f"/animals/{exact[0]}", status_code=303)
@@ -129,12 +137,8 @@ def animals(
 def animal(request: Request, desk: TheDesk, _person: Who, animal_id: int) -> HTMLResponse:
     """One animal: open cases and what is due first, then visit by visit, newest first."""
     with desk.database.reading() as session:
-        found = session.get(Animal, animal_id)
-        if found is None:
-            raise NotFoundError("this animal is not there", remedy="Look it up by its number")
-        if found.merged_into_id:
-            found = session.get_one(Animal, found.merged_into_id)
-        farm = session.get_one(Farm, found.farm_id)
+        found = animal_at(session, animal_id)
+        farm = farm_at(session, found.farm_id)
         due = [row for row in follow_up_rows(session, Scope(animal_id=found.id)) if not row.done_on]
         return page(
             request,
@@ -155,54 +159,14 @@ def numbers(
     """Numbers of a farm that begin with, or hold, what was typed so far."""
     typed = animal.strip()[:20]
     with desk.database.reading() as session:
-        query = (
-            select(Animal.number)
-            .where(Animal.farm_id == farm_id, col(Animal.number).contains(typed, autoescape=True))
-            .order_by(
-                ~col(Animal.number).startswith(typed, autoescape=True), func.length(Animal.number)
-            )
-            .limit(_NUMBERS)
-        )
-        found = session.exec(query).all() if typed else []
+        found = numbers_like(session, farm_id, typed, most=_NUMBERS)
     return page(request, "numbers.html", numbers=found)
 
 
-def _animals(
-    session: Session, farm_id: int | None, find: str, show: str, turn: int
-) -> list[Animal]:
-    query = select(Animal).where(Animal.farm_id == farm_id, col(Animal.merged_into_id).is_(None))
-    if find:
-        columns = (Animal.number, Animal.ear_tag, Animal.eid, Animal.name)
-        query = query.where(or_(*(col(one).contains(find, autoescape=True) for one in columns)))
-    if show == "due":
-        open_ones = select(FollowUp.animal_id).where(col(FollowUp.done_on).is_(None))
-        query = query.where(col(Animal.id).in_(open_ones))
-    elif show == "new":
-        query = query.where(col(Animal.on_roster).is_(False))
-    elif show == "seen":
-        last = select(func.max(Visit.id)).where(Visit.farm_id == farm_id).scalar_subquery()
-        query = query.where(
-            col(Animal.id).in_(select(Entry.animal_id).where(Entry.visit_id == last))
-        )
-    # By length first, so that 9 stands before 10 and 10 before 100.
-    order = (func.length(Animal.number), col(Animal.number))
-    return list(
-        session.exec(query.order_by(*order).offset((turn - 1) * _EACH).limit(_EACH + 1)).all()
-    )
-
-
-def _past(session: Session, animal: Animal) -> list[Past]:
-    same = select(Animal.id).where(or_(Animal.id == animal.id, Animal.merged_into_id == animal.id))
-    rows = session.exec(
-        select(Entry, Visit)
-        .join(Visit, col(Visit.id) == Entry.visit_id)
-        .where(Entry.state == EntryState.CONFIRMED, col(Entry.animal_id).in_(same))
-        .order_by(col(Visit.date).desc(), col(Visit.id).desc(), col(Entry.id))
-        .limit(_ENTRIES)
-    ).all()
+def _past(session: Session, animal: "Animal") -> list[Past]:
     visits: dict[int, Past] = {}
-    for entry, visit in rows:
-        past = visits.setdefault(entry.visit_id, Past(visit_id=entry.visit_id, date=visit.date))
+    for entry, on in confirmed_entries(session, animal, most=_ENTRIES):
+        past = visits.setdefault(entry.visit_id, Past(visit_id=entry.visit_id, date=on))
         values = EntryValues.model_validate(entry.content)
         past.said.append((entry.id, say_entry(values)))
         past.values.append(values)

@@ -15,7 +15,6 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from sqlmodel import Session
 
 from dictate.entry.wording import day
-from dictate.errors import NotFoundError
 from dictate.exchange.ade_files import export_ade
 from dictate.exchange.record_files import export_record
 from dictate.exchange.values import guarded
@@ -23,12 +22,11 @@ from dictate.record.tally import Price, Tally, tally
 from dictate.settings import Settings
 from dictate.sheets.visit_sheet import write_sheet
 from dictate.store.overview import visit_lines
+from dictate.store.places import farm_at, place_of
 from dictate.store.record_queries import Scope, action_rows, farm_rows
-from dictate.store.tables import Farm
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.pages.sheets import sheet_name
-from dictate.web.showing import place_of
 
 __all__ = ["router"]
 
@@ -110,9 +108,7 @@ def record_zip(desk: TheDesk, _person: Who, form: Literal["csv", "parquet"] = "c
 def ade_zip(desk: TheDesk, _person: Who, farm_id: int) -> Response:
     """One farm's record in the form of the ICAR Animal Data Exchange."""
     with desk.database.reading() as session:
-        farm = session.get(Farm, farm_id)
-        if farm is None:
-            raise NotFoundError("this farm is not there", remedy="Choose one from the list")
+        farm = farm_at(session, farm_id)
         packed = _zipped(lambda folder: export_ade(session, folder, farm))
     return _file(packed, f"farm-{farm_id}-ade.zip", "application/zip")
 

@@ -1,7 +1,7 @@
 """One entry: looked at with its history, fixed slot by slot, split, or typed anew."""
 
 from collections.abc import Mapping
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import fastapi
 from fastapi import APIRouter, Depends, Request
@@ -17,11 +17,15 @@ from dictate.review.card import text_to_type
 from dictate.review.filled_form import changes_from_form, terms_of
 from dictate.review.showing import card_of
 from dictate.store.history import history_of
-from dictate.store.tables import Entry, EntryState
+from dictate.store.places import place_of
+from dictate.store.states import EntryState
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
-from dictate.web.showing import place_of, queue_path
+from dictate.web.showing import queue_path
 from grammar import load_lexicon
+
+if TYPE_CHECKING:
+    from dictate.store.tables import Entry
 
 __all__ = ["router"]
 
@@ -211,7 +215,7 @@ def _fix_page(
     )
 
 
-def _home(entry: Entry | Now, then: int | None = None) -> str:
+def _home(entry: "Entry | Now", then: int | None = None) -> str:
     if entry.state == EntryState.WAITING:
         return queue_path(entry.visit_id, entry.id, then)
     return f"/entries/{entry.id}"

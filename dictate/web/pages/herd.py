@@ -9,11 +9,10 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse, Response
 from pydantic import BeforeValidator
 
-from dictate.errors import NotFoundError
 from dictate.record.picture import HerdPicture
 from dictate.store.herd import YEAR, herd_picture
+from dictate.store.places import farm_at
 from dictate.store.record_queries import farm_rows
-from dictate.store.tables import Farm
 from dictate.web.desk import Desk, TheDesk, page
 from dictate.web.guard import Who
 from dictate.web.pages.sheets import OWN_STYLE
@@ -37,9 +36,7 @@ class Period:
     def draw(self, desk: Desk, farm_id: int) -> HerdPicture:
         own = self.span == "own"
         with desk.database.reading() as session:
-            farm = session.get(Farm, farm_id)
-            if farm is None:
-                raise NotFoundError("this farm is not there", remedy="Choose one from the list")
+            farm = farm_at(session, farm_id)
             return herd_picture(
                 session, farm, days=_DAYS[self.span],
                 since=self.since if own else None, until=self.until if own else None,

@@ -6,12 +6,11 @@ import fastapi
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import Field
-from sqlmodel import select
 
 from dictate.decoder.terms import forget_term, load_terms
 from dictate.review.learning import forget, learnt, read_again, teach
 from dictate.review.measure import reviews_by_visit
-from dictate.store.tables import Trimmer
+from dictate.store.places import all_trimmers
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 
@@ -41,7 +40,7 @@ def learnt_page(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
     """List what was learnt, and how much had to be corrected over time."""
     with desk.database.reading() as session:
         aliases = learnt(session)
-        trimmers = session.exec(select(Trimmer).order_by(Trimmer.name)).all()
+        trimmers = all_trimmers(session)
         reviews = reviews_by_visit(session, newest=_SHOWN)[::-1]
     return page(
         request,

@@ -8,9 +8,9 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 
 from dictate.review import acts
 from dictate.review.left_aside import left_aside
+from dictate.store.places import place_of
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
-from dictate.web.showing import place_of
 
 __all__ = ["router"]
 

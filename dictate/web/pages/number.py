@@ -11,9 +11,10 @@ from pydantic import Field
 from dictate.review import acts
 from dictate.review.changes import number_settles
 from dictate.review.showing import card_of, further_animals
+from dictate.store.places import place_of
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
-from dictate.web.showing import place_of, queue_path
+from dictate.web.showing import queue_path
 
 __all__ = ["router"]
 

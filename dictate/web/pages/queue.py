@@ -16,9 +16,10 @@ from dictate.review.measure import pace_of
 from dictate.review.order import groups
 from dictate.review.showing import card_of
 from dictate.review.waiting import WaitingEntry, waiting
+from dictate.store.places import place_of
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
-from dictate.web.showing import place_of, queue_path
+from dictate.web.showing import queue_path
 
 __all__ = ["router"]
 

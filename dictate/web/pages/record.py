@@ -10,14 +10,13 @@ from typing import Annotated
 import fastapi
 from fastapi import APIRouter, BackgroundTasks, Request, UploadFile
 from fastapi.responses import HTMLResponse, JSONResponse, Response
-from sqlmodel import select
 
 from dictate.errors import SoundError
 from dictate.notes.taking_in import Fate, TakenIn, Where, take_in
 from dictate.notes.watcher import Silent
 from dictate.sound import has_speech, read_sound
+from dictate.store.places import all_farms, place_of
 from dictate.store.queries import entry_by_id, roster_of
-from dictate.store.tables import Farm, Visit
 from dictate.web.desk import Desk, TheDesk, back_to, page
 from dictate.web.guard import Who
 from grammar import parse
@@ -37,7 +36,7 @@ _MOST_SPOKEN = 60.0
 def record_page(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
     """The page with the one big button."""
     with desk.database.reading() as session:
-        farms = session.exec(select(Farm.name).order_by(Farm.name)).all()
+        farms = [farm.name for farm in all_farms(session)]
     return page(request, "record.html", farms=farms, today=desk.today())
 
 
@@ -75,7 +74,7 @@ def speak(desk: TheDesk, _person: Who, entry_id: int, file: UploadFile) -> JSONR
     `whole` says that an animal was named: the words are the note anew, not a part of it.
     """
     with desk.database.reading() as session:
-        visit = session.get_one(Visit, entry_by_id(session, entry_id).visit_id)
+        visit = place_of(session, entry_by_id(session, entry_id).visit_id).visit
         roster = roster_of(session, visit.farm_id)
     with tempfile.TemporaryDirectory() as folder:
         sound = read_sound(_saved(file, Path(folder), "again"))

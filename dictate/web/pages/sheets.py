@@ -4,9 +4,9 @@ from fastapi import APIRouter
 from fastapi.responses import HTMLResponse, Response
 
 from dictate.sheets.visit_sheet import load_visit_sheet, visit_sheet_html, visit_sheet_pdf
+from dictate.store.places import place_of
 from dictate.web.desk import TheDesk
 from dictate.web.guard import Who
-from dictate.web.showing import place_of
 
 __all__ = ["OWN_STYLE", "router", "sheet_name"]
 

@@ -6,9 +6,9 @@ from fastapi import APIRouter
 from fastapi.responses import FileResponse
 
 from dictate.errors import NotFoundError
+from dictate.store.places import clip_at
 from dictate.store.queries import forgotten_on
 from dictate.store.sounds import kept_path
-from dictate.store.tables import Clip
 from dictate.web.desk import TheDesk
 from dictate.web.guard import Who
 
@@ -22,10 +22,8 @@ _KINDS = {".flac": "audio/flac", ".wav": "audio/wav", ".opus": "audio/ogg", ".m4
 def sound(desk: TheDesk, _person: Who, clip_id: int) -> FileResponse:
     """The kept file, in parts if the browser asks for parts."""
     with desk.database.reading() as session:
-        clip = session.get(Clip, clip_id)
+        clip = clip_at(session, clip_id)
         forgotten = forgotten_on(session, clip_id)
-    if clip is None:
-        raise NotFoundError(f"there is no clip {clip_id}")
     folder = desk.settings.sounds.resolve()
     path = kept_path(desk.settings, clip).resolve()
     if not path.is_relative_to(folder) or not path.is_file():

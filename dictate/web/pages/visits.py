@@ -5,19 +5,17 @@ from typing import Annotated, Literal
 import fastapi
 from fastapi import APIRouter, BackgroundTasks, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
-from sqlmodel import col, select
 
 from dictate.entry.values import EntryValues
 from dictate.entry.wording import say_entry
 from dictate.review.left_aside import left_aside
 from dictate.store.due_lines import due_lines
 from dictate.store.overview import unheard_count, visit_lines, waiting_visits
+from dictate.store.places import entries_of_visit, place_of
 from dictate.store.queries import LEFT_ASIDE
 from dictate.store.record_queries import farm_rows
-from dictate.store.tables import Entry, Note
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
-from dictate.web.showing import place_of
 
 __all__ = ["router"]
 
@@ -81,17 +79,11 @@ def visit(
     wanted = find.strip()[:60].lower()
     with desk.database.reading() as session:
         place = place_of(session, visit_id)
-        rows = session.exec(
-            select(Entry)
-            .join(Note, col(Note.id) == Entry.note_id)
-            .where(Entry.visit_id == visit_id)
-            .order_by(col(Note.id), col(Entry.position))
-        ).all()
         line = visit_lines(session, visit_id=visit_id)[0]
         aside = len(left_aside(session, visit_id))
         entries = [
             (entry, say_entry(EntryValues.model_validate(entry.content)))
-            for entry in rows
+            for entry in entries_of_visit(session, visit_id)
             if entry.reason != LEFT_ASIDE
         ]
     shown = [(entry, words) for entry, words in entries if wanted in words.lower()]

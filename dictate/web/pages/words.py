@@ -11,11 +11,11 @@ from pydantic import BaseModel, BeforeValidator, Field
 from dictate.review import acts
 from dictate.review.in_place import correcting
 from dictate.review.wording import Line, line_of
+from dictate.store.places import clip_at, place_of
 from dictate.store.queries import forgotten_on
-from dictate.store.tables import Clip
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
-from dictate.web.showing import place_of, queue_path
+from dictate.web.showing import queue_path
 
 __all__ = ["router"]
 
@@ -100,7 +100,7 @@ def _page(
             for key, one in enumerate(here.offers, start=1)
         ]
         place = place_of(session, here.entry.visit_id)
-        clip = session.get_one(Clip, correct.note.clip_id)
+        clip = clip_at(session, correct.note.clip_id)
         forgotten = forgotten_on(session, correct.note.clip_id)
     return page(
         request,

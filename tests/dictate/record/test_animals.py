@@ -8,7 +8,8 @@ from dictate.errors import ConflictError, NotFoundError
 from dictate.store.animals import merge_animals, set_status, undo_merge
 from dictate.store.queries import animal_by_number
 from dictate.store.record_queries import Scope, animal_rows, finding_rows, follow_up_rows
-from dictate.store.tables import Animal, AnimalStatus
+from dictate.store.states import AnimalStatus
+from dictate.store.tables import Animal
 from tests.deciding import confirm
 
 ULCER = {"findings": [{"lesion": "sole ulcer", "foot": "LH"}]}

@@ -18,7 +18,8 @@ from dictate.review.measure import pace_of, reviews_by_visit
 from dictate.review.suggesting import meant_instead
 from dictate.store.queries import farm_by_name, visit_for
 from dictate.store.record_tables import FollowUp
-from dictate.store.tables import Alias, Animal, Clip, Entry, EntryState, Note
+from dictate.store.states import EntryState
+from dictate.store.tables import Alias, Animal, Clip, Entry, Note
 from tests.deciding import (
     amend,
     confirm,

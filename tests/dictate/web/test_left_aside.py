@@ -2,7 +2,7 @@
 
 from dictate.review.waiting import waiting
 from dictate.store.queries import LEFT_ASIDE, entry_by_id
-from dictate.store.tables import EntryState
+from dictate.store.states import EntryState
 
 
 def test_talk_is_listed_with_its_sound_and_comes_back(browser, database, queue) -> None:

@@ -1,0 +1,31 @@
+"""How far a note, an entry or an animal is."""
+
+from enum import StrEnum
+
+__all__ = ["AnimalStatus", "EntryState", "NoteState"]
+
+
+class NoteState(StrEnum):
+    """How far a note has come. Each step is committed, so work goes on from here after a stop."""
+
+    HEARD = "heard"
+    PARSED = "parsed"
+    WAITING = "waiting"
+    CONFIRMED = "confirmed"
+    """No entry waits any more and at least one was confirmed."""
+    REJECTED = "rejected"
+    """Every entry was rejected."""
+
+
+class EntryState(StrEnum):
+    WAITING = "waiting"
+    CONFIRMED = "confirmed"
+    REJECTED = "rejected"
+
+
+class AnimalStatus(StrEnum):
+    PRESENT = "present"
+    SOLD = "sold"
+    DEAD = "dead"
+    OFF_ROSTER = "off the roster"
+    """No longer on the roster, reason unknown."""
