@@ -102,7 +102,7 @@ def summary(command: str) -> str:
 
 app = typer.Typer(
     cls=OneModulePerCommand,
-    no_args_is_help=True,
+    invoke_without_command=True,
     add_completion=False,
     pretty_exceptions_enable=False,
 )
@@ -110,15 +110,21 @@ app = typer.Typer(
 
 @app.callback()
 def main(
+    context: typer.Context,
     *,
     verbose: Annotated[bool, typer.Option("--verbose", help="Say on stderr what is done.")] = False,
 ) -> None:
-    """Spoken notes at the chute to a reviewed herd record. Works offline."""
+    """Spoken notes at the chute to a reviewed herd record. Works offline.
+
+    Without a command it opens the page, where everything can be done.
+    """
     logging.basicConfig(
         level=logging.INFO if verbose else logging.WARNING,
         format="%(levelname)s %(name)s %(message)s",
         stream=sys.stderr,
     )
+    if context.invoked_subcommand is None:
+        import_module("dictate.cli.review").open_page()
 
 
 def run() -> None:

@@ -18,6 +18,11 @@ def review(
     port: Annotated[int, typer.Option(min=0, max=65_535, help="Port; 0 takes a free one.")] = 0,
     browser: Annotated[bool, typer.Option(help="Open the page in the browser.")] = True,
 ) -> None:
+    open_page(lan=lan, port=port, browser=browser)
+
+
+def open_page(*, lan: bool = False, port: int = 0, browser: bool = True) -> None:
+    """Serve the page and show it, until Ctrl-C; also what `dictate` does without a command."""
     from dictate.web.serve import How, serve  # noqa: PLC0415 (slow to load)
 
     with opened() as (database, settings):

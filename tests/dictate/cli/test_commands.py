@@ -183,3 +183,12 @@ def test_sound_is_forgotten_and_the_record_stays(dictate, clip) -> None:
     assert 0 == json.loads(dictate("forget-audio", "--before", "2026-03-03", "--json").out)["clips"]
     assert "412" in dictate("animal", "412").out
     assert 2 == dictate("forget-audio", "--before", "yesterday").code
+
+
+def test_without_a_command_the_page_opens(dictate, monkeypatch: pytest.MonkeyPatch) -> None:
+    """`dictate` alone is all that somebody needs who never saw a terminal."""
+    opened: list[str] = []
+    monkeypatch.setattr("dictate.web.serve.serve", lambda *_, **__: opened.append("page"))
+
+    assert dictate().code == 0
+    assert opened == ["page"]
