@@ -177,6 +177,7 @@ def _entries(
             loose=attached.loose,
             sites=tuple(p for p in part.pieces if isinstance(p, FEET) or _names_side(p)),
             copied=attached.copied,
+            questions=attached.questions,
             leftover=_stretches(part.pieces, numbers_taken),
             times=tuple(p for p in part.pieces if isinstance(p, TimeSaid)),
             doubts=doubts.within(*_reach(part)),
@@ -207,7 +208,7 @@ def _stretches(pieces: Sequence[Piece], taken: set[int]) -> tuple[tuple[int, int
 def _says_something(entry: Entry, attached: Attached) -> bool:
     return bool(
         entry.findings or entry.actions or entry.follow_ups or entry.locomotion or entry.measures
-        or entry.remark or entry.status or entry.denied or attached.loose
+        or entry.remark or entry.status or entry.denied or attached.loose or attached.questions
     )  # fmt: skip
 
 

@@ -37,8 +37,10 @@ __all__ = [
     "FollowUpSaid",
     "Foot",
     "ForeignBody",
+    "Gone",
     "HalfFoot",
     "Kinds",
+    "LeftUndone",
     "Leftover",
     "Lesion",
     "Material",
@@ -51,6 +53,7 @@ __all__ = [
     "On",
     "OtherClaw",
     "OtherFeet",
+    "Past",
     "Piece",
     "Region",
     "SameCow",
@@ -61,6 +64,7 @@ __all__ = [
     "StatusSaid",
     "TimeSaid",
     "Tissue",
+    "Undone",
     "With",
     "WrongCow",
     "Zone",
@@ -302,12 +306,40 @@ class No(_Said[str]):
     """ "no": denies a lesion, corrects a site or number."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Not(_Said[str]):
     """ "not", "no sign of"."""
+
+    contrasts: bool = True
+    """Whether it may stand before a site: "not the left hind, the right"."""
 
 
 class NotNeeded(_Said[str]):
     """ "wrap not needed": denies what was said before it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Undone(_Said[str]):
+    """ "needs", "couldn't": the deed said next was not done."""
+
+    later: bool = False
+    """Whether it is still to be done."""
+
+
+class LeftUndone(_Said[str]):
+    """ "still on", "to go on": the deed said before was not done today."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Past(_Said[str]):
+    """ "used to have", "last time": what is said next, or before, was so at another time."""
+
+    behind: bool = False
+    """Whether it is said behind what it speaks of, if anything stands there."""
+
+
+class Gone(_Said[str]):
+    """ "is gone": the lesion said before is not there any more."""
 
 
 class Denied(_Said[str]):

@@ -18,6 +18,7 @@ __all__ = [
     "Locomotion",
     "Mark",
     "Measure",
+    "Question",
     "Reading",
     "Slot",
     "Taken",
@@ -146,6 +147,17 @@ class Mark:
     """How to clear it."""
     candidates: tuple[str, ...] = ()
     """Values to choose from, best first."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """What the joining of pieces left open, for the check of that id to mark."""
+
+    check: str
+    what: str
+    first: int
+    last: int
+    candidates: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

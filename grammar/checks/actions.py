@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from grammar.checks.table import Facts, check, mark
+from grammar.checks.table import Facts, check, mark, marks_of_questions
 from grammar.pieces import Material, TimeSaid
 from grammar.records import Entry, Mark
 
@@ -58,6 +58,23 @@ def _action_foot_missing(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for action in entry.actions:
         if action.kind.value in _OF_A_FOOT and action.foot is None:
             yield mark("action-foot-missing", f"no foot for {action.kind.value}", action.kind)
+
+
+check(
+    "action-not-done",
+    what="An action was said as still to be done, or as done by somebody else.",
+    why="What was not done today must not be billed, and somebody has to know that it is due.",
+    clear="Add the action if it was done; else confirm the entry without it.",
+    example="cow four twelve left hind outer sole ulcer needs a block",
+)(marks_of_questions("action-not-done"))
+
+check(
+    "said-of-past",
+    what="A lesion or an action was said of an earlier time.",
+    why="Only what was found and done today belongs in today's record.",
+    clear="Add it if it is there today; else confirm the entry without it.",
+    example="cow four twelve left hind used to have an ulcer clean now",
+)(marks_of_questions("said-of-past"))
 
 
 @check(

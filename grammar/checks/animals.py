@@ -156,7 +156,7 @@ def _eid_length(entry: Entry, facts: Facts) -> Iterator[Mark]:
 def _alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
     said = (
         entry.findings or entry.actions or entry.follow_ups or entry.locomotion or entry.measures
-        or entry.remark or entry.status
+        or entry.remark or entry.status or entry.denied or facts.questions
     )  # fmt: skip
     if entry.animal is not None and not said:
         what = f"nothing to record was said of {entry.animal.value}"

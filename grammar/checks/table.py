@@ -9,9 +9,9 @@ from grammar.hear.animals import Found
 from grammar.hear.doubts import Doubts
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import Piece, TimeSaid
-from grammar.records import Carry, Entry, Mark, Slot
+from grammar.records import Carry, Entry, Mark, Question, Slot
 
-__all__ = ["CHECKS", "Check", "Facts", "check", "mark"]
+__all__ = ["CHECKS", "Check", "Facts", "check", "mark", "marks_of_questions"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +30,8 @@ class Facts:
     """Pieces that fitted nowhere."""
     sites: tuple[Piece, ...] = ()
     """Feet, and bare words that name a side, in the order said."""
+    questions: tuple[Question, ...] = ()
+    """What the joining left open."""
     copied: tuple[int, int] | None = None
     """Where "same again" was said."""
     leftover: tuple[tuple[int, int, str], ...] = ()
@@ -70,8 +72,22 @@ def check(id_: str, *, what: str, why: str, clear: str, example: str) -> Callabl
     return register
 
 
+def marks_of_questions(id_: str) -> Finder:
+    """Return the finder of a check whose questions the joining of pieces has found."""
+
+    def find(entry: Entry, facts: Facts) -> Iterator[Mark]:
+        for doubt in facts.questions:
+            if doubt.check == id_:
+                yield mark(id_, doubt.what, doubt, doubt.candidates)
+
+    return find
+
+
 def mark(
-    id_: str, what: str, at: Slot[Any] | Piece | None = None, candidates: Sequence[Any] = ()
+    id_: str,
+    what: str,
+    at: Slot[Any] | Piece | Question | None = None,
+    candidates: Sequence[Any] = (),
 ) -> Mark:
     """Make the mark of a check, pointing at the words of a slot or piece."""
     row = CHECKS[id_]

@@ -9,12 +9,13 @@ from grammar.join.actions import make_actions, plan_actions
 from grammar.join.feet import resolve_feet
 from grammar.join.findings import find_findings
 from grammar.join.follow_ups import find_follow_ups
+from grammar.join.moods import take_moods
 from grammar.join.prepare import prepare
 from grammar.join.same_again import copy_again, spread_lists
 from grammar.join.work import Work
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import MeasureSaid, Piece, Score, StatusSaid, slot_of
-from grammar.records import Correction, Entry, Locomotion, Measure
+from grammar.records import Correction, Entry, Locomotion, Measure, Question
 
 __all__ = ["Attached", "attach"]
 
@@ -28,11 +29,14 @@ class Attached:
     """Pieces that fitted nowhere: an interval without a follow-up, a zone without a lesion …"""
     copied: tuple[int, int] | None
     """Where "same again" was said."""
+    questions: tuple[Question, ...] = ()
+    """What is marked because of how it was said."""
 
 
 def attach(pieces: Sequence[Piece], lexicon: Lexicon) -> Attached:
     """Attach one animal's pieces; never raises."""
-    repeated, copied = copy_again(spread_lists(pieces))
+    moods = take_moods(pieces)
+    repeated, copied = copy_again(spread_lists(moods.pieces))
     work = prepare(repeated, lexicon)
     feet = resolve_feet(work)
     plans = plan_actions(work)
@@ -47,11 +51,11 @@ def attach(pieces: Sequence[Piece], lexicon: Lexicon) -> Attached:
         locomotion=_locomotion(work),
         measures=tuple(_measure(one) for one in work.pieces if isinstance(one, MeasureSaid)),
         status=tuple(slot_of(p, p.value) for p in work.pieces if isinstance(p, StatusSaid)),
-        denied=work.denied,
+        denied=(*moods.denied, *work.denied),
         corrections=_corrections(pieces),
     )
     loose = tuple(work.pieces[i] for i in sorted(work.loose))
-    return Attached(entry=entry, loose=loose, copied=copied)
+    return Attached(entry=entry, loose=loose, copied=copied, questions=tuple(moods.questions))
 
 
 def _corrections(pieces: Sequence[Piece]) -> tuple[Correction, ...]:

@@ -53,6 +53,7 @@ from grammar.pieces import (
     StatusSaid,
     TimeSaid,
     Tissue,
+    Undone,
     WrongCow,
     Zone,
     is_side,
@@ -69,6 +70,7 @@ _CORRECTABLE = (*SITES, *HEADS, *_OF_LESION, TimeSaid, AnimalSaid, Material, Num
 _NAMED_SITES = (*FEET, *CLAWS, Zone)
 _BY_NO: Kinds = (*_NAMED_SITES, AnimalSaid, Number, Stage, Severity, TimeSaid, Score)
 """What a bare "no" corrects; before anything else it denies."""
+_SHOULD_BE: Kinds = (*_BY_NO, *FINDINGS)
 _GO_TOGETHER: tuple[tuple[Kinds, Kinds], ...] = (
     ((*FEET, *CLAWS), (*FEET, *CLAWS)),
     (_LESION_FIRST, _OF_LESION),
@@ -124,6 +126,7 @@ class _Editor:
             CorrectionCue: self._correct,
             No: self._by_no,
             Not: self._contrast,
+            Undone: self._should_be,
             WrongCow: self._wrong_cow,
             Scratch: self._scratch,
         }
@@ -207,6 +210,9 @@ class _Editor:
         first = next_solid(self.pieces, at + 1)
         second = next_solid(self.pieces, first + 1)
         wrong, right = get(self.pieces, first), get(self.pieces, second)
+        cue = self.pieces[at]
+        if isinstance(cue, Not) and not cue.contrasts:
+            return None
         if isinstance(wrong, AnimalSaid):
             return first + 1
         if isinstance(wrong, Number) and self._target(wrong) is not None:
@@ -222,6 +228,13 @@ class _Editor:
         else:
             self.kept += self.pieces[first + 1 : second + 1]
         return second + 1
+
+    def _should_be(self, at: int) -> int | None:
+        """ "should be the right hind" corrects; "should be wrapped" says that it is not done."""
+        after = get(self.pieces, next_solid(self.pieces, at + 1))
+        if not self.pieces[at].heard.endswith("should be") or not isinstance(after, _SHOULD_BE):
+            return None
+        return self._correct(at) if self._target(after) is not None else None
 
     def _wrong_cow(self, at: int) -> int:
         """ "wrong cow, it's four thirteen" corrects the animal; alone it takes the animal back.

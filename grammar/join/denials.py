@@ -10,6 +10,7 @@ from grammar.pieces import (
     FINDINGS,
     MODIFIERS,
     ActionSaid,
+    Course,
     Denied,
     FollowUpSaid,
     Material,
@@ -19,6 +20,7 @@ from grammar.pieces import (
     Piece,
     Region,
     StatusSaid,
+    Tissue,
     slot_of,
     turned,
     value_of,
@@ -77,6 +79,10 @@ def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
         found.gone.add(at)
         pieces[last] = replace(state, value=state.opposite, first=pieces[at].first, heard=heard)
         return
+    cue = pieces[at]
+    if isinstance(cue, Not) and not cue.contrasts and not isinstance(state, _HEADS):
+        found.gone.add(at)
+        return
     for i in range(at + 1, last + 1):
         if isinstance(pieces[i], _HEADS) or last == at + 1:
             found.deny(i)
@@ -95,6 +101,8 @@ def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
 
 def _end(pieces: Sequence[Piece], at: int) -> int:
     """Return the last piece a denial reaches: "no bad ulcer", "not bleeding", "no rubber block"."""
+    if isinstance(pieces[at], Not) and isinstance(get(pieces, at + 1), (Tissue, Course)):
+        return at + 1  # "not bleeding, sole ulcer outer"
     after = past(pieces, at + 1, (*MODIFIERS, Material))
     if isinstance(get(pieces, after), _HEADS):
         ahead = pieces[at + 1 : after]

@@ -1,12 +1,14 @@
 """What is due and when: each follow-up joined with the time said before or after it."""
 
 from grammar.hear.whens import When
+from grammar.join.cursor import find_back
 from grammar.join.work import Work
 from grammar.pieces import ActionSaid, FollowUpSaid, Lesion, TimeSaid, slot_of
-from grammar.records import FollowUp
+from grammar.records import FollowUp, Slot
 
 __all__ = ["find_follow_ups"]
 
+_COMES_OFF = frozenset({"block", "wrap"})
 _CUTS = (Lesion, ActionSaid)
 """What parts a time from a follow-up."""
 
@@ -40,9 +42,29 @@ class _Joiner:
             self._make(self.open_head, at)
             self.open_head = None
             return
+        if self._comes_off(at):
+            return
         if self.open_time is not None:
-            self.work.loose.add(self.open_time)
+            self._hang(self.open_time)
         self.open_time = at
+
+    def _comes_off(self, at: int) -> bool:
+        """ "block on the inner, off in four weeks" is due then."""
+        off = self.work.said_before(at)[:1] == ["off"]
+        last = find_back(self.work.pieces, at - 1, (ActionSaid, FollowUpSaid, Lesion), ())
+        deed = self.work.pieces[last] if last is not None else None
+        if not off or not isinstance(deed, ActionSaid) or deed.value not in _COMES_OFF:
+            return False
+        time = self.work.pieces[at]
+        if isinstance(time, TimeSaid):
+            self._add(slot_of(time, f"{deed.value} off"), time.value)
+        return True
+
+    def _hang(self, time: int) -> None:
+        """Leave a time without what is due; "today" says nothing of the kind."""
+        piece = self.work.pieces[time]
+        if not isinstance(piece, TimeSaid) or piece.value.in_days != 0:
+            self.work.loose.add(time)
 
     def head(self, at: int) -> None:
         self._close_head()
@@ -55,7 +77,7 @@ class _Joiner:
     def cut(self) -> None:
         self._close_head()
         if self.open_time is not None:
-            self.work.loose.add(self.open_time)
+            self._hang(self.open_time)
             self.open_time = None
 
     def _close_head(self) -> None:
@@ -78,6 +100,7 @@ class _Joiner:
             kind = piece.value
         else:
             return
-        self.made.append(
-            FollowUp(kind=slot_of(piece, kind), in_days=when.in_days, on=when.on, when=when.said)
-        )
+        self._add(slot_of(piece, kind), when)
+
+    def _add(self, kind: Slot[str], when: When) -> None:
+        self.made.append(FollowUp(kind=kind, in_days=when.in_days, on=when.on, when=when.said))

@@ -21,6 +21,7 @@ from grammar.pieces import (
     Piece,
     SameCow,
     StatusSaid,
+    Undone,
     WrongCow,
     turned,
 )
@@ -104,7 +105,7 @@ def _names_animal(before: Sequence[Piece]) -> bool:
 def drop_openers(pieces: Sequence[Piece]) -> list[Piece]:
     """ "okay, this is cow four twelve": a word for clean that opens a note says nothing of a foot."""
     result = list(pieces)
-    solid = [i for i, piece in enumerate(pieces) if not isinstance(piece, LINKS)]
+    solid = [i for i, piece in enumerate(pieces) if not isinstance(piece, (*LINKS, Undone))]
     for order, i in enumerate(solid):
         piece = pieces[i]
         before = pieces[solid[order - 1]] if order else None

@@ -130,6 +130,7 @@ class CueRow(Row):
     cue: Literal[
         "correction", "wrong cow", "no", "not", "not needed", "except", "again", "animal", "ending", "zone", "m", "grade",
         "locomotion", "score", "out of", "remark", "with", "on", "fill", "counted in talk", "told in talk", "told of her",
+        "undone", "left undone", "past", "gone",
     ]  # fmt: skip
     scale: Literal["1-5", "0-3"] | None = None
     restates: bool = False
@@ -137,6 +138,12 @@ class CueRow(Row):
     """A hedge: what it stands at is kept, and marked as unsure."""
     talk: bool = False
     """Words beside the work, which the bundled recogniser need not know."""
+    later: bool = False
+    """Of `undone`: it is still to be done, and not merely left out."""
+    behind: bool = False
+    """Of `past`: said behind what it speaks of."""
+    contrasts: bool = True
+    """Of `not`: it may stand before a site that is then put right."""
 
 
 class ConfusionRow(BaseModel):

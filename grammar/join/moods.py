@@ -1,0 +1,243 @@
+"""What was said of later, of the past or of not being able to: no action done, no lesion found.
+
+"Needs a block", "should be wrapped", "block still on", "had a wart last time", "the ulcer is gone".
+Such things are taken out before anything is attached; the cue words stand in commands.toml.  What
+is due and has a follow-up of its own ("needs a trim") becomes one; every other action said of later
+and everything said of the past is marked, for somebody must know of it.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from grammar.join.cursor import back, get, past
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    FINDINGS,
+    LINKS,
+    MODIFIERS,
+    ActionSaid,
+    Filler,
+    FollowUpSaid,
+    Gone,
+    Kinds,
+    Leftover,
+    LeftUndone,
+    Material,
+    On,
+    Past,
+    Piece,
+    Region,
+    Severity,
+    StatusSaid,
+    TimeSaid,
+    Tissue,
+    Undone,
+    Zone,
+    slot_of,
+    turned,
+    value_of,
+)
+from grammar.records import Question, Slot
+
+__all__ = ["Moods", "take_moods"]
+
+_BETWEEN: Kinds = (*LINKS, *FEET, *CLAWS, *MODIFIERS, Region, Zone, Material, Leftover)
+"""What may stand between a cue and what it speaks of: "needs the left hind wrapped"."""
+_DEEDS = (ActionSaid, FollowUpSaid)
+_AND = frozenset({"and", "or", "then"})
+_GONE_TO = frozenset({"to", "through", "into", "down", "right", "over", "very", "really", "so"})
+_DUE = {"functional trim": "trim"}
+"""Actions that are a follow-up where they are due, besides those of `if_dated`."""
+_DONE_WORDS = frozenset({"took", "taken", "put", "stuck", "cut", "let", "gave", "got", "on", "off"})
+"""Words of a deed that is done, besides those in -ed: "put a block on"; "block" alone may be due."""
+_NOT_DUE = ("for ", "today", "tonight", "this ", "at once", "straight", "right away", "as soon")
+"""How a time begins that says how long or now, and not when: "wrap for three days"."""
+
+
+@dataclass(slots=True, kw_only=True)
+class Moods:
+    """One animal's pieces without what was not done or is not there now."""
+
+    pieces: list[Piece]
+    denied: list[Slot[str]] = field(default_factory=list)
+    questions: list[Question] = field(default_factory=list)
+
+    def silence(self, at: int) -> None:
+        """Let a piece say nothing any more."""
+        self.pieces[at] = turned(self.pieces[at], Filler, value=self.pieces[at].heard)
+
+    def set_aside(self, at: int, check: str, what: str) -> None:
+        """Take a head out and say so in a mark."""
+        piece = self.pieces[at]
+        self.questions.append(Question(check=check, what=what, first=piece.first, last=piece.last))
+        self.silence(at)
+
+    def deny(self, at: int) -> None:
+        piece = self.pieces[at]
+        self.denied.append(slot_of(piece, str(value_of(piece))))
+        self.silence(at)
+
+
+def take_moods(pieces: Sequence[Piece]) -> Moods:
+    """Take out what was said of later, of the past, or gone; never raises."""
+    moods = Moods(pieces=list(pieces))
+    for at, piece in enumerate(pieces):
+        if isinstance(piece, Undone):
+            for deed in _deeds_ahead(moods.pieces, at):
+                _undo(moods, deed, later=piece.later)
+            moods.silence(at)
+        elif isinstance(piece, LeftUndone):
+            deed_behind = _behind(moods.pieces, at, (ActionSaid,))
+            if deed_behind is not None:
+                _undo(moods, deed_behind, later=True)
+            moods.silence(at)
+        elif isinstance(piece, Past):
+            _put_in_the_past(moods, at, behind=piece.behind)
+        elif isinstance(piece, Gone):
+            lesion = _behind(moods.pieces, at, FINDINGS)
+            if lesion is not None and not _went_bad(moods.pieces, at):
+                _let_go(moods, lesion, sure=piece.heard != "gone")
+            moods.silence(at)
+        elif moods.pieces[at] is piece and _is_due(moods.pieces, at):
+            _undo(moods, at, later=True)
+    return moods
+
+
+def _went_bad(pieces: Sequence[Piece], at: int) -> bool:
+    """ "gone septic", "gone to the bone"."""
+    after = get(pieces, at + 1)
+    bad = isinstance(after, (Leftover, Tissue, Severity, StatusSaid, Region, On))
+    return bad or (isinstance(after, Filler) and after.value in _GONE_TO)
+
+
+def _let_go(moods: Moods, at: int, *, sure: bool) -> None:
+    """Deny a lesion that is gone; "gone" alone may also say that it went bad."""
+    piece = moods.pieces[at]
+    if not sure:
+        what = f"{piece.heard!r} was taken to be there no more"
+        moods.questions.append(
+            Question(check="said-of-past", what=what, first=piece.first, last=piece.last)
+        )
+    moods.deny(at)
+
+
+def _ahead(pieces: Sequence[Piece], at: int, kinds: Kinds) -> int | None:
+    """Return the next head of these kinds, past what belongs to it."""
+    head = past(pieces, at + 1, _BETWEEN)
+    return head if isinstance(get(pieces, head), kinds) else None
+
+
+def _behind(pieces: Sequence[Piece], at: int, kinds: Kinds) -> int | None:
+    head = back(pieces, at - 1, (*_BETWEEN, TimeSaid))
+    return head if isinstance(get(pieces, head), kinds) else None
+
+
+def _deeds_ahead(pieces: Sequence[Piece], at: int) -> Iterator[int]:
+    """Yield the deeds that a cue reaches: the next, and those joined to it by "and"."""
+    deed = _ahead(pieces, at, _DEEDS)
+    if deed is None:  # "will spray it": a product said alone is a deed
+        between = range(at + 1, past(pieces, at + 1, _BETWEEN))
+        deed = next((i for i in between if _is_topical(pieces[i])), None)
+    while deed is not None:
+        yield deed
+        following = _ahead(pieces, deed, _DEEDS)
+        if following is None or not _joined(pieces[deed + 1 : following]):
+            return
+        deed = following
+
+
+def _is_topical(piece: Piece) -> bool:
+    return isinstance(piece, Material) and piece.of == "topical"
+
+
+def _joined(between: Sequence[Piece]) -> bool:
+    return any(isinstance(piece, Filler) and piece.value in _AND for piece in between)
+
+
+def _undo(moods: Moods, at: int, *, later: bool) -> None:
+    """Take out a deed: due later it may be a follow-up; else it is marked; not done it is denied."""
+    piece = moods.pieces[at]
+    if isinstance(piece, FollowUpSaid):
+        if not later:
+            moods.deny(at)
+        return
+    if later and isinstance(piece, ActionSaid):
+        due = piece.if_dated or _DUE.get(piece.value)
+        if due is not None:
+            moods.pieces[at] = turned(piece, FollowUpSaid, value=due)
+            return
+    _silence_own(moods, at)
+    if later:
+        moods.set_aside(at, "action-not-done", f"{piece.heard!r} was said as not yet done")
+    else:
+        moods.deny(at)
+
+
+def _silence_own(moods: Moods, at: int) -> None:
+    """Silence the materials and the claw that are the deed's own."""
+    first = back(moods.pieces, at - 1, (Material,)) + 1
+    last = past(moods.pieces, at + 1, (*LINKS, *CLAWS, Material, LeftUndone))
+    for position in (*range(first, at), *range(at + 1, last)):
+        if isinstance(moods.pieces[position], (*CLAWS, Material)):
+            moods.silence(position)
+
+
+def _put_in_the_past(moods: Moods, at: int, *, behind: bool) -> None:
+    """ "Had an ulcer last time, clean now": what was before is no finding of today."""
+    kinds = (*FINDINGS, ActionSaid)
+    head = _behind(moods.pieces, at, kinds) if behind else None
+    if head is None:
+        head = _ahead(moods.pieces, at, kinds)
+    moods.silence(at)
+    if head is not None:
+        piece = moods.pieces[head]
+        _silence_own(moods, head)
+        moods.set_aside(head, "said-of-past", f"{piece.heard!r} was said of an earlier time")
+
+
+def _is_due(pieces: Sequence[Piece], at: int) -> bool:
+    """Whether a deed is named and not told: "to wrap it", "block it tomorrow", "next time trim"."""
+    piece = pieces[at]
+    word = get(pieces, at - 1)
+    if _is_topical(piece):
+        return isinstance(word, Filler) and word.value == "to"
+    if not isinstance(piece, ActionSaid) or _is_told(piece):
+        return False
+    if isinstance(word, Filler) and word.value == "to":
+        return True  # "had to" and "managed to" are fillers of their own
+    if piece.if_dated:
+        return False
+    after = past(pieces, at + 1, _BETWEEN)
+    if _is_future(get(pieces, after)) and not _names_end(pieces[at + 1 : after]):
+        return not _takes_time(get(pieces, past(pieces, after + 1, LINKS)))
+    before = back(pieces, at - 1, LINKS)
+    return _is_future(get(pieces, before)) and not _takes_time(
+        get(pieces, back(pieces, before - 1, _BETWEEN))
+    )
+
+
+def _names_end(between: Sequence[Piece]) -> bool:
+    """ "plaster on it, off friday": the time is that of the end."""
+    return any(isinstance(piece, Filler) and piece.value == "off" for piece in between)
+
+
+def _is_told(piece: ActionSaid) -> bool:
+    words = piece.heard.split()
+    return any(word.endswith("ed") or word in _DONE_WORDS for word in words)
+
+
+def _is_future(piece: Piece | None) -> bool:
+    if not isinstance(piece, TimeSaid) or piece.heard.startswith(_NOT_DUE):
+        return False
+    if piece.every is not None and not piece.heard.startswith(("in ", "after ")):
+        return False  # "wrap three days"
+    days = piece.value.in_days
+    return days is None or days > 0
+
+
+def _takes_time(piece: Piece | None) -> bool:
+    """Whether a time next to a deed is that of a follow-up."""
+    return isinstance(piece, FollowUpSaid) or (
+        isinstance(piece, ActionSaid) and piece.if_dated is not None
+    )
