@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from grammar.checks.table import Facts, check, mark, marks_of_questions
+from grammar.join.feet import ALL_FEET
 from grammar.pieces import Material, TimeSaid
 from grammar.records import Entry, Mark
 
@@ -38,9 +39,8 @@ def _block_on_lesion_claw(entry: Entry, facts: Facts) -> Iterator[Mark]:
 def _block_claw_unsaid(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for action in entry.actions:
         if action.kind.value == "block" and action.foot is not None and action.claw is None:
-            yield mark(
-                "block-claw-unsaid", f"block on {action.foot.value}: which claw?", action.kind
-            )
+            what = f"block on {action.foot.value}: which claw?"
+            yield mark("block-claw-unsaid", what, action.kind, ("outer", "inner"))
 
 
 _OF_A_FOOT = frozenset({"block", "wrap"})
@@ -57,7 +57,9 @@ _OF_A_FOOT = frozenset({"block", "wrap"})
 def _action_foot_missing(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for action in entry.actions:
         if action.kind.value in _OF_A_FOOT and action.foot is None:
-            yield mark("action-foot-missing", f"no foot for {action.kind.value}", action.kind)
+            yield mark(
+                "action-foot-missing", f"no foot for {action.kind.value}", action.kind, ALL_FEET
+            )
 
 
 check(
