@@ -8,7 +8,8 @@ DictateError
 ├── NotFoundError      a note, entry, animal or visit that is not there
 ├── ConflictError      somebody else changed the same thing first
 ├── ReviewError        a decision in the queue that cannot be carried out
-└── RosterError        a roster file that cannot be taken in
+├── RosterError        a roster file that cannot be taken in
+└── VoiceError         a voice that cannot be learnt or used
 
 Speech that cannot be understood is never an error: it is a note for review.
 """
@@ -23,6 +24,7 @@ __all__ = [
     "SettingsError",
     "SoundError",
     "StoreError",
+    "VoiceError",
 ]
 
 
@@ -74,3 +76,7 @@ class RosterError(DictateError):
 
 class ReviewError(DictateError):
     exit_code = 9
+
+
+class VoiceError(DictateError):
+    exit_code = 10

@@ -44,6 +44,7 @@ COMMANDS = (
     "hear",
     "model",
     "term",
+    "voice",
     "backup",
     "restore",
     "forget_audio",

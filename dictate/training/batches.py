@@ -281,8 +281,11 @@ def _weight(example: Example, weights: Mapping[str, float]) -> float:
     return next((w for pattern, w in weights.items() if re.fullmatch(pattern, label)), 1.0)
 
 
-def gather(audio: Tensor, examples: Sequence[Example], rng: random.Random, *, vary: bool) -> Batch:
-    """Lay the examples out with padding and gaps; when `vary`, at random and at random speeds.
+def gather(
+    audio: Tensor, examples: Sequence[Example], rng: random.Random, *, vary: bool,
+    speeds: tuple[float, float] = (0.84, 1.2),
+) -> Batch:  # fmt: skip
+    """Lay the examples out with padding and gaps; when `vary`, at random and half at random speeds.
 
     Padding and gaps are exact zeros; augmentation puts a floor or noise on them, or leaves them.
     """
@@ -293,8 +296,8 @@ def gather(audio: Tensor, examples: Sequence[Example], rng: random.Random, *, va
     signals = _lay(audio, placed, fast_size(max(ends)))
     bounds = torch.tensor([[p[0][0] for p in placed], last, ends], device=device).float()
     if vary:
-        speeds = [rng.choice([1.0, rng.uniform(0.84, 1.2)]) for _ in examples]
-        rates = torch.tensor(speeds, device=device)
+        drawn = [rng.choice([1.0, rng.uniform(*speeds)]) for _ in examples]
+        rates = torch.tensor(drawn, device=device)
         signals = change_speed(signals, bounds[2], rates)
         bounds = bounds / rates
     at = torch.arange(signals.shape[1], device=device)[None]

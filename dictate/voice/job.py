@@ -1,0 +1,129 @@
+"""What passes between the program and the process that learns: a job in, lines of progress out."""
+
+import json
+import subprocess
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+import numpy as np
+from pydantic import BaseModel, ConfigDict
+
+from dictate.errors import VoiceError
+from dictate.voice.recordings import Recording
+
+__all__ = ["Job", "Outcome", "learn_apart", "read_speech", "write_speech"]
+
+LEARNT = "final.mdl"
+OUTCOME = "outcome.json"
+
+
+class Job(BaseModel):
+    """One course: from which network, on which speech, into which folder."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    base: Path
+    """Folder of the model that is taught."""
+    speech: Path
+    """What `write_speech` wrote."""
+    folder: Path
+    """Where checkpoints and what comes of it lie; a job that was stopped goes on from there."""
+    others: tuple[Path, ...] = ()
+    """Recordings of other people."""
+    learn: tuple[int, ...]
+    """Which of the recordings teach."""
+    held: tuple[int, ...] = ()
+    """Which ones choose how far to go; they teach nothing."""
+    steps: int
+    share: float | None = None
+    """How far to go from the old weights to the learnt ones; None: what suits the held ones best."""
+    weed: bool = True
+    """Drop recordings whose words do not fit their sound."""
+    threads: int = 2
+    gentle: bool = False
+    """Let everything else go first: nobody waits for it."""
+
+
+class Outcome(BaseModel):
+    """What came of a job, beside the network in `final.mdl`."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    share: float
+    dropped: tuple[int, ...]
+    """Recordings whose words do not fit, held ones too."""
+    loss_before: float | None = None
+    loss_after: float | None = None
+    """Nats a phone that the held recordings' words cost, before and after."""
+    seconds: float
+
+
+def write_speech(path: Path, own: Sequence[Recording], noise: Sequence[np.ndarray]) -> None:
+    """Write sound and pronunciations for the process that learns; whole or not at all."""
+    said = [{"name": one.name, "words": one.words, "sounded": one.sounded} for one in own]
+    arrays = {f"own{at}": one.samples for at, one in enumerate(own)}
+    arrays |= {f"noise{at}": one for at, one in enumerate(noise)}
+    draft = path.with_suffix(".draft")
+    with draft.open("wb") as file:
+        np.savez(file, said=np.array(json.dumps(said)), **arrays)
+    draft.replace(path)
+
+
+def read_speech(path: Path) -> tuple[list[Recording], list[np.ndarray]]:
+    """Read what `write_speech` wrote."""
+    with np.load(path) as arrays:
+        said = json.loads(str(arrays["said"]))
+        own = [
+            Recording(
+                name=one["name"], samples=arrays[f"own{at}"], words=tuple(one["words"]),
+                sounded=tuple(tuple(map(tuple, ways)) for ways in one["sounded"]), prompt="",
+            )
+            for at, one in enumerate(said)
+        ]  # fmt: skip
+        noise = [arrays[name] for name in sorted(arrays.files) if name.startswith("noise")]
+    return own, noise
+
+
+def learn_apart(job: Job, *, progress: Callable[[int, int], None]) -> Outcome:
+    """Run a job in a process of its own; `progress` gets steps done and steps in all.
+
+    What the process leaves when it is stopped is taken up by the next call with the same job.
+
+    Raises:
+        VoiceError: it could not be done; the message is that of the process.
+    """
+    done = job.folder / OUTCOME
+    if done.exists() and (job.folder / LEARNT).exists():
+        return Outcome.model_validate_json(done.read_text("utf-8"))
+    job.folder.mkdir(parents=True, exist_ok=True)
+    with subprocess.Popen(
+        [sys.executable, "-m", "dictate.voice.school"],
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+    ) as process:  # fmt: skip
+        try:
+            fault = _followed(process, job, progress)
+        except BaseException:
+            process.kill()
+            raise
+    if process.returncode:
+        raise VoiceError(
+            f"learning stopped: {fault or process.returncode}",
+            where=str(job.folder),
+            remedy="Call again: it goes on where it stopped",
+        )
+    return Outcome.model_validate_json(done.read_text("utf-8"))
+
+
+def _followed(
+    process: "subprocess.Popen[str]", job: Job, progress: Callable[[int, int], None]
+) -> str:
+    """Give the job, pass progress on; the last line that the process had to say against it."""
+    if process.stdin is None or process.stdout is None or process.stderr is None:
+        return "no pipe to it"
+    process.stdin.write(job.model_dump_json())
+    process.stdin.close()
+    for line in process.stdout:
+        done, of = map(int, line.split())
+        progress(done, of)
+    return "".join(process.stderr.read().strip().splitlines()[-1:])

@@ -1,0 +1,231 @@
+"""Learn a voice from recordings: a trial with a fifth held out, a comparison, then the voice itself.
+
+Every stage leaves what it made in a work folder named by everything that goes into it, so that a
+call that was stopped, however hard, is taken up by the next one.
+"""
+
+import datetime as dt
+import hashlib
+import json
+import shutil
+from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Protocol
+
+import numpy as np
+
+from dictate.decoder.model_files import ModelFolder, open_folder
+from dictate.errors import VoiceError
+from dictate.voice.held_out import (
+    Comparison,
+    HeardFit,
+    compare,
+    hear_held,
+    held_fifth,
+    write_held,
+)
+from dictate.voice.job import LEARNT, Job, Outcome, learn_apart, write_speech
+from dictate.voice.model_folder import VoiceCard, write_model
+from dictate.voice.needs import need_torch
+from dictate.voice.recordings import LeftOut, Material
+
+__all__ = ["Learnt", "Plan", "Progress", "learn"]
+
+_STEPS = 48
+_ENOUGH_SECONDS = 120.0
+"""With so much speech the fifth that judged is not learnt from either."""
+_FEWEST = 4
+"""Recordings, under which nothing can be kept aside."""
+_MARGIN = 16.0
+"""Log likelihood a second that a note of this person may lie below the middle of the held ones."""
+_CODE = 1
+"""Counts changes of what the stages do, so that no other program's half-done work is taken up."""
+
+
+class Progress(Protocol):
+    """Hears how far long work is."""
+
+    def stage(self, name: str, total: int) -> None: ...
+
+    def at(self, done: int) -> None: ...
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """What is learnt on top of what, and where."""
+
+    name: str
+    """Whose voice."""
+    base: Path
+    """Model that is taught."""
+    now: Path
+    """Model that this person uses now, which the new one has to beat."""
+    work: Path
+    """Folder for what is half done."""
+    others: tuple[Path, ...] = ()
+    """Other people's recordings, to hold on to."""
+    today: dt.date
+    learnt_from: tuple[str, ...] = ()
+    steps: int = _STEPS
+    gentle: bool = False
+    """Let everything else on the computer go first."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Learnt:
+    """What came of it."""
+
+    folder: Path
+    """The new model, in the work folder until it is put in its place."""
+    comparison: Comparison
+    recordings: int
+    seconds: float
+    left_out: tuple[LeftOut, ...]
+    share: float
+
+    @property
+    def worse(self) -> bool:
+        return self.comparison.errors_after > self.comparison.errors_before
+
+
+def learn(material: Material, plan: Plan, *, progress: Progress) -> Learnt:
+    """Learn a voice; the old one stays in use until the caller puts the new one in its place.
+
+    Raises:
+        VoiceError: PyTorch is missing, or there is too little speech.
+    """
+    need_torch()
+    if len(material.own) < _FEWEST:
+        raise VoiceError(
+            f"{len(material.own)} recordings are too few to learn from",
+            remedy="Read at least 20 prompts aloud, or give more recordings",
+        )
+    base = open_folder(plan.base)
+    place = plan.work / _key(material, plan, base)
+    _forget_others(plan.work, place)
+    place.mkdir(parents=True, exist_ok=True)
+    speech = place / "speech.npz"
+    if not speech.exists():
+        write_speech(speech, material.own, material.noise)
+    held = held_fifth(material.own)
+    rest = [at for at in range(len(material.own)) if at not in held]
+    job = Job(
+        base=plan.base, speech=speech, folder=place / "trial", others=plan.others,
+        learn=tuple(rest), held=tuple(held), steps=plan.steps,
+        gentle=plan.gentle,
+    )  # fmt: skip
+    trial = _taught(job, "learning", progress)
+    judged = [at for at in held if at not in trial.dropped]
+    comparison, weights = _judged(material, judged, plan, base, job.folder, place, progress)
+    learnt_from = [at for at in rest if at not in trial.dropped]
+    network = job.folder / LEARNT
+    if material.seconds < _ENOUGH_SECONDS and held:
+        learnt_from = sorted([*learnt_from, *judged])
+        final = Job(
+            base=plan.base, speech=speech, folder=place / "final", others=plan.others,
+            learn=tuple(learnt_from), steps=plan.steps, share=trial.share, weed=False,
+            gentle=plan.gentle,
+        )  # fmt: skip
+        _taught(final, "learning with all of it", progress)
+        network = final.folder / LEARNT
+    seconds = sum(material.own[at].seconds for at in learnt_from)
+    card = VoiceCard(
+        name=plan.name, base=base.name, learnt_on=plan.today, recordings=len(learnt_from),
+        seconds=round(seconds, 1), held_words=comparison.words,
+        wrong_before=comparison.errors_before, wrong_after=comparison.errors_after,
+        share=trial.share, learnt_from=plan.learnt_from,
+    )  # fmt: skip
+    folder = place / "model"
+    shutil.rmtree(folder, ignore_errors=True)
+    write_model(folder, base, network, voice=card, version=_version(base, plan), weights=weights)
+    dropped = tuple(
+        LeftOut(name=material.own[at].name, why="its words do not fit what is heard")
+        for at in trial.dropped
+    )
+    return Learnt(
+        folder=folder, comparison=comparison, recordings=len(learnt_from), seconds=seconds,
+        left_out=(*material.left_out, *dropped), share=trial.share,
+    )  # fmt: skip
+
+
+def _version(base: ModelFolder, plan: Plan) -> str:
+    version = base.card.version if base.card else ""
+    return f"{version}, voice of {plan.name} {plan.today}"
+
+
+def _key(material: Material, plan: Plan, base: ModelFolder) -> str:
+    """A name for everything that goes into the stages."""
+    parts = {
+        "own": [one.key for one in material.own],
+        "noise": [hashlib.sha256(one.tobytes()).hexdigest() for one in material.noise],
+        "base": base.card.files if base.card else base.name,
+        "now": str(plan.now),
+        "steps": plan.steps,
+        "code": _CODE,
+    }
+    return hashlib.sha256(json.dumps(parts, sort_keys=True).encode()).hexdigest()[:24]
+
+
+def _forget_others(work: Path, place: Path) -> None:
+    """Drop half-done work on other speech: it will not be taken up again."""
+    for path in work.iterdir() if work.is_dir() else ():
+        if path != place and len(path.name) == len(place.name):
+            shutil.rmtree(path, ignore_errors=True)
+
+
+def _taught(job: Job, name: str, progress: Progress) -> Outcome:
+    started = False
+
+    def at(done: int, of: int) -> None:
+        nonlocal started
+        if not started:
+            progress.stage(name, of)
+            started = True
+        progress.at(done)
+
+    return learn_apart(job, progress=at)
+
+
+def _judged(
+    material: Material, judged: Sequence[int], plan: Plan, base: ModelFolder, trial: Path,
+    place: Path, progress: Progress,
+) -> tuple[Comparison, dict[str, float]]:  # fmt: skip
+    """Compare the model in use with the trial on the held speech; the weights of the new model."""
+    old = dict(base.card.weights) if base.card else {}
+    if not judged:
+        return compare([], [], []), old
+    files = write_held(place / "held", [material.own[at] for at in judged])
+    paths, said = [path for path, _ in files], [words for _, words in files]
+    open_weights = {name: v for name, v in old.items() if not name.startswith("talk_below")}
+    tried = place / "tried"
+    shutil.rmtree(tried, ignore_errors=True)
+    write_model(tried, base, trial / LEARNT, voice=None, version="trial", weights=open_weights)
+    progress.stage("comparing", 2)
+    with ThreadPoolExecutor(2) as pool:
+        before, after = pool.map(lambda model: hear_held(model, paths, place), (plan.now, tried))
+    progress.at(2)
+    weights = _talk_limits(old, said, after)
+    limit = weights.get("talk_below", -np.inf)
+    after = [
+        one if one.fit is None or one.fit >= limit else replace(one, words=()) for one in after
+    ]
+    shutil.rmtree(tried)
+    return compare(said, before, after), weights
+
+
+def _talk_limits(
+    old: dict[str, float], said: Sequence[Sequence[str]], heard: Sequence[HeardFit]
+) -> dict[str, float]:
+    """Move the limit below which words are taken for talk to where this person's notes are."""
+    right = [
+        one.fit
+        for words, one in zip(said, heard, strict=True)
+        if one.fit is not None and tuple(words) == one.words
+    ]
+    if not right or "talk_below" not in old:
+        return old
+    limit = min(old["talk_below"], float(np.median(right)) - _MARGIN)
+    noisy = old.get("talk_below_in_noise", limit)
+    return old | {"talk_below": limit, "talk_below_in_noise": min(noisy, limit - 5.0)}

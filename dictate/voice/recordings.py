@@ -1,0 +1,131 @@
+"""What a person said, as learning takes it: sound, words, and where the prompt ended."""
+
+import hashlib
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+
+from dictate.errors import SoundError, VoiceError
+from dictate.measuring.tables import Utterance, read_table
+from dictate.sound import RATE, read_sound
+from dictate.voice.sounds import Sounded, plain_words, sounds_of
+
+__all__ = ["LeftOut", "Material", "Recording", "gather_recordings", "of_folder"]
+
+_LONGEST = 30.0
+_SHORTEST = 0.15
+"""Seconds; a note is shorter than the one, a word longer than the other."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recording:
+    """One prompt or note of one person."""
+
+    name: str
+    """As a person finds it: the file, or the note."""
+    samples: np.ndarray = field(repr=False)
+    """int16 at 16 kHz."""
+    words: tuple[str, ...]
+    sounded: Sounded
+    """The ways of saying each word."""
+    prompt: str
+    """What is kept out of learning together: recordings of one prompt, or of one day."""
+    source: str = "read"
+    """`read` aloud from a prompt, `confirmed` or `put right` in review."""
+
+    @property
+    def seconds(self) -> float:
+        return len(self.samples) / RATE
+
+    @property
+    def key(self) -> str:
+        """Names sound and words together."""
+        said = " ".join(self.words).encode()
+        return hashlib.sha256(self.samples.tobytes() + b"\0" + said).hexdigest()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """A recording that is not learnt from, and why."""
+
+    name: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Material:
+    """Everything that one voice is learnt from."""
+
+    own: tuple[Recording, ...]
+    noise: tuple[np.ndarray, ...] = ()
+    """The person's own machines, nobody speaking; int16 at 16 kHz."""
+    left_out: tuple[LeftOut, ...] = ()
+
+    @property
+    def seconds(self) -> float:
+        return sum(one.seconds for one in self.own)
+
+
+def of_folder(folder: Path, *, split: str | None = None, speaker: str | None = None) -> Material:
+    """Read a folder of sound with a `transcripts.tsv`; lines without words are machine noise.
+
+    Raises:
+        SoundError: no table, or columns or files are missing.
+        VoiceError: the lines of several people, or nothing to learn from.
+    """
+    rows = [row for row in read_table(folder) if split is None or row.split == split]
+    people = sorted({row.speaker for row in rows if row.speaker})
+    if speaker is not None:
+        rows = [row for row in rows if row.speaker == speaker]
+    elif len(people) > 1:
+        raise VoiceError(
+            f"{len(people)} people speak ({', '.join(people[:4])} …)",
+            where=str(folder),
+            remedy="A voice is one person's: name one with --speaker",
+        )
+    material = gather_recordings(rows)
+    if not material.own:
+        reasons = "; ".join(sorted({one.why for one in material.left_out})) or "no lines"
+        raise VoiceError(f"nothing to learn from: {reasons}", where=str(folder))
+    return material
+
+
+def gather_recordings(rows: Iterable[Utterance], *, source: str = "read") -> Material:
+    """Read the sound of each row, leaving out what cannot be learnt from."""
+    own: list[Recording] = []
+    noise: list[np.ndarray] = []
+    left: list[LeftOut] = []
+    for row in rows:
+        try:
+            sound = read_sound(row.path)
+        except SoundError as error:
+            left.append(LeftOut(name=row.path.name, why=error.what))
+            continue
+        words = plain_words(row.words)
+        if not words:
+            noise.append(sound.samples)
+            continue
+        sounded, unknown = sounds_of(words)
+        why = _unfit(sound.seconds, silent=sound.silent, unknown=unknown)
+        if why:
+            left.append(LeftOut(name=row.path.name, why=why))
+            continue
+        own.append(
+            Recording(
+                name=row.path.name, samples=sound.samples, words=words, sounded=sounded,
+                prompt=" ".join(words), source=source,
+            )
+        )  # fmt: skip
+    return Material(own=tuple(own), noise=tuple(noise), left_out=tuple(left))
+
+
+def _unfit(seconds: float, *, silent: bool, unknown: Sequence[str]) -> str:
+    if unknown:
+        return f"no pronunciation is known for {', '.join(unknown)}"
+    if silent:
+        return "there is nothing on it"
+    if seconds < _SHORTEST:
+        return "it is too short"
+    return f"it is longer than {_LONGEST:.0f} s" if seconds > _LONGEST else ""

@@ -1,0 +1,51 @@
+"""What learning a voice came to, in words and as plain data."""
+
+from collections import Counter
+from collections.abc import Iterator
+from typing import Any
+
+from dictate.voice.held_out import Comparison
+from dictate.voice.learning import Learnt
+
+__all__ = ["as_plain", "in_words", "of_a_hundred"]
+
+_NAMED = 5
+"""Recordings named with a reason; the rest are counted."""
+
+
+def of_a_hundred(found: Comparison) -> str:
+    """The comparison in a sentence."""
+    if not found.words:
+        return "There was too little speech to keep some aside and compare."
+    return (
+        f"Of 100 words of yours, {found.before:.0f} were wrong before and {found.after:.0f} are now "
+        f"(measured on {found.words} words that were kept aside, half of them under machines)."
+    )
+
+
+def in_words(learnt: Learnt) -> Iterator[str]:
+    """Lines for a person."""
+    yield f"Learnt from {learnt.recordings} recordings, {learnt.seconds:.0f} seconds of speech."
+    names: dict[str, list[str]] = {}
+    for one in learnt.left_out:
+        names.setdefault(one.why, []).append(one.name)
+    for why, some in names.items():
+        more = f" and {len(some) - _NAMED} more" if len(some) > _NAMED else ""
+        yield f"Left out: {', '.join(some[:_NAMED])}{more}: {why}."
+    yield of_a_hundred(learnt.comparison)
+
+
+def as_plain(learnt: Learnt) -> dict[str, Any]:
+    """The same as plain data."""
+    found = learnt.comparison
+    return {
+        "recordings": learnt.recordings,
+        "seconds": round(learnt.seconds, 1),
+        "left_out": [{"name": one.name, "why": one.why} for one in learnt.left_out],
+        "left_out_by_reason": dict(Counter(one.why for one in learnt.left_out)),
+        "held_words": found.words,
+        "wrong_before": found.errors_before,
+        "wrong_after": found.errors_after,
+        "better_by_more_than_chance": found.better,
+        "share": learnt.share,
+    }

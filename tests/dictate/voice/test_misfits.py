@@ -1,0 +1,28 @@
+"""Recordings whose words do not fit their sound are told from a strange accent."""
+
+import pytest
+
+torch = pytest.importorskip("torch", reason="learning needs the extra [voice]")
+
+from dictate.voice.weeding import Fit, misfits  # noqa: E402 (needs PyTorch)
+
+
+def _fit(worst_word: float, lacks: float) -> Fit:
+    return Fit(loss=-worst_word, lacks=lacks, worst_word=worst_word)
+
+
+def test_a_word_that_was_not_said_stands_out() -> None:
+    """One recording in ten with another word on its label."""
+    found = [_fit(-0.3, 0.5)] * 9 + [_fit(-6.0, 20.0)]
+
+    assert [9] == misfits(found)
+
+
+def test_a_strange_accent_is_not_a_wrong_label() -> None:
+    """Where every recording fits badly, none is dropped."""
+    assert [] == misfits([_fit(-3.0, 8.0)] * 10)
+
+
+def test_among_a_few_recordings_none_is_dropped() -> None:
+    """Four recordings do not say what is usual."""
+    assert [] == misfits([_fit(-0.3, 0.5)] * 3 + [_fit(-6.0, 20.0)])
