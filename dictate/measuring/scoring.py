@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from typing import Any
 
-from rapidfuzz.distance import Levenshtein
+from dictate.measuring.meant import fewest_errors
 
 __all__ = ["Score", "score_entries", "score_words", "slots_of"]
 
@@ -62,8 +62,8 @@ class Score:
 
 
 def score_words(said: Sequence[str], heard: Sequence[str]) -> Score:
-    """Count word errors."""
-    return Score(words=len(said), word_errors=Levenshtein.distance(said, heard))
+    """Count word errors; figures and spelled words count as what they mean."""
+    return Score(words=len(said), word_errors=fewest_errors(said, heard))
 
 
 def score_entries(said: Sequence[Mapping[str, Any]], heard: Sequence[Mapping[str, Any]]) -> Score:
