@@ -13,6 +13,7 @@ from dictate.hearing import open_engine
 from dictate.settings import Settings, load_settings
 from dictate.sound import hash_file
 from dictate.store.database import open_database
+from dictate.store.integrity import changed_outside
 from dictate.store.queries import forgotten_clips
 from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip
@@ -102,6 +103,13 @@ def _database(settings: Settings) -> Iterator[Diagnosis]:
                     remedy="Copy the file, then restore the newest backup",
                 )
                 return
+        for what in changed_outside(session):
+            yield Diagnosis(
+                part="record",
+                ok=False,
+                what=f"changed outside the program: {what}",
+                remedy="Compare with a backup (`dictate restore --check`); put one back if it is right",
+            )
         clips = session.scalar(sa.text("SELECT count(*) FROM clip"))
         entries = session.scalar(sa.text("SELECT count(*) FROM entry WHERE state = 'waiting'"))
     yield Diagnosis(

@@ -11,7 +11,7 @@ from dictate.cli.common import Day, Farm, Json, day, farm_asked, opened, print_j
 from dictate.cli.tables import add_plain
 from dictate.entry.wording import day as in_words
 from dictate.entry.wording import say_place
-from dictate.record.cases import Case
+from dictate.record.cases import CaseRow
 from dictate.store.herd import YEAR, animals_with_cases, herd_picture, open_cases
 
 app = typer.Typer(help=__doc__, no_args_is_help=True)
@@ -142,7 +142,7 @@ def changes(*, farm: Farm = None, until: Day = None, as_json: Json = False) -> N
         say("There are no two visits of one kind to compare.")
 
 
-def _plain(case: Case) -> dict[str, object]:
+def _plain(case: CaseRow) -> dict[str, object]:
     return {
         "animal": case.animal, "case": case.name, "foot": case.foot, "claw": case.claw,
         "first_on": case.first_on, "last_on": case.last_on, "visits": case.visits, "course": case.course,

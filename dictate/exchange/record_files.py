@@ -15,6 +15,7 @@ from sqlmodel import Session
 from dictate.errors import StoreError
 from dictate.exchange.package import FILE_NAME, read_package, write_package
 from dictate.exchange.tables import EXPORTED, Exported
+from dictate.store.settle import settle_all_cases
 
 __all__ = ["FORMS", "export_record", "import_record"]
 
@@ -82,6 +83,7 @@ def import_record(session: Session, folder: Path) -> dict[str, int]:
             )
         _insert(session, exported, rows)
         counts[exported.name] = len(rows)
+    settle_all_cases(session)
     return counts
 
 

@@ -19,6 +19,7 @@ from dictate.record.rows import FindingRow
 __all__ = [
     "Case",
     "CaseCounts",
+    "CaseRow",
     "Closing",
     "cases_of",
     "count_cases",
@@ -74,6 +75,23 @@ class Case:
         if self.visits >= chronic_visits:
             return "chronic"
         return "repeat" if self.after_closed else "new"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CaseRow:
+    """A case without its findings, as the store keeps it for lists."""
+
+    animal_id: int
+    animal: str
+    name: str
+    foot: str | None
+    claw: str | None
+    first_on: date
+    last_on: date
+    visits: int
+    course: str
+    closed_on: date | None
+    after_closed: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

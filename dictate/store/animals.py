@@ -6,7 +6,7 @@ from sqlmodel import Session, col, select
 
 from dictate.errors import ConflictError, NotFoundError
 from dictate.store.history import new_act
-from dictate.store.settle import settle_follow_ups
+from dictate.store.settle import settle_animal
 from dictate.store.states import AnimalStatus
 from dictate.store.tables import Animal, Event, Farm
 
@@ -44,7 +44,7 @@ def merge_animals(session: Session, other_id: int, into_id: int, *, by: str) -> 
         with _telling(session, animal, kind="merged", by=by, act=act):
             animal.merged_into_id = into.id
     session.flush()
-    settle_follow_ups(session, into.id)
+    settle_animal(session, into.id)
     return into
 
 
@@ -81,7 +81,7 @@ def undo_merge(session: Session, animal_id: int, *, by: str) -> Animal:
             part.merged_into_id = (event.before or {}).get("merged_into_id")
     session.flush()
     for one in {into_id, animal_id, *(event.subject_id for event in events)}:
-        settle_follow_ups(session, one)
+        settle_animal(session, one)
     return animal
 
 

@@ -16,10 +16,11 @@ from sqlmodel import Session
 
 from dictate.errors import NotFoundError, StoreError
 from dictate.store.disk import io_error_remedy
+from dictate.store.seals import seal_history
 
 __all__ = ["HEAD", "Database", "open_database"]
 
-HEAD = "0002"
+HEAD = "0003"
 """The newest migration; a test compares it with the migrations folder."""
 
 _BUSY_MS = 15_000
@@ -75,6 +76,9 @@ class Database:
         """
         with _mapped(self.url), Session(self._writer, expire_on_commit=False) as session:
             yield session
+            session.flush()
+            if self.url.get_backend_name() == "sqlite":
+                seal_history(session.connection())
             session.commit()
 
     def close(self) -> None:

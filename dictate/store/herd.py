@@ -3,9 +3,10 @@
 import datetime as dt
 from dataclasses import dataclass
 
-from sqlmodel import Session
+from sqlalchemy import ColumnElement
+from sqlmodel import Session, col, select
 
-from dictate.record.cases import Case, cases_of
+from dictate.record.cases import CaseRow
 from dictate.record.picture import HerdPicture, draw_herd_picture
 from dictate.store.record_queries import (
     Scope,
@@ -13,7 +14,8 @@ from dictate.store.record_queries import (
     finding_rows,
     visit_rows,
 )
-from dictate.store.tables import Farm
+from dictate.store.record_tables import HerdCase
+from dictate.store.tables import Animal, Farm
 
 __all__ = ["Repeated", "animals_with_cases", "herd_picture", "open_cases"]
 
@@ -27,7 +29,7 @@ class Repeated:
 
     animal: str
     animal_id: int
-    cases: tuple[Case, ...]
+    cases: tuple[CaseRow, ...]
 
     @property
     def times(self) -> int:
@@ -72,21 +74,44 @@ def animals_with_cases(
 
     Two feet of one visit are one time: what counts is a foot, a lesion and when it began.
     """
-    findings = finding_rows(session, Scope(farm_id=farm.id, until=until))
-    by_animal: dict[int, list[Case]] = {}
-    for case in cases_of(findings):
-        if case.first_on >= since:
-            by_animal.setdefault(case.animal_id, []).append(case)
+    by_animal: dict[int, list[CaseRow]] = {}
+    for case in _cases(session, farm, col(HerdCase.first_on).between(since, until)):
+        by_animal.setdefault(case.animal_id, []).append(case)
     found = [
-        Repeated(animal=cases[0].animal, animal_id=animal_id, cases=tuple(cases))
+        Repeated(
+            animal=cases[0].animal,
+            animal_id=animal_id,
+            cases=tuple(
+                sorted(cases, key=lambda case: (case.first_on, case.name, case.foot or ""))
+            ),
+        )
         for animal_id, cases in by_animal.items()
-        if len({case.first_on for case in cases}) >= at_least
     ]
-    return tuple(sorted(found, key=lambda one: (-one.times, one.animal)))
+    several = [one for one in found if one.times >= at_least]
+    return tuple(sorted(several, key=lambda one: (-one.times, one.animal)))
 
 
-def open_cases(session: Session, farm: Farm, *, animal_id: int | None = None) -> tuple[Case, ...]:
+def open_cases(
+    session: Session, farm: Farm, *, animal_id: int | None = None
+) -> tuple[CaseRow, ...]:
     """Cases that no note has closed, the longest without a look first."""
-    findings = finding_rows(session, Scope(farm_id=farm.id, animal_id=animal_id))
-    cases = [case for case in cases_of(findings) if case.closed_on is None]
+    wanted = [col(HerdCase.closed_on).is_(None)]
+    if animal_id is not None:
+        wanted.append(col(HerdCase.animal_id) == animal_id)
+    cases = _cases(session, farm, *wanted)
     return tuple(sorted(cases, key=lambda case: (case.last_on, case.animal)))
+
+
+def _cases(session: Session, farm: Farm, *wanted: ColumnElement[bool]) -> list[CaseRow]:
+    """Cases of a farm, in order of their first day."""
+    of = HerdCase.__table__.c  # type: ignore[attr-defined]
+    names = [name for name in CaseRow.__dataclass_fields__ if name != "animal"]
+    query = (
+        select(*(of[name] for name in names), Animal.number.label("animal"))  # type: ignore[call-overload,attr-defined]
+        .select_from(HerdCase)
+        .join(Animal, col(Animal.id) == of.animal_id)
+        .where(of.farm_id == farm.id, *wanted)
+        .order_by(of.first_on, Animal.number)
+    )
+    keys = [*names, "animal"]
+    return [CaseRow(**dict(zip(keys, row, strict=True))) for row in session.execute(query)]

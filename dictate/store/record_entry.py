@@ -18,7 +18,7 @@ from dictate.store.record_tables import (
     Remark,
     Status,
 )
-from dictate.store.settle import settle_follow_ups
+from dictate.store.settle import settle_animal
 from dictate.store.states import EntryState
 from dictate.store.tables import Animal, Entry, Visit
 
@@ -54,7 +54,7 @@ def record_entry(session: Session, entry: Entry) -> None:
     session.add_all(_rows(values, shared, animal))
     session.add_all(_due(values, shared, before))
     session.flush()
-    settle_follow_ups(session, animal.id)
+    settle_animal(session, animal.id)
 
 
 def _follow_ups(session: Session, entry: Entry) -> list[dict[str, Any]]:
@@ -74,7 +74,7 @@ def _withdraw(session: Session, entry: Entry) -> None:
         .values(done_entry_id=None, done_on=None, done_by=None)
     )
     if entry.animal_id is not None:
-        settle_follow_ups(session, entry.animal_id)
+        settle_animal(session, entry.animal_id)
 
 
 def _animal(session: Session, farm_id: int, number: str | None) -> Animal:

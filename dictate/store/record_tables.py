@@ -17,9 +17,11 @@ __all__ = [
     "Action",
     "Finding",
     "FollowUp",
+    "HerdCase",
     "Locomotion",
     "Measure",
     "Remark",
+    "Seal",
     "Status",
 ]
 
@@ -27,7 +29,7 @@ __all__ = [
 class _Recorded(SQLModel):
     """What all rows of the record share."""
 
-    entry_id: int = Field(foreign_key="entry.id", index=True)
+    entry_id: int = Field(sa_type=BIG_KEY, foreign_key="entry.id", index=True)
     animal_id: int = Field(foreign_key="animal.id")
     visit_id: int = Field(foreign_key="visit.id", index=True)
     farm_id: int = Field(foreign_key="farm.id")
@@ -101,7 +103,7 @@ class FollowUp(_Recorded, table=True):
     snoozed_to: dt.date | None = None
     done_on: dt.date | None = None
     done_entry_id: int | None = Field(
-        default=None, sa_column=Column(ForeignKey("entry.id"), index=True, nullable=True)
+        default=None, sa_column=Column(BIG_KEY, ForeignKey("entry.id"), index=True, nullable=True)
     )
     """The confirmed entry that showed it was done, if one did."""
     done_by: str | None = None
@@ -143,6 +145,49 @@ class Status(_Recorded, table=True):
 
     id: int = _key()
     text: str
+
+
+class HerdCase(SQLModel, table=True):
+    """A case of an animal, worked out from all its findings; made anew whenever one of them changes.
+
+    It holds nothing that the findings do not say: it is there so that lists of a large herd need not
+    read twenty years of findings.
+    """
+
+    __tablename__ = "herd_case"
+    __table_args__ = (
+        Index("herd_case_farm_closed", "farm_id", "closed_on"),
+        Index("herd_case_farm_first", "farm_id", "first_on"),
+    )
+
+    id: int = _key()
+    animal_id: int = Field(foreign_key="animal.id", index=True)
+    """The animal, or the one it turned out to be."""
+    farm_id: int = Field(foreign_key="farm.id")
+    name: str
+    """The lesion, or what the lesions seen are forms of."""
+    foot: str | None = None
+    claw: str | None = None
+    first_on: dt.date
+    last_on: dt.date
+    """Last day the lesion was there."""
+    visits: int
+    """Visits at which it was there."""
+    course: str
+    """What the last note said of it: closed, healing, better, same, worse, new, seen again."""
+    closed_on: dt.date | None = None
+    after_closed: bool = False
+    """An earlier case in the same place had been closed."""
+
+
+class Seal(SQLModel, table=True):
+    """The history up to an event, as one number: changing anything before it gives another number."""
+
+    id: int = _key()
+    through_id: int = Field(sa_column=Column(BIG_KEY, nullable=False, unique=True))
+    """The last event that is under this seal."""
+    sha256: str = Field(max_length=64)
+    """Of the seal before and of every event since."""
 
 
 RECORD_TABLES = (Finding, Action, FollowUp, Locomotion, Measure, Remark, Status)

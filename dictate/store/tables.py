@@ -98,7 +98,7 @@ class Visit(SQLModel, table=True):
 class Clip(SQLModel, table=True):
     """One piece of audio, kept in the sounds folder under its hash."""
 
-    id: int = Field(default=None, primary_key=True)
+    id: int = Field(default=None, sa_type=BIG_KEY, primary_key=True)
     sha256: str = Field(unique=True, max_length=64)
     visit_id: int = Field(foreign_key="visit.id", index=True)
     file_name: str
@@ -118,8 +118,8 @@ class Clip(SQLModel, table=True):
 class Note(SQLModel, table=True):
     """What one clip said, as the engine heard it; the heard words never change."""
 
-    id: int = Field(default=None, primary_key=True)
-    clip_id: int = Field(foreign_key="clip.id", unique=True)
+    id: int = Field(default=None, sa_type=BIG_KEY, primary_key=True)
+    clip_id: int = Field(sa_type=BIG_KEY, foreign_key="clip.id", unique=True)
     visit_id: int = Field(foreign_key="visit.id", index=True)
     state: str = Field(default=NoteState.HEARD, index=True)
     engine: str
@@ -143,8 +143,8 @@ class Note(SQLModel, table=True):
 class Reading(SQLModel, table=True):
     """One reading of a note's words by the grammar; never changed, the newest one counts."""
 
-    id: int = Field(default=None, primary_key=True)
-    note_id: int = Field(foreign_key="note.id", index=True)
+    id: int = Field(default=None, sa_type=BIG_KEY, primary_key=True)
+    note_id: int = Field(sa_type=BIG_KEY, foreign_key="note.id", index=True)
     origin: str
     """`heard`; `typed` when a person typed the words; `again` after something learnt or fixed."""
     who: str
@@ -170,8 +170,8 @@ class Entry(SQLModel, table=True):
         Index("entry_visit_state", "visit_id", "state"),
     )
 
-    id: int = Field(default=None, primary_key=True)
-    note_id: int = Field(foreign_key="note.id")
+    id: int = Field(default=None, sa_type=BIG_KEY, primary_key=True)
+    note_id: int = Field(sa_type=BIG_KEY, foreign_key="note.id")
     visit_id: int = Field(foreign_key="visit.id")
     position: int
     """Place in the note, from 0."""
@@ -204,7 +204,7 @@ class Event(SQLModel, table=True):
     """`queued`, `amended`, `confirmed`, `rejected`, `undone`, `read again` …"""
     subject: str
     """Table of the thing that changed."""
-    subject_id: int
+    subject_id: int = Field(sa_type=BIG_KEY)
     act: str = Field(index=True)
     """Same for all events of one act, such as confirming many."""
     before: dict[str, Any] | None = Field(default=None, sa_column=Column(JSON_COLUMN))

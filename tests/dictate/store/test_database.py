@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 import sqlalchemy as sa
+from alembic import command
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
@@ -134,3 +135,35 @@ def test_a_number_that_no_row_can_have_is_not_there(database: Database, number: 
     """Numbers past 64 bits are answered as any that is not there, not with a driver's error."""
     with pytest.raises(NotFoundError), database.reading() as session:
         session.get(Farm, number)
+
+
+def test_an_older_record_keeps_its_rows_and_gets_its_cases(tmp_path: Path) -> None:
+    """From tables 0002: every finding stays, and the cases of its animals are there."""
+    url = f"sqlite:///{tmp_path / 'record.db'}"
+    engine = sa.create_engine(url)
+    with engine.begin() as connection:
+        command.upgrade(configuration(connection), "0002")
+        for line in (
+            "INSERT INTO farm VALUES (1, 'Alder Farm')",
+            "INSERT INTO trimmer VALUES (1, 'Robin Field')",
+            "INSERT INTO animal (id, farm_id, number, status, on_roster, merged_into_id)"
+            " VALUES (1, 1, '412', 'present', 1, NULL), (2, 1, '421', 'present', 0, 1)",
+            "INSERT INTO visit (id, farm_id, trimmer_id, date) VALUES (1, 1, 1, '2026-03-02'), (2, 1, 1, '2026-04-02')",
+        ):
+            connection.execute(sa.text(line))
+        connection.execute(sa.text("PRAGMA foreign_keys = OFF"))
+        for animal, visit, date in ((1, 1, "2026-03-02"), (2, 2, "2026-04-02")):
+            connection.execute(
+                sa.text(
+                    "INSERT INTO finding (entry_id, animal_id, visit_id, farm_id, date, position, foot, lesion, heard,"
+                    f" tissue) VALUES ({visit}, {animal}, {visit}, 1, '{date}', 0, 'LH', 'sole ulcer', '', '[]')"
+                )
+            )
+    engine.dispose()
+
+    with open_database(url) as database, database.reading() as session:
+        cases = session.execute(
+            sa.text("SELECT animal_id, name, visits, closed_on FROM herd_case")
+        ).all()
+        assert [(1, "sole ulcer", 2, None)] == cases
+        assert 2 == session.scalar(sa.text("SELECT count(*) FROM finding"))

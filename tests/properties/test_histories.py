@@ -1,0 +1,173 @@
+"""Any sequence of visits, departures, returns, merges and undo: every animal keeps her whole history.
+
+The model beside it is a plain dictionary of what each cow was given, told apart as a person at the
+chute would: by the cow herself, whatever number she bears. Checked after every step: each confirmed
+finding is found under its own cow's animal, nothing is counted twice or lost, the kept cases equal
+those worked out afresh, and the history is as it was sealed.
+"""
+
+import datetime as dt
+import itertools
+import tempfile
+from pathlib import Path
+
+from hypothesis import HealthCheck, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
+from sqlmodel import select
+
+from dictate.record.cases import cases_of
+from dictate.store.animals import merge_animals, undo_merge
+from dictate.store.database import open_database
+from dictate.store.integrity import changed_outside
+from dictate.store.queries import farm_by_name, visit_for
+from dictate.store.record_queries import Scope, finding_rows
+from dictate.store.record_tables import HerdCase
+from dictate.store.roster import RosterLine, take_in_roster
+from dictate.store.tables import Animal
+from tests.deciding import confirm, undo
+from tests.dictate.conftest import _put
+
+LESIONS = ("sole ulcer", "digital dermatitis", "no lesion")
+COWS = tuple(range(6))
+FARM = "Alder Farm"
+
+
+def eid(cow: int) -> str:
+    return f"99900000000000{cow}"
+
+
+class Herd(RuleBasedStateMachine):
+    """Six cows with transponders, some on the list of the day, some away."""
+
+    @initialize()
+    def begin(self) -> None:
+        self.folder = tempfile.TemporaryDirectory()
+        self.database = open_database(f"sqlite:///{Path(self.folder.name) / 'record.db'}")
+        self.number = {cow: str(100 + cow) for cow in COWS}
+        self.there: set[int] = set()
+        self.given: dict[int, int] = {}
+        """Confirmed entry to the cow that it is about."""
+        self.undone: list[int] = []
+        self.days = itertools.count()
+        self.list_of(set(COWS))
+
+    def list_of(self, cows: set[int]) -> None:
+        lines = [RosterLine(number=self.number[cow], eid=eid(cow)) for cow in sorted(cows)]
+        with self.database.writing() as session:
+            farm = farm_by_name(session, FARM, make=True)
+            change = take_in_roster(session, farm, lines, by="x", complete=True, sure=True)
+        assert not change.undecided
+        self.there = cows
+
+    @rule(cows=st.sets(st.sampled_from(COWS), min_size=1))
+    def a_complete_list_comes(self, cows: set[int]) -> None:
+        """Some leave and some are back."""
+        self.list_of(cows)
+
+    @precondition(lambda self: len(self.there) > 1)
+    @rule(data=st.data())
+    def two_swap_numbers(self, data: st.DataObject) -> None:
+        one, other = data.draw(st.permutations(sorted(self.there)))[:2]
+        self.number[one], self.number[other] = self.number[other], self.number[one]
+        self.list_of(self.there)
+
+    @precondition(lambda self: self.there)
+    @rule(data=st.data(), lesion=st.sampled_from(LESIONS), foot=st.sampled_from(("LH", "RH")))
+    def a_note_is_confirmed(self, data: st.DataObject, lesion: str, foot: str) -> None:
+        cow = data.draw(st.sampled_from(sorted(self.there)))
+        date = dt.date(2026, 1, 1) + dt.timedelta(days=next(self.days))
+        content = {
+            "animal": self.number[cow], "findings": [{"lesion": lesion, "foot": foot}],
+            "follow_ups": [{"kind": "look again", "in_days": 7, "date": str(date + dt.timedelta(days=7))}],
+        }  # fmt: skip
+        with self.database.writing() as session:
+            visit = visit_for(session, farm=FARM, trimmer="x", date=date)
+            entry = _put(session, visit.id, content, "cow")
+            confirm(session, entry, by="x", sure=True)
+        self.given[entry] = cow
+
+    @precondition(lambda self: self.given)
+    @rule(data=st.data())
+    def the_newest_is_undone(self, data: st.DataObject) -> None:
+        entry = max(self.given)
+        with self.database.writing() as session:
+            undo(session, entry, by="x")
+        del self.given[entry]
+
+    @precondition(lambda self: self.there)
+    @rule(data=st.data())
+    def a_strange_number_turns_out_to_be_a_cow(self, data: st.DataObject) -> None:
+        """A number misheard at the chute, confirmed, then joined; perhaps parted and joined again."""
+        cow = data.draw(st.sampled_from(sorted(self.there)))
+        date = dt.date(2026, 1, 1) + dt.timedelta(days=next(self.days))
+        with self.database.writing() as session:
+            visit = visit_for(session, farm=FARM, trimmer="x", date=date)
+            strange = f"9{next(self.days)}"
+            entry = _put(
+                session,
+                visit.id,
+                {"animal": strange, "findings": [{"lesion": "toe ulcer", "foot": "LF"}]},
+                "cow",
+            )
+            confirm(session, entry, by="x", sure=True)
+            other = session.exec(select(Animal).where(Animal.number == strange)).one()
+            into = session.exec(select(Animal).where(Animal.eid == eid(cow))).one()
+            merge_animals(session, other.id, into.id, by="x")
+            if data.draw(st.booleans()):
+                undo_merge(session, other.id, by="x")
+                merge_animals(session, other.id, into.id, by="x")
+        self.given[entry] = cow
+
+    @invariant()
+    def every_history_is_whole(self) -> None:
+        with self.database.reading() as session:
+            animals = {
+                animal.eid: animal.id for animal in session.exec(select(Animal)).all() if animal.eid
+            }
+            assert {eid(cow) for cow in COWS} == set(animals), "one animal for each cow, for ever"
+            rows = finding_rows(session)
+            assert {entry: animals[eid(cow)] for entry, cow in self.given.items()} == {
+                row.entry_id: row.animal_id for row in rows
+            }
+            assert len(rows) == len(self.given)
+            kept = sorted(
+                (
+                    case.animal_id,
+                    case.name,
+                    case.foot,
+                    case.first_on,
+                    case.last_on,
+                    case.visits,
+                    case.closed_on,
+                )
+                for case in session.exec(select(HerdCase)).all()
+            )
+            afresh = sorted(
+                (
+                    case.animal_id,
+                    case.name,
+                    case.foot,
+                    case.first_on,
+                    case.last_on,
+                    case.visits,
+                    case.closed_on,
+                )
+                for animal_id in animals.values()
+                for case in cases_of(finding_rows(session, Scope(animal_id=animal_id)))
+            )
+            assert [tuple(map(str, one)) for one in afresh] == [
+                tuple(map(str, one)) for one in kept
+            ]
+            assert [] == changed_outside(session)
+
+    def teardown(self) -> None:
+        if hasattr(self, "database"):
+            self.database.close()
+            self.folder.cleanup()
+
+
+Herd.TestCase.settings = settings(
+    max_examples=10, stateful_step_count=15, deadline=None, suppress_health_check=list(HealthCheck)
+)
+TestHerd = Herd.TestCase
