@@ -9,7 +9,8 @@ from sqlmodel import Session, SQLModel, col, func, select
 from dictate.entry.values import EntryValues
 from dictate.store.record_tables import Action, Finding
 from dictate.store.seals import broken_seals
-from dictate.store.tables import Entry, EntryState, Event
+from dictate.store.states import EntryState
+from dictate.store.tables import Entry, Event
 
 __all__ = ["changed_outside"]
 

@@ -146,8 +146,8 @@ def test_an_older_record_keeps_its_rows_and_gets_its_cases(tmp_path: Path) -> No
         for line in (
             "INSERT INTO farm VALUES (1, 'Alder Farm')",
             "INSERT INTO trimmer VALUES (1, 'Robin Field')",
-            "INSERT INTO animal (id, farm_id, number, status, on_roster, merged_into_id)"
-            " VALUES (1, 1, '412', 'present', 1, NULL), (2, 1, '421', 'present', 0, 1)",
+            "INSERT INTO animal (id, farm_id, number, status, on_roster) VALUES (1, 1, '412', 'present', 1)",
+            "INSERT INTO animal (id, farm_id, number, status, on_roster, merged_into_id) VALUES (2, 1, '421', 'present', 0, 1)",
             "INSERT INTO visit (id, farm_id, trimmer_id, date) VALUES (1, 1, 1, '2026-03-02'), (2, 1, 1, '2026-04-02')",
         ):
             connection.execute(sa.text(line))
