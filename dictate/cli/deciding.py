@@ -22,7 +22,6 @@ from dictate.review.showing import Card, card_of
 from dictate.review.waiting import waiting
 from dictate.settings import Settings
 from dictate.store.database import Database
-from dictate.store.places import place_of
 
 __all__ = ["KEYS", "Evening"]
 
@@ -40,7 +39,7 @@ KEYS = {
     "x": "discard, with a reason",
     "u": "undo; again for the step before",
     "a": "confirm all without marks together",
-    "l": "remember the mis-hearing, when that is offered",
+    "l": "at the end: remember a mis-hearing",
     "j, k": "skip, back",
     "o": "why this order",
     "?": "this list",
@@ -74,12 +73,8 @@ class Evening:
                 card = card_of(session, order[place], settings=self.settings) if order else None
                 self.show(self._shown(session, card, place, order) if card else "Nothing waits.")
             if card is None:
-                if (
-                    self.key("u undoes your last step, anything else stops: ").strip().lower()
-                    != "u"
-                ):
+                if not self._at_the_end():
                     return
-                self._try(self.undo)
                 continue
             pressed = self.key("Key (? lists them): ").strip().lower()
             if pressed == "q":
@@ -90,6 +85,23 @@ class Evening:
                 self.at = after if pressed == "j" else order[max(0, place - 1)]
                 continue
             self._try(partial(self._do, pressed, card, after))
+
+    def _at_the_end(self) -> bool:
+        """Nothing waits: what may be remembered is offered now; whether to go on."""
+        asked = "u undoes your last step, anything else stops: "
+        if self.offers:
+            offer = self.offers[0]
+            asked = f"l remembers: “{offer.heard}” means {offer.term}; n does not; {asked}"
+        pressed = self.key(asked).strip().lower()
+        if pressed == "u":
+            self._try(self.undo)
+        elif pressed == "l" and self.offers:
+            self._try(self.learn)
+        elif pressed == "n" and self.offers:
+            self.offers.pop(0)
+        else:
+            return False
+        return True
 
     def _try(self, step: Callable[[], object]) -> None:
         try:
@@ -117,10 +129,6 @@ class Evening:
             parts.append(Text(f"    y  {values.animal} is new: confirm it all the same"))
         if card.before and card.before != values.animal:
             parts.append(Text(f"    b  same cow as before ({card.before})"))
-        if self.offers:
-            parts.append(
-                Text(f"    l  remember: “{self.offers[0].heard}” means {self.offers[0].term}")
-            )
         return Group(*parts)
 
     def _do(self, pressed: str, card: Card, after: int) -> None:
@@ -173,16 +181,12 @@ class Evening:
         self.show(f"{len(listed)} confirmed together.")
         return self.at
 
-    def learn(self, card: Card, _after: int) -> int:
-        if not self.offers:
-            raise ReviewError("nothing is offered to be remembered")
+    def learn(self) -> None:
         offer = self.offers.pop(0)
         with self.database.writing() as session:
-            trimmer = place_of(session, card.entry.visit_id).visit.trimmer_id
-            teach(session, trimmer, offer.heard, offer.term, by=self.by)
-        changed = read_again(self.database, self.settings, trimmer, heard=offer.heard)
+            teach(session, offer.trimmer_id, offer.heard, offer.term, by=self.by)
+        changed = read_again(self.database, self.settings, offer.trimmer_id, heard=offer.heard)
         self.show(f"Remembered. {changed} waiting notes read differently now.")
-        return self.at
 
     def why_order(self, _card: Card, _after: int) -> int:
         self.show("\n".join(f"{group.name}: {group.why}" for group in groups()))
@@ -218,8 +222,7 @@ class Evening:
         """Say what else an act changed, and keep what it offers; the entry to go on with."""
         if done.told:
             self.show(done.told)
-        if done.offers:
-            self.offers = list(done.offers)
+        self.offers = list(dict.fromkeys((*self.offers, *done.offers)))
         return done.entry.id
 
     @property
@@ -237,7 +240,6 @@ _DO: dict[str, Callable[[Evening, Card, int], int]] = {
     "x": Evening.discard,
     "u": Evening.undo,
     "a": Evening.together,
-    "l": Evening.learn,
     "o": Evening.why_order,
     "?": Evening.keys,
     **FIXES,

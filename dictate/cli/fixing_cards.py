@@ -13,8 +13,8 @@ from dictate.review import acts
 from dictate.review.card import text_to_type
 from dictate.review.changes import changes_from_text, number_settles
 from dictate.review.in_place import InPlace, correcting
+from dictate.review.line import Line
 from dictate.review.showing import Card, further_animals
-from dictate.review.wording import Line
 
 if TYPE_CHECKING:
     from dictate.cli.deciding import Evening

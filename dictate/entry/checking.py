@@ -10,23 +10,26 @@ import datetime as dt
 from collections.abc import Iterator
 from typing import TypeVar
 
+from dictate.entry.read import mark_values
 from dictate.entry.values import ActionValues, EntryValues, FindingValues, MarkValues
 from grammar import Carry, Roster, load_lexicon
 from grammar import records as said
 from grammar.checks import Facts, run_checks
 from grammar.hear.animals import Found
 
-__all__ = ["OF_VALUES", "context_marks_differ", "rechecked"]
+__all__ = ["LEFT_BEHIND", "OF_VALUES", "context_marks_differ", "rechecked"]
 
 T = TypeVar("T")
 
+LEFT_BEHIND = "left-behind"
+"""Check of an action that stands on a foot from which a person moved the finding."""
 CONTEXT = frozenset({"animal-carried", "animal-seen-twice"})
 """Checks that look at the notes before."""
 OF_VALUES = CONTEXT | frozenset(
     {
-        "animal-alone", "animal-missing", "animal-not-on-roster", "block-on-lesion-claw", "contradiction",
-        "eid-length", "follow-up-past", "foot-missing", "lesion-site-odd", "locomotion-scale-open",
-        "stage-without-dermatitis", "zone-odd-for-lesion",
+        "action-foot-missing", "animal-alone", "animal-missing", "animal-not-on-roster",
+        "block-claw-unsaid", "block-on-lesion-claw", "contradiction", "eid-length", "follow-up-past", "foot-missing", "lesion-site-odd", "locomotion-scale-open",
+        "stage-without-dermatitis", "zone-odd-for-lesion", LEFT_BEHIND,
     }
 )  # fmt: skip
 """Checks that need nothing but the values; all others look at how the words were heard."""
@@ -55,10 +58,11 @@ def rechecked(
     there = {(mark.id, mark.what): mark for mark in values.mark_details}
     facts = Facts(lexicon=load_lexicon(), carry=carry, on=on, found=_found(values, roster))
     found = [
-        there.get((mark.check, mark.what)) or _mark(mark)
+        there.get((mark.check, mark.what)) or mark_values(mark)
         for mark in run_checks(_as_said(values), facts)
         if mark.check in OF_VALUES
     ]
+    found += _left_behind(values)
     heard = [mark for mark in values.mark_details if mark.id not in OF_VALUES]
     return values.with_marks((*found, *heard))
 
@@ -79,6 +83,23 @@ def _context_marks(values: EntryValues, carry: Carry) -> Iterator[tuple[str, boo
             yield "animal-carried", carry.doubted
     elif values.animal in carry.seen and values.animal != carry.animal:
         yield "animal-seen-twice", False
+
+
+def _left_behind(values: EntryValues) -> list[MarkValues]:
+    """Actions on a foot without a finding, once a person moved a finding to another foot."""
+    moved = [one.foot for one in values.findings if one.foot and "foot" in one.by_hand]
+    held = {one.foot for one in values.findings}
+    return [
+        MarkValues(
+            id=LEFT_BEHIND,
+            what=f"{action.kind} on {action.foot}, where nothing was found",
+            why="the finding was moved to another foot, and this may belong to it",
+            clear="move it as well, or confirm both",
+            candidates=tuple(dict.fromkeys(moved)),
+        )
+        for action in values.actions
+        if moved and action.foot and action.foot not in held and "foot" not in action.by_hand
+    ]
 
 
 def _says_nothing(values: EntryValues) -> bool:
@@ -156,9 +177,3 @@ def _maybe(value: T | None) -> said.Slot[T] | None:
 
 def _slot(value: T, *, heard: str = "", how: said.How = said.How.EXACT) -> said.Slot[T]:
     return said.Slot(value=value, heard=heard, first=-1, last=-1, how=how)
-
-
-def _mark(mark: said.Mark) -> MarkValues:
-    return MarkValues(
-        id=mark.check, what=mark.what, why=mark.why, clear=mark.clear, candidates=mark.candidates
-    )

@@ -20,6 +20,7 @@ __all__ = [
     "LocomotionValues",
     "MarkValues",
     "MeasureValues",
+    "Span",
     "SpokenRemark",
 ]
 
@@ -30,11 +31,24 @@ Foot = Literal["LF", "RF", "LH", "RH"]
 Claw = Literal["outer", "inner"]
 
 
+Span = tuple[int, int]
+"""First word of a stretch, and one past its last."""
+
+
 class _Values(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
-class FindingValues(_Values):
+class _Said(_Values):
+    """What was said, with its evidence."""
+
+    at: dict[str, Span] = {}
+    """Slot to the words that it was heard in; a slot without words was carried over or inferred."""
+    by_hand: tuple[str, ...] = ()
+    """Slots that a person set."""
+
+
+class FindingValues(_Said):
     foot: Foot | None = None
     claw: Claw | None = None
     zone: int | None = Field(default=None, ge=0, le=12)
@@ -49,14 +63,14 @@ class FindingValues(_Values):
     """Where on the claw, in words: toe, heel, white line at the toe …"""
 
 
-class ActionValues(_Values):
+class ActionValues(_Said):
     kind: str
     foot: Foot | None = None
     claw: Claw | None = None
     material: str | None = None
 
 
-class FollowUpValues(_Values):
+class FollowUpValues(_Said):
     kind: str
     in_days: int | None = None
     date: dt.date | None = None
@@ -104,7 +118,7 @@ class SpokenRemark(_Values):
     """What the recogniser made of it, which knows the trade's words only; never taken for the text."""
 
 
-class EntryValues(_Values):
+class EntryValues(_Said):
     animal: str | None = None
     carried: Literal["", "unsaid", "same cow"] = ""
     """How the entry came to the animal before it: none was said, or "same cow"; empty: it has its own."""

@@ -5,12 +5,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from dictate.entry.read import values_of
 from dictate.entry.values import EntryValues, FollowUpValues, MarkValues, SpokenRemark
 from dictate.hearing.remarks import heard_in, mark_of_remark, place_of_remark, remark_in
 from dictate.hearing.talk import Judged
 from dictate.hearing.unsure import MAY_BE_TALK, mark_of_talk, unsure_marks
-from grammar import Carry, Reading, Roster, Word, as_json, load_lexicon, parse_best
-from grammar.records import Entry, How
+from grammar import Carry, Roster, Word, as_json, load_lexicon, parse_best
 
 __all__ = ["Context", "Understood", "lexicon_version", "understand"]
 
@@ -70,10 +70,8 @@ def understand(
     )
     content = as_json(reading)
     content["words"] = [word.text for word in judged.as_heard(reading.words)]
-    entries = [
-        EntryValues.model_validate(entry | {"carried": _carried(said, reading)})
-        for entry, said in zip(content["entries"], reading.entries, strict=True)
-    ]
+    own = any(command.kind == "next cow" for command in reading.commands)
+    entries = [values_of(entry, own=own) for entry in reading.entries]
     carried_out = reading.carry.animal
     if entries:
         unsure = unsure_marks(reading, judged, roster=context.roster, aliases=context.aliases)
@@ -91,13 +89,6 @@ def understand(
     return Understood(content=content, entries=tuple(entries), carried_out=carried_out)
 
 
-def _carried(said: Entry, reading: Reading) -> str:
-    """How an entry came to the animal of the one before; also where there was none to hand on."""
-    if said.animal is not None:
-        return {How.CARRIED: "unsaid", How.INFERRED: "same cow"}.get(said.animal.how, "")
-    return "" if any(command.kind == "next cow" for command in reading.commands) else "unsaid"
-
-
 def _with_remark(entry: EntryValues, spoken: SpokenRemark | None) -> EntryValues:
     """Keep a remark as sound, and as text only where a person typed other words than were heard."""
     if spoken is None:
@@ -109,12 +100,7 @@ def _with_remark(entry: EntryValues, spoken: SpokenRemark | None) -> EntryValues
 
 
 def _marked(entry: EntryValues, found: Sequence[MarkValues]) -> EntryValues:
-    return entry.model_copy(
-        update={
-            "marks": (*entry.marks, *(mark.id for mark in found)),
-            "mark_details": (*entry.mark_details, *found),
-        }
-    )
+    return entry.with_marks((*entry.mark_details, *found))
 
 
 def _blank(content: Mapping[str, Any], judged: Judged) -> EntryValues:

@@ -6,10 +6,12 @@ from typing import Any
 
 from rapidfuzz.distance import Levenshtein
 
+from dictate.entry.checking import LEFT_BEHIND
 from dictate.entry.terms import FOOT_NAMES, NO_LESION
 from dictate.entry.values import EntryValues, MarkValues
 from dictate.hearing.unsure import MAY_BE_TALK
 from dictate.review.likely import OF_THE_ANIMAL
+from dictate.review.settling import slots_of
 from dictate.review.suggesting import Meant
 from grammar.hear.words import UNKNOWN
 
@@ -26,6 +28,10 @@ _HEARINGS = 3
 _MOST = 9
 """Choices have the keys 1 to 9."""
 _SCALES = {"1-5", "0-3"}
+_ANSWERS = {
+    "foot-missing": tuple(FOOT_NAMES), "action-foot-missing": tuple(FOOT_NAMES), "block-claw-unsaid": ("outer", "inner"),
+}  # fmt: skip
+"""What may stand in the slot that a check found empty."""
 _SLOTS = ("lesion", "stage", "severity", "course", "object")
 """Slots of a finding that a check may offer other values for."""
 
@@ -132,7 +138,7 @@ def choices_for(
 
 
 def _candidates(mark: MarkValues) -> Sequence[str]:
-    return tuple(FOOT_NAMES) if mark.id == "foot-missing" else mark.candidates
+    return _ANSWERS.get(mark.id, mark.candidates)
 
 
 def paths_of(mark: MarkValues, values: EntryValues) -> list[str]:
@@ -141,19 +147,47 @@ def paths_of(mark: MarkValues, values: EntryValues) -> list[str]:
         return ["animal"]
     if mark.id == MAY_BE_TALK:
         return [TEXT]
+    if mark.id == LEFT_BEHIND:
+        held = {one.foot for one in values.findings}
+        return [
+            f"actions.{at}.foot"
+            for at, one in enumerate(values.actions)
+            if one.foot and one.foot not in held and "foot" not in one.by_hand
+        ]
     if mark.id == "foot-missing":
         lesions = enumerate(values.findings)
         return [
             f"findings.{at}.foot" for at, one in lesions if not one.foot and one.lesion != NO_LESION
         ]
+    if mark.id in ("action-foot-missing", "block-claw-unsaid"):
+        return _of_actions(mark.id, values)
     if values.locomotion and mark.candidates and set(mark.candidates) <= _SCALES:
         return ["locomotion.scale"]
-    return [
+    named = [
         f"findings.{at}.{slot}"
         for at, finding in enumerate(values.findings)
         for slot in _SLOTS
         if getattr(finding, slot) in mark.candidates
     ]
+    return named or [
+        path for path in slots_of(values, mark) if _may_hold(path.rpartition(".")[2], mark)
+    ]
+
+
+def _of_actions(check: str, values: EntryValues) -> list[str]:
+    """The slots of actions that are empty where they should not be."""
+    slot, kinds = ("foot", ("block", "wrap")) if "foot" in check else ("claw", ("block",))
+    return [
+        f"actions.{at}.{slot}"
+        for at, one in enumerate(values.actions)
+        if one.kind in kinds and getattr(one, slot) is None and (slot == "foot" or one.foot)
+    ]
+
+
+def _may_hold(slot: str, mark: MarkValues) -> bool:
+    """Whether all candidates of a mark are values of a slot."""
+    known = {"foot": set(FOOT_NAMES), "claw": {"outer", "inner"}, "zone": set(map(str, range(13)))}
+    return bool(mark.candidates) and set(mark.candidates) <= known.get(slot, set())
 
 
 def _label(path: str, value: str) -> str:
@@ -161,6 +195,10 @@ def _label(path: str, value: str) -> str:
         return f"cow {value}"
     if path.endswith(".foot"):
         return FOOT_NAMES[value]
+    if path.endswith(".zone"):
+        return f"zone {value}"
+    if path.endswith(".claw"):
+        return f"{value} claw"
     if path == TEXT:
         return f"a note: “{value}”"
     return f"scale {value}" if path == "locomotion.scale" else value

@@ -9,6 +9,7 @@ from dictate.entry.values import EntryValues
 from dictate.errors import ReviewError
 from dictate.review.names import unknown_names
 from dictate.review.order import settled_by
+from dictate.review.settling import open_marks
 
 __all__ = ["apply_changes", "changes_from_text", "number_settles"]
 
@@ -18,7 +19,9 @@ _LISTS = {
     "follow-up": "follow_ups",
     "measure": "measures",
 }
-_OWN = frozenset({"marks", "mark_details", "animal_candidates", "carried"})
+_WITH_EVIDENCE = ("findings", "actions", "follow_ups")
+"""Lists whose items keep which of their slots a person set."""
+_OWN = frozenset({"marks", "mark_details", "animal_candidates", "carried", "at", "by_hand"})
 """Kept by the program; a person sets none of them."""
 _OF_FINDING = frozenset(["foot", "claw", "zone", "lesion", "stage", "severity", "object", "course"])
 
@@ -39,11 +42,12 @@ def apply_changes(values: EntryValues, changes: Mapping[str, Any]) -> EntryValue
     gone: list[tuple[str, int]] = []
     for path, value in changes.items():
         _set(content, path.split("."), value, path, gone)
+        _note_hand(content, path.split("."))
+    kept = open_marks(values, changes)
     for name, at in sorted(gone, reverse=True):
         del content[name][at]
     if "animal" in changes:
         content["carried"] = ""
-    content["marks"], content["mark_details"] = _open_marks(content, changes)
     try:
         changed = EntryValues.model_validate(content)
     except ValidationError as error:
@@ -51,7 +55,7 @@ def apply_changes(values: EntryValues, changes: Mapping[str, Any]) -> EntryValue
         raise ReviewError(f"this change does not fit: {'; '.join(faults)}") from error
     if faults := unknown_names(values, changed):
         raise ReviewError("; ".join(faults))
-    return changed
+    return changed.with_marks(kept)
 
 
 def number_settles(values: EntryValues) -> bool:
@@ -111,7 +115,7 @@ def _set(
     content: dict[str, Any], steps: list[str], value: Any, path: str, gone: list[tuple[str, int]]
 ) -> None:
     name, *inner = steps
-    if name not in content or name in _OWN:
+    if name not in content or not _OWN.isdisjoint(steps):
         slots = ", ".join(sorted(set(content) - _OWN))
         raise ReviewError(f"there is no slot {path!r}", remedy=f"The slots are {slots}")
     here = content[name]
@@ -146,10 +150,13 @@ def _set_item(
         items[at] = value
 
 
-def _open_marks(
-    content: Mapping[str, Any], changes: Mapping[str, Any]
-) -> tuple[list[str], list[Any]]:
-    """Marks that the change leaves open: whoever sets a slot has settled the doubts about it."""
-    changed = {path.partition(".")[0] for path in changes}
-    kept = [mark for mark in content["mark_details"] if not settled_by(mark["id"]) & changed]
-    return list(dict.fromkeys(mark["id"] for mark in kept)), kept
+def _note_hand(content: dict[str, Any], steps: list[str]) -> None:
+    """Keep that a person set a slot."""
+    name, *inner = steps
+    item = content[name]
+    if name in _WITH_EVIDENCE and inner:
+        item = item[-1] if inner[0] == "+" else item[int(inner[0])]
+        new = [slot for slot in item if slot not in _OWN] if inner[0] == "+" else inner[1:]
+    else:
+        item, new = content, [name]
+    item["by_hand"] = list(dict.fromkeys((*item.get("by_hand", ()), *new)))

@@ -18,8 +18,8 @@ from dictate.review.acts.words import reader_for
 from dictate.review.card import HeardWord, heard_words
 from dictate.review.habits import Habits, habits_from
 from dictate.review.likely import OF_THE_ANIMAL
+from dictate.review.line import Line, line_of
 from dictate.review.offering import Offered, offered
-from dictate.review.wording import Line, line_of
 from dictate.settings import Settings
 from dictate.store.queries import entry_by_id, latest_reading
 from dictate.store.tables import Entry, Note, Visit

@@ -36,6 +36,8 @@ __all__ = [
 
 _LONGEST = 4
 """Words of a mis-hearing; a longer one is another sentence, not another way to hear a term."""
+_CONTENT = frozenset({"LESION", "ACTION", "FOLLOWUP", "MATERIAL", "TISSUE", "COURSE", "STATUS"})
+"""Kinds of terms that say what was found or done; feet, times and the like are never learnt."""
 _WIDER = ((0, 0), (1, 0), (0, 1), (1, 1), (2, 0), (0, 2))
 """Words to the left and right that may belong to the term, fewest first."""
 
@@ -46,6 +48,8 @@ class Offer:
 
     heard: str
     term: str
+    trimmer_id: int = 0
+    """Who spoke."""
 
 
 def offers_for_text(heard: Sequence[str], typed: str) -> list[Offer]:
@@ -199,6 +203,10 @@ def _fault(heard: str, term: str) -> str | None:
         return "numbers are never learnt"
     if term not in lexicon.terms:
         return "the lexicon has no such term"
+    if lexicon.terms[term].tag not in _CONTENT:
+        return "only what was found or done is learnt"
+    if all(word in lexicon.fillers for word in words):
+        return "these are words that stand anywhere"
     known = lexicon.terms.get(heard)
     if known is not None and known.value != lexicon.terms[term].value:
         return f"these words already mean {known.id}"

@@ -14,7 +14,7 @@ from rapidfuzz.process import cdist
 from dictate.decoder.phones import ARPABET
 from dictate.decoder.pronunciation import everyday_words, pronunciations
 from dictate.review.habits import END, START, Habits
-from dictate.review.wording import Line
+from dictate.review.line import Line
 from grammar import load_lexicon
 from grammar.hear.words import UNKNOWN
 from grammar.lexicon.lexicon import How

@@ -1,7 +1,6 @@
 """Reading from the database what a person needs to decide on one entry: the page's and terminal's card."""
 
 import datetime as dt
-from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -76,7 +75,7 @@ def card_of(session: Session, entry_id: int, *, settings: Settings | None = None
     likely = likely_animals(values, numbers_of(session, visit.farm_id), named=named)
     reading = latest_reading(session, entry.note_id)
     words, others = _hearing_read(note, reading.content if reading else {})
-    leftover = _places(words, reading.content.get("leftover", ()) if reading else ())
+    leftover = _left_over(values, reading.content if reading else {})
     instead = meant_instead(_texts(words), _loose(words, leftover, values))
     if settings and not entry.touched:
         instead = [*other_readings(session, settings, entry, note, _texts(words)), *instead]
@@ -128,14 +127,15 @@ def _hearing_read(note: Note, content: dict[str, Any]) -> tuple[Words, list[Word
     return hearings[at], hearings[:at] + hearings[at + 1 :]
 
 
-def _places(words: Words, leftover: Iterable[str]) -> list[int]:
-    """Where the left-over words stand, found one after the other."""
-    texts, places, start = _texts(words), [], 0
-    for word in leftover:
-        if word in texts[start:]:
-            start = texts.index(word, start) + 1
-            places.append(start - 1)
-    return places
+def _left_over(values: EntryValues, content: dict[str, Any]) -> list[int]:
+    """Places of words that found no use: those that the entry's marks still point at."""
+    spans = [
+        range(mark.first, mark.last) for mark in values.mark_details if mark.id == "leftover-words"
+    ]
+    nothing = "nothing-understood" in values.marks
+    return [at for span in spans for at in span] or (
+        list(content.get("leftover_at", ())) if nothing else []
+    )
 
 
 def _loose(words: Words, leftover: list[int], values: EntryValues) -> list[int]:

@@ -6,7 +6,7 @@ from typing import Any
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, col, delete, select, update
 
-from dictate.entry.values import EntryValues
+from dictate.entry.values import ActionValues, EntryValues, FindingValues
 from dictate.store.queries import animal_by_number
 from dictate.store.record_tables import (
     RECORD_TABLES,
@@ -104,11 +104,9 @@ def _added(session: Session, animal: Animal) -> Animal:
 
 def _rows(values: EntryValues, shared: dict[str, Any], animal: Animal) -> Iterable[Any]:
     for at, finding in enumerate(values.findings):
-        yield Finding(
-            **shared, position=at, lactation=animal.lactation, **finding.model_dump(mode="python")
-        )
+        yield Finding(**shared, position=at, lactation=animal.lactation, **_facts(finding))
     for at, action in enumerate(values.actions):
-        yield Action(**shared, position=at, **action.model_dump())
+        yield Action(**shared, position=at, **_facts(action))
     if values.locomotion is not None:
         yield Locomotion(**shared, position=0, **values.locomotion.model_dump())
     for at, measure in enumerate(values.measures):
@@ -117,6 +115,11 @@ def _rows(values: EntryValues, shared: dict[str, Any], animal: Animal) -> Iterab
         yield Status(**shared, position=at, text=status)
     if values.remark_to_tell:
         yield Remark(**shared, position=0, text=values.remark_to_tell)
+
+
+def _facts(one: FindingValues | ActionValues) -> dict[str, Any]:
+    """The values without their evidence, which stays with the entry."""
+    return one.model_dump(exclude={"at", "by_hand"})
 
 
 def _due(

@@ -47,9 +47,7 @@ class Person:
     undo_path: str = ""
     """Where the undo button beside the notice goes; empty for none."""
     offers: list[Offer] = field(default_factory=list)
-    """Mis-hearings that the last fix suggests to remember."""
-    offers_for: int = 0
-    """Id of the trimmer who spoke them."""
+    """Mis-hearings that fixes suggest to remember; they wait until nothing else does."""
     drafts: dict[str, tuple[bytes, str | None]] = field(default_factory=dict)
     """Uploaded file, and the sheet that was named, by a key, between an upload and its confirmation."""
     last_due: tuple[int, ...] = ()
@@ -60,8 +58,15 @@ class Person:
         """Tell what an act did and what else changed, and offer to undo it and to remember from it."""
         self.notice = f"{said} {done.told}".rstrip()
         self.undo_path = "/undo"
-        if done.offers:
-            self.offers, self.offers_for = list(done.offers), done.entry.trimmer_id
+        self.offers = list(dict.fromkeys((*self.offers, *done.offers)))
+
+    def take_offer(self, heard: str, term: str) -> int | None:
+        """Take an offer off the list: the trimmer whose mis-hearing it is, or none when it is gone."""
+        for offer in self.offers:
+            if (offer.heard, offer.term) == (heard, term):
+                self.offers.remove(offer)
+                return offer.trimmer_id
+        return None
 
 
 class Gate:

@@ -12,8 +12,8 @@ from functools import cache
 from rapidfuzz.distance import Levenshtein
 
 from dictate.review.in_place import InPlace
+from dictate.review.line import Line
 from dictate.review.offering import Offered
-from dictate.review.wording import Line
 
 OPEN = 1
 """W."""

@@ -7,9 +7,10 @@ and demo change entries only through these.
 """
 
 from dictate.review.acts.act import Also, Done, NeedsSureError, Now, Store
-from dictate.review.acts.changing import amend, choose_number, fix
+from dictate.review.acts.changing import amend, fix
 from dictate.review.acts.confirming import Listed, confirm, confirm_together, unmarked
 from dictate.review.acts.discarding import REASONS, bring_back, discard, restore
+from dictate.review.acts.numbers import choose_number
 from dictate.review.acts.parting import ITEMS, join, split
 from dictate.review.acts.undoing import last_act, undo, undo_act, undo_last
 from dictate.review.acts.words import put_words_right

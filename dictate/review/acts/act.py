@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from sqlmodel import Session, col, select
 
@@ -187,7 +187,7 @@ class Act:
             raised=tuple(
                 mark for mark in now.values.mark_details if (mark.id, mark.what) not in was
             ),
-            offers=tuple(self.offers),
+            offers=tuple(replace(offer, trimmer_id=now.trimmer_id) for offer in self.offers),
         )
 
     def _also(self) -> Iterator[Also]:

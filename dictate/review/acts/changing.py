@@ -1,4 +1,4 @@
-"""Changing what an entry says: slots, another number, or several things as one act."""
+"""Changing what an entry says: slots, or several things as one act."""
 
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -16,7 +16,7 @@ from dictate.settings import Settings
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Note, Visit
 
-__all__ = ["amend", "amend_in", "checked_in", "choose_number", "fix"]
+__all__ = ["amend", "amend_in", "checked_in", "fix"]
 
 
 def amend(
@@ -54,28 +54,6 @@ def amend(
         if then_confirm:
             confirm_in(act, entry_id, sure=sure)
     return act.done
-
-
-def choose_number(
-    store: Store,
-    settings: Settings,
-    entry_id: int,
-    number: str,
-    *,
-    by: str,
-    version: int | None = None,
-    then_confirm: bool = False,
-    sure: bool = False,
-) -> Done:
-    """Give an entry another animal; every other word and every other doubt stays.
-
-    Raises:
-        NotFoundError, ConflictError, ReviewError, NeedsSureError: as `amend`.
-    """
-    return amend(
-        store, settings, entry_id, {"animal": number},
-        by=by, version=version, then_confirm=then_confirm, sure=sure,
-    )  # fmt: skip
 
 
 def fix(

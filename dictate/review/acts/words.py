@@ -23,7 +23,16 @@ from grammar import Carry, split_text
 __all__ = ["facts_of", "put_words_in", "put_words_right", "reader_for"]
 
 _NOT_FACTS = frozenset(
-    {"marks", "mark_details", "animal_candidates", "corrections", "denied", "carried"}
+    {
+        "marks",
+        "mark_details",
+        "animal_candidates",
+        "corrections",
+        "denied",
+        "carried",
+        "at",
+        "by_hand",
+    }
 )
 _TYPED_UNDONE = "came from typed words that were taken back"
 
@@ -115,7 +124,8 @@ def facts_of(content: dict[str, Any]) -> dict[str, Any]:
     """What an entry records, without how it was heard and what was doubted."""
     values = EntryValues.model_validate(content).model_dump(mode="json")
     kept = {name: value for name, value in values.items() if name not in _NOT_FACTS}
-    kept["findings"] = [{**one, "heard": ""} for one in kept["findings"]]
+    for name in ("findings", "actions", "follow_ups"):
+        kept[name] = [{**one, "heard": "", "at": {}, "by_hand": ()} for one in kept[name]]
     return kept
 
 

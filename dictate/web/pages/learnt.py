@@ -8,6 +8,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import Field
 
 from dictate.decoder.terms import forget_term, load_terms
+from dictate.errors import ConflictError
 from dictate.review.learning import forget, learnt, read_again, teach
 from dictate.review.measure import reviews_by_visit
 from dictate.store.places import all_trimmers
@@ -57,8 +58,9 @@ def remember(
     desk: TheDesk, person: Who, form: Annotated[Lesson, fastapi.Form()]
 ) -> RedirectResponse:
     """Remember a mis-hearing for the speaker of the note that was fixed, and use it at once."""
-    trimmer = person.offers_for
-    person.offers = []
+    trimmer = person.take_offer(form.heard, form.term)
+    if trimmer is None:
+        raise ConflictError("this is not offered any more")
     with desk.database.writing() as session:
         alias = teach(session, trimmer, form.heard, form.term, by=person.name)
     changed = read_again(desk.database, desk.settings, trimmer, heard=alias.heard)
@@ -69,7 +71,7 @@ def remember(
 @router.post("/learnt/not-now")
 def not_now(person: Who, form: Annotated[Lesson, fastapi.Form()]) -> RedirectResponse:
     """Put the offer away."""
-    person.offers = []
+    person.take_offer(form.heard, form.term)
     return back_to(form.back)
 
 

@@ -10,7 +10,7 @@ from pydantic import BaseModel, BeforeValidator, Field
 
 from dictate.review import acts
 from dictate.review.in_place import correcting
-from dictate.review.wording import Line, line_of
+from dictate.review.line import Line, line_of
 from dictate.store.places import clip_at, place_of
 from dictate.store.queries import forgotten_on
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page

@@ -8,7 +8,6 @@ from sqlmodel import select
 
 from dictate.entry.values import EntryValues
 from dictate.errors import ConflictError, NotFoundError, ReviewError
-from dictate.notes.reading_notes import read_visit
 from dictate.review import acts
 from dictate.review.card import heard_words, text_to_type
 from dictate.review.follow_ups import due_at, put_off, tick_off, untick
@@ -304,30 +303,12 @@ def test_typing_a_whole_note_adds_no_entry_that_it_has_already(database, queue, 
     assert len(state_of(database)) == 2
 
 
-def _read_day(database, settings, *texts: str) -> int:
-    """A visit with one read note for each text; its id."""
-    with database.writing() as session:
-        visit = visit_for(
-            session, farm="Alder Farm", trimmer="Robin Field", date=dt.date(2026, 3, 2)
-        )
-        for at, text in enumerate(texts):
-            clip = Clip(sha256=str(at), visit_id=visit.id, file_name=f"{at}.wav", suffix=".wav",
-                        seconds=1, source_rate=16_000, channels=1)  # fmt: skip
-            session.add(clip)
-            session.flush()
-            words = [{"text": word} for word in text.split()]
-            session.add(Note(clip_id=clip.id, visit_id=visit.id, engine="f", model="f", words=words, alternatives=[]))  # fmt: skip
-        visit_id = visit.id
-    read_visit(database, settings, visit_id)
-    return visit_id
-
-
 @pytest.mark.parametrize("second", ["left hind sole ulcer", "same cow left hind sole ulcer"])
 def test_an_animal_put_right_goes_on_to_the_notes_that_named_none(
-    database, settings, second: str
+    database, settings, read_day, second: str
 ) -> None:
     """Those that a person has not touched; a fix that changes no animal reads nothing again."""
-    _read_day(database, settings, "cow four fifteen all good", second, "cow nine all good")
+    read_day("cow four fifteen all good", second, "cow nine all good")
     assert [content["animal"] for _, content in state_of(database)] == ["415", "415", "9"]
     with database.reading() as session:
         first = session.exec(select(Entry.id).order_by(Entry.id)).first()
@@ -339,15 +320,14 @@ def test_an_animal_put_right_goes_on_to_the_notes_that_named_none(
     assert acts.amend(database, settings, first, {"remark": "kicks"}, by="Kim").also == ()
 
 
-def test_same_cow_is_marked_while_its_number_is_in_doubt(database, settings) -> None:
+def test_same_cow_is_marked_while_its_number_is_in_doubt(database, read_day) -> None:
     """Else it would be confirmed with the unmarked ones, before anybody looked at the number."""
     with database.writing() as session:
         farm = farm_by_name(session, "Alder Farm", make=True)
         session.add_all(
             Animal(farm_id=farm.id, number=number, on_roster=True) for number in ("412", "9")
         )
-    _read_day(
-        database, settings,
+    read_day(
         "cow four thirteen all good", "same cow left hind sole ulcer", "cow nine all good", "same cow lame",
     )  # fmt: skip
 

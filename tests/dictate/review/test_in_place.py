@@ -10,8 +10,8 @@ from dictate.notes.reading_notes import read_visit
 from dictate.review import acts
 from dictate.review.habits import END, habits_from
 from dictate.review.in_place import InPlace, correcting
+from dictate.review.line import line_of
 from dictate.review.showing import card_of
-from dictate.review.wording import line_of
 from dictate.store.queries import visit_for
 from dictate.store.tables import Animal, Clip, Entry, Note
 from tests.deciding import amend

@@ -5,7 +5,7 @@ from dictate.review.order import groups
 from grammar.checks import CHECKS
 
 OWN = {
-    "corrected-after", "heard-otherwise", "may-be-talk", "no-speech", "nothing-to-record", "remark-spoken",
+    "corrected-after", "heard-otherwise", "left-behind", "may-be-talk", "no-speech", "nothing-to-record", "remark-spoken",
     "took-back", "unsure", "unsure-animal",
 }  # fmt: skip
 """Marks that the queue itself gives, beside those of the grammar."""

@@ -1,0 +1,150 @@
+"""A change settles the marks about the slots it sets, and brings up what does not fit any more."""
+
+import pytest
+from sqlmodel import select
+
+from dictate.entry.checking import LEFT_BEHIND, OF_VALUES
+from dictate.review import acts
+from dictate.review.card import choices_for
+from dictate.review.showing import card_of
+from dictate.store.tables import Animal, Entry, Visit
+from grammar.checks import CHECKS
+
+OF_WORDS = {
+    "alternatives-disagree", "ambiguous-term", "animal-ambiguous", "animal-without-cue", "copied",
+    "detail-without-lesion", "foot-alone", "leftover-words", "material-without-action",
+    "nothing-understood", "number-sounds-alike", "repaired-term", "stage-from-word",
+    "time-without-follow-up", "two-values",
+}  # fmt: skip
+"""Checks that look at how something was heard; they are not run again on values."""
+
+
+@pytest.fixture
+def spoken(database, settings, read_day):
+    """Queue one note of these words; what acts need to work on its entry."""
+
+    def put(text: str, *numbers: str):
+        read_day(text, roster=numbers)
+        with database.reading() as session:
+            return database, settings, session.exec(select(Entry.id)).first()
+
+    return put
+
+
+def marks(database) -> list[str]:
+    with database.reading() as session:
+        return session.exec(select(Entry)).first().content["marks"]
+
+
+def test_every_check_is_of_words_or_of_values() -> None:
+    """A new check must be put on one side, or a fix would keep or lose its mark by chance."""
+    of_words = set(CHECKS) - OF_VALUES
+    assert OF_VALUES - {LEFT_BEHIND} <= set(CHECKS)
+    assert of_words >= OF_WORDS
+    hedged = {"said-unsure", "spoken-choice"}
+    assert of_words - OF_WORDS - hedged == set(), "say whether these look at words or at values"
+
+
+def test_choosing_a_number_keeps_every_other_doubt(spoken, database) -> None:
+    where = spoken("cow four fifteen score two left hind soul ulcer banana", "415", "450")
+    before = marks(database)
+    assert {
+        "number-sounds-alike",
+        "locomotion-scale-open",
+        "repaired-term",
+        "leftover-words",
+    } <= set(before)
+    done = acts.choose_number(*where, "450", by="Kim")
+    assert done.entry.values.locomotion.score == 2
+    assert set(done.entry.values.marks) == set(before) - {"number-sounds-alike"}
+
+
+@pytest.mark.parametrize(
+    ("heard", "number", "left"),
+    [
+        ("cow two six one four two left hind clean", "261", "four two"),
+        ("cow two sixty one oh two left hind clean", "261", "oh two"),
+        ("cow four fifteen three left hind clean", "415", "three"),
+    ],
+)
+def test_words_that_a_number_swallowed_are_read_again_and_shown(
+    spoken, database, heard: str, number: str, left: str
+) -> None:
+    """They were digits of a longer number; now they are words that nobody has taken."""
+    where = spoken(heard)
+    done = acts.choose_number(*where, number, by="Kim")
+    values = done.entry.values
+    assert (values.animal, [one.lesion for one in values.findings]) == (number, ["no lesion"])
+    assert [mark.id for mark in done.raised] == ["leftover-words"]
+    with database.reading() as session:
+        card = card_of(session, where[2])
+        assert " ".join(word.text for word in card.words if word.unused) == left
+    acts.undo(*where, by="Kim")
+    assert marks(database) == []
+
+
+def test_a_block_left_on_the_other_foot_is_marked_and_goes_with_one_key(spoken, database) -> None:
+    where = spoken("cow four twelve left hind outer sole ulcer zone four rubber block on the inner")
+    done = acts.amend(*where, {"findings.0.foot": "RH"}, by="Kim")
+    assert [mark.id for mark in done.raised] == [LEFT_BEHIND]
+    assert "Look: block on LH, where nothing was found" in done.told
+    (choice,) = choices_for(done.entry.values, [])
+    assert (choice.path, choice.value) == ("actions.0.foot", "RH")
+    done = acts.amend(*where, {choice.path: choice.value}, by="Kim")
+    assert done.entry.values.marks == ()
+
+
+def test_a_lesion_that_does_not_fit_its_zone_is_marked_anew_and_settled_by_either(spoken) -> None:
+    where = spoken("cow four twelve left hind outer sole ulcer zone four")
+    done = acts.amend(*where, {"findings.0.lesion": "digital dermatitis"}, by="Kim")
+    assert {"lesion-site-odd"} <= set(done.entry.values.marks)
+    done = acts.amend(*where, {"findings.0.zone": None}, by="Kim")
+    assert done.entry.values.marks == ()
+
+
+def test_a_fix_of_one_finding_leaves_the_doubts_about_another(spoken) -> None:
+    where = spoken("cow four twelve left hind soul ulcer right hind white lion disease")
+    values = acts.amend(*where, {"remark": "kicks"}, by="Kim").entry.values
+    assert values.marks.count("repaired-term") == 1
+    repaired = [mark for mark in values.mark_details if mark.id == "repaired-term"]
+    assert len(repaired) == 2, "one for each lesion"
+    values = acts.amend(*where, {"findings.0.lesion": "toe ulcer"}, by="Kim").entry.values
+    left = [mark.what for mark in values.mark_details if mark.id == "repaired-term"]
+    assert left == [repaired[1].what]
+    values = acts.amend(*where, {"findings.1.claw": "outer"}, by="Kim").entry.values
+    assert [mark.what for mark in values.mark_details if mark.id == "repaired-term"] == left
+
+
+def test_an_empty_slot_offers_what_may_stand_there(spoken) -> None:
+    where = spoken("cow four twelve left hind outer sole ulcer blocked")
+    with where[0].reading() as session:
+        card = card_of(session, where[2])
+    offered = {(one.path, one.value) for one in card.choices if one.path != "animal"}
+    assert {("actions.0.claw", "outer"), ("actions.0.claw", "inner")} <= offered
+
+
+def test_an_animal_off_the_roster_needs_a_second_step(spoken, database) -> None:
+    """Choosing it is no harm; letting it into the record is asked for once more, however it is done."""
+    where = spoken("cow four twelve all good", "412", "415")
+    done = acts.choose_number(*where, "777", by="Kim")
+    assert "animal-not-on-roster" in done.entry.values.marks
+    for confirming in (
+        lambda sure: acts.confirm(*where, by="Kim", sure=sure),
+        lambda sure: acts.fix(*where, ["animal=777"], by="Kim", then_confirm=True, sure=sure),
+        lambda sure: acts.put_words_right(
+            *where, "cow seven seven seven all good", by="Kim", then_confirm=True, sure=sure
+        ),
+    ):
+        with pytest.raises(acts.NeedsSureError, match="not on the farm's roster"):
+            confirming(sure=False)
+        with database.reading() as session:
+            assert session.get_one(Entry, where[2]).state == "waiting"
+        assert confirming(sure=True).entry.state == "confirmed"
+        acts.undo(*where, by="Kim")
+    acts.choose_number(*where, "415", by="Kim", then_confirm=True)
+    with pytest.raises(acts.NeedsSureError):
+        acts.amend(*where, {"animal": "778"}, by="Kim")
+    with database.reading() as session:
+        farm = session.exec(select(Visit.farm_id)).one()
+        found = session.exec(select(Animal.number).where(Animal.farm_id == farm)).all()
+    assert "778" not in found
