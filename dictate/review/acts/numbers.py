@@ -20,8 +20,8 @@ from grammar.hear.identifiers import identifier_readings
 
 __all__ = ["choose_number"]
 
-_BREAK = "er"
-"""A word of the grammar's fillers: no number goes on behind it."""
+_BREAK = "the"
+"""A filler of the lexicon that is no hesitation: a number ends before it."""
 
 
 def choose_number(

@@ -112,8 +112,8 @@ def test_typing_offers_to_learn_and_rereads(database, queue, person) -> None:
     assert [one[1] for one in entries(database)] == ["412", "413"]
     person.does("u")
     assert entries(database)[1][0] == "rejected"
-    said = person.does("f", "lesion=toe ulcer", "l")
-    assert "l  remember: “soul elsa” means toe ulcer" in said
+    said = person.does("f", "lesion=toe ulcer", "", "l")
+    assert "l remembers: “soul elsa” means toe ulcer" in said.split("Nothing waits.")[1]
     with database.reading() as session:
         assert session.exec(select(Alias.heard)).one() == "soul elsa"
 
