@@ -56,6 +56,7 @@ __all__ = [
     "spoken_at",
     "spoken_in_order",
     "unheard_clips",
+    "visit_by_id",
     "visit_for",
     "visits_with_work",
 ]
@@ -113,6 +114,11 @@ def visit_for(session: Session, *, farm: str, trimmer: str, date: dt.date) -> Vi
     )
     made = Visit(farm_id=at.id, trimmer_id=who.id, date=date)
     return session.exec(query).first() or _add(session, made, query)
+
+
+def visit_by_id(session: Session, visit_id: int) -> Visit:
+    """A visit that a row named."""
+    return session.get_one(Visit, visit_id)
 
 
 def find_visit(

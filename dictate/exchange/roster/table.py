@@ -94,7 +94,7 @@ def read_table(
     sheet: str | None = None,
     encoding: str | None = None,
 ) -> Table:
-    """Read a CSV file or an Excel workbook, told apart by what is in it and not by its name.
+    """Read CSV, an Excel workbook or ADE, told apart by what is in it and not by its name.
 
     Raises:
         RosterError: it is something else.
@@ -105,6 +105,10 @@ def read_table(
         from dictate.exchange.roster.workbook import read_workbook  # noqa: PLC0415 (slow to load)
 
         return read_workbook(data, sheet)
+    from dictate.exchange.roster.ade_list import looks_like_ade, read_ade_list  # noqa: PLC0415
+
+    if looks_like_ade(data):
+        return read_ade_list(data)
     for start, what in _NOT_LISTS:
         if data.startswith(start):
             raise RosterError(f"is {what}", remedy="Save the list as CSV or as .xlsx")

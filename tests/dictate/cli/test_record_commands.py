@@ -199,3 +199,31 @@ def test_sqlite_would_have_let_a_plain_connection_write(tmp_path):
     plain.execute("CREATE TABLE x (y)")
     plain.execute("PRAGMA query_only = OFF")
     plain.close()
+
+
+def test_a_farms_year_is_handed_over_as_one_folder(record, tmp_path, monkeypatch):
+    """Sheets, herd picture, calendar and tables of one year; nothing of another, and no ids of ours."""
+    out = record("export", tmp_path / "year", "--form", "year").out
+    assert {"visits\t1", "animals\t2", "findings\t3", "actions\t1"} <= set(out.splitlines())
+    assert {path.name for path in (tmp_path / "year").iterdir()} == {
+        "README.txt", "herd.pdf", "visit-2026-03-02.pdf", "due.ics",
+        "animals.csv", "findings.csv", "actions.csv", "follow_ups.csv", "remarks.csv",
+    }  # fmt: skip
+    rows = list(
+        csv.DictReader(io.StringIO((tmp_path / "year" / "findings.csv").read_text("utf-8")))
+    )
+    assert ("2026-03-02", "412", "sole ulcer", "LH") == tuple(rows[0][name] for name in ("date", "animal", "lesion", "foot"))  # fmt: skip
+    assert not {"id", "entry_id", "animal_id"} & set(rows[0])
+    assert "'=rubber" in (tmp_path / "year" / "actions.csv").read_text("utf-8")
+    assert (
+        "no visit in 2024"
+        in record("export", tmp_path / "z", "--form", "year", "--year", "2024").err
+    )
+    assert "not empty" in record("export", tmp_path / "year", "--form", "year").err
+
+
+def test_our_own_ade_export_is_a_roster(record, tmp_path):
+    """What `export --form ade` wrote of the animals can be taken in again, and changes nothing."""
+    record("export", tmp_path / "ade", "--form", "ade")
+    ran = record("roster", "import", tmp_path / "ade" / "animals.json")
+    assert "0 added" in ran.out, ran.err

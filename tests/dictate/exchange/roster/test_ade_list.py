@@ -1,0 +1,51 @@
+"""A list of animals in the standard's form (ICAR ADE-1, `icarAnimalCoreResource`) is a roster."""
+
+import datetime as dt
+import json
+
+import pytest
+
+from dictate.errors import RosterError
+from dictate.exchange.roster import find_columns, read_rows, read_table
+
+TODAY = dt.date(2026, 3, 2)
+
+
+def _animal(tag: str, *ids: str, **more: object) -> dict[str, object]:
+    first, *others = [{"id": one, "scheme": "an.invented.scheme"} for one in ids]
+    return {
+        "resourceType": "Animal", "meta": {"source": "x", "sourceId": tag, "modified": "2026-03-02T00:00:00Z"},
+        "identifier": first, "alternativeIdentifiers": others, "specie": "Cattle", "gender": "Female",
+        "managementTag": tag, "status": "Alive",
+    } | more  # fmt: skip
+
+
+def test_numbers_come_from_the_standards_fields() -> None:
+    """The tag is the number, fifteen digits are the electronic number, another identifier the ear tag."""
+    members = [
+        _animal("412", "DE 05 38 9012 3456", "999000000000412", name="Bella"),
+        _animal("413", "999000000000413", status="OffFarm"),
+        _animal("7", "XX 7", specie="Sheep"),
+        _animal("", "XX 8"),
+    ]
+    table = read_table(json.dumps({"view": {"totalItems": 9}, "member": members}).encode())
+
+    read = read_rows(table, find_columns(table), today=TODAY)
+
+    assert [
+        ("412", "999000000000412", "DE 05 38 9012 3456", "Bella", "present"),
+        ("413", "999000000000413", None, None, "off the roster"),
+    ] == [(one.number, one.eid, one.ear_tag, one.name, one.status) for one in read.lines]
+    assert ["line 3: is of the species 'Sheep'", "line 4: has no management number"] == [
+        one.said for one in read.refused
+    ]
+    assert "4 of 9 members" in read.how
+
+
+@pytest.mark.parametrize(
+    "text", ["{", "[]", "{}", '{"member": 1}', "[1, 2]", '{"member": [{"a": 1}]}']
+)
+def test_other_json_is_refused(text: str) -> None:
+    """JSON without animals is no roster."""
+    with pytest.raises(RosterError):
+        read_table(text.encode())
