@@ -131,9 +131,17 @@ def _below_hundred(words: Sequence[str], at: int, numbers: Numbers) -> list[tupl
         return [(numbers.teens[word], at + 1)]
     if word in numbers.tens:
         ten = numbers.tens[word]
-        unit = numbers.digits.get(words[at + 1], 0) if at + 1 < len(words) else 0
+        unit = _counting(words[at + 1], numbers) if at + 1 < len(words) else 0
         return [(ten + unit, at + 2), (ten, at + 1)] if unit else [(ten, at + 1)]
-    return [(numbers.digits[word], at + 1)] if word in numbers.digits else []
+    if word in numbers.digits:
+        return [(numbers.digits[word], at + 1)]
+    digit = _counting(word, numbers)
+    return [(digit, at + 1)] if digit else []
+
+
+def _counting(word: str, numbers: Numbers) -> int:
+    """Return the digit that a word counts with; 0 where it only names one, as "oh" does."""
+    return numbers.digits.get(word) or numbers.identifier_digits.get(word, 0)
 
 
 def spoken_digits(number: str) -> tuple[str, ...]:

@@ -185,7 +185,9 @@ def _either(rng: random.Random) -> Talk:
 def _number(rng: random.Random) -> Talk:
     """The number as said, or a mark that offers it."""
     number = _animal(rng)
-    said = [rng.choice(_SOUNDS.get(w, (w,))) if rng.random() < 0.4 else w for w in _said(number, rng)]
+    said = [
+        rng.choice(_SOUNDS.get(w, (w,))) if rng.random() < 0.4 else w for w in _said(number, rng)
+    ]
     if rng.random() < 0.5:
         said.insert(rng.randrange(1, len(said) + 1), rng.choice(_PAUSES))
     words = ["cow", *said, *_site(rng).split(), *rng.choice(_WORDS["lesions"])[0].split()]
