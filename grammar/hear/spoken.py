@@ -33,24 +33,29 @@ class Spoken:
     """Where each stands among the words as heard."""
     by_sound: dict[int, str]
     """Position in `words` of a word that was taken by its sound -> the word heard."""
-
-    @property
-    def changed(self) -> bool:
-        return bool(self.by_sound) or (bool(self.at) and self.at[-1] != len(self.at) - 1)
+    changed: bool
+    """Whether they are not the words as heard."""
 
 
 def spoken(words: Sequence[str], end: int, lexicon: Lexicon) -> Spoken:
     """Read the words up to `end` (where a remark begins); the rest stays as it is."""
     pauses = lexicon.numbers.hesitations.words
     at = [i for i in range(len(words)) if i >= end or words[i] not in pauses]
-    kept = [words[i] for i in at]
+    kept = [_without_s(words[i], lexicon) if i < end else words[i] for i in at]
     count = sum(i < end for i in at)
     by_sound = _inside(kept[:count], lexicon) | _feet(kept[:count], lexicon)
     if not _sounds(lexicon).isdisjoint(kept[:count]):
         plain = [by_sound.get(i, word) for i, word in enumerate(kept[:count])]
         by_sound |= _by_sound(plain, lexicon)
     read = [by_sound.get(i, word) for i, word in enumerate(kept)]
-    return Spoken(words=read, at=at, by_sound={i: kept[i] for i in by_sound})
+    said = {i: kept[i] for i in by_sound}
+    return Spoken(words=read, at=at, by_sound=said, changed=read != list(words))
+
+
+def _without_s(word: str, lexicon: Lexicon) -> str:
+    """ "four oh seven's back right" is four oh seven."""
+    stem = word.removesuffix("'s")
+    return stem if stem not in (word, "one") and _is_number(stem, lexicon) else word
 
 
 @lru_cache(maxsize=4)

@@ -94,12 +94,12 @@ def _merge(findings: list[Finding]) -> list[Finding]:
     return [
         one
         for at, one in enumerate(findings)
-        if one.foot is None
+        if (one.foot is None and one.lesion.value != "no lesion")
         or one.object is not None
         or not any(
             _says_no_more(one, other) and (not _says_no_more(other, one) or before < at)
             for before, other in enumerate(findings)
-            if before != at
+            if before != at and (one.foot is None) == (other.foot is None)
         )
     ]
 
