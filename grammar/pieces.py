@@ -31,6 +31,7 @@ __all__ = [
     "Course",
     "Dangling",
     "Denied",
+    "Either",
     "EndOfNote",
     "Except",
     "Filler",
@@ -348,6 +349,10 @@ class Denied(_Said[str]):
 
 class Except(_Said[str]):
     """ "all four except …"."""
+
+
+class Either(_Said[str]):
+    """ "one or other of": one of the feet said next."""
 
 
 class Again(_Said[str]):

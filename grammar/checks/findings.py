@@ -6,7 +6,7 @@ from itertools import pairwise
 from grammar.checks.table import Facts, check, mark
 from grammar.join.feet import ALL_FEET
 from grammar.lexicon.schema import LesionRow
-from grammar.pieces import SIDES, Filler, Foot
+from grammar.pieces import SIDES, Filler, Foot, Piece
 from grammar.records import Entry, Finding, Mark
 
 HORN_REGIONS = frozenset({"wall", "dorsal wall", "outside wall", "inside wall", "sole"})
@@ -46,11 +46,19 @@ def _foot_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
     feet = [one.foot for one in entry.findings] + [one.foot for one in entry.actions]
     held = {foot.value for foot in feet if foot is not None}
     for piece in facts.sites:
-        if not isinstance(piece, Foot):
+        if not isinstance(piece, Foot) or _is_asked(piece, facts):
             continue
         alone = [foot for foot in piece.value if foot not in held]
         if alone and not (piece.value == ALL_FEET and None in feet):  # "trimmed all round"
             yield mark("foot-alone", f"nothing was said of {', '.join(alone)}", piece)
+
+
+def _is_asked(piece: Piece, facts: Facts) -> bool:
+    """Whether the foot is one of two that are asked for already."""
+    return any(
+        one.check == "either-or" and one.first <= piece.first and piece.last <= one.last
+        for one in facts.questions
+    )
 
 
 @check(

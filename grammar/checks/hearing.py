@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import fields
 from typing import Any
 
-from grammar.checks.table import Facts, check, mark
+from grammar.checks.table import Facts, check, mark, marks_of_questions
 from grammar.pieces import MODIFIERS, Region, Zone
 from grammar.records import Entry, How, Mark, Slot
 
@@ -83,6 +83,15 @@ def _copied(entry: Entry, facts: Facts) -> Iterator[Mark]:
         first, last = facts.copied
         where: Slot[str] = Slot(value="", heard="", first=first, last=last)
         yield mark("copied", "what was said for one site was copied to another", where)
+
+
+check(
+    "either-or",
+    what="One of two was said, and not which.",
+    why="The first was kept; which of the two it was, only the speaker knows.",
+    clear="Choose the right one of the candidates.",
+    example="cow four twelve left or right hind sole ulcer",
+)(marks_of_questions("either-or"))
 
 
 @check(

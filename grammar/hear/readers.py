@@ -118,6 +118,16 @@ def _pair(span: Span, context: Context) -> Piece | None:
     return span.make(Foot, tuple(dict.fromkeys((side + other[1], other))))
 
 
+def _either_foot(span: Span, context: Context) -> Piece | None:
+    """ "left or right hind": the first, with the other as what it may be."""
+    foot = span.of("FOOT")
+    if foot is None or foot.term is None or len(foot.term.value) != 1:
+        return None
+    other = str(foot.term.value[0])
+    first = {"left": "L", "right": "R"}[span.chunks[0].text] + other[1]
+    return span.make(Foot, (first,), rejected=(other,)) if first != other else None
+
+
 def _split_foot(span: Span, context: Context) -> Piece | None:
     """ "left outer hind" is the outer claw of the left hind."""
     claw, half = span.chunks[1].term, span.chunks[2].term
@@ -205,6 +215,9 @@ def _interval(span: Span, context: Context) -> Piece | None:
         return None
     size = context.lexicon.numbers.time_units[unit.text]
     count = counts[0] if counts else Fraction(2 if "couple" in span.said else 1)
+    number = span.of("NUM")
+    if number is not None and number.first > unit.first:  # "a week or two"
+        count = Fraction(1)
     when = whens.from_count(span.said, count, size, context.on)
     if when is None:
         return None
@@ -265,6 +278,7 @@ def _told(span: Span, context: Context) -> Piece | None:
 
 READERS: dict[str, Reader] = {
     "animal": _animal,
+    "either foot": _either_foot,
     "ending": _ending,
     "grade": _grade,
     "interval": _interval,

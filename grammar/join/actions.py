@@ -151,8 +151,10 @@ def _of_another(work: Work, head: int, at: int) -> bool:
 def _begins_finding(work: Work, at: int) -> bool:
     """Whether a site without "on" begins the next finding: "wrapped, inner sole ulcer"."""
     own_foot = FEET if isinstance(work.pieces[at], FEET) else ()
-    following = get(work.pieces, past(work.pieces, at + 1, (*_ON_CLAW, *own_foot)))
-    return isinstance(following, (Lesion, Stage, Denied))
+    end = past(work.pieces, at + 1, (*_ON_CLAW, *own_foot))
+    if any("for" in work.said_before(i) for i in range(at + 1, min(end + 1, len(work.pieces)))):
+        return False  # "block on the left hind inner for the ulcer on the outer"
+    return isinstance(get(work.pieces, end), (Lesion, Stage, Denied))
 
 
 def _claw_before(work: Work, head: int) -> int | None:
@@ -183,13 +185,25 @@ def make_actions(
             claw_piece = plan.claw_before
         if claw_piece is None and _is_on_lesion(piece):
             claw_piece = _claw_of_lesion(work, plan.head, feet, site, found)
-        for foot in (feet[site] if site is not None else ()) or (None,):
-            foot_slot = slot_of(work.pieces[site], foot) if foot and site is not None else None
+        for at, foot in _feet_of(work, plan.head, feet, site) or [(None, None)]:
+            foot_slot = slot_of(work.pieces[at], foot) if foot and at is not None else None
             made += [
                 Action(kind=kind, foot=foot_slot, claw=claw, material=_material(work, plan))
                 for claw in _claw_slots(work, claw_piece, sore.get(foot))
             ]
     return made
+
+
+def _feet_of(
+    work: Work, head: int, feet: Feet, site: int | None
+) -> list[tuple[int | None, str | None]]:
+    """Return the feet of an action with their pieces; "both sprayed" is of the last two said."""
+    if site is None:
+        return []
+    sites = [site]
+    if "both" in work.said_before(head) and len(feet[site]) == 1:
+        sites = [at for at in sorted(feet) if at <= site and feet[at] and at < head][-2:] or sites
+    return [(at, foot) for at in sites for foot in feet[at]]
 
 
 def _is_on_lesion(piece: Piece) -> bool:

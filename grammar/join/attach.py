@@ -55,7 +55,9 @@ def attach(pieces: Sequence[Piece], lexicon: Lexicon) -> Attached:
         corrections=_corrections(pieces),
     )
     loose = tuple(work.pieces[i] for i in sorted(work.loose))
-    return Attached(entry=entry, loose=loose, copied=copied, questions=tuple(moods.questions))
+    return Attached(
+        entry=entry, loose=loose, copied=copied, questions=(*moods.questions, *work.questions)
+    )
 
 
 def _corrections(pieces: Sequence[Piece]) -> tuple[Correction, ...]:

@@ -34,6 +34,8 @@ _HEADS = (*FINDINGS, *_DEEDS, StatusSaid)
 """What can be denied together with the words that qualify it."""
 _DOABLE = (*_DEEDS, Material)
 """What may be said not to be needed."""
+_TURNS = frozenset({"just", "only", "but"})
+"""What turns from a denial to what is there."""
 _OF_A_DEED = (*CLAWS, *FEET, Region)
 """What may stand between a deed and "not needed": "block on the inner not needed"."""
 
@@ -72,7 +74,7 @@ def take_denied(pieces: Sequence[Piece], before: Sequence[str]) -> Denials:
 
 def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
     pieces = found.pieces
-    last = _end(pieces, at)
+    last = _end(pieces, at, before)
     state = pieces[last]
     if last == at + 1 and isinstance(state, StatusSaid) and state.opposite:
         heard = f"{pieces[at].heard} {state.heard}"
@@ -91,7 +93,7 @@ def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
     pieces[at] = turned(pieces[at], Denied, value="")
     following = last + 1
     while last > at and following < len(pieces) and "or" in before[following].split():
-        end = _end(pieces, following - 1)
+        end = _end(pieces, following - 1, before)
         if not isinstance(pieces[end], _HEADS) or end < following:
             break
         found.gone |= set(range(following, end))
@@ -99,11 +101,14 @@ def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
         following = end + 1
 
 
-def _end(pieces: Sequence[Piece], at: int) -> int:
+def _end(pieces: Sequence[Piece], at: int, before: Sequence[str]) -> int:
     """Return the last piece a denial reaches: "no bad ulcer", "not bleeding", "no rubber block"."""
     if isinstance(pieces[at], Not) and isinstance(get(pieces, at + 1), (Tissue, Course)):
         return at + 1  # "not bleeding, sole ulcer outer"
     after = past(pieces, at + 1, (*MODIFIERS, Material))
+    for i in range(at + 1, min(after + 1, len(pieces))):
+        if not _TURNS.isdisjoint(before[i].split()):
+            return min(at + 1, i - 1)  # "no pus, just a bruise"
     if isinstance(get(pieces, after), _HEADS):
         ahead = pieces[at + 1 : after]
         if all(_qualifies(piece, pieces[after]) for piece in ahead):
@@ -123,7 +128,7 @@ def _deny_behind(found: Denials, at: int, before: Sequence[str]) -> None:
     pieces = found.pieces
     head = back(pieces, at - 1, _OF_A_DEED)
     if not isinstance(get(pieces, head), _DOABLE):
-        end = _end(pieces, at)  # "not needed: a block"
+        end = _end(pieces, at, before)  # "not needed: a block"
         if isinstance(pieces[end], (*FINDINGS, *_DEEDS)):
             found.gone |= set(range(at + 1, end))
             found.deny(end)

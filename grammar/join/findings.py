@@ -226,6 +226,10 @@ def _assign_modifiers(
             position += 1
         before = heads[position - 1] if position else None
         after = heads[position] if position < len(heads) else None
+        if position > 1 and "both" in work.said_before(site):
+            found[heads[position - 2]].append(site)  # "… dermatitis … dermatitis, both M2"
+            found[heads[position - 1]].append(site)
+            continue
         if before is None or after is None:
             only = before if after is None else after
             if only is not None:

@@ -5,7 +5,8 @@ from collections.abc import Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import replace
 
-from grammar.join.cursor import find_back, get, past
+from grammar.join.alternatives import take_alternatives
+from grammar.join.cursor import back, find_back, get, past
 from grammar.join.denials import take_denied
 from grammar.join.narrowing import said_first
 from grammar.join.replacing import half_foot
@@ -69,6 +70,7 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
     for step in (
         _take_exceptions,
         _take_denied,
+        take_alternatives,
         _join_foreign_bodies,
         _join_feet,
         _stages_alone,
@@ -102,7 +104,7 @@ def _is_foot(pieces: Sequence[Piece], at: int, foot: Piece, before: Piece | None
     at: the position behind the side; before: the last piece that is no link.
     """
     after = get(pieces, at)
-    if isinstance(after, _OF_A_FOOT):
+    if isinstance(after, _OF_A_FOOT) or _after_or(pieces, at - 2):
         return True
     if not isinstance(foot, Foot) or len(foot.value) == 1:
         return False
@@ -111,6 +113,12 @@ def _is_foot(pieces: Sequence[Piece], at: int, foot: Piece, before: Piece | None
     if _is_word(after, COPULAS):
         after = get(pieces, at + 1)
     return isinstance(after, MODIFIERS)
+
+
+def _after_or(pieces: Sequence[Piece], at: int) -> bool:
+    """ "left hind, or is it right": the words before the side hold an "or"."""
+    start = back(pieces, at, LINKS) + 1
+    return any("or" in piece.heard.split() for piece in pieces[start : at + 1])
 
 
 def _is_word(piece: Piece, words: AbstractSet[str]) -> bool:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from grammar.join.cursor import of_kinds
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import Piece
-from grammar.records import Slot
+from grammar.records import Question, Slot
 
 __all__ = ["Work"]
 
@@ -22,6 +22,8 @@ class Work:
     """The fillers directly before the piece: "wrapped the left hind", "no block or wrap"."""
     lexicon: Lexicon
     denied: tuple[Slot[str], ...] = ()
+    questions: list[Question] = field(default_factory=list)
+    """What was left open, to be marked."""
     owned: set[int] = field(default_factory=set)
     """Claws and regions that belong to an action."""
     loose: set[int] = field(default_factory=set)

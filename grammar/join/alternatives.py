@@ -1,0 +1,112 @@
+"""Either/or: "left or right hind", "an ulcer or a bruise", "wooden or plastic block".
+
+The first holds, the second does not count, and both stand in a mark: which it was, only the speaker
+knows.  A denial of both ("no ulcer or wart") has been taken out before.
+"""
+
+from dataclasses import replace
+
+from grammar.join.cursor import back, get, past
+from grammar.join.work import Work
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    FINDINGS,
+    MODIFIERS,
+    ActionSaid,
+    Either,
+    FollowUpSaid,
+    Foot,
+    Kinds,
+    Lesion,
+    Material,
+    Piece,
+    Region,
+    Severity,
+    Stage,
+    TimeSaid,
+    Zone,
+    value_of,
+)
+from grammar.records import Question
+
+__all__ = ["take_alternatives"]
+
+_GROUPS: tuple[tuple[Kinds, Kinds], ...] = (
+    (FINDINGS, (*MODIFIERS, Zone, Region, *CLAWS)),
+    (FEET, CLAWS),
+    (CLAWS, ()),
+    ((ActionSaid,), (Material, *CLAWS)),
+    ((Material,), ()),
+    ((Stage,), ()),
+    ((Severity,), ()),
+    ((Zone,), ()),
+    ((FollowUpSaid,), ()),
+    ((TimeSaid,), ()),
+)
+"""Kinds that "or" parts from their like -> what may stand between them and the "or"."""
+
+
+def take_alternatives(work: Work) -> None:
+    """Keep the first of two, and ask which it was."""
+    gone: set[int] = set()
+    for at in range(1, len(work.pieces)):
+        if at not in gone and "or" in work.said_before(at):
+            gone |= _part(work, at)
+    for at, piece in enumerate(work.pieces):
+        gone |= _within(work, at, piece)
+    work.drop(gone)
+
+
+def _part(work: Work, at: int) -> set[int]:
+    """Return the positions of the second of two that the "or" before `at` parts."""
+    for kinds, between in _GROUPS:
+        first = back(work.pieces, at - 1, between)
+        second = past(work.pieces, at, tuple(k for k in between if k not in CLAWS))
+        one, other = get(work.pieces, first), get(work.pieces, second)
+        if not isinstance(one, kinds) or not isinstance(other, kinds):
+            continue
+        if isinstance(one, Lesion) and value_of(one) == value_of(other):
+            return set(range(at, second + 1))  # "foul or what they call foot rot"
+        _ask(work, one, other, (_said(one), _said(other)))
+        return set(range(at, second + 1))
+    return set()
+
+
+def _within(work: Work, at: int, piece: Piece) -> set[int]:
+    """Ask of what one piece leaves open: "left or right hind", "two or three weeks"."""
+    after = get(work.pieces, at + 1)
+    if isinstance(piece, Either):
+        if isinstance(after, Foot) and len(after.value) > 1:
+            work.pieces[at + 1] = replace(after, value=after.value[:1])
+            _ask(work, piece, after, after.value)
+        return {at}
+    if " or " not in piece.heard:
+        return set()
+    if isinstance(piece, TimeSaid) and piece.unit:
+        first, _, second = piece.heard.partition(" or ")
+        if piece.unit in first.split():  # "in a week or two"
+            second = f"{second} {piece.unit}"
+        else:
+            first = f"{first} {piece.unit}"
+        _ask(work, piece, piece, (first, second))
+    elif isinstance(piece, Foot) and piece.rejected:
+        _ask(work, piece, piece, (*piece.value, *piece.rejected))
+    return set()
+
+
+def _ask(work: Work, one: Piece, other: Piece, candidates: tuple[str, ...]) -> None:
+    what = " or ".join(candidates) + "?"
+    work.questions.append(
+        Question(
+            check="either-or", what=what, first=one.first, last=other.last, candidates=candidates
+        )
+    )
+
+
+def _said(piece: Piece) -> str:
+    """Return the value of a piece as a candidate."""
+    if isinstance(piece, TimeSaid):
+        return piece.heard
+    value = value_of(piece)
+    return "+".join(map(str, value)) if isinstance(value, tuple) else str(value)
