@@ -10,6 +10,7 @@ from sqlmodel import select
 
 from dictate.errors import DictateError
 from dictate.hearing import open_engine
+from dictate.notes.unfinished import unfinished
 from dictate.settings import Settings, load_settings
 from dictate.sound import hash_file
 from dictate.store.database import open_database
@@ -47,6 +48,7 @@ def examine() -> list[Diagnosis]:
         _disk,
         _database,
         _sounds,
+        _recordings,
         _model,
     )
     return [diagnosis for check in checks for diagnosis in _run(check, settings)]
@@ -141,6 +143,12 @@ def _sounds(settings: Settings) -> Iterator[Diagnosis]:
         yield Diagnosis(
             part="sound", ok=True, what=f"{len(clips)} kept clips are whole{_forgotten(gone)}"
         )
+
+
+def _recordings(settings: Settings) -> Iterator[Diagnosis]:
+    """Long recordings that were begun and wait to be gone on with: work left, not damage."""
+    for one in unfinished(settings):
+        yield Diagnosis(part="recording", ok=True, what=one.line)
 
 
 def _forgotten(gone: set[int]) -> str:

@@ -147,7 +147,10 @@ def _meaning(heading: str, kept: Mapping[str, str]) -> str | None:
         key = same_key(said)
         if key and (found := kept.get(key) or headings().get(key)):
             return found
-    return None
+    # Two languages in one heading, `Kuh / Cow`, when both mean the same.
+    parts = [same_key(part) for part in re.split(r"[/|\n]", heading)]
+    meant = {headings().get(part) for part in parts if part}
+    return meant.pop() if len(parts) > 1 and len(meant) == 1 else None
 
 
 def _by_heading(

@@ -22,6 +22,7 @@ _YEAR_FIRST = re.compile(r"(\d{4})([-/. ])(\d{1,2})\2(\d{1,2})")
 _COMPACT = re.compile(r"(19|20)(\d{2})(\d{2})(\d{2})")
 _YEAR_LAST = re.compile(r"(\d{1,2})([-/. ])(\d{1,2})\2(\d{4}|\d{2})")
 _SPREADSHEET_DAY = re.compile(r"\d{5}(\.0+)?")
+_SPACED = re.compile(r"(?<=\d)\s*([-/.])\s*(?=\d)")
 _WEEKDAY = re.compile(r"^[^\W\d_]{2,10}[.,]\s+(?=.*\d)")
 
 
@@ -110,7 +111,8 @@ def read_date(cell: Cell, order: DateOrder | None, today: dt.date) -> dt.date:
 
 
 def _bare(text: str) -> str:
-    return _WEEKDAY.sub("", _TIME.sub("", text.strip()))
+    bare = _WEEKDAY.sub("", _TIME.sub("", text.strip()))
+    return _SPACED.sub(r"\1", bare).rstrip(".")
 
 
 def _parsed(text: str, order: DateOrder | None, today: dt.date) -> dt.date:

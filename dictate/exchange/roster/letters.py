@@ -43,9 +43,12 @@ def decode(
     """
     if encoding is not None:
         return _as_named(data, encoding), encoding
-    found = from_bytes(data, cp_isolation=_UNICODE).best() if _may_be_unicode(data) else None
-    if found is not None:
-        return str(found).removeprefix("\ufeff"), found.encoding.replace("_", "-").upper()
+    if data.startswith(_MARKS) or b"\0" in data[:_LOOK]:
+        found = from_bytes(data, cp_isolation=_UNICODE).best()
+        if found is not None:
+            return str(found).removeprefix("\ufeff"), found.encoding.replace("_", "-").upper()
+    elif _is_utf8(data):
+        return data.decode("utf-8"), "UTF-8"
     if len(_BINARY.findall(data[:_LOOK])) * 50 > len(data[:_LOOK]):
         raise RosterError(
             "is no list as text", remedy="Save the list as CSV or as .xlsx, and give that file"
@@ -70,10 +73,8 @@ def _as_named(data: bytes, encoding: str) -> str:
         ) from error
 
 
-def _may_be_unicode(data: bytes) -> bool:
-    """A one-byte file has no NUL bytes, and is seldom UTF-8 by chance."""
-    if data.startswith(_MARKS) or b"\0" in data[:_LOOK]:
-        return True
+def _is_utf8(data: bytes) -> bool:
+    """No text in a one-byte set is valid UTF-8 by chance, but for its plain letters."""
     try:
         data.decode("utf-8")
     except UnicodeDecodeError:

@@ -4,17 +4,21 @@ import re
 import unicodedata
 
 from dictate.exchange.roster.dates import Unfit
-from dictate.exchange.roster.words import folded, is_empty, is_no_animal, statuses
+from dictate.exchange.roster.words import folded, is_empty, is_no_animal, is_number_word, statuses
 from dictate.store.states import AnimalStatus
 
 __all__ = ["bare", "ear_tag", "eid", "lactation", "name", "number", "status"]
 
 _FORMULA_TEXT = re.compile(r'="(.*)"', re.DOTALL)
 _INVISIBLE = "Cf"
+_BLANKS = " \t\r\n\u00a0\u2007\u202f\u3000"
+"""Around a cell these mean nothing; other white space is a control character."""
 _SCIENTIFIC = re.compile(r"(\d)(?:[.,](\d*))?[eE]\+?(\d+)")
 _NUMBER = re.compile(
     r"(?:[A-Za-zÀ-ÖØ-öø-ÿ]{1,4}[ ./-]?)?\d+(?:[ ./-]?[A-Za-zÀ-ÖØ-öø-ÿ]{1,4}|[/-]\d+)*"
 )
+_AFTER_WORD = re.compile(r"(?:#|([^\W\d_]+[.:]|[^\W\d_]{2,} ))\s*(\d.*)")
+"""`Cow 412`, `Nr. 412`, `#412`: the word only says that a number follows."""
 _FLOAT_END = re.compile(r"[.,]0+")
 _TAG = re.compile(r"[0-9A-Za-zÀ-ÖØ-öø-ÿ .,/\-*]+")
 _LACTATIONS_MAX = 30
@@ -28,7 +32,7 @@ def bare(text: str) -> str:
     Raises:
         Unfit: a control character, or a letter that was lost before.
     """
-    text = text.strip()
+    text = text.strip(_BLANKS)
     if text.isalnum() and text.isascii() and not text.isalpha():
         return text
     if text.isascii() and text.isprintable() and not text.startswith(("=", "'", "#")):
@@ -37,9 +41,9 @@ def bare(text: str) -> str:
         text = found[1]
     text = "".join(
         letter
-        for letter in text.removeprefix("'").strip()
+        for letter in _without_quotes(text).strip(_BLANKS)
         if unicodedata.category(letter) != _INVISIBLE
-    ).strip()
+    ).strip(_BLANKS)
     for letter in text:
         if unicodedata.category(letter) in ("Cc", "Cs", "Co", "Cn", "Zl", "Zp"):
             raise Unfit(f"holds a control character (U+{ord(letter):04X})")
@@ -50,14 +54,42 @@ def bare(text: str) -> str:
     if text.startswith("#") and text.endswith(("!", "?", "/A")) and text.upper() != "#N/A":
         raise Unfit(f"{text} is a spreadsheet's error")
     text = unicodedata.normalize("NFC", text)
+    _refuse_spoilt(text)
     return "" if is_empty(text) else text
+
+
+def _without_quotes(text: str) -> str:
+    """A quote in front is how a spreadsheet writes `as text`; around the cell it is a habit."""
+    if text.startswith("'"):
+        text = text[1:].removesuffix("'")
+    return text
+
+
+def _refuse_spoilt(text: str) -> None:
+    """UTF-8 that was once read as Windows letters: `KÃ¤the` was `Käthe`."""
+    try:
+        meant = text.encode("cp1252").decode("utf-8")
+    except (UnicodeEncodeError, UnicodeDecodeError):
+        return
+    if meant != text:
+        raise Unfit(f"holds letters that were spoilt when the file was saved: {text!r}, {meant!r}?")
+
+
+def _plain(text: str) -> str:
+    """Wide letters as plain ones, and the digits of every script as 0 to 9."""
+    if text.isascii():
+        return text
+    text = unicodedata.normalize("NFKC", text)
+    return "".join(str(unicodedata.digit(one)) if one.isdecimal() else one for one in text)
 
 
 def number(text: str) -> str:
     """A management number, its zeros in front kept."""
     if text.isascii() and text.isdigit() and len(text) <= _DIGITS_PLAIN and text.strip("0"):
         return text
-    text = unicodedata.normalize("NFKC", text)
+    text = _plain(text)
+    if (found := _AFTER_WORD.fullmatch(text)) and (not found[1] or is_number_word(found[1])):
+        text = found[2]
     if _SCIENTIFIC.fullmatch(text) and "+" in text:
         raise Unfit(f"{text!r} lost its digits in a spreadsheet: show the column as text")
     if text.startswith(("-", "−", "+")):
@@ -77,7 +109,7 @@ def number(text: str) -> str:
 
 def eid(text: str) -> str:
     """Fifteen digits, however they are spaced."""
-    text = unicodedata.normalize("NFKC", text)
+    text = _plain(text)
     if found := _SCIENTIFIC.fullmatch(text.replace(" ", "")):
         fraction, power = found[2] or "", int(found[3])
         if power == 14 and len(fraction.rstrip("0")) >= 12:
@@ -104,9 +136,11 @@ def _is_float(text: str) -> bool:
 
 def ear_tag(text: str) -> str:
     """A national ear tag as it is printed, single spaces."""
-    text = " ".join(unicodedata.normalize("NFKC", text).split())
+    text = " ".join(_plain(text).split())
     if _SCIENTIFIC.fullmatch(text):
         raise Unfit(f"{text!r} lost its digits in a spreadsheet: show the column as text")
+    if re.fullmatch(r"\d+[.,]0", text):
+        text = text[:-2]
     if not any(letter.isdigit() for letter in text) or not _TAG.fullmatch(text):
         raise Unfit(f"{text!r} is no ear tag")
     if text.startswith("-"):
@@ -125,7 +159,7 @@ def name(text: str) -> str:
 
 def lactation(text: str) -> int:
     """How many times she has calved."""
-    plain = unicodedata.normalize("NFKC", text)
+    plain = _plain(text)
     whole = re.fullmatch(r"(\d{1,4})(?:[.,]0+)?", plain, re.ASCII)
     if not whole:
         raise Unfit(f"{text!r} is no whole number")

@@ -7,9 +7,18 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-__all__ = ["folded", "headings", "is_empty", "is_no_animal", "months", "same_key", "statuses"]
+__all__ = [
+    "folded",
+    "headings",
+    "is_empty",
+    "is_no_animal",
+    "is_number_word",
+    "months",
+    "same_key",
+    "statuses",
+]
 
-_NUMBER_WORDS = frozenset({"n", "no", "nr", "num", "nro", "nbr"})
+_NUMBER_WORDS = frozenset("n no nr num nro nbr number numbers nummer numero numer".split())
 _LETTERS = str.maketrans({"ø": "o", "æ": "ae", "ł": "l", "œ": "oe", "đ": "d", "°": " ", "º": " "})
 
 
@@ -21,7 +30,7 @@ def _data() -> dict[str, Any]:
 
 def folded(text: str) -> str:
     """Small letters without accents, and single spaces instead of signs."""
-    plain = unicodedata.normalize("NFKD", text.casefold().translate(_LETTERS))
+    plain = unicodedata.normalize("NFKD", text.casefold().translate(_LETTERS)).casefold()
     letters = "".join(letter for letter in plain if not unicodedata.combining(letter))
     return " ".join(re.sub(r"[^\w]+|_", " ", letters).split())
 
@@ -29,7 +38,12 @@ def folded(text: str) -> str:
 def same_key(heading: str) -> str:
     """Equal for headings that mean the same: `Kuh-Nr.`, `kuh nr` and `KUHNR`."""
     words = folded(heading.replace("#", " nr ")).split()
-    return "".join("nr" if word in _NUMBER_WORDS else word for word in words)
+    return "".join(
+        "nr"
+        if word in _NUMBER_WORDS
+        else word.removesuffix("nummer") + "nr" * word.endswith("nummer")
+        for word in words
+    )
 
 
 @cache
@@ -41,6 +55,11 @@ def headings() -> dict[str, str]:
         for words in languages.values()
         for heading in words
     }
+
+
+def is_number_word(word: str) -> bool:
+    """Whether a word only says that an animal's number follows: cow, Nr., vaca."""
+    return headings().get(same_key(word)) == "number"
 
 
 @cache

@@ -1,0 +1,79 @@
+"""Single cells and small files: what becomes of each oddity."""
+
+import datetime as dt
+
+import pytest
+
+from dictate.errors import RosterError
+from dictate.exchange.roster import find_columns, read_rows, read_table
+from dictate.exchange.roster.words import same_key
+
+TODAY = dt.date(2026, 3, 2)
+
+
+def _read(text: str | bytes):
+    table = read_table(text.encode() if isinstance(text, str) else text)
+    return read_rows(table, find_columns(table), today=TODAY)
+
+
+@pytest.mark.parametrize(
+    ("cell", "number"),
+    [
+        ("Cow 412", "412"), ("Nr. 413", "413"), ("#414", "414"), ("A 12", "A 12"), ("٤١٢", "412"),
+        ("４１２", "412"), ("'0412'", "0412"), ("\u202e412", "412"), ("12/3", "12/3"),
+        ("0", None), ("4 12", None), ("1.234", None), ("412\x0c", None), ("Total: 5", None), ("-3", None),
+    ],
+)  # fmt: skip
+def test_numbers(cell: str, number: str | None) -> None:
+    """A word before a number only says that it is one; everything doubtful is refused with a reason."""
+    read = _read(f"number;name\n{cell};Bella\n")
+
+    assert ([number] if number else []) == [line.number for line in read.lines]
+    assert len(read.refused) == (number is None)
+
+
+@pytest.mark.parametrize(
+    ("cell", "date"),
+    [
+        ("2. 3. 2025", dt.date(2025, 3, 2)), ("25.03.2025.", dt.date(2025, 3, 25)),
+        ("Mon, 3 Mar 2025", dt.date(2025, 3, 3)), ("2025-03-02T00:00:00Z", dt.date(2025, 3, 2)),
+        ("1er février 2025", dt.date(2025, 2, 1)), ("03/2025", None), ("29.02.2025", None), ("2025", None),
+    ],
+)  # fmt: skip
+def test_dates(cell: str, date: dt.date | None) -> None:
+    """Each form of a date is that day or refused."""
+    read = _read(f"number;calving date\n412;{cell}\n")
+
+    assert ([date] if date else []) == [line.calved_on for line in read.lines]
+
+
+def test_letters_that_were_spoilt_before_are_refused() -> None:
+    """UTF-8 read as Windows letters once: the name that was meant is said."""
+    (refused,) = _read("number;name\n412;KÃ¤the\n").refused
+
+    assert "'Käthe'?" in refused.said
+
+
+@pytest.mark.parametrize("letters", ["utf-16-le", "utf-16-be", "utf-16", "utf-8-sig"])
+def test_bare_numbers_in_any_unicode(letters: str) -> None:
+    """No animal is made of the marks or the other half of the letters."""
+    assert ["412", "413"] == [line.number for line in _read("412\r\n413\r\n".encode(letters)).lines]
+
+
+@pytest.mark.parametrize("others", ["Kuh-Nr.", "KUHNUMMER", "kuh nummer", "Kuh_Nr", "Kuh №"])
+def test_headings_are_one_in_any_spelling(others: str) -> None:
+    """Case, signs and the words for number do not matter."""
+    assert same_key("Kuh Nr") == same_key(others)
+
+
+@pytest.mark.parametrize(
+    ("data", "word"),
+    [
+        (b"%PDF-1.7 x", "PDF"), (b"\xd0\xcf\x11\xe0 x", ".xls"), (b"<html><table>", "web page"),
+        (b"PK\x03\x04 x", "workbook"), (bytes(range(256)) * 20, "no list"), (b"\x1f\x8b x", "compressed"),
+    ],
+)  # fmt: skip
+def test_what_is_no_list_says_what_it_is(data: bytes, word: str) -> None:
+    """Told by its content, whatever the name says."""
+    with pytest.raises(RosterError, match=word):
+        _read(data)
