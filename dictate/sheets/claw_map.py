@@ -52,6 +52,7 @@ class _Look:
     key: str
     small: bool
     focus: bool
+    pick: bool = False
 
     def fill(self, finding: _Found) -> str:
         """Hatching lets the numbers show; a small zone would drown in it."""
@@ -72,16 +73,18 @@ def claw_map(
     small: bool = False,
     focus: bool = False,
     feet: Sequence[str] = FEET,
+    pick: bool = False,
 ) -> str:
     """Draw findings (and blocks and wraps) on the eight claws; return one `<svg>` element.
 
     `title` names the animal for screen readers. `key` must differ between maps of one page.
     `small` sets the four feet side by side for a line of a sheet, outlines only, zones filled.
     `focus` lets the keyboard reach every finding, whose words then show as its title. `feet` draws
-    fewer than the four.
+    fewer than the four. `pick` says at each zone of the large map what it is (`data-foot`, `data-claw`,
+    `data-zone`), for a script that takes clicks.
     """
     found, done = list(findings), list(actions)
-    look = _Look(key=escape(key), small=small, focus=focus)
+    look = _Look(key=escape(key), small=small, focus=focus, pick=pick)
     step_x = drawing.WIDTH + _GAP[small]
     step_y = drawing.HEIGHT + _BENEATH + (0 if small else _HEAD)
     columns = len(feet) if small else min(2, len(feet))
@@ -105,7 +108,7 @@ def _foot(foot: str, findings: Sequence[_Found], actions: Sequence[_Done], look:
     own = [finding for finding in findings if finding.foot == foot]
     lesions = [finding for finding in own if finding.lesion != NO_LESION]
     placed = [finding for finding in lesions if finding.zone is not None]
-    parts = [_plain_zones(look), _marked(foot, placed, look), _unplaced(foot, lesions, look)]
+    parts = [_plain_zones(foot, look), _marked(foot, placed, look), _unplaced(foot, lesions, look)]
     parts.append(_signs(foot, [action for action in actions if action.foot == foot]))
     if own and not lesions:
         parts.append(_tick(own[0]))
@@ -139,7 +142,7 @@ def _unplaced(foot: str, lesions: Sequence[_Found], look: _Look) -> str:
     )
 
 
-def _plain_zones(look: _Look) -> str:
+def _plain_zones(foot: str, look: _Look) -> str:
     """Outline both claws; on the large map their zones with numbers, and what lies between."""
     if look.small:
         outline = drawing.claw()
@@ -147,13 +150,22 @@ def _plain_zones(look: _Look) -> str:
             '<g fill="none" stroke="currentColor" stroke-width="2.2">'
             f"{outline}{drawing.mirror(outline)}</g>"
         )
-    claw = "".join(
-        drawing.zone(zone) for zone, *_ in drawing.labels() if zone not in drawing.BETWEEN
+    outline = drawing.claw(more='stroke-width="1.8" pointer-events="none"')
+    left, right = (
+        "".join(
+            drawing.zone(zone, more=_told(foot, side, zone, look))
+            for zone, *_ in drawing.labels()
+            if zone not in drawing.BETWEEN
+        )
+        + outline
+        for side in (("outer", "inner") if foot[0] == "L" else ("inner", "outer"))
     )
-    claw += drawing.claw(more='stroke-width="1.8"')
-    between = "".join(drawing.zone(zone, more='stroke-dasharray="2 2"') for zone in drawing.BETWEEN)
+    between = "".join(
+        drawing.zone(zone, more=f'stroke-dasharray="2 2"{_told(foot, "", zone, look)}')
+        for zone in drawing.BETWEEN
+    )
     drawn = (
-        f'<g fill="none" stroke="currentColor" stroke-width="0.6">{claw}{drawing.mirror(claw)}'
+        f'<g fill="none" stroke="currentColor" stroke-width="0.6">{left}{drawing.mirror(right)}'
         f"{between}</g>"
     )
     texts = []
@@ -164,7 +176,18 @@ def _plain_zones(look: _Look) -> str:
             f'<text x="{place:g}" y="{baseline:.1f}" font-size="{size}">{zone}</text>'
             for place in places
         ]
-    return f'{drawn}<g text-anchor="middle" fill="currentColor">{"".join(texts)}</g>'
+    return (
+        f'{drawn}<g text-anchor="middle" fill="currentColor" pointer-events="none">'
+        f"{''.join(texts)}</g>"
+    )
+
+
+def _told(foot: str, claw: str, zone: int, look: _Look) -> str:
+    """What a zone says of itself to a script; nothing when nobody picks."""
+    if not look.pick:
+        return ""
+    side = f' data-claw="{claw}"' if claw else ""
+    return f' data-foot="{foot}"{side} data-zone="{zone}" pointer-events="all"'
 
 
 def _marked(foot: str, lesions: Sequence[_Found], look: _Look) -> str:

@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING
 
+from dictate.record.rows import NO_LESION
 from dictate.review.showing import Card
 from dictate.sheets.claw_map import claw_map
 
@@ -27,10 +28,11 @@ def queue_path(visit_id: int, entry_id: int | None = None, then: int | None = No
     return f"/visits/{visit_id}/queue" + ("?" + "&".join(asked) if asked else "")
 
 
-def drawn(card: Card) -> str:
-    """The claw map of an entry as SVG; empty when no foot was named."""
+def drawn(card: Card, *, pick: bool = False) -> str:
+    """The claw map of an entry as SVG; empty when no foot was named, unless one may be picked."""
     values = card.values
-    if not any(part.foot for part in (*values.findings, *values.actions)):
+    found = any(finding.lesion != NO_LESION for finding in values.findings)
+    if not (pick and found) and not any(part.foot for part in (*values.findings, *values.actions)):
         return ""
     return claw_map(
         values.findings,
@@ -38,4 +40,5 @@ def drawn(card: Card) -> str:
         title=f"Claw map of cow {values.animal or 'without a number'}",
         key=f"map-{card.entry.id}",
         focus=True,
+        pick=pick,
     )

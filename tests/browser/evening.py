@@ -100,7 +100,7 @@ TROUBLED = [
         meant="cow six four five left hind outer sole ulcer zone four cow six five six all good",
         heard="cow six four five left hind outer sole ulcer zone four six five six all good",
     ),
-    Spoken(meant="cow six six seven all good", heard="go mix hot oven"),
+    Spoken(meant="cow six six seven all good", heard="go mix oven"),
 ]
 
 ON_ROSTER = [number for number, _ in NUMBERS] + (

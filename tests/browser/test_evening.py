@@ -59,8 +59,6 @@ def test_the_whole_evening_by_keyboard(running: Running, tab: Callable[..., Tab]
     assert at.title == "Cow 601"
     at.shoot("evening-misheard-lesion")
     take(at, "“soul elsa” was sole ulcer")
-    at.shoot("evening-learn")
-    at.press("l")
     at.press("Enter")
     assert at.title == "No animal named"
     at.press("t")
@@ -81,6 +79,8 @@ def test_the_whole_evening_by_keyboard(running: Running, tab: Callable[..., Tab]
     at.press("Enter")
     at.page.wait_for_selector(".done")
     at.shoot("evening-done")
+    at.press("l")
+    at.page.wait_for_selector("text=Remembered")
 
     assert states(running) == {EntryState.CONFIRMED: total}
     assert at.counted() == at.keys, "the page counted what was pressed"
@@ -139,7 +139,10 @@ def test_what_was_learnt_reads_waiting_notes_again_but_never_confirmed_ones(
     at.open(f"/visits/{running.visit_id}/queue?entry={entry.id}")
     take(at, "“soul elsa” was sole ulcer")
     at.press("Enter")
+    assert not at.page.locator(".offer").count(), "an offer never stands above a card"
+    at.open("/learnt")
     at.press("l")
+    at.page.wait_for_selector("text=Remembered")
     at.open("/learnt")
     at.shoot("learnt")
     assert "soul elsa" in at.page.inner_text("main")
@@ -311,3 +314,92 @@ def test_what_is_typed_the_moment_a_page_comes_is_not_lost(
     )
     at.press("t")
     assert at.page.evaluate("window.focused") == "typed"
+
+
+def test_foot_claw_zone_and_lesion_change_by_one_key_and_one_choice(
+    running: Running, tab: Callable[..., Tab]
+) -> None:
+    """Also by a click on the claw map; what was said of the animal stays."""
+    at = tab()
+    entry = entry_of(running, "118")
+    at.open(f"/visits/{running.visit_id}/queue?entry={entry.id}")
+    assert entry.content["findings"][0]["foot"] == "LH"
+    for keys, slot, value in [("h4", "foot", "RH"), ("c2", "claw", "inner"), ("z6", "zone", 6)]:
+        before = at.keys
+        for key in keys:
+            at.press(key)
+        assert entry_of(running, "118").content["findings"][0][slot] == value
+        assert at.keys - before == 2
+    at.press("e")
+    wanted = at.page.locator(".ask[open] button", has_text="bulb ulcer").get_attribute("data-key")
+    at.press(wanted)
+    assert entry_of(running, "118").content["findings"][0]["lesion"] == "bulb ulcer"
+    at.press("h")
+    at.press("7")
+    assert entry_of(running, "118").content["actions"][0]["foot"] == "LH", (
+        "the block, by its own keys"
+    )
+    at.page.locator('.claw-map [data-foot="LF"][data-claw="outer"][data-zone="5"]').click()
+    at.settle()
+    found = entry_of(running, "118").content["findings"][0]
+    assert (found["foot"], found["claw"], found["zone"]) == ("LF", "outer", 5)
+
+
+def test_an_animal_that_the_roster_lacks_takes_another_key(
+    running: Running, tab: Callable[..., Tab]
+) -> None:
+    at = tab()
+    begin(at)
+    assert at.title == "Cow 513"
+    for key in ("Enter", "Enter"):
+        at.press(key)
+    assert entry_of(running, "513").state == EntryState.WAITING
+    at.press("y")
+    assert entry_of(running, "513").state == EntryState.CONFIRMED
+
+
+def test_the_list_to_confirm_together_is_read_listened_to_and_ticked(
+    running: Running, tab: Callable[..., Tab]
+) -> None:
+    """What was changed a moment ago stands first and says so; what is unticked stays."""
+    at = tab()
+    entry = entry_of(running, "118")
+    at.open(f"/visits/{running.visit_id}/queue?entry={entry.id}")
+    for key in "c2z3a":
+        at.press(key)
+    first = at.page.locator(".together li").first
+    if entry_of(running, "118").content["marks"]:
+        assert "118" not in at.page.inner_text(".together"), "marked now: not in this list"
+    else:
+        assert "changed by you" in first.inner_text()
+    assert "cow" in first.locator(".said").inner_text()
+    at.press("j")
+    at.press("p")
+    at.page.wait_for_function("document.querySelector('audio[data-one]').src.includes('/clips/')")
+    left = first.locator("input").get_attribute("value").split(":")[0]
+    at.press(" ")
+    at.press("Enter")
+    at.page.wait_for_selector("text=together")
+    with running.database.reading() as session:
+        assert session.get_one(Entry, int(left)).state == EntryState.WAITING
+        how = session.exec(select(Entry).where(Entry.confirmed_how == "unmarked")).all()
+    assert len(how) > 20
+
+
+def test_the_card_fits_a_small_laptop_and_a_phone(
+    running: Running, tab: Callable[..., Tab]
+) -> None:
+    """Reading, map, marks, choices, heard words and Confirm are on the screen without scrolling."""
+    at = tab(viewport={"width": 1366, "height": 768})
+    for animal in ("118", "538", "612"):
+        at.open(f"/visits/{running.visit_id}/queue?entry={entry_of(running, animal).id}")
+        for part in (".sentence", ".heard", ".slots", ".claw-map", ".decide > .act button", *([".marks", ".choices"] if animal == "538" else [])):  # fmt: skip
+            box = at.page.locator(part).first.bounding_box()
+            assert box["y"] >= 0, (animal, part)
+            assert box["y"] + box["height"] <= 768, (animal, part, box)
+    phone = tab(viewport={"width": 390, "height": 844}, has_touch=True)
+    phone.open(f"/visits/{running.visit_id}/queue?entry={entry_of(running, '118').id}")
+    box = phone.page.locator(".decide > .act button").first.bounding_box()
+    assert box["y"] > 700
+    assert box["y"] + box["height"] <= 844
+    assert box["height"] >= 44

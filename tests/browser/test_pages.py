@@ -121,16 +121,19 @@ def test_the_evening_works_without_scripts(running: Running, tab: Callable[..., 
     assert at.title == "Cow 512"
     page.get_by_role("button", name="Confirm", exact=True).click()
     assert "Confirmed: 512" in page.inner_text(".notice")
-    page.get_by_role("link", name="Fix").click()
+    page.locator(".more-acts > summary").click()
+    page.get_by_role("link", name="Fix slot by slot").click()
     page.get_by_label("Number", exact=True).fill("526")
     page.get_by_role("button", name="Keep these changes").click()
     assert at.title == "Cow 526"
+    page.locator(".more-acts > summary").click()
     page.locator(".discard > summary").click()
     page.get_by_role("button", name="said twice").click()
     assert "Discarded: said twice" in page.inner_text(".notice")
     page.get_by_role("link", name="without marks").click()
-    page.get_by_role("button", name="Confirm all").click()
+    page.get_by_role("button", name="Confirm those ticked").click()
     assert "together" in page.inner_text(".notice")
+    page.locator(".more-acts > summary").click()
     page.get_by_role("button", name="Undo my last step").click()
     assert "entries are back" in page.inner_text(".notice")
     with running.database.reading() as session:

@@ -1,31 +1,37 @@
 """The evening's queue: one card at a time, riskiest first, decided with one key."""
 
 from collections.abc import Sequence
-from typing import Annotated
+from string import ascii_lowercase
+from typing import Annotated, Literal
 
 import fastapi
-from fastapi import APIRouter, Request
+from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import Field
 
 from dictate.entry.wording import say_entry
-from dictate.errors import ConflictError
+from dictate.errors import ConflictError, ReviewError
 from dictate.review import acts
 from dictate.review.card import TEXT
 from dictate.review.measure import pace_of
 from dictate.review.order import groups
 from dictate.review.showing import card_of
+from dictate.review.together import to_confirm_together
 from dictate.review.waiting import WaitingEntry, waiting
+from dictate.sheets.claw_drawing import BETWEEN, zone_words
 from dictate.store.places import place_of
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.showing import queue_path
+from grammar import load_lexicon
 
 __all__ = ["router"]
 
 router = APIRouter()
 _SHOWN = 30
 """Entries listed under the card."""
+_PICKS = {"zone": "0123456789" + ascii_lowercase, "lesion": ascii_lowercase}
+"""Keys of the zones and of the lesions, one after the other."""
 
 
 class Decision(Form):
@@ -44,12 +50,24 @@ class Choosing(Decision):
     value: str = Field(max_length=4000)
 
 
+class Placing(Decision):
+    finding: int = Field(ge=0, le=200)
+    foot: Literal["LF", "RF", "LH", "RH"]
+    claw: Literal["outer", "inner", ""] = ""
+    zone: int = Field(ge=0, le=12)
+
+
 class Rejecting(Decision):
     reason: str = Field(max_length=400)
 
 
-class Together(Form):
-    expected: str = Field(max_length=200_000)
+async def _ticked(request: Request) -> dict[int, int]:
+    """Entry to version of every line that is ticked."""
+    form = await request.form()
+    return _versions(",".join(str(one) for one in form.getlist("which")))
+
+
+Ticked = Annotated[dict[int, int], Depends(_ticked)]
 
 
 @router.get("/visits/{visit_id}/queue", response_class=HTMLResponse)
@@ -88,6 +106,9 @@ def queue(
             order=groups(),
             sentence=say_entry,
             reasons=acts.REASONS,
+            zones=[(zone, str(zone)) for zone, _ in zone_words()],
+            lesions=[(lesion, lesion) for lesion in load_lexicon().lesions],
+            picks=_PICKS,
         )
 
 
@@ -125,6 +146,22 @@ def choose(
     else:
         changes = dict.fromkeys(form.path.split(","), form.value or None)
         done = acts.amend(desk.database, desk.settings, entry_id, changes, **seen)
+    person.done("Changed. Confirm when it is right.", done)
+    return back_to(queue_path(done.entry.visit_id, entry_id, form.then))
+
+
+@router.post("/entries/{entry_id}/place")
+def place_finding(
+    desk: TheDesk, person: Who, entry_id: int, form: Annotated[Placing, fastapi.Form()]
+) -> RedirectResponse:
+    """Move a finding to the zone that was clicked on the claw map."""
+    at = f"findings.{form.finding}"
+    changes: dict[str, object] = {f"{at}.foot": form.foot, f"{at}.zone": form.zone}
+    if form.zone not in BETWEEN:
+        changes[f"{at}.claw"] = form.claw or None
+    done = acts.amend(
+        desk.database, desk.settings, entry_id, changes, by=person.name, version=form.version
+    )
     person.done("Changed. Confirm when it is right.", done)
     return back_to(queue_path(done.entry.visit_id, entry_id, form.then))
 
@@ -168,24 +205,17 @@ def list_unmarked(request: Request, desk: TheDesk, visit_id: int) -> HTMLRespons
     """List what confirming all entries without marks would do."""
     with desk.database.reading() as session:
         place = place_of(session, visit_id)
-        entries = acts.unmarked(session, visit_id)
-    expected = ",".join(f"{one.id}:{one.version}" for one in entries)
-    return page(
-        request,
-        "unmarked.html",
-        place=place,
-        entries=entries,
-        expected=expected,
-    )
+        lines = to_confirm_together(session, visit_id)
+    return page(request, "unmarked.html", place=place, lines=lines)
 
 
 @router.post("/visits/{visit_id}/confirm-unmarked")
-def confirm_listed(
-    desk: TheDesk, person: Who, visit_id: int, form: Annotated[Together, fastapi.Form()]
-) -> RedirectResponse:
-    """Confirm exactly the entries that were listed, as one act."""
+def confirm_listed(desk: TheDesk, person: Who, visit_id: int, ticked: Ticked) -> RedirectResponse:
+    """Confirm exactly the entries that were listed and ticked, as one act."""
+    if not ticked:
+        raise ReviewError("nothing is ticked", remedy="Tick what is right, or go back to the queue")
     done = acts.confirm_together(
-        desk.database, desk.settings, visit_id, by=person.name, expected=_versions(form.expected)
+        desk.database, desk.settings, visit_id, by=person.name, expected=ticked
     )
     if done is not None:
         person.done(f"Confirmed {len(done.entries)} entries without marks together.", done)

@@ -11,7 +11,8 @@
   };
 
   const typing = (element) =>
-    element.isContentEditable || /^(INPUT|TEXTAREA|SELECT)$/.test(element.tagName);
+    (element.isContentEditable || /^(INPUT|TEXTAREA|SELECT)$/.test(element.tagName)) &&
+    !/^(checkbox|radio)$/.test(element.type);
   // While a word is picked, digits choose in the field too, and in the empty field so do the keys that
   // move, make room, take out and confirm.
   const picking = ({ target, key }) =>
@@ -27,11 +28,16 @@
 
   // Enter and Space belong to whatever control has the focus.
   const own = (event) =>
-    (event.key === "Enter" || event.key === " ") && event.target.closest("a, button, summary, audio");
+    (event.key === "Enter" && event.target.closest("a, button, summary, audio")) ||
+    (event.key === " " && event.target.closest("a, button, summary, audio, input"));
 
-  // The first that can be seen: what is folded away has no key.
-  const pick = (wanted) =>
-    [...document.querySelectorAll(wanted)].find((element) => element.getClientRects().length > 0);
+  // The first that can be seen: what is folded away has no key, unless its fold lets keys in.
+  const pick = (wanted) => {
+    const all = [...document.querySelectorAll(wanted)];
+    const seen = all.find((element) => element.checkVisibility());
+    const folded = (element) => (element.matches("summary") ? element.parentElement.parentElement : element).closest("details:not([open])");
+    return seen ?? all.find((element) => folded(element)?.matches("[data-keys-in]"));
+  };
 
   document.addEventListener("keydown", (event) => {
     if (event.key === "Enter" && event.target.matches("[data-enter-sends]") && !event.shiftKey) {
@@ -53,14 +59,38 @@
       return;
     }
     if (localStorage.getItem(OFF) && event.key.length === 1 && !picks) return;
+    if (walked(event.key)) {
+      event.preventDefault();
+      return;
+    }
     if (press(event.key)) event.preventDefault();
   });
+
+  // In a list to confirm together J and K walk from line to line, P plays the line's sound.
+  function walked(key) {
+    const lines = [...document.querySelectorAll(".together li")];
+    if (!lines.length || !/^[jkp]$/i.test(key)) return false;
+    const at = lines.findIndex((line) => line.matches(".now"));
+    if (/p/i.test(key)) lines[Math.max(at, 0)].querySelector("[data-clip]")?.click();
+    else {
+      const next = lines[Math.min(lines.length - 1, Math.max(0, at + (/j/i.test(key) ? 1 : -1)))];
+      for (const line of lines) line.classList.toggle("now", line === next);
+      next.querySelector("input").focus();
+      next.scrollIntoView({ block: "nearest" });
+    }
+    return true;
+  }
 
   function press(pressed) {
     const key = pressed.length === 1 ? pressed.toLowerCase() : pressed;
     const wanted = `[data-key="${CSS.escape(key)}"]`;
     // An open question is answered first.
-    const found = document.querySelector(`.discard[open] > :not(summary) ${wanted}`) || pick(wanted);
+    const found = document.querySelector(`:is(.discard, .ask)[open] > :not(summary) ${wanted}`) || pick(wanted);
+    if (found?.matches("summary")) {
+      const fold = found.closest("[data-keys-in]");
+      if (fold) fold.open = true;
+      for (const other of document.querySelectorAll(".ask[open]")) if (other !== found.parentElement) other.open = false;
+    }
     found?.click();
     return Boolean(found);
   }

@@ -18,6 +18,15 @@
     if (line && !line.parentElement.contains(document.activeElement)) line.textContent = line.dataset.usual;
   }
 
+  // A click on a zone of the card's map moves the chosen finding there.
+  document.addEventListener("click", (event) => {
+    const zone = event.target.closest?.("[data-zone]");
+    const form = zone?.closest("figure").querySelector("[data-place]");
+    if (!form) return;
+    for (const name of ["foot", "claw", "zone"]) form.elements[name].value = zone.dataset[name] ?? "";
+    form.requestSubmit();
+  });
+
   for (const kind of ["pointerover", "focusin", "click"]) document.addEventListener(kind, tell);
   for (const kind of ["pointerout", "focusout"]) document.addEventListener(kind, usual);
 })();

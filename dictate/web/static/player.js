@@ -5,6 +5,14 @@
   const player = () => document.querySelector(".player audio");
 
   document.addEventListener("click", (event) => {
+    const one = event.target.closest("[data-clip]");
+    const shared = document.querySelector("audio[data-one]");
+    if (one && shared) {
+      const again = shared.getAttribute("src") === one.dataset.clip && !shared.paused;
+      shared.src = one.dataset.clip;
+      if (!again) shared.play();
+      return;
+    }
     const audio = player();
     if (!audio) return;
     const word = event.target.closest(".word[data-from]");

@@ -105,12 +105,13 @@ def test_confirming_together_takes_exactly_what_was_listed(
 ) -> None:
     first, second = queue(ULCER, ULCER | {"animal": "413"})
     listed = browser.get("/visits/1/unmarked").text
-    assert f"{first}:1,{second}:1" in listed
+    assert f'value="{first}:1"' in listed
+    assert f'value="{second}:1"' in listed
     browser.post(f"/entries/{second}/choose", {"version": 1, "path": "animal", "value": "414"})
-    answer = browser.post("/visits/1/confirm-unmarked", {"expected": f"{first}:1,{second}:1"})
+    answer = browser.post("/visits/1/confirm-unmarked", {"which": [f"{first}:1", f"{second}:1"]})
     assert answer.status_code == 409
     assert content(first)["state"] == "waiting", "all or none"
-    answer = browser.post("/visits/1/confirm-unmarked", {"expected": f"{first}:1,{second}:2"})
+    answer = browser.post("/visits/1/confirm-unmarked", {"which": [f"{first}:1", f"{second}:2"]})
     assert answer.status_code == 303
     assert content(first)["state"] == content(second)["state"] == "confirmed"
 
@@ -118,7 +119,7 @@ def test_confirming_together_takes_exactly_what_was_listed(
 @pytest.mark.parametrize("expected", ["x", "1", "1:2:3", "a:b", "1:1;2:1"])
 def test_a_garbled_list_confirms_nothing(browser: Browser, queue, content, expected: str) -> None:
     (entry,) = queue(ULCER)
-    assert browser.post("/visits/1/confirm-unmarked", {"expected": expected}).status_code == 409
+    assert browser.post("/visits/1/confirm-unmarked", {"which": [expected]}).status_code == 409
     assert content(entry)["state"] == "waiting"
 
 
