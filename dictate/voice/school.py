@@ -62,7 +62,7 @@ def attend(job: Job) -> Outcome:
     _run(job, learner, dropped, ahead=_ahead(job))
     share, before, after = _how_far(job, base, learner.network, held, listening)
     network = between(base, learner.network, share)
-    export(network, job.folder / "draft.mdl", **outputs.model_dump())
+    export([network], job.folder / "draft.mdl", **outputs.model_dump())
     (job.folder / "draft.mdl").replace(job.folder / LEARNT)
     outcome = Outcome(
         share=share, dropped=dropped, loss_before=before, loss_after=after,
