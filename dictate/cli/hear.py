@@ -42,4 +42,6 @@ def hear(
             typer.echo(json.dumps(answer, ensure_ascii=False))
         elif not answer["error"]:
             typer.echo(f"{file}: {answer['text'] or '(no speech)'}")
+    if not as_json and faults < len(files):
+        typer.echo("These are the words; --json prints what was understood of them.", err=True)
     raise typer.Exit(SoundError.exit_code if faults else 0)

@@ -53,7 +53,7 @@ def picture(
         print_json(drawn)
     else:
         for trim in drawn.trims:
-            table = Table("lesion", "animals", "looked at", "%", "95 % interval", title=f"{trim.trim}, {len(trim.visits)} visits")  # fmt: skip
+            table = Table("lesion", "animals", "looked at", "%", "95 % interval", title=f"{trim.trim}, {len(trim.visits)} visit{'' if len(trim.visits) == 1 else 's'}")  # fmt: skip
             for row in trim.herd:
                 low, high = row.interval
                 ends = f"{100 * low:.1f}-{100 * high:.1f}"

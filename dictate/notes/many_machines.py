@@ -5,6 +5,7 @@ loses nothing and its clips go to another. This program alone writes notes, each
 batch that is stopped goes on where it was, and the records are those of a single process.
 """
 
+import logging
 import os
 import platform
 import tempfile
@@ -70,6 +71,8 @@ def cluster(*, address: str | None = None, workers: int | None = None) -> "Itera
         raise DictateError(
             "Dask is not installed", remedy='Install the extra: pip install "dictate[machines]"'
         ) from error
+    # What Dask says of its own workers coming and going is no news for a trimmer.
+    logging.getLogger("distributed").setLevel(logging.ERROR)
     if address is not None:
         try:
             client = Client(address, timeout=_CONNECT_S)
@@ -89,6 +92,7 @@ def cluster(*, address: str | None = None, workers: int | None = None) -> "Itera
             # Dask would take port 8787 for a page of its own, and warn when another program has it.
             dashboard_address="127.0.0.1:0",
             scheduler_kwargs={"dashboard": False},
+            silence_logs=logging.ERROR,
             host="127.0.0.1",  # nobody outside this computer may hand work in
         )
     except (OSError, RuntimeError) as error:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 from dictate.record.rows import ActionRow
 
@@ -10,6 +10,10 @@ __all__ = ["PER", "Price", "Tally", "TallyLine", "tally"]
 
 PER = ("animal", "foot", "each")
 """What a price is for: once an animal, once a foot, or every time it was done."""
+_DIGITS = dict.fromkeys(("CLP", "ISK", "JPY", "KRW", "PYG", "UGX", "VND", "XAF", "XOF"), 0) | (
+    dict.fromkeys(("BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"), 3)
+)
+"""Minor units of ISO 4217 where they are not two (from memory of the published list)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,6 +38,8 @@ class TallyLine:
     times: int
     """Actions, as confirmed."""
     price: Price | None = None
+    digits: int = 2
+    """Digits after the point of the currency."""
 
     @property
     def charged(self) -> int | None:
@@ -44,10 +50,11 @@ class TallyLine:
 
     @property
     def amount(self) -> Decimal | None:
-        """Exact: a price times a whole number is never rounded."""
+        """Price times number, rounded once, here, to what the currency has; sums add these."""
         if self.price is None or self.charged is None:
             return None
-        return self.price.amount * self.charged
+        exact = self.price.amount * self.charged
+        return exact.quantize(Decimal(1).scaleb(-self.digits), ROUND_HALF_UP)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,7 +78,10 @@ def tally(
     by_kind: dict[str, list[ActionRow]] = {}
     for action in actions:
         by_kind.setdefault(action.kind, []).append(action)
-    lines = tuple(_line(kind, rows, prices.get(kind)) for kind, rows in sorted(by_kind.items()))
+    digits = _DIGITS.get(currency.strip().upper(), 2)
+    lines = tuple(
+        _line(kind, rows, prices.get(kind), digits) for kind, rows in sorted(by_kind.items())
+    )
     return Tally(
         lines=lines,
         currency=currency,
@@ -85,7 +95,7 @@ def tally(
     )
 
 
-def _line(kind: str, rows: list[ActionRow], price: Price | None) -> TallyLine:
+def _line(kind: str, rows: list[ActionRow], price: Price | None, digits: int) -> TallyLine:
     return TallyLine(
         kind=kind,
         animals=len({(row.visit_id, row.animal_id) for row in rows}),
@@ -93,4 +103,5 @@ def _line(kind: str, rows: list[ActionRow], price: Price | None) -> TallyLine:
         without_foot=sum(row.foot is None for row in rows),
         times=len(rows),
         price=price,
+        digits=digits,
     )

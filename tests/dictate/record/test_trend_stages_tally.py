@@ -82,6 +82,16 @@ def test_a_price_by_the_foot_says_what_it_could_not_count():
     assert (result.total, result.without_foot) == (Decimal(3), ("functional trim",))
 
 
+@pytest.mark.parametrize(
+    ("currency", "amount"), [("EUR", "55.52"), ("JPY", "56"), ("KWD", "55.515"), ("", "55.52")]
+)
+def test_a_line_is_rounded_once_to_what_the_currency_has(currency, amount):
+    """ISO 4217 minor units; the sum adds what stands on the lines."""
+    actions = [action(at, "wrap", "LH") for at in range(3)]
+    result = tally(actions, {"wrap": Price(amount=Decimal("18.505"))}, currency=currency)
+    assert (str(result.lines[0].amount), str(result.total)) == (amount, amount)
+
+
 @pytest.mark.parametrize("amount", ["0.1", "1e3", "250", "0.005"])
 def test_no_cent_is_lost_over_many_lines(amount):
     actions = [action(n, "wrap", "LH") for n in range(1000)]
