@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 
 from dictate.entry.terms import FOOT_NAMES
-from dictate.entry.wording import say_action, say_finding, say_follow_up, say_measure
+from dictate.entry.wording import say_items
 from dictate.errors import ReviewError
 from dictate.review import acts
 from dictate.review.card import text_to_type
@@ -21,12 +21,6 @@ if TYPE_CHECKING:
 
 __all__ = ["FIXES"]
 
-_SAY = {
-    "findings": say_finding,
-    "actions": say_action,
-    "follow_ups": say_follow_up,
-    "measures": say_measure,
-}
 _RIGHT, _LEFT, _OUT, _ROOM, _END, _LEAVE = (
     (">", "\x1b[C"),
     ("<", "\x1b[D"),
@@ -131,11 +125,12 @@ def _slots(evening: "Evening", card: Card, _after: int) -> int:
 def _move(evening: "Evening", card: Card, _after: int) -> int:
     """Everything of one foot goes to another; a finding alone is moved with `f`."""
     feet = dict.fromkeys(
-        one.foot for one in (*card.values.findings, *card.values.actions) if one.foot
+        [one.foot for one in card.values.findings if one.foot]
+        + [one.foot for one in card.values.actions if one.foot]
     )
     if not feet:
         raise ReviewError("no foot was named", remedy="Set it with f: foot=LH")
-    was = next(iter(feet))
+    was: str = next(iter(feet))
     if len(feet) > 1:
         was = evening.line(f"From ({', '.join(feet)}): ", "").strip().upper()
     now = (
@@ -162,11 +157,7 @@ def _type(evening: "Evening", card: Card, _after: int) -> int:
 
 
 def _split(evening: "Evening", card: Card, _after: int) -> int:
-    items = [
-        (name, at, say(one))
-        for name, say in _SAY.items()
-        for at, one in enumerate(getattr(card.values, name))
-    ]
+    items = say_items(card.values)
     evening.show("\n".join(f"{at:>5}  {said}" for at, (*_, said) in enumerate(items, start=1)))
     asked = evening.line("Which go to the other animal, e.g. 1 3: ", "").replace(",", " ").split()
     chosen = {

@@ -2,7 +2,7 @@
 
 import datetime as dt
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 from rich.table import Table
@@ -33,7 +33,7 @@ def show(
     today = dt.date.today()  # noqa: DTZ011 - the trimmer's own day
     with opened() as (database, settings), database.reading() as session:
         due, total = due_at(session, farm_asked(session, settings, farm).id or 0, until=day(until))
-    rows = [
+    rows: list[dict[str, Any]] = [
         {
             "id": one.follow_up.id, "animal": one.animal.number, "kind": one.follow_up.kind, "due_on": one.on, "about": one.about,
             "overdue_days": max(0, (today - one.on).days) if one.on else None, "said": one.follow_up.said_when,

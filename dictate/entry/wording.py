@@ -23,6 +23,7 @@ __all__ = [
     "say_feet",
     "say_finding",
     "say_follow_up",
+    "say_items",
     "say_locomotion",
     "say_measure",
     "say_place",
@@ -97,6 +98,16 @@ def day(on: date) -> str:
 def say_entry(values: EntryValues) -> str:
     """The whole entry, e.g. `412: left hind outer sole ulcer, zone 4; block (rubber) left hind inner`."""
     return f"{values.animal or 'no animal'}: {'; '.join(_parts(values)) or 'nothing recorded'}"
+
+
+def say_items(values: EntryValues) -> list[tuple[str, int, str]]:
+    """Each thing that can go to another animal: slot, place in it from 0, and its words."""
+    return [
+        *(("findings", at, say_finding(one)) for at, one in enumerate(values.findings)),
+        *(("actions", at, say_action(one)) for at, one in enumerate(values.actions)),
+        *(("follow_ups", at, say_follow_up(one)) for at, one in enumerate(values.follow_ups)),
+        *(("measures", at, say_measure(one)) for at, one in enumerate(values.measures)),
+    ]
 
 
 def say_finding(finding: _Found, style: Style = Style.SENTENCE) -> str:

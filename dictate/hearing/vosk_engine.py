@@ -182,7 +182,7 @@ class _Reading:
     @property
     def fit(self) -> float:
         """Log likelihood a second of words."""
-        seconds = sum(word.end - word.start for word in self.words)
+        seconds = sum(_at(word.end) - _at(word.start) for word in self.words)
         return self.log_likelihood / max(seconds, _SPOKEN_MIN)
 
 
@@ -270,7 +270,12 @@ def _odds(readings: Sequence[_Reading]) -> Callable[[Word], float]:
 
 
 def _overlap(one: Word, other: Word) -> bool:
-    return other.start < one.end and one.start < other.end
+    return _at(other.start) < _at(one.end) and _at(one.start) < _at(other.end)
+
+
+def _at(seconds: float | None) -> float:
+    """A heard word's time: only typed words have none."""
+    return 0.0 if seconds is None else seconds
 
 
 def _whole_alternatives(stretches: Sequence[Sequence[_Reading]]) -> tuple[tuple[Word, ...], ...]:

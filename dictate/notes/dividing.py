@@ -7,7 +7,7 @@ the next.
 
 import datetime as dt
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
@@ -79,11 +79,11 @@ def cut_off(settings: Settings, clip: Clip, parts: Sequence[Part]) -> list[Clip]
 
 
 def _cut_one(
-    settings: Settings, clip: Clip, samples: Any, start: int, tags: dict[str, str]
+    settings: Settings, clip: Clip, samples: Any, start: int, tags: Mapping[str, str]
 ) -> Clip:
     place = int(tags.get("cut_start_sample", 0)) + start
     at = clip.recorded_at and clip.recorded_at + dt.timedelta(seconds=start / RATE)
-    own = tags | {"cut_start_sample": str(place), "cut_end_sample": str(place + len(samples))}
+    own = dict(tags) | {"cut_start_sample": str(place), "cut_end_sample": str(place + len(samples))}
     own.pop("encoder", None)
     if at:
         own["creation_time"] = at.isoformat(timespec="milliseconds")

@@ -145,7 +145,7 @@ class _Kept:
 
 def _kept(database: Database, settings: Settings, *, again: bool) -> Iterator[_Kept]:
     query = (
-        select(Clip, Trimmer.name, Farm.name, Visit.date)
+        select(Clip, col(Trimmer.name), col(Farm.name), col(Visit.date))
         .join(Visit, col(Visit.id) == Clip.visit_id)
         .join(Trimmer, col(Trimmer.id) == Visit.trimmer_id)
         .join(Farm, col(Farm.id) == Visit.farm_id)

@@ -146,7 +146,9 @@ def _hear_one(database: Database, settings: Settings, engine: Engine, clip: Clip
 
 
 def _others(heard: Heard | None) -> Iterator[tuple[Word, ...]]:
-    for words in heard.alternatives if heard else ():
+    if heard is None:
+        return
+    for words in heard.alternatives:
         if [word.text for word in words] != [word.text for word in heard.words]:
             yield words
 

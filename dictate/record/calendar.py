@@ -49,4 +49,4 @@ def calendar_of(
         )
         event.add("transp", "TRANSPARENT")
         calendar.add_component(event)
-    return calendar.to_ical()
+    return bytes(calendar.to_ical())

@@ -8,7 +8,7 @@ is said as a warning, because the animal stands there whatever its tag says.
 
 import re
 import tomllib
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -205,7 +205,7 @@ def _weighted(body: str, weights: Sequence[int]) -> int:
     return sum(int(digit) * weight for digit, weight in zip(body, weights, strict=True))
 
 
-_FORMULAS = {
+_FORMULAS: dict[str, Callable[[str, Sequence[int]], int]] = {
     "whole mod 7 plus 1": _whole_mod_7_plus_1,
     "sum mod 10": lambda body, weights: _weighted(body, weights) % 10,
     "sum to next ten": lambda body, weights: -_weighted(body, weights) % 10,

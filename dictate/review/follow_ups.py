@@ -49,7 +49,10 @@ def due_at(
 
     """
     day: ColumnElement[dt.date] = func.coalesce(FollowUp.snoozed_to, FollowUp.due_on)
-    wanted = [FollowUp.farm_id == farm_id, col(FollowUp.done_on).is_(None)]
+    wanted: list[ColumnElement[bool]] = [
+        col(FollowUp.farm_id) == farm_id,
+        col(FollowUp.done_on).is_(None),
+    ]
     if until is not None:
         wanted.append((day <= until) | day.is_(None))
     total = session.exec(select(func.count()).select_from(FollowUp).where(*wanted)).one()

@@ -166,7 +166,7 @@ def read_again(
 
 def _untouched(session: Session, trimmer_id: int | None) -> list[Note]:
     touched = select(Entry.note_id).where(
-        (Entry.state != EntryState.WAITING) | col(Entry.touched).is_(True)
+        (col(Entry.state) != EntryState.WAITING) | col(Entry.touched).is_(True)
     )
     query = (
         select(Note)

@@ -102,7 +102,7 @@ def _teen_or_ty(number: str) -> list[str]:
     """The number with fifteen for fifty, or the other way, in each of its pairs."""
     found = []
     for at in range(len(number) % 2, len(number) - 1, 2):
-        one, two = number[at : at + 2]
+        one, two = number[at], number[at + 1]
         if one == "1" and two in "3456789":
             found.append(f"{number[:at]}{two}0{number[at + 2 :]}")
         elif two == "0" and one in "3456789":

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from statistics import median
+from typing import Any
 
 from sqlalchemy import and_, case, distinct, exists, func
 from sqlmodel import Session, col, select
@@ -98,8 +99,8 @@ def reviews_by_visit(
     changed = (
         exists()
         .where(
-            Event.subject == "entry",
-            Event.subject_id == Entry.id,
+            col(Event.subject) == "entry",
+            col(Event.subject_id) == Entry.id,
             col(Event.kind).in_(("amended", "typed")),
         )
         .correlate(Entry)
@@ -111,10 +112,10 @@ def reviews_by_visit(
             Farm.name,
             func.count(distinct(col(Entry.note_id))),
             func.count(col(Entry.id)),
-            func.sum(case((Entry.state == "waiting", 0), else_=1)),
+            func.sum(case((col(Entry.state) == "waiting", 0), else_=1)),
             func.sum(case((and_(col(Entry.touched), changed), 1), else_=0)),
-            func.sum(case((Entry.state == "rejected", 1), else_=0)),
-            func.sum(case((Entry.confirmed_how == "unmarked", 1), else_=0)),
+            func.sum(case((col(Entry.state) == "rejected", 1), else_=0)),
+            func.sum(case((col(Entry.confirmed_how) == "unmarked", 1), else_=0)),
         )
         .join(Entry, col(Entry.visit_id) == Visit.id)
         .join(Farm, col(Farm.id) == Visit.farm_id)
@@ -128,9 +129,14 @@ def reviews_by_visit(
         query = query.where(Visit.date >= since)
     names = "visit_id date farm notes entries decided amended rejected confirmed_together".split()
     return [
-        ReviewOfVisit(**dict(zip(names, (value or 0 for value in row), strict=True)))
+        ReviewOfVisit(**_counted(dict(zip(names, row, strict=True))))
         for row in session.execute(query)
     ]
+
+
+def _counted(row: dict[str, Any]) -> dict[str, Any]:
+    """A visit without decisions has sums of nothing, which are zero."""
+    return {name: value or 0 for name, value in row.items()}
 
 
 def _gaps(decided: Sequence[tuple[dt.datetime, bool, str]]) -> Iterable[tuple[float, bool]]:

@@ -17,7 +17,7 @@ from dictate.review.habits import END, START, Habits
 from dictate.review.line import Line
 from grammar import load_lexicon
 from grammar.hear.words import UNKNOWN
-from grammar.lexicon.lexicon import How
+from grammar.records import How
 
 __all__ = ["Offered", "offered"]
 

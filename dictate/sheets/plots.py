@@ -65,7 +65,7 @@ def plot_trend(points: Sequence[Point], *, title: str, key: str) -> str:
     figure, axes = _figure(7, 2.8)
     for at, (lesion, some) in enumerate(shown):
         axes.plot(
-            [point.on for point in some],
+            mpl.dates.date2num([point.on for point in some]),
             [100 * point.count / point.out_of for point in some],
             color="black",
             linestyle=_LINES[at % len(_LINES)],

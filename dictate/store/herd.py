@@ -95,7 +95,7 @@ def open_cases(
     session: Session, farm: Farm, *, animal_id: int | None = None
 ) -> tuple[CaseRow, ...]:
     """Cases that no note has closed, the longest without a look first."""
-    wanted = [col(HerdCase.closed_on).is_(None)]
+    wanted: list[ColumnElement[bool]] = [col(HerdCase.closed_on).is_(None)]
     if animal_id is not None:
         wanted.append(col(HerdCase.animal_id) == animal_id)
     cases = _cases(session, farm, *wanted)

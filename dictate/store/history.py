@@ -100,7 +100,7 @@ def put_back(entry: Entry, kept: Mapping[str, Any]) -> None:
     then = {"confirmed_at": dt.datetime.fromisoformat(at) if at else None}
     if at is None and kept["state"] == EntryState.CONFIRMED:
         then = {}
-    for name, value in (kept | then).items():
+    for name, value in {**kept, **then}.items():
         if name != "confirmed_at" or then:
             setattr(entry, name, value)
 

@@ -28,7 +28,8 @@ def changed_outside(session: Session) -> list[str]:
     connection = session.connection()
     seals = broken_seals(connection) if connection.dialect.name == "sqlite" else ""
     found = [f"history: {seals}"] if seals else []
-    entries, record = [], []
+    entries: list[Any] = []
+    record: list[Any] = []
     for some in _entries(session):
         entries += _unlike_history(session, some)
         record += _unlike_record(session, some)
@@ -94,7 +95,7 @@ def _by_entry(
 ) -> defaultdict[int, list[tuple[Any, ...]]]:
     of = table.__table__.c  # type: ignore[attr-defined]
     query = (
-        select(of.entry_id, *(of[name] for name in names))  # type: ignore[call-overload]
+        select(of.entry_id, *(of[name] for name in names))
         .where(of.entry_id.in_(ids))
         .order_by(of.entry_id, of.position)
     )

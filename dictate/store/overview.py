@@ -89,7 +89,7 @@ def farm_lines(
     if farm_id is not None:
         farms = farms.where(Farm.id == farm_id)
     present = [
-        Animal.status == AnimalStatus.PRESENT,
+        col(Animal.status) == AnimalStatus.PRESENT,
         col(Animal.merged_into_id).is_(None),
     ]
     animals = _counted(session, Animal.farm_id, *present)
@@ -126,7 +126,7 @@ def farm_lines(
 
 
 def _counted(session: Session, by: int, *wanted: ColumnElement[bool] | bool) -> dict[int, int]:
-    query = select(by, func.count()).where(*wanted).group_by(by)  # type: ignore[call-overload]
+    query = select(col(by), func.count()).where(*wanted).group_by(col(by))
     return dict(session.exec(query).all())
 
 

@@ -141,16 +141,16 @@ def _due(
         )
         if same is not None:
             left.remove(same)
-        ticked = same is not None and same["done_by"] is not None
+        done = same if same is not None and same["done_by"] is not None else {}
         yield FollowUp(
             **shared,
-            id=same["id"] if same else None,
+            **({"id": same["id"]} if same else {}),
             position=at,
             kind=follow_up.kind,
             due_on=follow_up.date,
             in_days=follow_up.in_days,
             said_when=follow_up.when,
-            snoozed_to=same["snoozed_to"] if same else None,
-            done_on=same["done_on"] if ticked else None,
-            done_by=same["done_by"] if ticked else None,
+            snoozed_to=same["snoozed_to"] if same is not None else None,
+            done_on=done.get("done_on"),
+            done_by=done.get("done_by"),
         )

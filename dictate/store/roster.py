@@ -165,7 +165,7 @@ class _Herd:
         """Number to the animal that bore it last and left; the dead do not come back."""
         # Those merged into another come first, so that an animal's own numbers win.
         for animal in sorted(animals, key=lambda one: one.merged_into_id is None):
-            root = by_id.get(animal.merged_into_id, animal)
+            root = by_id.get(animal.merged_into_id or animal.id, animal)
             if animal.eid:
                 self.by_eid[animal.eid] = root
             if animal.ear_tag:
@@ -342,7 +342,7 @@ def _write(
 
 def _set_aside(
     session: Session, pairs: Sequence[tuple[RosterLine, Animal | None]]
-) -> dict[int | None, str]:
+) -> dict[int, str]:
     """Set aside numbers that change hands, so that two animals can swap; return what they were."""
     numbers = {}
     for line, animal in pairs:

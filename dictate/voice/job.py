@@ -5,6 +5,7 @@ import subprocess
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from pydantic import BaseModel, ConfigDict
@@ -62,7 +63,7 @@ class Outcome(BaseModel):
 def write_speech(path: Path, own: Sequence[Recording], noise: Sequence[np.ndarray]) -> None:
     """Write sound and pronunciations for the process that learns; whole or not at all."""
     said = [{"name": one.name, "words": one.words, "sounded": one.sounded} for one in own]
-    arrays = {f"own{at}": one.samples for at, one in enumerate(own)}
+    arrays: dict[str, Any] = {f"own{at}": one.samples for at, one in enumerate(own)}
     arrays |= {f"noise{at}": one for at, one in enumerate(noise)}
     draft = path.with_suffix(".draft")
     with draft.open("wb") as file:

@@ -31,8 +31,9 @@ def queue_path(visit_id: int, entry_id: int | None = None, then: int | None = No
 def drawn(card: Card, *, pick: bool = False) -> str:
     """The claw map of an entry as SVG; empty when no foot was named, unless one may be picked."""
     values = card.values
-    found = any(finding.lesion != NO_LESION for finding in values.findings)
-    if not (pick and found) and not any(part.foot for part in (*values.findings, *values.actions)):
+    lesion = any(finding.lesion != NO_LESION for finding in values.findings)
+    placed = any(one.foot for one in values.findings) or any(one.foot for one in values.actions)
+    if not placed and not (pick and lesion):
         return ""
     return claw_map(
         values.findings,

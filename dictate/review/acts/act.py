@@ -197,7 +197,7 @@ class Act:
             .where(Event.act == self.id, Event.subject == "entry")
             .order_by(col(Event.id))
         ).all()
-        first = {}
+        first: dict[int, Event] = {}
         for event in events:
             if event.subject_id not in self._entries and event.before is not None:
                 first.setdefault(event.subject_id, event)

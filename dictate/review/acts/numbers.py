@@ -14,7 +14,8 @@ from dictate.review.acts.confirming import confirm_in
 from dictate.review.changes import apply_changes
 from dictate.settings import Settings
 from dictate.store.queries import heard_reading
-from dictate.store.tables import Entry, EntryState, Note, Visit
+from dictate.store.states import EntryState
+from dictate.store.tables import Entry, Note, Visit
 from grammar import Word, load_lexicon
 from grammar.hear.identifiers import identifier_readings
 

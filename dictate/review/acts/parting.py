@@ -38,7 +38,9 @@ def spoken_entries(session: Session, visit_id: int) -> list[SpokenEntry]:
     turn = {clip.id: at for at, clip in enumerate(clips_in_order(session, visit_id))}
     animal = col(Entry.content)["animal"].as_string()
     rows = session.execute(
-        select(Entry.id, Entry.state, animal, Note.clip_id, Entry.position)
+        select(  # type: ignore[call-overload]
+            col(Entry.id), col(Entry.state), animal, col(Note.clip_id), col(Entry.position)
+        )
         .join(Note, col(Note.id) == Entry.note_id)
         .where(Entry.visit_id == visit_id)
     ).all()

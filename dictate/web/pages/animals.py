@@ -11,7 +11,7 @@ from markupsafe import Markup
 from sqlmodel import Session
 
 from dictate.entry.terms import FEET, NO_LESION
-from dictate.entry.values import EntryValues
+from dictate.entry.values import ActionValues, EntryValues, FindingValues
 from dictate.entry.wording import say_entry
 from dictate.sheets.claw_map import claw_map
 from dictate.store.animal_search import (
@@ -68,11 +68,13 @@ class Past:
         """The four feet; none when no foot was named at this visit."""
         findings = [one for values in self.values for one in values.findings]
         actions = [one for values in self.values for one in values.actions]
-        if not any(one.foot for one in (*findings, *actions)):
+        if not any(one.foot for one in findings) and not any(one.foot for one in actions):
             return []
         return [self._foot(foot, findings, actions) for foot in FEET]
 
-    def _foot(self, foot: str, findings: Sequence[object], actions: Sequence[object]) -> Foot:
+    def _foot(
+        self, foot: str, findings: Sequence[FindingValues], actions: Sequence[ActionValues]
+    ) -> Foot:
         found = [one for one in findings if one.foot == foot]
         done = [one for one in actions if one.foot == foot]
         words = [_lesion_words(one) for one in found] + [_done_words(one) for one in done]
@@ -87,7 +89,7 @@ class Past:
         return Foot(drawn=Markup(drawn), words=tuple(dict.fromkeys(words)))  # noqa: S704 (escaped there)
 
 
-def _lesion_words(one: object) -> str:
+def _lesion_words(one: FindingValues) -> str:
     if one.lesion == NO_LESION:
         return "clean"
     zone = None if one.zone is None else f"zone {one.zone}"
@@ -98,7 +100,7 @@ def _lesion_words(one: object) -> str:
     )
 
 
-def _done_words(one: object) -> str:
+def _done_words(one: ActionValues) -> str:
     return " ".join(part for part in (one.kind, one.claw) if part)
 
 

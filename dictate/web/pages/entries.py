@@ -9,7 +9,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from pydantic import Field
 
 from dictate.entry.terms import STAGES
-from dictate.entry.wording import say_action, say_finding, say_follow_up, say_measure
+from dictate.entry.wording import say_items
 from dictate.errors import ConflictError, DictateError, ReviewError
 from dictate.review import acts
 from dictate.review.acts import ITEMS, Now
@@ -30,12 +30,6 @@ if TYPE_CHECKING:
 __all__ = ["router"]
 
 router = APIRouter()
-_SAY = {
-    "findings": say_finding,
-    "actions": say_action,
-    "follow_ups": say_follow_up,
-    "measures": say_measure,
-}
 
 
 class Seen(Form):
@@ -189,11 +183,7 @@ def _fix_page(
         card = card_of(session, entry_id)
         place = place_of(session, card.entry.visit_id)
     lexicon = load_lexicon()
-    items = [
-        (name, at, say(item))
-        for name, say in _SAY.items()
-        for at, item in enumerate(getattr(card.values, name))
-    ]
+    items = say_items(card.values)
     return page(
         request,
         "fix.html",

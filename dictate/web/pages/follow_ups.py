@@ -17,7 +17,8 @@ from dictate.store.due_lines import due_lines, what_about
 from dictate.store.record_queries import Scope, farm_rows, follow_up_rows
 from dictate.web.desk import Desk, Form, TheDesk, back_to, page
 from dictate.web.filters import counted
-from dictate.web.guard import Person, Who
+from dictate.web.gate import Person
+from dictate.web.guard import Who
 
 __all__ = ["router"]
 

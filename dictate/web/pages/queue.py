@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from string import ascii_lowercase
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 import fastapi
 from fastapi import APIRouter, Depends, Request
@@ -138,7 +138,7 @@ def choose(
     desk: TheDesk, person: Who, entry_id: int, form: Annotated[Choosing, fastapi.Form()]
 ) -> RedirectResponse:
     """Take what the card offered, and show the card again."""
-    seen = {"by": person.name, "version": form.version}
+    seen: dict[str, Any] = {"by": person.name, "version": form.version}
     if form.path == TEXT:
         done = acts.put_words_right(desk.database, desk.settings, entry_id, form.value, **seen)
     elif form.path == "animal" and form.value:

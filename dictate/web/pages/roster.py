@@ -34,7 +34,8 @@ from dictate.store.roster import (
     take_in_roster,
 )
 from dictate.web.desk import Desk, TheDesk, back_to, page
-from dictate.web.guard import Person, Who
+from dictate.web.gate import Person
+from dictate.web.guard import Who
 
 __all__ = ["router"]
 
