@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from dictate.record.rows import NO_LESION
+from dictate.entry.terms import NO_LESION
 from dictate.review.showing import Card
 from dictate.sheets.claw_map import claw_map
 
