@@ -184,10 +184,12 @@ def repair(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexicon) -
     lost_at = frozenset(lost)
     for first, last in _stretches(words, lost, cover, lexicon):
         heard = " ".join(words[first:last])
+        said = {(t.tag, t.value) for a, b, t in cover if t and first <= a and b <= last}
         candidates = [
             c
             for c in (near(heard, lexicon) if len(heard) >= LETTERS_MIN else ())
-            if _keeps_known(words, first, lost_at, c.term.phrase)
+            if (c.term.tag, c.term.value) not in said  # a word more or less tells nothing new
+            and _keeps_known(words, first, lost_at, c.term.phrase)
             and keeps_site(words[first:last], c.term, lexicon)
             and (c.term.value != "no lesion" or c.term.phrase.split()[0] == words[first])
         ]

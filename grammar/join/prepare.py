@@ -247,7 +247,7 @@ def _regions_alone(work: Work) -> None:
             (p for p in work.pieces[max(0, i - 3) : i][::-1] if not isinstance(p, skip)), None
         )
         after = next((p for p in work.pieces[i + 1 : i + 4] if not isinstance(p, skip)), None)
-        if not any(isinstance(p, (Lesion, ActionSaid)) for p in (before, after)):
+        if not isinstance(before, (Lesion, ActionSaid)) and not isinstance(after, Lesion):
             work.pieces[i] = turned(
                 piece, Lesion, value=piece.lesion_alone, how=How.ALIAS, zone=piece.zone,
                 region=piece.value,
