@@ -223,7 +223,7 @@ def _doubted(animal: AnimalSaid, setting: _Setting, doubts: Doubts) -> tuple[str
     words: list[str] = list(animal.words)
     first = animal.last - len(words)
     kept = [word for i, word in enumerate(words) if first + i not in setting.by_sound]
-    others = [kept] if len(kept) < len(words) else []
+    others = [kept] if kept and len(kept) < len(words) else []
     others += [[*words, said] for at, _, said in doubts.counts if at == animal.last]
     others += [words[:-1] for _, end, _ in doubts.counts if end == animal.last and words[1:]]
     return tuple(

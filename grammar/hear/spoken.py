@@ -219,8 +219,14 @@ def _read_identifier(
     while end > first and words[end - 1] in little and after and after not in _beginnings(lexicon):
         end -= 1
     for at in range(first, end):
-        if words[at] in meant:
+        if words[at] in meant and not _begins_phrase(words, at, lexicon):
             found[at] = meant[words[at]]
+
+
+def _begins_phrase(words: Sequence[str], at: int, lexicon: Lexicon) -> bool:
+    """ "cow one eight eight, too long": the word belongs to what follows."""
+    phrases = (" ".join(words[at : at + count]) for count in (2, 3))
+    return any(phrase in lexicon.terms for phrase in phrases)
 
 
 # --- back to the words as heard ---------------------------------------------------------------

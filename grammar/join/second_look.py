@@ -38,7 +38,7 @@ HANGING_MAX = 0.5
 """… and none further than this, also where it gives a slot what it lacked."""
 MARGIN = 0.12
 """The next phrase with another meaning must be further away by this much."""
-_WHOLE = frozenset({"FOOT", "WHEN"})
+_WHOLE = frozenset({"FOOT", "WHEN", "FILL"})
 """Tags of phrases that no guess may break up."""
 _HOLE = "_"
 

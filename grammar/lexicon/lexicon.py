@@ -191,7 +191,7 @@ def _row_terms(section: str, row: Any, fillers: frozenset[str]) -> Iterator[Term
         tag = value.upper().replace(" ", "")
     unsure = getattr(row, "unsure", {})
     plain = getattr(row, "only_dated", False)
-    beside = getattr(row, "talk", False) and row.cue == "fill"
+    beside = getattr(row, "talk", False) and row.cue == "fill" and not row.hedge
     light = frozenset[str]() if beside else fillers
     for source, templates in row.says.items():
         for phrase in (phrase for template in templates for phrase in expand(template)):
