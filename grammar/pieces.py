@@ -136,6 +136,8 @@ class Foot(_Said[tuple[str, ...]]):
 
     claw: str | None = None
     """Of "left outer hind"."""
+    place: bool = False
+    """Whether it says where on the cow, and a side next to it narrows it: "behind", "in front"."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,8 +154,12 @@ class OtherFeet(_Said[str]):
     """Feet by those said before: same, across, rest."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Claw(_Said[str]):
     """outer, inner, both."""
+
+    of_both_feet: bool = False
+    """Of "both inners"."""
 
 
 class OtherClaw(_Said[str]):

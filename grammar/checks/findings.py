@@ -46,7 +46,7 @@ def _foot_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
     feet = [one.foot for one in entry.findings] + [one.foot for one in entry.actions]
     held = {foot.value for foot in feet if foot is not None}
     for piece in facts.sites:
-        if not isinstance(piece, Foot) or _is_asked(piece, facts):
+        if not isinstance(piece, Foot) or piece.place or _is_asked(piece, facts):
             continue
         alone = [foot for foot in piece.value if foot not in held]
         if alone and not (piece.value == ALL_FEET and None in feet):  # "trimmed all round"
@@ -213,7 +213,7 @@ def _two_sides(facts: Facts) -> Iterator[Mark]:
         word, foot = (before, after) if isinstance(before, Filler) else (after, before)
         if not isinstance(word, Filler) or not isinstance(foot, Foot):
             continue
-        touch = before.last == after.first
+        touch = before.last == after.first and not (word.value == "both" and word is after)
         if touch and len(foot.value) == 1 and SIDES[word.value] != foot.value[0][0]:
             said = f"{before.heard} {after.heard}"
             both = tuple(side + foot.value[0][1] for side in "LR")

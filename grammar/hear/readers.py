@@ -17,6 +17,7 @@ from grammar.pieces import (
     Filler,
     Foot,
     ForeignBody,
+    HalfFoot,
     MeasureSaid,
     Piece,
     Score,
@@ -126,6 +127,12 @@ def _either_foot(span: Span, context: Context) -> Piece | None:
     other = str(foot.term.value[0])
     first = {"left": "L", "right": "R"}[span.chunks[0].text] + other[1]
     return span.make(Foot, (first,), rejected=(other,)) if first != other else None
+
+
+def _either_side(span: Span, context: Context) -> Piece | None:
+    """ "left or right": the first, with the other as what it may be."""
+    first, _, other = span.said.split()
+    return span.make(HalfFoot, first, rejected=(other,))
 
 
 def _split_foot(span: Span, context: Context) -> Piece | None:
@@ -279,6 +286,7 @@ def _told(span: Span, context: Context) -> Piece | None:
 READERS: dict[str, Reader] = {
     "animal": _animal,
     "either foot": _either_foot,
+    "either side": _either_side,
     "ending": _ending,
     "grade": _grade,
     "interval": _interval,

@@ -87,7 +87,7 @@ def _command(kind: str, text: str) -> Making:
 _OF_TERM: dict[str, Callable[[Term, str, Context], Making]] = {
     "ACTION": _row(ActionSaid, "material", "if_dated", "on_lesion"),
     "AGAIN": _row(Again),
-    "CLAW": _row(Claw),
+    "CLAW": _row(Claw, "of_both_feet"),
     "CLAWWORD": _row(OtherClaw),
     "COMMAND": lambda term, text, _: _command(str(term.value), text),
     "CORRECTION": _row(CorrectionCue, "restates"),
@@ -95,7 +95,7 @@ _OF_TERM: dict[str, Callable[[Term, str, Context], Making]] = {
     "EITHER": _row(Either),
     "EXCEPT": _row(Except),
     "FOLLOWUP": _row(FollowUpSaid, "only_dated"),
-    "FOOT": _row(Foot),
+    "FOOT": _row(Foot, "place"),
     "FOOTWORD": _row(OtherFeet),
     "HALF": _row(HalfFoot),
     "LESION": _row(Lesion),

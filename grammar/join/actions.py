@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from grammar.join.cursor import back, find_back, get, past
-from grammar.join.finding_slots import Feet, claw_slots
+from grammar.join.finding_slots import OTHER_CLAW, Feet, claw_slots
 from grammar.join.findings import Found
 from grammar.join.work import Work
 from grammar.pieces import (
@@ -29,7 +29,6 @@ from grammar.records import Action, How, Slot
 
 __all__ = ["ActionPlan", "make_actions", "plan_actions"]
 
-OTHER_CLAW = {"outer": "inner", "inner": "outer"}
 _ON_CLAW = (*CLAWS, Region, Severity, Zone, Tissue)
 """What may stand between a foot and what is said of it."""
 _WHOLE_ANIMAL = "functional trim"
@@ -183,9 +182,12 @@ def make_actions(
         claw_piece = plan.claw
         if claw_piece is None and plan.claw_before not in found.taken_claws:
             claw_piece = plan.claw_before
+        spoken = (plan.claw, plan.claw_before)
         if claw_piece is None and _is_on_lesion(piece):
             claw_piece = _claw_of_lesion(work, plan.head, feet, site, found)
-        for at, foot in _feet_of(work, plan.head, feet, site) or [(None, None)]:
+        own = work.pieces[claw_piece] if claw_piece is not None else None
+        plural = isinstance(own, Claw) and own.of_both_feet and claw_piece in spoken
+        for at, foot in _feet_of(work, plan.head, feet, site, both=plural) or [(None, None)]:
             foot_slot = slot_of(work.pieces[at], foot) if foot and at is not None else None
             made += [
                 Action(kind=kind, foot=foot_slot, claw=claw, material=_material(work, plan))
@@ -195,15 +197,19 @@ def make_actions(
 
 
 def _feet_of(
-    work: Work, head: int, feet: Feet, site: int | None
+    work: Work, head: int, feet: Feet, site: int | None, *, both: bool
 ) -> list[tuple[int | None, str | None]]:
-    """Return the feet of an action with their pieces; "both sprayed" is of the last two said."""
+    """Return the feet of an action with their pieces; "both sprayed" is of the last two said.
+
+    both: whether its claw is one of several feet: "both inners blocked".
+    """
     if site is None:
         return []
     sites = [site]
-    if "both" in work.said_before(head) and len(feet[site]) == 1:
+    if (both or "both" in work.said_before(head)) and len(feet[site]) == 1:
         sites = [at for at in sorted(feet) if at <= site and feet[at] and at < head][-2:] or sites
-    return [(at, foot) for at in sites for foot in feet[at]]
+    by_foot = {foot: at for at in sites for foot in feet[at]}
+    return [(at, foot) for foot, at in by_foot.items()]
 
 
 def _is_on_lesion(piece: Piece) -> bool:

@@ -17,6 +17,7 @@ from grammar.pieces import (
     Either,
     FollowUpSaid,
     Foot,
+    HalfFoot,
     Kinds,
     Lesion,
     Material,
@@ -92,6 +93,8 @@ def _within(work: Work, at: int, piece: Piece) -> set[int]:
         _ask(work, piece, piece, (first, second))
     elif isinstance(piece, Foot) and piece.rejected:
         _ask(work, piece, piece, (*piece.value, *piece.rejected))
+    elif isinstance(piece, HalfFoot) and piece.rejected:
+        _ask(work, piece, piece, (piece.value, *piece.rejected))
     return set()
 
 

@@ -20,7 +20,10 @@ def resolve_feet(work: Work) -> dict[int, tuple[str, ...]]:
         if isinstance(piece, Foot):
             feet = piece.value
         elif isinstance(piece, HalfFoot):
-            feet = feet_of_half(piece, current or (named[0] if named else ()))
+            known = current or (named[0] if named else ())
+            if not known and piece.heard.endswith("side"):
+                known = ALL_FEET  # "right side overgrown": both feet of that side
+            feet = feet_of_half(piece, known)
         elif isinstance(piece, OtherFeet):
             feet = _by_others(piece, current, said)
         else:

@@ -22,10 +22,11 @@ from grammar.pieces import (
 )
 from grammar.records import Finding, How, Slot
 
-__all__ = ["Feet", "claw_slots", "expand", "foot_slots", "without_site", "zone_slots"]
+__all__ = ["OTHER_CLAW", "Feet", "claw_slots", "expand", "foot_slots", "without_site", "zone_slots"]
 
 M = TypeVar("M", Stage, Severity, Course)
 
+OTHER_CLAW = {"outer": "inner", "inner": "outer"}
 Feet = dict[int, tuple[str, ...]]
 """Position of a foot piece -> the feet it names."""
 

@@ -3,10 +3,12 @@
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from grammar.join.assign import assign_carried, assign_own
 from grammar.join.cursor import back, get, past, seek
 from grammar.join.finding_slots import (
+    OTHER_CLAW,
     Feet,
     claw_slots,
     expand,
@@ -25,12 +27,14 @@ from grammar.pieces import (
     Foot,
     Kinds,
     Lesion,
+    OtherClaw,
     Piece,
     Region,
     Stage,
     Zone,
+    slot_of,
 )
-from grammar.records import Finding
+from grammar.records import Finding, How, Slot
 
 __all__ = ["Found", "find_findings"]
 
@@ -64,7 +68,7 @@ def find_findings(work: Work, feet: Feet) -> Found:
     narrowing = find_narrowing(work, feet)
     linked_feet = _linked(work, heads, FEET)
     sites = [i for i in _feet_of_lesions(work, feet, heads[-1]) if i not in narrowing.sites]
-    foot_of = assign_carried(heads, sites, linked_feet)
+    foot_of = _own_feet(work, heads, assign_carried(heads, sites, linked_feet), sites)
     claw_of = _assign_claws(work, heads, foot_of)
     zone_of = assign_own(heads, work.at(Zone))
     region_of = assign_own(heads, regions)
@@ -72,6 +76,7 @@ def find_findings(work: Work, feet: Feet) -> Found:
         _assign_modifiers(work, heads, work.at(kind), set(narrowing.of)) for kind in MODIFIERS
     ]
     found: list[Finding] = []
+    said_claws: dict[str | None, str] = {}
     for head in heads:
         said = [at for assigned in modifiers for at in assigned[head]]
         for foot in foot_slots(work, foot_of.get(head), feet):
@@ -79,10 +84,55 @@ def find_findings(work: Work, feet: Feet) -> Found:
             found += expand(
                 without_site(work, head, region_of[head], own),
                 feet=[foot],
-                claws=claw_slots(work, claw_of.get(head)),
+                claws=_claws(work, claw_of.get(head), foot, said_claws),
                 zones=zone_slots(work, head, zone_of[head], region_of[head]),
             )
     return Found(findings=tuple(_merge(found)), foot_of=foot_of, claw_of=claw_of)
+
+
+def _claws(
+    work: Work, claw: int | None, foot: Slot[str] | None, said: dict[str | None, str]
+) -> list[Slot[str] | None]:
+    """Return the claws of a lesion; "the other claw" is the one not said of this foot before.
+
+    said: foot -> the claw said last of it; brought up to date.
+    """
+    where = foot.value if foot is not None else None
+    piece = work.pieces[claw] if claw is not None else None
+    if isinstance(piece, OtherClaw) and where in said:
+        value = OTHER_CLAW[said[where]] if piece.value == "sound" else said[where]
+        return [slot_of(piece, value, How.INFERRED)]
+    claws = claw_slots(work, claw)
+    if len(claws) == 1 and claws[0] is not None:
+        said[where] = claws[0].value
+    return claws
+
+
+def _own_feet(
+    work: Work, heads: Sequence[int], foot_of: dict[int, int], sites: Sequence[int]
+) -> dict[int, int]:
+    """ "fronts fine, sole ulcer left hind": a foot just said clean has no lesion, where one follows.
+
+    Nor is a foot with a lesion clean: "left hind ulcer, clean right hind".
+    """
+    found = dict(foot_of)
+    for before, head in pairwise(heads):
+        if found.get(before) != found.get(head) or head not in found or found[head] > before:
+            continue
+        if _is_clean(work.pieces[before]) == _is_clean(work.pieces[head]):
+            continue
+        later = [one for one in heads if one >= head]
+        ends = [*later[1:], len(work.pieces)]
+        behind = [_between(sites, one, end) for one, end in zip(later, ends, strict=True)]
+        own = {one: site for one, site in zip(later, behind, strict=True) if site is not None}
+        if len(own) == len(later):  # each of the rest has a foot behind it
+            return found | own
+    return found
+
+
+def _between(sites: Sequence[int], after: int, before: int) -> int | None:
+    """Return the first site between two positions."""
+    return next((site for site in sites if after < site < before), None)
 
 
 def _merge(findings: list[Finding]) -> list[Finding]:
@@ -132,12 +182,19 @@ def _linked(work: Work, heads: Sequence[int], kinds: Kinds) -> dict[int, int]:
     for head in heads:
         end = past(work.pieces, head + 1, _BEHIND)
         for i in range(head + 1, end):
-            joined = _is_joined(work, i)
+            joined = _is_joined(work, i) and not _begins_next(work, head, i)
             if isinstance(work.pieces[i], FEET) and not joined:
                 break
             if joined and isinstance(work.pieces[i], kinds) and i not in work.owned:
                 found.setdefault(head, i)
     return found
+
+
+def _begins_next(work: Work, head: int, at: int) -> bool:
+    """ "outer toe necrosis and on the inner a white line": the lesion before has its own already."""
+    kinds = FEET if isinstance(work.pieces[at], FEET) else CLAWS
+    own = back(work.pieces, head - 1, (*MODIFIERS, Zone, Region, *(CLAWS if kinds is FEET else ())))
+    return isinstance(get(work.pieces, own), kinds) and leads_to_lesion(work.pieces, at + 1)
 
 
 def _is_joined(work: Work, at: int) -> bool:

@@ -6,8 +6,9 @@ from collections.abc import Set as AbstractSet
 from dataclasses import replace
 
 from grammar.join.alternatives import take_alternatives
-from grammar.join.cursor import back, find_back, get, past
+from grammar.join.cursor import back, find_back, get, past, seek
 from grammar.join.denials import take_denied
+from grammar.join.feet import ALL_FEET
 from grammar.join.narrowing import said_first
 from grammar.join.replacing import half_foot
 from grammar.join.work import Work
@@ -26,6 +27,7 @@ from grammar.pieces import (
     Filler,
     Foot,
     ForeignBody,
+    HalfFoot,
     Lesion,
     Material,
     MeasureSaid,
@@ -45,6 +47,7 @@ __all__ = ["leads_to_lesion", "prepare"]
 
 _LINK_WORDS = frozenset({"to", "under", "onto", "in", "at"})
 _OF_A_FOOT = (Lesion, Stage, Claw)
+_SAID_OF_FOOT = (Lesion, *MODIFIERS, *CLAWS, Zone, Region)
 _PRONOUNS = frozenset({"it", "her", "him", "them", "this", "that", "there"})
 
 
@@ -72,6 +75,7 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
         _take_denied,
         take_alternatives,
         _join_foreign_bodies,
+        _narrow_places,
         _join_feet,
         _stages_alone,
         _regions_alone,
@@ -90,7 +94,7 @@ def _bare_sides(pieces: Sequence[Piece]) -> Iterator[Piece]:
     for i, piece in enumerate(pieces):
         if isinstance(piece, FEET):
             foot = piece
-        if is_side(piece) and foot is not None and _is_foot(pieces, i + 1, foot, before):
+        if is_side(piece) and _names_foot(pieces, i, foot, before):
             yield half_foot(piece)
         else:
             yield piece
@@ -104,7 +108,7 @@ def _is_foot(pieces: Sequence[Piece], at: int, foot: Piece, before: Piece | None
     at: the position behind the side; before: the last piece that is no link.
     """
     after = get(pieces, at)
-    if isinstance(after, _OF_A_FOOT) or _after_or(pieces, at - 2):
+    if isinstance(after, _OF_A_FOOT) or _after_or(pieces, at - 2) or _at_place(pieces, at):
         return True
     if not isinstance(foot, Foot) or len(foot.value) == 1:
         return False
@@ -113,6 +117,18 @@ def _is_foot(pieces: Sequence[Piece], at: int, foot: Piece, before: Piece | None
     if _is_word(after, COPULAS):
         after = get(pieces, at + 1)
     return isinstance(after, MODIFIERS)
+
+
+def _names_foot(pieces: Sequence[Piece], at: int, foot: Piece | None, before: Piece | None) -> bool:
+    if foot is None:
+        return _at_place(pieces, at + 1)
+    return _is_foot(pieces, at + 1, foot, before)
+
+
+def _at_place(pieces: Sequence[Piece], at: int) -> bool:
+    """ "lame behind left", "left behind": whether a place stands next to the side before `at`."""
+    near = (get(pieces, past(pieces, at, LINKS)), get(pieces, back(pieces, at - 2, LINKS)))
+    return any(isinstance(piece, Foot) and piece.place for piece in near)
 
 
 def _after_or(pieces: Sequence[Piece], at: int) -> bool:
@@ -134,17 +150,43 @@ def _links_on(piece: Piece, linked: bool) -> bool:
 
 def _take_exceptions(work: Work) -> None:
     """ "all four clean except the left hind": the left hind is taken out of the four."""
-    gone = set(work.at(Except))
-    for i in sorted(gone):
-        left_out = get(work.pieces, i + 1)
-        at = find_back(work.pieces, i - 1, (Foot,), ())
-        if at is None:
+    at = 0
+    while (found := seek(work.pieces, at, (Except,))) is not None:
+        at = found
+        work.drop({at})
+        at += _name_all(work, at - 1)
+        left_out = get(work.pieces, past(work.pieces, at, _SAID_OF_FOOT))
+        before = find_back(work.pieces, at - 1, (Foot,), ())
+        pair = work.pieces[before] if before is not None else None
+        if before is None or not isinstance(pair, Foot) or not isinstance(left_out, Foot):
             continue
-        pair = work.pieces[at]
-        if isinstance(left_out, Foot) and isinstance(pair, Foot) and len(pair.value) > 1:
+        if len(pair.value) > 1:
+            if isinstance(get(work.pieces, at), Foot) and not _says_of(work, at):
+                work.drop({at})  # "trimmed all four except the left front"
             rest = tuple(foot for foot in pair.value if foot not in left_out.value)
-            work.pieces[at] = replace(pair, value=rest or left_out.value)
-    work.drop(gone)
+            work.pieces[before] = replace(pair, value=rest or left_out.value)
+
+
+def _says_of(work: Work, foot: int) -> bool:
+    """Whether something is said of a foot before the next foot, the end or another exception."""
+    end = seek(work.pieces, foot + 1, (*FEET, Except))
+    return (len(work.pieces) if end is None else end) > foot + 1
+
+
+def _name_all(work: Work, at: int) -> int:
+    """Name the four feet of "all clean except …", "trimmed all four except …".
+
+    Only where no foot was said; returns how many pieces more there are.
+    """
+    said = get(work.pieces, at)
+    clean = isinstance(said, Lesion) and said.value == "no lesion"
+    of_all = clean or isinstance(said, ActionSaid)
+    if said is None or not of_all or "all" not in said.heard.split():
+        return 0
+    if find_back(work.pieces, at, FEET, ()) is not None:
+        return 0
+    work.insert(at, turned(said, Foot, value=ALL_FEET, rejected=(), corrections=()))
+    return 1
 
 
 def _take_denied(work: Work) -> None:
@@ -179,6 +221,44 @@ def _join_foreign_bodies(work: Work) -> None:
             corrections=corrections,
         )  # fmt: skip
     work.drop(gone)
+
+
+def _narrow_places(work: Work) -> None:
+    """ "behind left", "in front, the left one" are one foot; "in front, the left hind" is the hind."""
+    gone: set[int] = set()
+    for at, piece in enumerate(work.pieces):
+        if not isinstance(piece, Foot) or not piece.place:
+            continue
+        for near in (at + 1, at - 1):
+            other = get(work.pieces, near)
+            if near in gone or not isinstance(other, (HalfFoot, Foot, Region)):
+                continue
+            narrowed = _narrowed(piece, other, behind=near > at)
+            if narrowed is None:
+                continue
+            work.pieces[near] = narrowed
+            gone.add(at)
+            break
+        before = find_back(work.pieces, at - 1, (Foot,), ())
+        known = work.pieces[before] if before is not None else None
+        said_of = not leads_to_lesion(work.pieces, at + 1)
+        if said_of and isinstance(known, Foot) and set(known.value) < set(piece.value):
+            gone.add(at)  # "right hind, a little dermatitis in behind"
+    work.drop(gone)
+
+
+def _narrowed(place: Foot, other: Piece, *, behind: bool) -> Piece | None:
+    """Return what a place and the foot or region next to it come to; None where nothing."""
+    if isinstance(other, HalfFoot) and not other.is_end:
+        feet = tuple(foot for foot in place.value if foot[0] == other.value[0].upper())
+        first, last = (place, other) if behind else (other, place)
+        heard = f"{first.heard} {last.heard}"
+        return turned(other, Foot, value=feet, first=first.first, last=last.last, heard=heard)
+    if isinstance(other, Region):
+        return other if behind and place.heard == "behind" else None  # "behind the toe"
+    if isinstance(other, Foot) and behind and not other.place and len(other.value) == 1:
+        return other
+    return None
 
 
 def _join_feet(work: Work) -> None:

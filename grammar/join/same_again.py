@@ -9,8 +9,10 @@ from grammar.pieces import (
     FEET,
     FINDINGS,
     LINKS,
+    MODIFIERS,
     ActionSaid,
     Again,
+    Claw,
     Course,
     Filler,
     FollowUpSaid,
@@ -22,6 +24,7 @@ from grammar.pieces import (
     Not,
     Number,
     On,
+    OtherFeet,
     Piece,
     Score,
     Stage,
@@ -91,6 +94,11 @@ def copy_again(pieces: Sequence[Piece]) -> tuple[list[Piece], tuple[int, int] | 
     at = 0
     while at < len(pieces):
         piece = pieces[at]
+        if _is_other_too(pieces, at) and (copied := _copy(result, [piece])):
+            where = (piece.first, piece.last)
+            result += [piece, *copied]
+            at += 1
+            continue
         if not isinstance(piece, Again):
             result.append(piece)
             at += 1
@@ -107,12 +115,26 @@ def copy_again(pieces: Sequence[Piece]) -> tuple[list[Piece], tuple[int, int] | 
     return result, where
 
 
+def _is_other_too(pieces: Sequence[Piece], at: int) -> bool:
+    """ "left hind outer ulcer and the other hind": said of the other too, if of nothing else."""
+    piece = pieces[at]
+    if not isinstance(piece, OtherFeet) or piece.value != "across":
+        return False
+    joint = pieces[back(pieces, at - 1, LINKS) + 1 : at]
+    joined = any(isinstance(one, Filler) and one.value == "and" for one in joint)
+    after = get(pieces, past(pieces, at + 1, LINKS))
+    return joined and not isinstance(after, (*_TAKES_UP, *MODIFIERS, ActionSaid))
+
+
 def _site_after(pieces: Sequence[Piece], at: int) -> tuple[list[Piece], int]:
     """Return the foot and claw said right after, and where the note goes on."""
     site: list[Piece] = []
     after = at
     while at < len(pieces):
-        if isinstance(pieces[at], FEET + CLAWS):
+        piece = pieces[at]
+        if isinstance(piece, Claw) and piece.of_both_feet:
+            break  # "same on the other side, both inners blocked"
+        if isinstance(piece, FEET + CLAWS):
             site.append(pieces[at])
             after = at + 1
         elif not isinstance(pieces[at], LINKS):

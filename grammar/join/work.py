@@ -40,6 +40,12 @@ class Work:
         self.before = [self.before[i] for i in stay]
         self.pieces = [self.pieces[i] for i in stay]
 
+    def insert(self, at: int, piece: Piece) -> None:
+        """Put a piece in, with the link and the fillers of the one that stands there."""
+        self.link.insert(at, self.link[at])
+        self.before.insert(at, self.before[at])
+        self.pieces.insert(at, piece)
+
     def said_before(self, at: int) -> Sequence[str]:
         """Return the filler words directly before a piece."""
         return self.before[at].split()

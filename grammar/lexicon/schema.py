@@ -33,6 +33,8 @@ class LesionRow(Row):
 
 class FootRow(Row):
     feet: tuple[Foot, ...]
+    place: bool = False
+    """Where on the cow, which a side said next to it narrows: "behind left"."""
 
 
 class HalfRow(Row):
@@ -46,6 +48,8 @@ class FootWordRow(Row):
 
 class ClawRow(Row):
     claw: Literal["outer", "inner", "both"]
+    of_both_feet: bool = False
+    """Said of several feet: "both inners"."""
 
 
 class ClawWordRow(Row):

@@ -18,12 +18,17 @@ Plain = dict[str, Any]
 
 @lru_cache(maxsize=1)
 def _phrases() -> Mapping[tuple[str, Any], tuple[Term, ...]]:
-    """Lexicon terms by tag and value; mis-heard ones, and what no recogniser is taught, never."""
+    """Lexicon terms by tag and value.
+
+    Never mis-heard ones, what no recogniser is taught, or what other words change the sense of
+    ("behind" next to a side, "both inners" behind several feet).
+    """
     lexicon = load_lexicon()
     found: dict[tuple[str, Any], list[Term]] = {}
     for term in lexicon.terms.values():
         taught = lexicon.vocabulary.issuperset(term.phrase.split())
-        if term.how is not How.REPAIRED and taught:
+        changes = getattr(term.row, "place", False) or getattr(term.row, "of_both_feet", False)
+        if term.how is not How.REPAIRED and taught and not changes:
             found.setdefault((term.tag, term.value), []).append(term)
     return {key: tuple(terms) for key, terms in found.items()}
 
