@@ -15,6 +15,7 @@ import platformdirs
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from dictate.errors import SettingsError
+from dictate.faults import plain_faults
 
 __all__ = ["Settings", "home_folder", "load_settings"]
 
@@ -92,11 +93,10 @@ def load_settings(home: Path | None = None) -> Settings:
     try:
         return Settings(home=home, **raw)
     except ValidationError as error:
-        faults = "; ".join(
-            f"{'.'.join(map(str, fault['loc']))}: {fault['msg']}" for fault in error.errors()
-        )
         raise SettingsError(
-            faults, where=str(path), remedy="docs/reference/settings.md lists every key"
+            plain_faults(error.errors()),
+            where=str(path),
+            remedy="docs/reference/settings.md lists every key",
         ) from error
 
 

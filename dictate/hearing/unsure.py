@@ -186,7 +186,7 @@ def _mark_of_slots(
     return MarkValues(
         id="unsure",
         what=f"heard unclearly: {', '.join(_both_readings(slot, otherwise) for slot in unsure)}",
-        why="in held-out speech such words were often others",
+        why="words heard like this have often turned out to be others",
         clear="listen, and compare",
         first=worst.first,
         last=worst.last,

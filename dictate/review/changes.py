@@ -7,6 +7,7 @@ from pydantic import ValidationError
 
 from dictate.entry.values import EntryValues
 from dictate.errors import ReviewError
+from dictate.faults import plain_faults
 from dictate.review.names import unknown_names
 from dictate.review.order import settled_by
 from dictate.review.settling import open_marks
@@ -51,8 +52,7 @@ def apply_changes(values: EntryValues, changes: Mapping[str, Any]) -> EntryValue
     try:
         changed = EntryValues.model_validate(content)
     except ValidationError as error:
-        faults = [f"{'.'.join(map(str, fault['loc']))}: {fault['msg']}" for fault in error.errors()]
-        raise ReviewError(f"this change does not fit: {'; '.join(faults)}") from error
+        raise ReviewError(f"this change does not fit: {plain_faults(error.errors())}") from error
     if faults := unknown_names(values, changed):
         raise ReviewError("; ".join(faults))
     return changed.with_marks(kept)

@@ -142,9 +142,9 @@ def find_visit(
         query = query.where(Trimmer.name == trimmer)
     found = session.exec(query.order_by(col(Visit.date).desc(), col(Visit.id).desc())).first()
     if found is None:
-        asked = ", ".join(str(part) for part in (farm, date, trimmer) if part) or "the database"
+        asked = ", ".join(str(part) for part in (farm, date, trimmer) if part)
         raise NotFoundError(
-            f"no visit found for {asked}",
+            f"there is no visit yet{f' for {asked}' if asked else ''}",
             remedy="Take some sound files in first: dictate take-in PATH",
         )
     return found

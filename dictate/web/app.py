@@ -6,16 +6,21 @@ from typing import Any
 
 from fastapi import Depends, FastAPI, Request
 from fastapi.exceptions import RequestValidationError
-from fastapi.responses import HTMLResponse
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
 from starlette.middleware.trustedhost import TrustedHostMiddleware
 from starlette.staticfiles import StaticFiles
 
 from dictate.errors import ConflictError, DictateError, NotFoundError, StoreError
+from dictate.faults import plain_faults
+from dictate.review import acts
+from dictate.store.queries import entry_by_id
+from dictate.store.states import EntryState
 from dictate.web.desk import Desk, page
 from dictate.web.guard import Guard, checked_form
 from dictate.web.pages import PAGES, enter
+from dictate.web.showing import queue_path
 
 __all__ = ["create_app"]
 
@@ -55,10 +60,18 @@ def create_app(desk: Desk, *, hosts: tuple[str, ...] = ("127.0.0.1", "localhost"
     return app
 
 
-async def _our_error(request: Request, error: Exception) -> HTMLResponse:
+async def _our_error(request: Request, error: Exception) -> Response:
+    person = request.state.person
+    on_card = request.method == "POST" and request.url.path.startswith("/entries/")
+    if person and on_card and isinstance(error, ConflictError | acts.NeedsSureError):
+        # The card as it is now says more than a page of its own; what to do is decided there.
+        person.notice, person.undo_path = f"{_of_page(error.line)} This is how it stands now.", ""
+        return RedirectResponse(_card(request), status_code=303)
     status = next((code for kind, code in _STATUS.items() if isinstance(error, kind)), 422)
     what, remedy = (
-        (error.what, error.remedy) if isinstance(error, DictateError) else (str(error), "")
+        (error.what, _of_page(error.remedy))
+        if isinstance(error, DictateError)
+        else (str(error), "")
     )
     return _error_page(
         request,
@@ -77,8 +90,29 @@ async def _http_error(request: Request, error: Exception) -> HTMLResponse:
 
 async def _form_error(request: Request, error: Exception) -> HTMLResponse:
     faults = error.errors() if isinstance(error, RequestValidationError) else []
-    what = "; ".join(f"{fault['loc'][-1]}: {fault['msg']}" for fault in faults)
+    what = plain_faults(faults)
     return _error_page(request, 422, what=what)
+
+
+def _of_page(text: str) -> str:
+    """A sentence without what is to be typed in a terminal: nothing here needs one."""
+    kept = [
+        part for part in re.split(r"(?<=[.;]) ", text) if not re.search(r"\bdictate [a-z]", part)
+    ]
+    told = " ".join(kept).rstrip(".; ")
+    return f"{told[:1].upper()}{told[1:]}." if told else ""
+
+
+def _card(request: Request) -> str:
+    """Where the entry that a change was about is seen as it stands now."""
+    found = re.match(r"/entries/(\d+)/", request.url.path)
+    if not found:
+        return _back(request.url.path)
+    entry_id = int(found.group(1))
+    with request.app.state.desk.database.reading() as session:
+        entry = entry_by_id(session, entry_id)
+        waits, visit_id = entry.state == EntryState.WAITING, entry.visit_id
+    return queue_path(visit_id, entry_id) if waits else f"/entries/{entry_id}"
 
 
 def _back(path: str) -> str:

@@ -3,7 +3,7 @@
 import datetime as dt
 import logging
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Annotated, Any
@@ -17,6 +17,8 @@ from starlette.background import BackgroundTask
 from dictate.errors import DictateError
 from dictate.notes.hearing_clips import OpenEngine
 from dictate.notes.pipeline import run_batch
+from dictate.notes.recordings import open_up, tidy
+from dictate.notes.taking_in import Where
 from dictate.settings import Settings
 from dictate.sound import Sound
 from dictate.store.database import Database
@@ -60,13 +62,37 @@ class Desk:
 
     def hear_waiting_clips(self) -> None:
         """Hear and queue every clip that was taken in and has no note yet."""
+        self._work(lambda: self._batch((), None))
+
+    def take_recording(self, path: Path, where: Where, *, everybody: bool = False) -> None:
+        """Cut a long recording into notes, hear and queue them; it is named until its end."""
+
+        def work() -> None:
+            opened = open_up(self.settings, [path], where=where, everybody=everybody, watcher=self.hearing)  # fmt: skip
+            self._batch(opened.files, where)
+            tidy(self.settings, opened)
+            if path.is_relative_to(self.sent):
+                path.unlink(missing_ok=True)
+
+        self._work(work)
+
+    @property
+    def sent(self) -> Path:
+        """Folder where long recordings that a browser sent lie until their notes are taken in."""
+        return self.settings.home / "recordings" / "sent"
+
+    def _batch(self, files: Sequence[Path], where: Where | None) -> None:
+        run_batch(
+            self.database, self.settings, files, where, self.open_engine, watcher=self.hearing
+        )
+
+    def _work(self, work: Callable[[], None]) -> None:
+        """One at a time; what is stopped by a fault is kept and gone on with another time."""
         with self._ears:
             self.hearing.begin()
             try:
-                run_batch(
-                    self.database, self.settings, (), None, self.open_engine, watcher=self.hearing
-                )
-            except DictateError as error:  # the clips are kept; the next run hears them
+                work()
+            except DictateError as error:
                 log.warning("hearing stopped: %s", error.line)
                 self.hearing.fault(f"Hearing stopped: {error.line}. The recordings are kept.")
             finally:

@@ -11,6 +11,7 @@ from pydantic import ValidationError
 from tomlkit.exceptions import TOMLKitError
 
 from dictate.errors import SettingsError
+from dictate.faults import plain_faults
 from dictate.settings import FILE_NAME, Settings, load_settings
 
 __all__ = ["keep_settings"]
@@ -36,7 +37,7 @@ def keep_settings(settings: Settings, changes: Mapping[str, Any]) -> Settings:
         Settings.model_validate({"home": settings.home, **kept.unwrap()})
         _write(path, tomlkit.dumps(kept))
     except ValidationError as error:
-        faults = "; ".join(f"{'.'.join(map(str, e['loc']))}: {e['msg']}" for e in error.errors())
+        faults = plain_faults(error.errors())
         raise SettingsError(faults, where=str(path), remedy="Correct the value") from error
     except (OSError, TOMLKitError) as error:
         raise SettingsError(

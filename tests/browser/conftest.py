@@ -163,7 +163,7 @@ def tab(chromium: Any, running: Running, shots: Path) -> Iterator[Callable[..., 
             "console",
             lambda line: (
                 line.type == "error"
-                and not (allowed and allowed in line.text)
+                and not (allowed and any(one in line.text for one in allowed.split("|")))
                 and made.errors.append(line.text)
             ),
         )

@@ -319,8 +319,8 @@ def test_a_file_sent_twice_is_kept_once(
     for told in ("It is being heard", "was here already"):
         at.page.goto(f"{running.url}/record")
         at.page.get_by_label("Farm").fill(FARM)
-        at.page.get_by_label("Sound file").set_input_files(file)
-        at.page.get_by_role("button", name="Send").click()
+        at.page.get_by_label("Sound files").set_input_files(file)
+        at.page.get_by_role("button", name="Take them in").click()
         assert told in at.page.inner_text(".notice")
 
 
@@ -363,3 +363,46 @@ def test_the_claw_map_says_its_marks_to_pointer_keyboard_and_touch(
         assert told.inner_text() == "left hind outer zone 4: sole ulcer"
         leave()
         assert told.inner_text() == usual
+
+
+def test_many_files_are_sent_with_progress_and_none_twice(
+    running: Running, tab: Callable[..., Tab], tmp_path: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("dictate.web.desk.Desk.hear_waiting_clips", lambda _desk: None)
+    files = []
+    for at in range(3):
+        files.append(tmp_path / f"note {at}.wav")
+        files[-1].write_bytes(tone(1.0, pitch=900 + at))
+    broken = tmp_path / "note 9.wav"
+    broken.write_bytes(b"no sound at all")
+    at = tab(allowed="422")
+    at.open("/record")
+    at.page.get_by_label("Farm").fill(FARM)
+    at.page.get_by_label("Sound files").set_input_files([*files, broken])
+    at.page.get_by_role("button", name="Take them in").click()
+    at.page.wait_for_selector("text=3 of 4 taken in")
+    assert "note 9.wav" in at.page.inner_text("#sent-list")
+    at.page.get_by_label("Sound files").set_input_files(files)
+    at.page.get_by_role("button", name="Take them in").click()
+    at.page.wait_for_selector("text=0 of 3 taken in")
+    assert at.page.inner_text("#sent-list").count("was here already") == 3
+
+
+def test_the_program_gone_keeps_what_was_typed_and_goes_on(
+    running: Running, tab: Callable[..., Tab]
+) -> None:
+    with running.database.reading() as session:
+        entry_id = session.exec(select(Entry.id).where(Entry.state == EntryState.WAITING)).first()
+    at = tab(allowed="net::ERR|htmx:")
+    at.open(f"/entries/{entry_id}/fix?at=typed")
+    at.page.locator("#typed").fill("cow seven oh one all good")
+    at.page.route("**/entries/**", lambda route: route.abort())
+    at.page.route("**/hearing", lambda route: route.abort())
+    at.page.keyboard.press("Enter")
+    at.page.wait_for_selector("text=The program does not answer")
+    assert at.page.locator("#typed").input_value() == "cow seven oh one all good"
+    at.page.unroute("**/entries/**")
+    at.page.unroute("**/hearing")
+    at.page.wait_for_selector("text=The program is back", timeout=8000)
+    at.page.locator("#typed").press("Enter")
+    at.page.wait_for_selector("text=Cow 701")

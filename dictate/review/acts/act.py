@@ -130,7 +130,7 @@ class Act:
         entry = entry_by_id(self.session, entry_id, lock=True)
         if version is not None and entry.version != version:
             raise ConflictError(
-                f"entry {entry_id} was changed meanwhile (version {entry.version}, you saw {version})",
+                f"entry {entry_id} was changed meanwhile by somebody else, or in another window",
                 remedy="Look at it again and decide anew",
             )
         return entry

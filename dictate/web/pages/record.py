@@ -2,6 +2,7 @@
 
 import datetime as dt
 import re
+import secrets
 import shutil
 import tempfile
 from pathlib import Path
@@ -9,15 +10,19 @@ from typing import Annotated
 
 import fastapi
 from fastapi import APIRouter, BackgroundTasks, Request, UploadFile
-from fastapi.responses import HTMLResponse, JSONResponse, Response
+from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
+from pydantic import Field
 
-from dictate.errors import SoundError
+from dictate.errors import NotFoundError, SoundError
 from dictate.notes.taking_in import Fate, TakenIn, Where, take_in
+from dictate.notes.unfinished import unfinished
 from dictate.notes.watcher import Silent
 from dictate.sound import has_speech, read_sound
+from dictate.sound.cut_notes import is_long
+from dictate.store.overview import unheard_count
 from dictate.store.places import all_farms, place_of
 from dictate.store.queries import entry_by_id, roster_of
-from dictate.web.desk import Desk, TheDesk, back_to, page
+from dictate.web.desk import Desk, Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 from grammar import parse
 from grammar.hear.words import UNKNOWN
@@ -32,12 +37,24 @@ _MOST_SPOKEN = 60.0
 """Seconds of a note that is spoken again in a fix."""
 
 
+_SHORT_BYTES = 200_000
+"""A smaller file is no long recording: a quarter of an hour takes more at a phone's lowest bit rate."""
+
+
+class GoOn(Form):
+    path: str = Field(max_length=4000)
+
+
 @router.get("/record", response_class=HTMLResponse)
 def record_page(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
     """The page with the one big button."""
     with desk.database.reading() as session:
         farms = [farm.name for farm in all_farms(session)]
-    return page(request, "record.html", farms=farms, today=desk.today())
+        left = unheard_count(session)
+    begun = unfinished(desk.settings)
+    return page(
+        request, "record.html", farms=farms, today=desk.today(), left=left, unfinished=begun
+    )
 
 
 @router.post("/record/clips")
@@ -51,11 +68,18 @@ def take_clip(
     date: Annotated[dt.date, fastapi.Form()],
     at: Annotated[dt.datetime | None, fastapi.Form()] = None,
 ) -> Response:
-    """Take one clip in; the same clip sent twice is kept once."""
-    taken = _take_one(desk, file, at, Where(farm=farm.strip(), date=date))
+    """Take one clip in; the same clip sent twice is kept once. A long recording is cut into notes."""
+    where = Where(farm=farm.strip(), date=date)
+    plain = "application/json" not in request.headers.get("accept", "")
+    if (long := _long_recording(desk, file)) is not None:
+        later.add_task(desk.take_recording, long, where)
+        person.notice = "Kept. Its notes are being found and heard; Today shows how far it is."
+        told = {"fate": "long", "message": ""}
+        return back_to("/") if plain else JSONResponse(told)
+    taken = _take_one(desk, file, at, where)
     if taken.fate is not Fate.REFUSED:
         later.add_task(desk.hear_waiting_clips)
-    if "application/json" in request.headers.get("accept", ""):
+    if not plain:
         told = {"fate": taken.fate.value, "message": taken.message}
         return JSONResponse(told, status_code=422 if taken.fate is Fate.REFUSED else 200)
     if taken.fate is Fate.REFUSED:
@@ -65,6 +89,21 @@ def take_clip(
         Fate.KNOWN: "This sound was here already; nothing was added.",
     }[taken.fate]
     return back_to("/record")
+
+
+@router.post("/record/go-on")
+def go_on(
+    desk: TheDesk, person: Who, later: BackgroundTasks, form: Annotated[GoOn, fastapi.Form()]
+) -> RedirectResponse:
+    """Go on with a recording that was not taken in to its end."""
+    begun = next(
+        (one for one in unfinished(desk.settings) if str(one.path) == form.path and one.there), None
+    )
+    if begun is None:
+        raise NotFoundError("this recording is not there any more", remedy="Take it in again")
+    later.add_task(desk.take_recording, begun.path, begun.where, everybody=begun.everybody)
+    person.notice = "It goes on. Today shows how far it is."
+    return RedirectResponse("/", status_code=303, background=later)
 
 
 @router.post("/entries/{entry_id}/speak")
@@ -84,6 +123,22 @@ def speak(desk: TheDesk, _person: Who, entry_id: int, file: UploadFile) -> JSONR
     words = [word for word in heard.split() if word != UNKNOWN]
     whole = any(entry.animal for entry in parse(words, roster=roster).entries)
     return JSONResponse({"text": " ".join(words), "whole": whole})
+
+
+def _long_recording(desk: Desk, file: UploadFile) -> Path | None:
+    """Where a recording of many notes was put; None for the sound of one note."""
+    if (file.size or 0) < _SHORT_BYTES:
+        return None
+    desk.sent.mkdir(parents=True, exist_ok=True)
+    path = _saved(file, desk.sent, f"{secrets.token_hex(4)} {_plain_name(file.filename)}")
+    try:
+        if is_long(path):
+            return path
+    except SoundError:  # taking it in says what is wrong with it
+        pass
+    path.unlink()
+    file.file.seek(0)
+    return None
 
 
 def _take_one(desk: Desk, file: UploadFile, at: dt.datetime | None, where: Where) -> TakenIn:

@@ -43,8 +43,10 @@ def test_confirming_an_old_version_is_refused_and_says_so(browser: Browser, queu
     (entry,) = queue(ULCER)
     browser.post(f"/entries/{entry}/choose", {"version": 1, "path": "animal", "value": "413"})
     answer = browser.post(f"/entries/{entry}/confirm", {"version": 1})
-    assert answer.status_code == 409
-    assert "changed meanwhile" in answer.text
+    assert answer.headers["location"] == f"/visits/1/queue?entry={entry}"
+    card = browser.get(answer.headers["location"]).text
+    assert "changed meanwhile by somebody else" in card
+    assert "dictate " not in card.split("<main")[0].split('class="notice"')[1]
     assert content(entry)["state"] == "waiting"
 
 

@@ -74,7 +74,9 @@ def test_words_are_confirmed_as_they_were_shown_and_undone_together(
 
 def test_an_old_version_is_refused(browser: Browser, entry) -> None:
     form = {"version": 7, "text": MEANT, "confirm": "true"}
-    assert browser.post(f"/entries/{entry}/words", form).status_code == 409
+    answer = browser.post(f"/entries/{entry}/words", form)
+    assert answer.headers["location"] == f"/visits/1/queue?entry={entry}"
+    assert "changed meanwhile" in browser.get(answer.headers["location"]).text
 
 
 @pytest.mark.parametrize("asked", ["at=-1", "at=x", "room=perhaps", "text=" + "a" * 4001])

@@ -1,0 +1,58 @@
+// Many files at once: sent one after the other, each with what became of it; a stop loses nothing.
+const form = document.getElementById("file-form");
+const folder = document.getElementById("folder");
+const bar = document.getElementById("sent");
+const told = document.getElementById("sent-state");
+const list = document.getElementById("sent-list");
+const SOUND = /\.(wav|flac|mp3|m4a|aac|ogg|opus|oga|webm|mp4|3gp|amr|aif|aiff)$/i;
+
+async function sendOne(file) {
+  const body = new FormData();
+  body.append("csrf", form.elements.csrf.value);
+  body.append("farm", document.getElementById("farm").value);
+  body.append("date", document.getElementById("date").value);
+  body.append("file", file, file.name);
+  const answer = await fetch("/record/clips", { method: "POST", body, headers: { Accept: "application/json" } });
+  if (answer.status === 422) return (await answer.json()).message || "refused";
+  if (!answer.ok) throw new Error(answer.status === 401 ? "this page is not let in any more" : `the program answered ${answer.status}`);
+  return { known: "was here already", long: "is searched for notes now" }[(await answer.json()).fate] ?? "";
+}
+
+async function send(files) {
+  document.getElementById("sending").hidden = false;
+  list.replaceChildren();
+  bar.max = files.length;
+  bar.value = 0;
+  let taken = 0;
+  for (const [at, file] of files.entries()) {
+    told.textContent = `Taking in ${at + 1} of ${files.length}: ${file.name}`;
+    let became;
+    try {
+      became = await sendOne(file);
+    } catch (error) {
+      told.textContent = `Stopped at ${file.name}: ${error.message}. ${taken} were taken in; choose the files again to go on, none is taken twice.`;
+      return;
+    }
+    if (became) {
+      const line = document.createElement("li");
+      line.textContent = `${file.name}: ${became}`;
+      list.append(line);
+    } else taken += 1;
+    bar.value = at + 1;
+  }
+  told.textContent = `${taken} of ${files.length} taken in. They are being heard now; Today shows how far it is.`;
+  form.reset();
+}
+
+form.addEventListener("submit", (event) => {
+  const files = [...form.elements.file.files, ...[...folder.files].filter((file) => SOUND.test(file.name))];
+  if (!document.getElementById("farm").reportValidity() || !document.getElementById("date").reportValidity()) {
+    event.preventDefault();
+    return;
+  }
+  if (!files.length) return;
+  event.preventDefault();
+  files.sort((one, other) => one.name.localeCompare(other.name, undefined, { numeric: true }));
+  send(files);
+});
+folder.addEventListener("change", () => (form.elements.file.required = !folder.files.length));
