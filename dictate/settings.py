@@ -37,6 +37,8 @@ class Settings(BaseModel):
     """Farm used when a command names none."""
     model: Path | None = None
     """Folder of a Vosk model; none means the bundled one."""
+    second_listener: Path | None = None
+    """Folder of a faster-whisper model that hears doubtful notes again during the review."""
     database: str | None = None
     """SQLAlchemy URL; none means an SQLite file in the home folder."""
     paper: Literal["A4", "Letter"] = "A4"

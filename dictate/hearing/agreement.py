@@ -1,57 +1,55 @@
-"""Two listeners: the second hears each sound again and says where it agrees.
+"""Two listeners: the second hears each sound again, and its words bear out or doubt the first's.
 
-Slots of the first reading that the second reading has too become more certain; those that it lacks
-or has otherwise become so uncertain that they are marked, and the second's words go with the note
-as one more alternative, so that both readings can be shown.
+What both heard alike is surer, and what only one heard is less sure, by curves that were fitted on
+held-out speech (`certainty.toml`).  The second's words are kept beside the first's, so that a
+person can take them with one key.
 """
 
-from collections.abc import Iterable
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from dictate.hearing.certainty import slot_certainties
+from dictate.decoder.language import FILLER
+from dictate.entry.values import MarkValues
+from dictate.hearing.certainty import slot_values
 from dictate.hearing.engine import Engine, EngineDescription, Heard
 from dictate.sound import Sound
-from grammar import Reading, Roster, Word, parse, parse_best
+from grammar import Roster, Word, parse
+from grammar.records import Entry
 
-__all__ = ["TwoListeners"]
+__all__ = [
+    "FIRST_LISTENER",
+    "SECOND_LISTENER",
+    "Opinion",
+    "TwoListeners",
+    "mark_of_first",
+    "mark_of_second",
+    "opinion_of",
+    "sureness_of",
+]
 
-_DOUBT_LEFT = 0.2
-"""Of the doubt in a word, what is left when the second listener agrees."""
-_CONTRADICTED_MAX = 0.2
-"""Confidence of words that the second listener does not bear out; low enough for a mark."""
+SECOND_LISTENER = "second-listener"
+"""Check of what the second listener heard otherwise; its candidate are its words."""
+
+
+FIRST_LISTENER = "first-listener"
+"""Check of an entry that was read from the second listener; its candidate are the first's words."""
+_LEAST = 0.001
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TwoListeners:
-    """An engine whose words a second one confirms or doubts."""
+    """An engine whose sounds a second one hears again."""
 
     first: Engine
     second: Engine
-    roster: Roster | None = None
 
     def hear(self, sound: Sound) -> Heard:
         """Recognise one sound twice; the words are the first listener's."""
         heard = self.first.hear(sound)
         again = self.second.hear(sound)
         taken = heard.seconds_taken + again.seconds_taken
-        if not heard.words or not again.words:
-            others = (*heard.alternatives, again.words) if again.words else heard.alternatives
-            return replace(heard, alternatives=others, seconds_taken=taken)
-        words = self._weighed(heard.words, again.words)
-        return replace(
-            heard, words=words, alternatives=(*heard.alternatives, again.words), seconds_taken=taken
-        )
-
-    def _weighed(self, words: tuple[Word, ...], again: tuple[Word, ...]) -> tuple[Word, ...]:
-        """Return the words with their confidences raised or lowered, slot by slot."""
-        reading = parse_best([words], roster=self.roster)
-        borne_out = set(_values(parse(again, roster=self.roster), self.roster))
-        weighed = list(words)
-        for slot, value, first, last in _spans(reading, self.roster):
-            agreed = (slot, value) in borne_out
-            for at in range(first, last):
-                weighed[at] = _weigh(words[at], agreed=agreed)
-        return tuple(weighed)
+        return replace(heard, again=again.words, seconds_taken=taken)
 
     def describe(self) -> EngineDescription:
         """Say which two recognisers these are."""
@@ -63,22 +61,64 @@ class TwoListeners:
         return self.first.missing_words(words)
 
 
-def _weigh(word: Word, *, agreed: bool) -> Word:
-    if word.confidence is None:
-        return word
-    if agreed:
-        return replace(word, confidence=round(1 - _DOUBT_LEFT * (1 - word.confidence), 4))
-    return replace(word, confidence=min(word.confidence, _CONTRADICTED_MAX))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opinion:
+    """What the second listener makes of a sound."""
+
+    text: str
+    entries: tuple[Entry, ...]
+
+    def bears_out(self, slot: str, value: str) -> bool:
+        """Whether it heard the same value in such a slot, of whichever entry or item."""
+        return (slot.rpartition(".")[2], value) in set(self._values())
+
+    def says_otherwise(self, entry: Entry) -> bool:
+        """Whether none of its entries is the same in all slots."""
+        return all(slot_values(other) != slot_values(entry) for other in self.entries)
+
+    def _values(self) -> Iterator[tuple[str, str]]:
+        for entry in self.entries:
+            for name, value in slot_values(entry).items():
+                yield name.rpartition(".")[2], str(value)
 
 
-def _spans(reading: Reading, roster: Roster | None) -> Iterable[tuple[str, str, int, int]]:
-    for entry in reading.entries:
-        for slot in slot_certainties(entry, reading.words, roster):
-            yield slot.slot.rpartition(".")[2], slot.value, slot.first, slot.last
+def opinion_of(
+    words: Sequence[Word],
+    *,
+    roster: Roster | None = None,
+    aliases: Mapping[str, str] | None = None,
+) -> Opinion | None:
+    """Return what the second listener's words say; None where it heard none."""
+    if not words:
+        return None
+    entries = parse(words, roster=roster, aliases=aliases).entries
+    return Opinion(text=" ".join(word.text for word in words), entries=entries)
 
 
-def _values(reading: Reading, roster: Roster | None) -> Iterable[tuple[str, str]]:
-    certain = tuple(replace(word, confidence=1.0) for word in reading.words)
-    for entry in reading.entries:
-        for slot in slot_certainties(entry, certain, roster):
-            yield slot.slot.rpartition(".")[2], slot.value
+def sureness_of(words: Sequence[Word]) -> float:
+    """Return how sure a second listener is of a sound: the geometric mean of its words' chances."""
+    logs = [math.log(max(word.confidence or 0.0, _LEAST)) for word in words]
+    return math.exp(sum(logs) / len(logs)) if logs else 0.0
+
+
+def mark_of_first(words: Sequence[Word]) -> MarkValues:
+    """Say that the entry stands as the second listener heard it, and offer the first's words."""
+    text = " ".join(word.text for word in words if word.text != FILLER)
+    return MarkValues(
+        id=FIRST_LISTENER,
+        what=f"read from the second listener; the first heard “{text or 'nothing'}”",
+        why="the second listener was surer of what it heard",
+        clear="listen; take the first's words, or leave this reading",
+        candidates=(text,) if text else (),
+    )
+
+
+def mark_of_second(opinion: Opinion) -> MarkValues:
+    """Offer what the second listener heard."""
+    return MarkValues(
+        id=SECOND_LISTENER,
+        what=f"the second listener heard “{opinion.text}”",
+        why="it heard the same sound again, without knowing what the first one heard",
+        clear="listen; take its words, or leave the first reading",
+        candidates=(opinion.text,),
+    )

@@ -8,7 +8,7 @@ next hearings of the same sound read otherwise is disputed, and far less sure.
 
 import math
 import tomllib
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
@@ -99,10 +99,12 @@ def slot_certainties(
     roster: Roster | None = None,
     *,
     others: Sequence[Entry | None] = (),
+    borne_out: Callable[[str, str], bool] | None = None,
 ) -> tuple[SlotCertainty, ...]:
     """Return the certainty of every slot of an entry that rests on heard words with confidences.
 
     `others` are the same entry as the rivals of its hearing have it, None where they have none.
+    `borne_out` tells whether a second listener heard a slot's value too; None where none listened.
     """
     values = [slot_values(other) for other in others]
     found = []
@@ -112,6 +114,9 @@ def slot_certainties(
         if sure:
             disputed = any(value.get(name) != slot.value for value in values)
             kind = _kind(name, slot, roster, disputed=disputed)
+            if borne_out is not None:
+                agreed = borne_out(name, str(slot.value))
+                kind = _heard_twice(kind, min(sure), agreed=agreed)
             found.append(
                 SlotCertainty(
                     slot=name,
@@ -156,6 +161,14 @@ def _kind(name: str, slot: Slot[Any], roster: Roster | None, *, disputed: bool) 
     if name != "animal":
         return "disputed" if disputed else "said"
     return "animal" if roster is None or slot.value not in roster.numbers else "animal on roster"
+
+
+def _heard_twice(kind: str, confidence: float, *, agreed: bool) -> str:
+    """The curve of a slot with a second opinion: agreement never lowers its chance, nor does doubt raise it."""
+    of = "animal" if kind.startswith("animal") else "slot"
+    again = f"{of} {'agreed' if agreed else 'contradicted'}"
+    choose = max if agreed else min
+    return choose(kind, again, key=lambda one: certainty_of(one, confidence))
 
 
 def _slots(entry: Entry) -> Iterator[tuple[str, Slot[Any]]]:

@@ -38,6 +38,8 @@ class Heard:
     """Other readings of the whole sound, likeliest first."""
     fits: tuple[Fit, ...] = ()
     """How well each stretch of speech was understood, in order; empty where the engine cannot tell."""
+    again: tuple[Word, ...] = ()
+    """What a second listener heard, in its own words."""
     engine: str
     model: str
     """Name and version of the model."""

@@ -8,9 +8,9 @@ from typing import Any
 from dictate.errors import SoundError
 from dictate.hearing.engine import Engine, Heard
 from dictate.hearing.talk import judge
-from dictate.hearing.unsure import marked_entries
+from dictate.hearing.unsure import marked_entries, read_best
 from dictate.sound import has_speech, read_sound
-from grammar import Roster, parse_best
+from grammar import Roster
 
 __all__ = ["hear_file"]
 
@@ -52,8 +52,8 @@ def hear_file(
 
 
 def _read(heard: Heard, roster: Roster | None, aliases: Mapping[str, str] | None) -> dict[str, Any]:
-    judged = judge([heard.words, *heard.alternatives], heard.fits)
-    reading = parse_best(judged.hearings, roster=roster, aliases=aliases)
+    judged = judge([heard.words, *heard.alternatives], heard.fits, again=heard.again)
+    reading, judged = read_best(judged, roster=roster, aliases=aliases)
     words = judged.as_heard(reading.words)
     return {
         "text": " ".join(word.text for word in words),

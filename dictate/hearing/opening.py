@@ -49,7 +49,7 @@ def open_engine(
 
         listener = SecondListener(second, roster=roster)
         first = open_engine(model, roster=roster, terms=terms, home=home)
-        return TwoListeners(first=first, second=listener, roster=roster)
+        return TwoListeners(first=first, second=listener)
     from dictate.decoder.sampling import spoken_numbers  # noqa: PLC0415 (the grammar is slow to load)
     from dictate.hearing.remarks import RemarksApart  # noqa: PLC0415 (so is Vosk)
     from dictate.hearing.vosk_engine import VoskEngine  # noqa: PLC0415

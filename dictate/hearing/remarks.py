@@ -14,8 +14,17 @@ from dictate.hearing.engine import Engine, EngineDescription, Heard
 from dictate.sound import RATE, Sound
 from grammar import Word, load_lexicon
 
-__all__ = ["RemarksApart", "heard_in", "mark_of_remark", "place_of_remark", "remark_in"]
+__all__ = [
+    "REMARK_SPOKEN",
+    "RemarksApart",
+    "heard_in",
+    "mark_of_remark",
+    "place_of_remark",
+    "remark_in",
+]
 
+REMARK_SPOKEN = "remark-spoken"
+"""Check of a remark that nobody typed; its candidate is what a second listener wrote."""
 _MORE = 0.1
 """Seconds after the word "remark" that are heard with it: the recogniser looks ahead."""
 
@@ -77,13 +86,16 @@ def heard_in(texts: Iterable[str]) -> str:
     return " ".join(text for text in texts if text != FILLER)
 
 
-def mark_of_remark(spoken: SpokenRemark) -> MarkValues:
-    """Say that a remark is there to be typed."""
+def mark_of_remark(spoken: SpokenRemark, again: Sequence[Word] = ()) -> MarkValues:
+    """Say that a remark is there to be typed; a second listener, who knows all words, has its text."""
+    cue = place_of_remark(again)
+    text = " ".join(word.text for word in again[cue + 1 :]) if cue is not None else ""
     return MarkValues(
-        id="remark-spoken",
+        id=REMARK_SPOKEN,
         what=f"a remark of {spoken.end - spoken.start:.0f} s was spoken",
         why="a remark may hold any words, and the recogniser knows those of the trade",
         clear="listen, and type it; or leave it as sound",
+        candidates=(text,) if text else (),
     )
 
 

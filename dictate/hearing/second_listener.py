@@ -1,7 +1,7 @@
 """The evening's second listener: a Whisper-class model hears a clip again, from a local folder.
 
 It is slow and open-vocabulary, so it stays off the live path and its words go through the same
-grammar.  It never decides: what it hears differently is marked with both readings.
+grammar.  It never decides alone: what it hears differently is offered, and marked.
 """
 
 import logging
@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 
 from dictate.errors import ModelError
+from dictate.hearing.agreement import sureness_of
 from dictate.hearing.engine import EngineDescription, Heard
 from dictate.sound import Sound
 from grammar import Roster, Word
@@ -35,12 +36,15 @@ _LOOP_RATIO = 2.4
 _TOKENS_A_SECOND, _TOKENS_LEAST = 10, 16
 """More than anybody says; on short sounds Whisper may go on and on."""
 
+_ECHO_BELOW = 0.1
+"""Mean probability of words that are made up: in noise Whisper writes its prompt down, or a phrase."""
+
 _log = logging.getLogger(__name__)
 
 
 def prompt_for(roster: Roster | None) -> str:
     """Return a prompt with the trade's words and as many of the herd's numbers as fit."""
-    prompt = f"Cow four twelve, {_PROMPT_TERMS}."
+    prompt = f"Cow, heifer, {_PROMPT_TERMS}."  # no number: it would be heard where none was said
     left_out = 0
     for number in roster.numbers if roster else ():
         longer = f"{prompt} {number}"
@@ -57,7 +61,12 @@ class SecondListener:
     """faster-whisper behind the engine interface; never reaches for the network."""
 
     def __init__(
-        self, folder: Path, *, roster: Roster | None = None, prompt: str | None = None
+        self,
+        folder: Path,
+        *,
+        roster: Roster | None = None,
+        prompt: str | None = None,
+        threads: int = 0,
     ) -> None:
         """Load the model.
 
@@ -65,6 +74,7 @@ class SecondListener:
             folder: a faster-whisper model.
             roster: a herd whose numbers to expect.
             prompt: words to expect; none means the trade's.
+            threads: cores to use; 0 for all.
 
         Raises:
             ModelError: the extra is not installed, or the folder is not a faster-whisper model.
@@ -87,7 +97,11 @@ class SecondListener:
         self._folder = folder
         self._prompt = (prompt or prompt_for(roster))[:_PROMPT_CHARACTERS_MAX]
         self._model = WhisperModel(
-            str(folder), device="cpu", compute_type="int8", local_files_only=True
+            str(folder),
+            device="cpu",
+            compute_type="int8",
+            cpu_threads=threads,
+            local_files_only=True,
         )
 
     def hear(self, sound: Sound) -> Heard:
@@ -103,8 +117,9 @@ class SecondListener:
             word_timestamps=True,
             vad_filter=True,
         )
+        words = tuple(_words(segments))
         return Heard(
-            words=tuple(_words(segments)),
+            words=words if sureness_of(words) >= _ECHO_BELOW else (),
             engine=f"faster-whisper {version('faster-whisper')}",
             model=self._folder.name,
             seconds_audio=sound.seconds,

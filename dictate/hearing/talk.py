@@ -70,6 +70,10 @@ class Judged:
     heard: tuple[tuple[Word, ...], ...]
     """The same hearings with the words that were heard."""
     talk: tuple[Talk, ...] = ()
+    again: tuple[Word, ...] = ()
+    """What a second listener heard."""
+    swapped: bool = False
+    """Whether its words are those that are read, and `again` are the first's."""
 
     @property
     def aside(self) -> bool:
@@ -98,7 +102,11 @@ def _file() -> _File:
 
 
 def judge(
-    hearings: Sequence[Sequence[Word]], fits: Sequence[Fit] = (), *, usual: float = 0.0
+    hearings: Sequence[Sequence[Word]],
+    fits: Sequence[Fit] = (),
+    *,
+    usual: float = 0.0,
+    again: Sequence[Word] = (),
 ) -> Judged:
     """Find the stretches that are likely talk, and take the surest of them out of what is read.
 
@@ -106,15 +114,16 @@ def judge(
         hearings: Of one sound, the likeliest first.
         fits: Of its stretches, as the engine gave them.
         usual: See `usual_fit`.
+        again: What a second listener heard.
     """
     if not hearings or not hearings[0]:
-        return Judged.as_they_are(hearings)
+        return replace(Judged.as_they_are(hearings), again=tuple(again))
     found = tuple(_talk_in(_before_remark(hearings[0]), fits or (_UNTOLD,), usual))
     left = [talk for talk in found if talk.left]
     read: dict[tuple[Word, ...], tuple[Word, ...]] = {}
     for words in hearings:
         read.setdefault(tuple(_silenced(words, left)), tuple(words))
-    return Judged(hearings=tuple(read), heard=tuple(read.values()), talk=found)
+    return Judged(hearings=tuple(read), heard=tuple(read.values()), talk=found, again=tuple(again))
 
 
 def chance_of_talk(words: Sequence[Word], fit: Fit, *, usual: float = 0.0) -> float:

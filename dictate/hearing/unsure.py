@@ -1,11 +1,14 @@
 """Marks for what is likely enough to be misheard, with what the other hearings make of it."""
 
+import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
 from dictate.decoder.language import FILLER
 from dictate.entry.values import SPOKEN_REMARK, MarkValues
+from dictate.hearing.agreement import mark_of_first, mark_of_second, opinion_of, sureness_of
 from dictate.hearing.certainty import (
     SlotCertainty,
     is_unsure,
@@ -17,13 +20,64 @@ from dictate.hearing.certainty import (
 )
 from dictate.hearing.remarks import mark_of_remark, remark_in
 from dictate.hearing.talk import Judged, Talk, middle_of
-from grammar import Reading, Roster, Word, as_json, parse
+from grammar import Carry, Reading, Roster, Word, as_json, parse, parse_best
 from grammar.records import Entry
 
-__all__ = ["MAY_BE_TALK", "mark_of_talk", "marked_entries", "unsure_marks"]
+__all__ = [
+    "MAY_BE_TALK",
+    "mark_of_talk",
+    "marked_entries",
+    "read_best",
+    "settled_marks",
+    "unsure_marks",
+]
 
+_OF_HEARINGS = frozenset({"alternatives-disagree"})
+_SURE = 0.75
+"""How sure the second listener must be for its reading to stand first: of what it hears so surely most
+is right, and little of what it is less sure of."""
 MAY_BE_TALK = "may-be-talk"
 """Check of what may have been said to somebody else; its candidate, if any, are the words left out."""
+
+
+def read_best(
+    judged: Judged,
+    *,
+    roster: Roster | None = None,
+    on: dt.date | None = None,
+    carry: Carry | None = None,
+    aliases: Mapping[str, str] | None = None,
+) -> tuple[Reading, Judged]:
+    """Read the best hearing; the second listener's where it is sure of a whole note and the first is not.
+
+    Returns the reading with the hearings that it is one of.
+    """
+    reading = parse_best(judged.hearings, roster=roster, on=on, carry=carry, aliases=aliases)
+    if sureness_of(judged.again) < _SURE:
+        return reading, judged
+    other = parse(judged.again, roster=roster, on=on, carry=carry, aliases=aliases)
+    animals = [entry.animal for entry in other.entries]
+    whole = bool(animals) and None not in animals and not other.leftover
+    if not whole or not _is_doubted(reading, judged, roster, aliases):
+        return reading, judged
+    again = (judged.again,)
+    swapped = replace(judged, hearings=again, heard=again, again=judged.heard[0], swapped=True)
+    return other, swapped
+
+
+def _is_doubted(
+    reading: Reading,
+    judged: Judged,
+    roster: Roster | None,
+    aliases: Mapping[str, str] | None,
+) -> bool:
+    """Whether a reading has no entry, or each of its entries is doubted and heard otherwise."""
+    opinion = opinion_of(judged.again, roster=roster, aliases=aliases)
+    marks = unsure_marks(reading, judged, roster=roster, aliases=aliases)
+    return opinion is not None and all(
+        found and opinion.says_otherwise(entry)
+        for entry, found in zip(reading.entries, marks, strict=True)
+    )
 
 
 def unsure_marks(
@@ -47,22 +101,59 @@ def unsure_marks(
         found = map(read, ranks)
         return [entries[position] if position < len(entries) else None for entries in found]
 
+    opinion = opinion_of(judged.again, roster=roster, aliases=aliases)
     talk = _talk_of_entries(reading, judged)
     marks: list[tuple[MarkValues, ...]] = []
     for position, entry in enumerate(reading.entries):
-        certainties = slot_certainties(entry, reading.words, roster, others=heard(position, rivals))
+        certainties = slot_certainties(
+            entry,
+            reading.words,
+            roster,
+            others=heard(position, rivals),
+            borne_out=opinion.bears_out if opinion else None,
+        )
         unsure = [slot for slot in certainties if is_unsure(slot)]
-        otherwise = _by_slot(heard(position, range(len(hearings)))) if unsure else {}
+        others = heard(position, range(len(hearings)))
+        if opinion:
+            others = [*others, *opinion.entries[position : position + 1]]
+        otherwise = _by_slot(others) if unsure else {}
         animals = [slot for slot in unsure if slot.slot == "animal"]
-        others = [slot for slot in unsure if slot.slot != "animal"]
+        slots = [slot for slot in unsure if slot.slot != "animal"]
         found = [_mark_of_animal(slot, otherwise) for slot in animals]
-        if others:
-            found.append(_mark_of_slots(others, otherwise))
+        if slots:
+            found.append(_mark_of_slots(slots, otherwise))
         if rank:
             found.append(_mark_of_hearing(reading.words))
         found += [mark_of_talk(one) for one in talk.get(position, ())]
+        if judged.swapped:
+            found.insert(0, mark_of_first(judged.again))
+        elif opinion and (found or entry.marks) and opinion.says_otherwise(entry):
+            found.insert(0, mark_of_second(opinion))
         marks.append(tuple(found))
     return tuple(marks)
+
+
+def settled_marks(
+    reading: Reading,
+    judged: Judged,
+    *,
+    roster: Roster | None = None,
+    aliases: Mapping[str, str] | None = None,
+) -> tuple[frozenset[str], ...]:
+    """Return, for each entry, the grammar's marks that the second listener settles.
+
+    That other hearings have another number matters no more once it heard the same one.
+    """
+    opinion = opinion_of(judged.again, roster=roster, aliases=aliases)
+    return tuple(
+        _OF_HEARINGS
+        if opinion
+        and not judged.swapped
+        and entry.animal is not None
+        and opinion.bears_out("animal", entry.animal.value)
+        else frozenset()
+        for entry in reading.entries
+    )
 
 
 def marked_entries(
@@ -81,22 +172,25 @@ def marked_entries(
     spoken = remark_in(judged.as_heard(reading.words), seconds) if marks else None
     remarks: list[dict[str, Any]] = [{"spoken_remark": None} for _ in marks]
     if spoken:
-        marks[-1] = (*marks[-1], mark_of_remark(spoken))
+        marks[-1] = (*marks[-1], mark_of_remark(spoken, judged.again))
         remarks[-1] = {
             "remark": spoken.heard or SPOKEN_REMARK,
             "spoken_remark": spoken.model_dump(mode="json"),
         }
+    settled = settled_marks(reading, judged, roster=roster, aliases=aliases)
     return [
         entry
         | remark
         | {
-            "marks": [*entry["marks"], *(mark.id for mark in found)],
+            "marks": [*(m for m in entry["marks"] if m not in gone), *(mark.id for mark in found)],
             "mark_details": [
-                *entry["mark_details"],
+                *(mark for mark in entry["mark_details"] if mark["id"] not in gone),
                 *(mark.model_dump(mode="json") for mark in found),
             ],
         }
-        for entry, remark, found in zip(as_json(reading)["entries"], remarks, marks, strict=True)
+        for entry, remark, found, gone in zip(
+            as_json(reading)["entries"], remarks, marks, settled, strict=True
+        )
     ]
 
 

@@ -19,11 +19,11 @@ from pathlib import Path
 from dictate.decoder.language import FILLER
 from dictate.hearing.engine import Engine, Heard
 from dictate.hearing.talk import judge
-from dictate.hearing.unsure import marked_entries
+from dictate.hearing.unsure import marked_entries, read_best
 from dictate.measuring.scoring import Score, score_entries, score_words
 from dictate.measuring.tables import Utterance
 from dictate.sound import read_sound
-from grammar import Roster, Word, as_json, parse, parse_best
+from grammar import Roster, Word, as_json, parse
 
 __all__ = ["EngineRun", "Language", "Plan", "Report", "hear_every", "measure"]
 
@@ -133,8 +133,9 @@ def _report(run: EngineRun, utterances: Sequence[Utterance], roster: Roster | No
 
 
 def _score(said: Utterance, heard: Heard, roster: Roster | None) -> Score:
-    judged = judge([heard.words, *heard.alternatives], heard.fits)
-    entries = marked_entries(parse_best(judged.hearings, roster=roster), judged, roster=roster)
+    judged = judge([heard.words, *heard.alternatives], heard.fits, again=heard.again)
+    reading, judged = read_best(judged, roster=roster)
+    entries = marked_entries(reading, judged, roster=roster)
     words = [word.text for word in heard.words if word.text != FILLER]  # no claim to a word
     want = as_json(parse([Word(text=word) for word in said.words], roster=roster))
     score = score_words(said.words, words) + score_entries(want["entries"], entries)

@@ -34,7 +34,9 @@ CORRECTION = "correction"
 def judged(note: Note, context: Context) -> Judged:
     """What was heard, the likeliest first, with what of it may be talk."""
     hearings = [[Word(**word) for word in words] for words in (note.words, *note.alternatives)]
-    return judge(hearings, [Fit(**fit) for fit in note.fits], usual=context.usual_fit)
+    again = [Word(**word) for word in note.again["words"]] if note.again else []
+    fits = [Fit(**fit) for fit in note.fits]
+    return judge(hearings, fits, usual=context.usual_fit, again=again)
 
 
 def corrected_by(session: Session, note: Note) -> Note | None:
@@ -80,7 +82,7 @@ def before_of(
 def _read_words(note: Note, reading: Reading) -> tuple[Word, ...]:
     """The words of the hearing that was read, with their times."""
     read = reading.content["words"]
-    for words in (note.words, *note.alternatives):
+    for words in note.hearings:
         if [word["text"] for word in words] == read[: len(words)]:  # a correction's words follow
             return tuple(Word(**word) for word in words)
     return tuple(Word(**word) for word in note.words)

@@ -52,6 +52,8 @@ def divide(listened: Listened) -> list[Part]:
                     if (inside := _between(words, start, end))
                 ],
                 fits=_fits_between(listened.fits, start, end),
+                again=listened.again
+                and listened.again | {"words": _between(listened.again["words"], start, end)},
                 seconds_taken=listened.seconds_taken if start == 0.0 else 0.0,
             ),
         )

@@ -96,6 +96,9 @@ def listen(engine: Engine, sound: Sound) -> Listened:
         words=list(_plain(heard.words if heard else ())),
         alternatives=[list(_plain(words)) for words in _others(heard)],
         fits=[asdict(fit) for fit in heard.fits] if heard else [],
+        again={"by": about.engine, "words": list(_plain(heard.again))}
+        if heard and heard.again
+        else None,
         engine=f"{about.engine} {about.version}",
         model=about.model,
         has_speech=speaks,

@@ -13,6 +13,7 @@ class Listened:
     words: list[dict[str, Any]]
     alternatives: list[list[dict[str, Any]]]
     fits: list[dict[str, Any]]
+    again: dict[str, Any] | None = None
     engine: str
     model: str
     has_speech: bool

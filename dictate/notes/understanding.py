@@ -7,10 +7,11 @@ from typing import Any
 
 from dictate.entry.read import values_of
 from dictate.entry.values import EntryValues, FollowUpValues, MarkValues, SpokenRemark
+from dictate.hearing.agreement import mark_of_second, opinion_of
 from dictate.hearing.remarks import heard_in, mark_of_remark, place_of_remark, remark_in
 from dictate.hearing.talk import Judged
-from dictate.hearing.unsure import MAY_BE_TALK, mark_of_talk, unsure_marks
-from grammar import Carry, Roster, Word, as_json, load_lexicon, parse_best
+from dictate.hearing.unsure import MAY_BE_TALK, mark_of_talk, read_best, settled_marks, unsure_marks
+from grammar import Carry, Roster, Word, as_json, load_lexicon
 
 __all__ = ["Context", "Understood", "lexicon_version", "understand"]
 
@@ -61,8 +62,8 @@ def understand(
         spoken: The remark that the note is known to hold, for words typed in place of the heard.
     """
     judged = heard if isinstance(heard, Judged) else Judged.as_they_are(heard)
-    reading = parse_best(
-        judged.hearings,
+    reading, judged = read_best(
+        judged,
         roster=context.roster,
         on=context.on,
         carry=carry,
@@ -75,28 +76,38 @@ def understand(
     carried_out = reading.carry.animal
     if entries:
         unsure = unsure_marks(reading, judged, roster=context.roster, aliases=context.aliases)
+        settled = settled_marks(reading, judged, roster=context.roster, aliases=context.aliases)
         entries = [
-            _marked(_with_own_intervals(entry, context), marks)
-            for entry, marks in zip(entries, unsure, strict=True)
+            _marked(_with_own_intervals(_without(entry, gone), context), marks)
+            for entry, marks, gone in zip(entries, unsure, settled, strict=True)
         ]
     else:
         entries = [_blank(content, judged)]
+        opinion = opinion_of(judged.again, roster=context.roster, aliases=context.aliases)
+        if opinion and opinion.entries:
+            entries = [_marked(entries[0], [mark_of_second(opinion)])]
         if content["leftover"] and not judged.aside:
             carried_out = None  # words that were not understood may have named another animal
     if place_of_remark(reading.words) is not None:
         spoken = spoken or remark_in(judged.as_heard(reading.words), seconds)
-        entries[-1] = _with_remark(entries[-1], spoken)
+        entries[-1] = _with_remark(entries[-1], spoken, judged.again)
     return Understood(content=content, entries=tuple(entries), carried_out=carried_out)
 
 
-def _with_remark(entry: EntryValues, spoken: SpokenRemark | None) -> EntryValues:
+def _with_remark(
+    entry: EntryValues, spoken: SpokenRemark | None, again: Sequence[Word]
+) -> EntryValues:
     """Keep a remark as sound, and as text only where a person typed other words than were heard."""
     if spoken is None:
         return entry
     entry = entry.model_copy(update={"spoken_remark": spoken})
     if entry.remark and heard_in(entry.remark.split()) != spoken.heard:
         return entry
-    return _marked(entry.model_copy(update={"remark": None}), [mark_of_remark(spoken)])
+    return _marked(entry.model_copy(update={"remark": None}), [mark_of_remark(spoken, again)])
+
+
+def _without(entry: EntryValues, gone: frozenset[str]) -> EntryValues:
+    return entry.with_marks(mark for mark in entry.mark_details if mark.id not in gone)
 
 
 def _marked(entry: EntryValues, found: Sequence[MarkValues]) -> EntryValues:

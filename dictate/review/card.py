@@ -9,6 +9,8 @@ from rapidfuzz.distance import Levenshtein
 from dictate.entry.checking import LEFT_BEHIND
 from dictate.entry.terms import FOOT_NAMES, NO_LESION
 from dictate.entry.values import EntryValues, MarkValues
+from dictate.hearing.agreement import FIRST_LISTENER, SECOND_LISTENER
+from dictate.hearing.remarks import REMARK_SPOKEN
 from dictate.hearing.unsure import MAY_BE_TALK
 from dictate.review.likely import OF_THE_ANIMAL
 from dictate.review.settling import slots_of
@@ -34,6 +36,17 @@ _ANSWERS = {
 """What may stand in the slot that a check found empty."""
 _SLOTS = ("lesion", "stage", "severity", "course", "object")
 """Slots of a finding that a check may offer other values for."""
+
+
+_PATHS = {MAY_BE_TALK: TEXT, SECOND_LISTENER: TEXT, FIRST_LISTENER: TEXT, REMARK_SPOKEN: "remark"}
+"""Checks whose candidates are words, with what these are put in place of."""
+_WHOLE = (SECOND_LISTENER, FIRST_LISTENER)
+_LABELS = {
+    MAY_BE_TALK: "a note: “{}”",
+    SECOND_LISTENER: "second listener: “{}”",
+    FIRST_LISTENER: "first listener: “{}”",
+    REMARK_SPOKEN: "remark “{}”",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,10 +135,13 @@ def choices_for(
 ) -> list[Choice]:
     """The one-key answers: first those of the checks, then mis-heard terms, then likely animals."""
     offered: dict[tuple[str, str], str] = {}
-    for mark in values.mark_details:
+    # What a second listener heard is the whole note: it comes before answers to single doubts.
+    for mark in sorted(values.mark_details, key=lambda mark: mark.id not in _WHOLE):
         path = ",".join(paths_of(mark, values))
         for candidate in _candidates(mark) if path else ():
-            offered.setdefault((path, candidate), _label(path, candidate))
+            told = _LABELS.get(mark.id)
+            label = told.format(candidate) if told else _label(path, candidate)
+            offered.setdefault((path, candidate), label)
     for meant in instead:
         offered.setdefault((TEXT, meant.text), f"“{meant.heard}” was {meant.term}")
     for number in animals:
@@ -145,8 +161,8 @@ def paths_of(mark: MarkValues, values: EntryValues) -> list[str]:
     """The slots that a mark's candidates are values of; none when they are words for a person."""
     if mark.id.startswith(OF_THE_ANIMAL):
         return ["animal"]
-    if mark.id == MAY_BE_TALK:
-        return [TEXT]
+    if mark.id in _PATHS:
+        return [_PATHS[mark.id]]
     if mark.id == LEFT_BEHIND:
         held = {one.foot for one in values.findings}
         return [
@@ -199,8 +215,6 @@ def _label(path: str, value: str) -> str:
         return f"zone {value}"
     if path.endswith(".claw"):
         return f"{value} claw"
-    if path == TEXT:
-        return f"a note: “{value}”"
     return f"scale {value}" if path == "locomotion.scale" else value
 
 

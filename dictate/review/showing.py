@@ -121,7 +121,7 @@ def further_animals(
 
 def _hearing_read(note: Note, content: dict[str, Any]) -> tuple[Words, list[Words]]:
     """The hearing that was read, which may not be the engine's first, and the other ones."""
-    hearings = [note.words, *note.alternatives]
+    hearings = note.hearings
     read = content.get("words")
     at = next((at for at, words in enumerate(hearings) if _texts(words) == read), 0)
     return hearings[at], hearings[:at] + hearings[at + 1 :]

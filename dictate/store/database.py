@@ -20,7 +20,7 @@ from dictate.store.seals import seal_history
 
 __all__ = ["HEAD", "Database", "open_database"]
 
-HEAD = "0003"
+HEAD = "0004"
 """The newest migration; a test compares it with the migrations folder."""
 
 _BUSY_MS = 15_000

@@ -132,12 +132,19 @@ class Note(SQLModel, table=True):
         default_factory=list, sa_column=Column(JSON_COLUMN, nullable=False, server_default="[]")
     )
     """How well each stretch of speech was understood: `start`, `end`, `fit`, `agreement`, `machines`."""
+    again: dict[str, Any] | None = Field(default=None, sa_column=Column(JSON_COLUMN))
+    """What a second listener heard: `by` (engine and model) and `words`; null while none listened."""
     cut_out: bool = Field(default=False, sa_column_kwargs={"server_default": false()})
     """Cut from a recording of more than notes, so that talk in it may be left aside."""
     has_speech: bool = True
     """False when the speech gate found none; the engine was then not asked."""
     seconds_taken: float = 0.0
     heard_at: dt.datetime = Field(default_factory=now, sa_column=Column(UtcTime, nullable=False))
+
+    @property
+    def hearings(self) -> list[list[dict[str, Any]]]:
+        """The words of every hearing: the engine's, likeliest first, and the second listener's."""
+        return [self.words, *self.alternatives, *([self.again["words"]] if self.again else [])]
 
 
 class Reading(SQLModel, table=True):

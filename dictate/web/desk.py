@@ -53,12 +53,21 @@ class Desk:
     today: Callable[[], dt.date] = dt.date.today
     hearing: Hearing = field(default_factory=Hearing)
     """How far hearing is."""
+    _looked_at: dict[str, int] = field(default_factory=dict)
     _ears: threading.Lock = field(default_factory=threading.Lock)
 
     def hear(self, sound: Sound, roster: Roster | None) -> str:
         """The words of one sound; one sound at a time is heard."""
         with self._ears:
             return self.open_engine(roster).hear(sound).text
+
+    def look(self, person: str, entry_id: int) -> None:
+        """Remember which entry a person looks at; nothing but people may change it meanwhile."""
+        self._looked_at[person] = entry_id
+
+    def looked_at(self) -> frozenset[int]:
+        """The entries that people look at."""
+        return frozenset(self._looked_at.values())
 
     def hear_waiting_clips(self) -> None:
         """Hear and queue every clip that was taken in and has no note yet."""

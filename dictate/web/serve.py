@@ -9,19 +9,21 @@ import time
 import webbrowser
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 import segno
 import uvicorn
 
 from dictate.errors import DictateError
-from dictate.hearing import open_engine
+from dictate.hearing import Engine, open_engine
 from dictate.settings import Settings
 from dictate.store.database import Database
 from dictate.web.app import create_app
 from dictate.web.certificate import certificate_for
 from dictate.web.desk import Desk
 from dictate.web.gate import CODE_MINUTES, Gate
+from dictate.web.listening_again import ListeningAgain
 from grammar import load_lexicon
 
 __all__ = ["How", "lan_address", "listen", "serve", "warm_up"]
@@ -62,6 +64,8 @@ def serve(database: Database, settings: Settings, how: How, *, say: Callable[[st
         made = certificate_for(address, settings.home / "certificate", now=dt.datetime.now(dt.UTC))
         options = {"ssl_certfile": str(made.certificate), "ssl_keyfile": str(made.key)}
     warm_up()
+    if settings.second_listener:
+        _listen_again(desk, settings.second_listener)
     with listen("0.0.0.0" if how.lan else _HERE, how.port) as listener:  # noqa: S104 (asked for with --lan)
         port = listener.getsockname()[1]
         scheme = "https" if how.lan else "http"
@@ -80,6 +84,15 @@ def serve(database: Database, settings: Settings, how: How, *, say: Callable[[st
             **options,
         )
         uvicorn.Server(config).run(sockets=[listener])
+
+
+def _listen_again(desk: Desk, model: Path) -> None:
+    def opened() -> Engine:
+        from dictate.hearing.second_listener import SecondListener  # noqa: PLC0415 (an extra)
+
+        return SecondListener(model, threads=1)
+
+    ListeningAgain(desk.database, desk.settings, opened, desk.looked_at).start()
 
 
 def warm_up() -> None:

@@ -98,7 +98,7 @@ def _hearing_of(session: Session, note: Note) -> list[Word]:
     """The hearing that was read, of the engine's."""
     reading = heard_reading(session, note.id)
     read = reading.content.get("words") if reading else None
-    for words in (note.words, *note.alternatives):
+    for words in note.hearings:
         if [word["text"] for word in words] == read:
             return [Word(**word) for word in words]
     return []

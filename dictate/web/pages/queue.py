@@ -87,6 +87,8 @@ def queue(
         place = place_of(session, visit_id)
         entries = waiting(session, visit_id)
         at = next((at for at, one in enumerate(entries) if one.id == entry), 0)
+        if entries:
+            desk.look(person.name, entries[at].id)
         pace = pace_of(session, person.name)
         marked = sum(bool(one.values.marks) for one in entries)
         return page(

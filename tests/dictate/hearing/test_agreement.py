@@ -1,16 +1,17 @@
 """Two listeners: agreement makes sure, contradiction is marked with both readings."""
 
+from dataclasses import dataclass
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
-from dictate.hearing import FakeEngine
+from dictate.hearing import FakeEngine, Heard
 from dictate.hearing.agreement import TwoListeners
 from dictate.hearing.certainty import certainty_of, slot_certainties
 from dictate.hearing.second_listener import _words, prompt_for
-from dictate.hearing.talk import Judged
-from dictate.hearing.unsure import marked_entries
+from dictate.hearing.talk import Judged, judge
+from dictate.hearing.unsure import marked_entries, read_best
 from dictate.sound import Sound
 from grammar import Roster, Word, parse, parse_best
 
@@ -18,62 +19,153 @@ SOUND = Sound.of(np.zeros(16_000, np.int16))
 SAID = "cow four twelve left hind outer sole ulcer"
 
 
+@dataclass(frozen=True)
 class Hesitant(FakeEngine):
-    """A first listener that is half sure of everything."""
+    """A first listener that is equally sure of every word."""
+
+    sure: float = 0.9
 
     def hear(self, sound):
-        heard = super().hear(sound)
-        return type(heard)(
-            words=tuple(Word(text=w.text, start=w.start, end=w.end, confidence=0.9) for w in heard.words),
-            engine="fake", model="none", seconds_audio=1.0, seconds_taken=0.0,
-        )  # fmt: skip
+        words = tuple(
+            Word(text=word.text, start=word.start, end=word.end, confidence=self.sure)
+            for word in super().hear(sound).words
+        )
+        return Heard(words=words, engine="fake", model="none", seconds_audio=1.0, seconds_taken=0.0)
 
 
-def listen(first, second, roster=None):
+def listen(first, second, roster=None, sure=0.9):
     engine = TwoListeners(
-        first=Hesitant({SOUND.sha256: first}),
-        second=FakeEngine({SOUND.sha256: second}),
-        roster=roster,
+        first=Hesitant({SOUND.sha256: first}, sure=sure), second=FakeEngine({SOUND.sha256: second})
     )
     heard = engine.hear(SOUND)
     hearings = [heard.words, *heard.alternatives]
-    return heard, marked_entries(
-        parse_best(hearings, roster=roster), Judged.as_they_are(hearings), roster=roster
-    )
+    judged = judge(hearings, heard.fits, again=heard.again)
+    return heard, marked_entries(parse_best(hearings, roster=roster), judged, roster=roster)
 
 
-def test_agreement_makes_slots_more_certain():
+def marks_of(entry, check):
+    return [mark for mark in entry["mark_details"] if mark["id"] == check]
+
+
+def test_what_both_heard_loses_its_mark():
     """What both hear alike is surer than what one hears, also when the second writes figures."""
-    heard, _ = listen(SAID, "cow 412 left hind outer sole ulcer")
+    _, (alone,) = listen(SAID, "")
+    heard, (entry,) = listen(SAID, "cow 412 left hind outer sole ulcer")
 
-    assert all(word.confidence > 0.9 for word in heard.words)
+    assert "unsure-animal" in alone["marks"]
+    assert entry["marks"] == []
+    assert [word.text for word in heard.words] == SAID.split()
 
 
 def test_contradiction_is_marked_with_both_readings():
     """A lesion heard otherwise wants a look, and both readings are shown."""
-    heard, (entry,) = listen(SAID, "cow four twelve left hind outer toe ulcer")
+    heard, (entry,) = listen(SAID, "cow four twelve left hind outer toe ulcer", sure=0.2)
 
     assert [word.text for word in heard.words] == SAID.split()
     assert entry["findings"][0]["lesion"] == "sole ulcer"
-    (mark,) = [mark for mark in entry["mark_details"] if mark["id"] == "unsure"]
+    (mark,) = marks_of(entry, "unsure")
     assert "sole ulcer" in mark["what"]
     assert "toe ulcer" in mark["what"]
+
+
+def test_the_seconds_words_can_be_taken():
+    """They are a candidate of a mark of their own, which stands first."""
+    _, (entry,) = listen(SAID, "Cow 412, left hind outer toe ulcer.")
+
+    assert entry["mark_details"][0]["id"] == "second-listener"
+    assert (
+        list(entry["mark_details"][0]["candidates"])
+        == ["cow four twelve left hind outer toe ulcer"]
+        or "toe ulcer" in entry["mark_details"][0]["candidates"][0]
+    )
 
 
 def test_another_animal_is_offered_as_a_candidate():
     """When the second hears another number, both are candidates."""
     _, (entry,) = listen(SAID, "cow four twenty left hind outer sole ulcer")
 
-    assert "unsure-animal" in entry["marks"]
-    (mark,) = [mark for mark in entry["mark_details"] if mark["id"] == "unsure-animal"]
-    assert mark["candidates"] == ("412", "420") or mark["candidates"] == ["412", "420"]
+    (mark,) = marks_of(entry, "unsure-animal")
+    assert list(mark["candidates"]) == ["412", "420"]
 
 
 def test_a_silent_second_listener_changes_nothing():
-    """Where one of them hears nothing, the first listener's words stay as they are."""
-    heard, _ = listen(SAID, "")
+    """Where it hears nothing, the reading is the one without it."""
+    alone = marked_entries(parse_best([hesitant(SAID)]), Judged.as_they_are([hesitant(SAID)]))
+    _, entries = listen(SAID, "")
 
-    assert {word.confidence for word in heard.words} == {0.9}
+    assert entries == alone
+
+
+def hesitant(text):
+    return Hesitant({SOUND.sha256: text}).hear(SOUND).words
+
+
+def test_a_number_that_both_heard_is_not_doubted_for_other_hearings():
+    """The first listener's alternatives have another number; the second heard the likeliest."""
+    hearings = [
+        tuple(Word(text=text, confidence=0.99) for text in said.split())
+        for said in (SAID, SAID.replace("twelve", "twenty"))
+    ]
+    again = tuple(Word(text=text) for text in SAID.split())
+    reading = parse_best(hearings)
+
+    (alone,) = marked_entries(reading, judge(hearings))
+    (entry,) = marked_entries(reading, judge(hearings, again=again))
+
+    assert "alternatives-disagree" in alone["marks"]
+    assert entry["marks"] == []
+
+
+@pytest.mark.parametrize("confidence", [0.01, 0.3, 0.9, 0.999])
+def test_a_second_opinion_moves_the_chance_the_right_way(confidence):
+    """Agreement never lowers it, contradiction never raises it."""
+    words = [Word(text=text, confidence=confidence) for text in SAID.split()]
+    (entry,) = parse(words).entries
+
+    def chances(borne_out):
+        return [one.certainty for one in slot_certainties(entry, words, borne_out=borne_out)]
+
+    alone = chances(None)
+    assert all(a >= b for a, b in zip(chances(lambda *_: True), alone, strict=True))
+    assert all(a <= b for a, b in zip(chances(lambda *_: False), alone, strict=True))
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "animal", "mark"),
+    [
+        ("cow for [unk] [unk] ulcer", "cow four twelve left hind sole ulcer", "412", "first-listener"),
+        ("cow four twelve", "something about the weather", "412", "unsure-animal"),  # no note
+        ("cow four twelve", "left hind sole ulcer", "412", "second-listener"),  # not a whole one
+    ],
+)  # fmt: skip
+def test_the_surer_reading_stands_first(first, second, animal, mark):
+    """Only where it is a whole note, and the first's is doubted; the other's words are offered."""
+    engine = TwoListeners(
+        first=Hesitant({SOUND.sha256: first}, sure=0.1),
+        second=Hesitant({SOUND.sha256: second}, sure=0.9),
+    )
+    heard = engine.hear(SOUND)
+    judged = judge([heard.words, *heard.alternatives], heard.fits, again=heard.again)
+
+    reading, judged = read_best(judged)
+
+    (entry,) = marked_entries(reading, judged)
+    assert animal == entry["animal"]
+    assert mark in entry["marks"]
+
+
+def test_the_text_of_a_remark_comes_from_the_second_listener():
+    """It knows all words; the first knows those of the trade."""
+    words = tuple(
+        Word(text=text, start=at / 2, end=at / 2 + 0.4, confidence=0.99)
+        for at, text in enumerate("cow four twelve all clean remark she two".split())
+    )
+    again = tuple(Word(text=text) for text in "cow 412 all clean remark she kicks badly".split())
+
+    (entry,) = marked_entries(parse_best([words]), judge([words], again=again), seconds=6.0)
+
+    (mark,) = marks_of(entry, "remark-spoken")
+    assert list(mark["candidates"]) == ["she kicks badly"]
 
 
 def test_the_prompt_is_capped():
@@ -85,7 +177,20 @@ def test_the_prompt_is_capped():
     assert "1000" in prompt_for(roster)
 
 
-@pytest.mark.parametrize("kind", ["animal", "animal on roster", "said", "disputed", "repaired"])
+@pytest.mark.parametrize(
+    "kind",
+    [
+        "animal",
+        "animal on roster",
+        "said",
+        "disputed",
+        "repaired",
+        "animal agreed",
+        "slot agreed",
+        "animal contradicted",
+        "slot contradicted",
+    ],
+)
 def test_certainty_rises_with_confidence(kind):
     """More confident words never make a slot less certain, and no chance leaves 0 to 1."""
     chances = [certainty_of(kind, confidence / 20) for confidence in range(21)]

@@ -5,7 +5,8 @@ from dictate.review.order import groups
 from grammar.checks import CHECKS
 
 OWN = {
-    "corrected-after", "heard-otherwise", "left-behind", "may-be-talk", "no-speech", "nothing-to-record", "remark-spoken",
+    "corrected-after", "first-listener", "heard-otherwise", "left-behind", "may-be-talk", "no-speech", "nothing-to-record", "remark-spoken",
+    "second-listener",
     "took-back", "unsure", "unsure-animal",
 }  # fmt: skip
 """Marks that the queue itself gives, beside those of the grammar."""

@@ -44,4 +44,4 @@ def test_notes_of_before_keep_their_words(first: str) -> None:
         note = session.get_one(Note, 1)
 
         assert [{"text": "cow"}] == note.words
-        assert ("waiting", [], False) == (note.state, note.fits, note.cut_out)
+        assert ("waiting", [], False, None) == (note.state, note.fits, note.cut_out, note.again)
