@@ -34,6 +34,7 @@ COMMANDS = (
     "follow_ups",
     "herd",
     "tally",
+    "visit",
     "roster",
     "farm",
     "export",

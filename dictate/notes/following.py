@@ -14,7 +14,7 @@ from dictate.entry.checking import context_marks_differ, rechecked
 from dictate.entry.values import EntryValues
 from dictate.hearing.unsure import MAY_BE_TALK
 from dictate.notes.understanding import Context
-from dictate.store.history import HANDED_ON, OPENED_AGAIN, changing
+from dictate.store.history import HANDED_ON, changing
 from dictate.store.record_entry import record_entry
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Reading
@@ -86,8 +86,12 @@ def follow(
     *,
     by: str,
     act: str,
+    opening: str = HANDED_ON,
 ) -> None:
-    """Let the entries of a note that a person has touched follow what it is handed now."""
+    """Let the entries of a note that a person has touched follow what it is handed now.
+
+    `opening` is the kind of the event of a confirmed one that waits again.
+    """
     for entry in entries:
         if entry.state == EntryState.REJECTED:
             continue
@@ -104,7 +108,7 @@ def follow(
             with changing(session, entry, kind=HANDED_ON, who=by, act=act):
                 entry.content = content
         elif now.animal != values.animal:
-            with changing(session, entry, kind=OPENED_AGAIN, who=by, act=act):
+            with changing(session, entry, kind=opening, who=by, act=act):
                 entry.state, entry.content = EntryState.WAITING, content
                 entry.confirmed_how = entry.confirmed_by = entry.confirmed_at = None
                 record_entry(session, entry)

@@ -7,7 +7,7 @@ corrects the one before changes that one, while it waits.
 """
 
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import replace
 from functools import cache, partial
 
@@ -23,7 +23,7 @@ from dictate.notes.taught import taught_to
 from dictate.notes.understanding import Context, understand
 from dictate.settings import Settings
 from dictate.store.database import Database
-from dictate.store.history import new_act
+from dictate.store.history import HANDED_ON, new_act
 from dictate.store.queries import (
     Spoken,
     clips_in_order,
@@ -84,13 +84,25 @@ def read_visit(database: Database, settings: Settings, visit_id: int) -> int:
     return done
 
 
-def hand_on(session: Session, settings: Settings, visit_id: int, *, by: str, act: str) -> None:
+def hand_on(
+    session: Session,
+    settings: Settings,
+    visit_id: int,
+    *,
+    by: str,
+    act: str,
+    again: Collection[int] = (),
+    opening: str = HANDED_ON,
+) -> None:
     """After a change: what hangs on it follows, within the caller's transaction.
 
-    Notes that are not read yet are left to `read_visit`, with all that come after them.
+    Notes that are not read yet are left to `read_visit`, with all that come after them. Those of
+    `again` are read again if no person has touched them. `opening` is the kind of the event of a
+    confirmed entry that waits again.
     """
     visit = session.get_one(Visit, visit_id)
-    walk = _Walk(cache(partial(_context_for, session, visit, settings)), by=by, act=act)
+    context = cache(partial(_context_for, session, visit, settings))
+    walk = _Walk(context, by=by, act=act, again=again, opening=opening)
     for spoken in spoken_in_order(session, visit_id):
         if spoken.note is not None and spoken.note.state in _UNREAD:
             return
@@ -116,9 +128,19 @@ def what_is_handed_to(session: Session, note: Note) -> Carry:
 class _Walk:
     """Goes through the notes of a visit; knows what each is handed by the ones before."""
 
-    def __init__(self, context: Callable[[], Context], *, by: str, act: str) -> None:
+    def __init__(
+        self,
+        context: Callable[[], Context],
+        *,
+        by: str,
+        act: str,
+        again: Collection[int] = (),
+        opening: str = HANDED_ON,
+    ) -> None:
         self._context = context
         self._by, self._act = by, act
+        self._again = again
+        self._opening = opening
         self._carry = Carry()
         self._before: Callable[[], Before | None] = _none
         """The note before as one that may be corrected; made when the next one asks for it."""
@@ -165,7 +187,10 @@ class _Walk:
             spoken = spoken_at(session, spoken.clip)
         carry = self._carry
         if any(entry.touched for entry in spoken.entries):
-            follow(session, spoken.entries, carry, self._context, by=self._by, act=self._act)
+            follow(
+                session, spoken.entries, carry, self._context,
+                by=self._by, act=self._act, opening=self._opening,
+            )  # fmt: skip
         self._before = cache(
             partial(
                 before_of, spoken.clip, note, spoken.reading, spoken.entries, carry,
@@ -190,6 +215,8 @@ class _Walk:
             return False
         if any(entry.touched for entry in spoken.entries):
             return False
+        if note.id in self._again:
+            return True
         return was.carried_in != self._carry.animal or context_changed(spoken.entries, self._carry)
 
     def _read(self, session: Session, note: Note, *, again: bool) -> None:

@@ -9,11 +9,12 @@ from uuid import uuid4
 from sqlmodel import Session, col, select
 
 from dictate.store.states import EntryState, NoteState
-from dictate.store.tables import Entry, Event, Note
+from dictate.store.tables import Clip, Entry, Event, Note
 
 __all__ = [
     "DECISIONS",
     "HANDED_ON",
+    "MOVED",
     "OPENED_AGAIN",
     "changing",
     "history_of",
@@ -21,25 +22,30 @@ __all__ = [
     "put_back",
     "snapshot",
     "tell",
+    "tell_of_clip",
 ]
 
 HANDED_ON = "handed on"
 """Kind of the event of a waiting entry that followed the one before it."""
 OPENED_AGAIN = "opened again"
-"""Kind of the event of a confirmed entry that waits again, because the one before it changed."""
+"""Kind of the event of a confirmed entry that waits again, because a person changed the one before."""
+MOVED = "moved"
+"""Kind of the events of what was moved to another visit."""
 DECISIONS = (
-    "amended",
-    "confirmed",
-    "rejected",
-    "typed",
-    "brought back",
-    "restored",
-    "moved",
-    OPENED_AGAIN,
-)
+    "amended", "brought back", "confirmed", "rejected", "restored", "typed", MOVED, OPENED_AGAIN,
+)  # fmt: skip
 """Kinds of what a person decided; each can be undone. All else follows from them."""
 
-_KEPT = ("state", "content", "confirmed_how", "confirmed_by", "confirmed_at", "reason", "touched")
+_KEPT = (
+    "visit_id",
+    "state",
+    "content",
+    "confirmed_how",
+    "confirmed_by",
+    "confirmed_at",
+    "reason",
+    "touched",
+)
 """What an event keeps of an entry, so that undoing can put it back."""
 
 
@@ -103,6 +109,25 @@ def put_back(entry: Entry, kept: Mapping[str, Any]) -> None:
     for name, value in {**kept, **then}.items():
         if name != "confirmed_at" or then:
             setattr(entry, name, value)
+
+
+def tell_of_clip(
+    session: Session, clip: Clip, *, was: int, who: str, act: str, undoes: int | None = None
+) -> None:
+    """Add one event about a clip that is at another visit now."""
+    session.add(
+        Event(
+            who=who,
+            kind="undone" if undoes else MOVED,
+            subject="clip",
+            subject_id=clip.id,
+            act=act,
+            before={"visit_id": was},
+            after={"visit_id": clip.visit_id},
+            undoes_id=undoes,
+        )
+    )
+    session.flush()
 
 
 def history_of(session: Session, subject: str, subject_id: int) -> list[Event]:

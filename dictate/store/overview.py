@@ -4,9 +4,10 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from sqlalchemy import ColumnElement, func
+from sqlalchemy import ColumnElement, func, true
 from sqlmodel import Session, col, select
 
+from dictate.store.queries import still_a_visit
 from dictate.store.record_tables import FollowUp
 from dictate.store.states import AnimalStatus, NoteState
 from dictate.store.tables import Animal, Clip, Entry, Farm, Note, Trimmer, Visit
@@ -64,7 +65,7 @@ def visit_lines(
     skip: int = 0, most: int = 40,
 ) -> list[VisitLine]:  # fmt: skip
     """Visits, newest first; of one farm, or one alone, when asked for."""
-    wanted: ColumnElement[bool] = col(Visit.id).is_not(None)
+    wanted: ColumnElement[bool] = still_a_visit() if visit_id is None else true()
     if farm_id is not None:
         wanted &= col(Visit.farm_id) == farm_id
     if visit_id is not None:
@@ -99,7 +100,9 @@ def farm_lines(
     visits = {
         farm: (count, last)
         for farm, count, last in session.exec(
-            select(Visit.farm_id, func.count(), func.max(Visit.date)).group_by(col(Visit.farm_id))
+            select(Visit.farm_id, func.count(), func.max(Visit.date))
+            .where(still_a_visit())
+            .group_by(col(Visit.farm_id))
         ).all()
     }
     waiting = dict(

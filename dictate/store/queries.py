@@ -5,7 +5,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from sqlalchemy import func
+from sqlalchemy import ColumnElement, func
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, SQLModel, col, or_, select
 from sqlmodel.sql.expression import SelectOfScalar
@@ -37,6 +37,7 @@ __all__ = [
     "aliases_of",
     "animal_by_number",
     "clip_by_hash",
+    "clips_between",
     "clips_in_order",
     "entries_of_note",
     "entry_by_id",
@@ -55,6 +56,7 @@ __all__ = [
     "roster_of",
     "spoken_at",
     "spoken_in_order",
+    "still_a_visit",
     "unheard_clips",
     "visit_by_id",
     "visit_for",
@@ -133,7 +135,7 @@ def find_visit(
     Raises:
         NotFoundError: no visit fits.
     """
-    query = select(Visit).join(Farm).join(Trimmer)
+    query = select(Visit).join(Farm).join(Trimmer).where(still_a_visit())
     if farm is not None:
         query = query.where(Visit.farm_id == farm_by_name(session, farm).id)
     if date is not None:
@@ -148,6 +150,14 @@ def find_visit(
             remedy="Take some sound files in first: dictate take-in PATH",
         )
     return found
+
+
+def still_a_visit() -> ColumnElement[bool]:
+    """Whether a visit holds anything; one from which all was moved away is none any more."""
+    return or_(
+        select(Clip.id).where(Clip.visit_id == Visit.id).exists(),
+        select(Entry.id).where(Entry.visit_id == Visit.id).exists(),
+    )
 
 
 def roster_of(session: Session, farm_id: int) -> "Roster | None":
@@ -249,6 +259,21 @@ def unheard_clips(session: Session, *, trimmer: str | None = None) -> list[Clip]
 def clips_in_order(session: Session, visit_id: int) -> list[Clip]:
     """All clips of a visit in order of time, then of their names (`note 2` before `note 10`)."""
     return sorted(session.exec(select(Clip).where(Clip.visit_id == visit_id)).all(), key=_in_time)
+
+
+def clips_between(
+    session: Session, visit_id: int, since: dt.time | None, until: dt.time | None
+) -> list[int]:
+    """Clips of a visit whose time of day is known and lies between, both ends included.
+
+    The time of day is that of this computer's zone, in which the files' own times were read.
+    """
+    return [
+        clip.id
+        for clip in clips_in_order(session, visit_id)
+        if clip.recorded_at is not None
+        and (since or dt.time.min) <= clip.recorded_at.astimezone().time() <= (until or dt.time.max)
+    ]
 
 
 def note_of_clip(session: Session, clip_id: int) -> Note | None:

@@ -22,6 +22,7 @@ from dictate.record.rows import (
     RemarkRow,
     VisitRow,
 )
+from dictate.store.queries import still_a_visit
 from dictate.store.record_tables import (
     Action,
     Finding,
@@ -97,7 +98,12 @@ def animal_rows(session: Session, *, farm_id: int | None = None) -> list[AnimalR
 
 def visit_rows(session: Session, *, farm_id: int | None = None) -> list[VisitRow]:
     """Visits of a farm, or of all, in order of date."""
-    query = select(Visit, Trimmer.name).join(Trimmer).order_by(col(Visit.date), col(Visit.id))
+    query = (
+        select(Visit, Trimmer.name)
+        .join(Trimmer)
+        .where(still_a_visit())
+        .order_by(col(Visit.date), col(Visit.id))
+    )
     if farm_id is not None:
         query = query.where(Visit.farm_id == farm_id)
     return [

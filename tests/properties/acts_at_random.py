@@ -24,7 +24,7 @@ from dictate.store.history import snapshot
 from dictate.store.queries import spoken_in_order, visit_for
 from dictate.store.record_tables import RECORD_TABLES
 from dictate.store.states import EntryState
-from dictate.store.tables import Animal, Clip, Entry, Event, Note, Visit
+from dictate.store.tables import Animal, Clip, Entry, Event, Farm, Note, Visit
 from grammar import Carry
 
 if TYPE_CHECKING:
@@ -75,6 +75,8 @@ class Day:
     database: Database
     settings: Settings
     visit_id: int
+    other_id: int
+    """Another farm's visit, to which notes may be moved; nothing was spoken there."""
     dice: random.Random
     done: list[str] = field(default_factory=list)
     """What was done, to be shown when something does not hold."""
@@ -88,6 +90,14 @@ def make_day(database: Database, settings: Settings, dice: random.Random, number
     with database.writing() as session:
         visit = visit_for(session, farm=f"Alder Farm {number}", trimmer="Robin Field", date=day)
         visit_id = visit.id
+        other = visit_for(
+            session, farm=f"Birch Farm {number}", trimmer="Robin Field",
+            date=day + dt.timedelta(days=1),
+        )  # fmt: skip
+        other_id = other.id
+        session.add_all(
+            Animal(farm_id=other.farm_id, number=one, on_roster=True) for one in ROSTER[::2]
+        )
         if dice.random() < 0.8:
             session.add_all(
                 Animal(farm_id=visit.farm_id, number=one, on_roster=True) for one in ROSTER
@@ -109,7 +119,9 @@ def make_day(database: Database, settings: Settings, dice: random.Random, number
                 )
             )  # fmt: skip
     read_visit(database, settings, visit_id)
-    return Day(database=database, settings=settings, visit_id=visit_id, dice=dice)
+    return Day(
+        database=database, settings=settings, visit_id=visit_id, other_id=other_id, dice=dice
+    )
 
 
 def play(day: Day, steps: int) -> None:
@@ -138,7 +150,7 @@ def _step(day: Day) -> None:
     dice, by = day.dice, day.dice.choice(("Kim", "Kim", "Robin"))
     with day.database.reading() as session:
         ids = session.exec(
-            select(Entry.id).where(Entry.visit_id == day.visit_id).order_by(col(Entry.id))
+            select(Entry.id).where(col(Entry.visit_id).in_(_visits(day))).order_by(col(Entry.id))
         ).all()
     one = dice.choice(ids)
     where = (day.database, day.settings, one)
@@ -154,6 +166,7 @@ def _step(day: Day) -> None:
         ("restore", lambda: acts.restore(*where, by=by)),
         ("split", lambda: acts.split(*where, {("findings", 0)}, dice.choice(NUMBERS), by=by)),
         ("join", lambda: acts.join(*where, by=by)),
+        ("move", lambda: _move(day, by)),
         ("undo", lambda: acts.undo(*where, by=by)),
         ("undo last", lambda: acts.undo_last(day.database, day.settings, by=by)),
         ("together", lambda: acts.confirm_together(*where[:2], day.visit_id, by=by)),
@@ -174,6 +187,20 @@ def _number(day: Day, where: tuple[Database, Settings, int], by: str) -> acts.Do
     return acts.choose_number(*where, number, by=by, then_confirm=confirm, sure=True)
 
 
+def _move(day: Day, by: str) -> acts.Moved:
+    """All of a visit, or some of its notes, to the other one."""
+    whence, whither = day.dice.sample(_visits(day), 2)
+    with day.database.reading() as session:
+        to = session.get_one(Visit, whither)
+        farm, date = session.get_one(Farm, to.farm_id).name, to.date
+        clips = session.exec(
+            select(Clip.id).where(Clip.visit_id == whence).order_by(col(Clip.id))
+        ).all()
+    some = None if day.dice.random() < 0.4 else [one for one in clips if day.dice.random() < 0.5]
+    day.done.append(f"of {whence} clips {some}")
+    return acts.move(day.database, day.settings, whence, by=by, farm=farm, date=date, clips=some)
+
+
 def _undo_all(day: Day, by: str) -> None:
     while True:
         with day.database.reading() as session:
@@ -187,18 +214,24 @@ def _undo_all(day: Day, by: str) -> None:
         _holds(day)
 
 
+def _visits(day: Day) -> list[int]:
+    return [day.visit_id, day.other_id]
+
+
 def _holds(day: Day) -> None:
     with day.database.reading() as session:
-        _carrying_notes_agree(day, session)
+        for visit_id in _visits(day):
+            _carrying_notes_agree(day, session, visit_id)
         _history_replays(day, session)
         _record_is_what_is_confirmed(day, session)
 
 
-def _carrying_notes_agree(day: Day, session: Session) -> None:
+def _carrying_notes_agree(day: Day, session: Session, visit_id: int) -> None:
     """Every entry that named no animal bears that of the entry before it; marks are those of reading anew."""
-    context = context_of(session, session.get_one(Visit, day.visit_id), day.settings)
+    context = context_of(session, session.get_one(Visit, visit_id), day.settings)
     carry = Carry()
-    for spoken in spoken_in_order(session, day.visit_id):
+    for spoken in spoken_in_order(session, visit_id):
+        assert all(entry.visit_id == visit_id for entry in spoken.entries)
         if spoken.note is None or spoken.reading is None or spoken.reading.origin == CORRECTION:
             continue
         inside = carry.animal
@@ -221,7 +254,7 @@ def _carrying_notes_agree(day: Day, session: Session) -> None:
 
 def _history_replays(day: Day, session: Session) -> None:
     """The events of an entry, one after the other, give what it is now."""
-    entries = session.exec(select(Entry).where(Entry.visit_id == day.visit_id)).all()
+    entries = session.exec(select(Entry).where(col(Entry.visit_id).in_(_visits(day)))).all()
     for entry in entries:
         events = session.exec(
             select(Event)
@@ -240,11 +273,13 @@ def _record_is_what_is_confirmed(day: Day, session: Session) -> None:
     """Rows stand for confirmed entries alone, under the animal that the entry names."""
     entries = {
         entry.id: entry
-        for entry in session.exec(select(Entry).where(Entry.visit_id == day.visit_id)).all()
+        for entry in session.exec(select(Entry).where(col(Entry.visit_id).in_(_visits(day)))).all()
     }
     for table in RECORD_TABLES:
-        for row in session.exec(select(table).where(table.visit_id == day.visit_id)).all():
+        for row in session.exec(select(table).where(table.visit_id.in_(_visits(day)))).all():
             entry = entries[row.entry_id]
+            visit = session.get_one(Visit, entry.visit_id)
+            assert (row.visit_id, row.farm_id, row.date) == (visit.id, visit.farm_id, visit.date)
             assert entry.state == EntryState.CONFIRMED, _told(day, f"{entry.id} is in the record")
             animal = session.get_one(Animal, row.animal_id)
             assert animal.number == entry.content["animal"], _told(day, f"{entry.id} wrong animal")
@@ -254,7 +289,7 @@ def _record_is_what_is_confirmed(day: Day, session: Session) -> None:
 
 def _states(day: Day) -> dict[int, dict[str, Any]]:
     with day.database.reading() as session:
-        rows = session.exec(select(Entry).where(Entry.visit_id == day.visit_id)).all()
+        rows = session.exec(select(Entry).where(col(Entry.visit_id).in_(_visits(day)))).all()
         return {row.id: snapshot(row) for row in rows}
 
 

@@ -10,6 +10,7 @@ from dictate.review.acts.act import Also, Done, NeedsSureError, Now, Store
 from dictate.review.acts.changing import amend, fix
 from dictate.review.acts.confirming import Listed, confirm, confirm_together, unmarked
 from dictate.review.acts.discarding import REASONS, bring_back, discard, restore
+from dictate.review.acts.moving import Moved, move
 from dictate.review.acts.numbers import choose_number
 from dictate.review.acts.parting import ITEMS, join, split
 from dictate.review.acts.undoing import last_act, undo, undo_act, undo_last
@@ -21,6 +22,7 @@ __all__ = [
     "Also",
     "Done",
     "Listed",
+    "Moved",
     "NeedsSureError",
     "Now",
     "Store",
@@ -33,6 +35,7 @@ __all__ = [
     "fix",
     "join",
     "last_act",
+    "move",
     "put_words_right",
     "restore",
     "split",

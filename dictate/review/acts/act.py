@@ -13,7 +13,7 @@ from dictate.notes.reading_notes import hand_on
 from dictate.review.learning import Offer
 from dictate.settings import Settings
 from dictate.store.database import Database
-from dictate.store.history import changing, new_act
+from dictate.store.history import HANDED_ON, OPENED_AGAIN, changing, new_act
 from dictate.store.queries import entry_by_id
 from dictate.store.record_entry import record_entry
 from dictate.store.states import EntryState
@@ -41,6 +41,8 @@ class Now:
     trimmer_id: int
     """Who spoke it."""
     state: str
+    opened: bool = False
+    """It was confirmed before the act, and waits now."""
     values: EntryValues
 
     @property
@@ -114,11 +116,19 @@ class Act:
     offers: list[Offer] = field(default_factory=list)
     main: Entry | None = None
     """The entry to go on with; else the first that was changed."""
+    visits: dict[int, None] = field(default_factory=dict)
+    """Further visits in which something may hang on what was changed."""
+    again: set[int] = field(default_factory=set)
+    """Notes to be read again, as what the grammar may know there is another."""
+    undoing: bool = False
+    """It takes an act back; what follows from that is no step that could be taken back again."""
     result: Done | None = None
     """What the act did, once it is finished; None when it changed nothing."""
     _entries: dict[int, Entry] = field(default_factory=dict)
     _marks: dict[int, set[tuple[str, str]]] = field(default_factory=dict)
     """Of each entry as it was before the act."""
+    _states: dict[int, str] = field(default_factory=dict)
+    """The same."""
 
     def seen(self, entry_id: int, version: int | None = None) -> Entry:
         """The entry, locked for a change, if it still is as the person saw it.
@@ -154,6 +164,7 @@ class Act:
         """Change an entry inside the block; the record holds afterwards what its state says."""
         values, state = EntryValues.model_validate(entry.content), entry.state
         self._marks.setdefault(entry.id, {(one.id, one.what) for one in values.mark_details})
+        self._states.setdefault(entry.id, state)
         with changing(self.session, entry, kind=kind, who=self.by, act=self.id, undoes=undoes):
             yield
             if EntryState.CONFIRMED in (state, entry.state):
@@ -169,8 +180,13 @@ class Act:
 
     def finish(self) -> None:
         """What hangs on the changed entries follows."""
-        for visit_id in dict.fromkeys(entry.visit_id for entry in self._entries.values()):
-            hand_on(self.session, self.settings, visit_id, by=self.by, act=self.id)
+        changed = dict.fromkeys(entry.visit_id for entry in self._entries.values())
+        for visit_id in changed | self.visits:
+            hand_on(
+                self.session, self.settings, visit_id,
+                by=self.by, act=self.id, again=self.again,
+                opening=HANDED_ON if self.undoing else OPENED_AGAIN,
+            )  # fmt: skip
         if self._entries:
             self.result = self._done()
 
@@ -218,6 +234,8 @@ class Act:
             visit_id=entry.visit_id,
             trimmer_id=self.session.get_one(Visit, entry.visit_id).trimmer_id,
             state=entry.state,
+            opened=entry.state == EntryState.WAITING
+            and self._states.get(entry.id) == EntryState.CONFIRMED,
             values=EntryValues.model_validate(entry.content),
         )
 

@@ -7,8 +7,9 @@ from sqlmodel.sql.expression import SelectOfScalar
 from dictate.errors import ConflictError, NotFoundError
 from dictate.notes.queueing import PROGRAM
 from dictate.review.acts.act import Act, Done, Store, acting
+from dictate.review.acts.moving import move_back
 from dictate.settings import Settings
-from dictate.store.history import DECISIONS, put_back
+from dictate.store.history import DECISIONS, MOVED, put_back
 from dictate.store.tables import Entry, Event
 
 __all__ = ["last_act", "undo", "undo_act", "undo_last"]
@@ -27,11 +28,14 @@ def undo(
         ConflictError: it was changed since `version`, or there is nothing to take back.
     """
     with acting(store, settings, by) as act:
+        act.undoing = True
         act.main = act.seen(entry_id, version)
         event = _newest_decision(act.session, entry_id)
         if event is None or event.before is None:
             raise ConflictError(f"nothing was decided on entry {entry_id} that could be undone")
-        if event.kind != "confirmed" and _changed_others(act.session, event):
+        if event.kind == MOVED or (
+            event.kind != "confirmed" and _changed_others(act.session, event)
+        ):
             _undo_act(act, event.act)
         else:
             _undo_event(act, event)
@@ -45,6 +49,7 @@ def undo_act(store: Store, settings: Settings, name: str, *, by: str) -> Done:
         ConflictError: nothing of it is left to take back, or a later decision stands on top of it.
     """
     with acting(store, settings, by) as act:
+        act.undoing = True
         _undo_act(act, name)
     return act.done
 
@@ -57,6 +62,7 @@ def undo_last(store: Store, settings: Settings, *, by: str) -> Done:
         ConflictError: another person's decision stands on top of it.
     """
     with acting(store, settings, by) as act:
+        act.undoing = True
         name = last_act(act.session, by=by)
         if name is None:
             raise NotFoundError(f"{by} has decided nothing that could be undone")
@@ -73,11 +79,16 @@ def last_act(session: Session, *, by: str) -> str | None:
 
 
 def _undo_act(act: Act, name: str) -> None:
-    events = act.session.exec(
-        _decisions().where(Event.act == name).order_by(col(Event.id).desc())
+    newest_first = col(Event.id).desc()
+    events = act.session.exec(_decisions().where(Event.act == name).order_by(newest_first)).all()
+    moved = act.session.exec(
+        _decisions("clip").where(Event.act == name).order_by(newest_first)
     ).all()
-    if not events:
+    if not events and not moved:
         raise ConflictError("this act was undone already, or never was")
+    for event in moved:
+        _stands_on_top(act.session, event)
+    move_back(act, moved)
     for event in events:
         newest = _newest_decision(act.session, event.subject_id)
         if newest is None or newest.act != name:
@@ -85,7 +96,8 @@ def _undo_act(act: Act, name: str) -> None:
                 f"a later decision stands on entry {event.subject_id}", remedy="Undo that one first"
             )
         _undo_event(act, event)
-    act.main = act.main or act.session.get_one(Entry, events[-1].subject_id)
+    if events and act.main is None:
+        act.main = act.session.get_one(Entry, events[-1].subject_id)
 
 
 def _undo_event(act: Act, event: Event) -> None:
@@ -108,11 +120,21 @@ def _newest_decision(session: Session, entry_id: int) -> Event | None:
     return session.exec(query).first()
 
 
-def _decisions() -> SelectOfScalar[Event]:
+def _stands_on_top(session: Session, event: Event) -> None:
+    later = (
+        _decisions("clip")
+        .where(Event.subject_id == event.subject_id, col(Event.id) > event.id)
+        .limit(1)
+    )
+    if session.exec(later).first() is not None:
+        raise ConflictError("the notes were moved once more", remedy="Undo that first")
+
+
+def _decisions(subject: str = "entry") -> SelectOfScalar[Event]:
     """Decisions that still stand."""
     taken_back = aliased(Event)
     return select(Event).where(
-        Event.subject == "entry",
+        Event.subject == subject,
         col(Event.kind).in_(DECISIONS),
         ~select(taken_back.id).where(taken_back.undoes_id == Event.id).exists(),
     )
