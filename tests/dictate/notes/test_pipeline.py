@@ -149,7 +149,7 @@ def test_touched_entries_are_never_read_again(database: Database, clip, run) -> 
             entry.content["findings"][0]["zone"],
         )
         assert "animal-carried" in entry.content["marks"]
-        assert "opened again" == history_of(session, "entry", last.id)[-1].kind
+        assert "handed on" == history_of(session, "entry", last.id)[-1].kind
 
 
 @pytest.mark.parametrize(
