@@ -22,6 +22,7 @@ __all__ = [
     "CaseRow",
     "Closing",
     "cases_of",
+    "closing_of",
     "count_cases",
     "match_open_case",
     "time_to_close",
@@ -158,6 +159,11 @@ def time_to_close(cases: Iterable[Case]) -> Closing:
             days.append((case.closed_on - case.first_on).days)
         else:
             still_open += 1
+    return closing_of(days, still_open)
+
+
+def closing_of(days: Sequence[int], still_open: int) -> Closing:
+    """The same from how many days each closed case took."""
     return Closing(
         closed=len(days),
         open=still_open,

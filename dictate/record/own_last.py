@@ -8,7 +8,7 @@ from datetime import date
 from dictate.record.prevalence import Look
 from dictate.record.rows import FindingRow, VisitRow
 
-__all__ = ["OwnLast", "against_own_last"]
+__all__ = ["OwnLast", "against_own_last", "ordered"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,9 +62,10 @@ def against_own_last(
         groups[kind.get((now, before), "clean")].append(names[animal_id])
     return OwnLast(
         on=last.on,
-        **{kind: _ordered(groups[kind]) for kind in ("began", "still", "gone", "clean", "first")},
+        **{kind: ordered(groups[kind]) for kind in ("began", "still", "gone", "clean", "first")},
     )
 
 
-def _ordered(numbers: Iterable[str]) -> tuple[str, ...]:
+def ordered(numbers: Iterable[str]) -> tuple[str, ...]:
+    """Management numbers as people count."""
     return tuple(sorted(numbers, key=lambda n: (int(n), "") if n.isdecimal() else (10**15, n)))

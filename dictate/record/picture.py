@@ -4,15 +4,25 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from dictate.record.cases import Case, CaseCounts, Closing, cases_of, count_cases, time_to_close
+from dictate.record.cases import (
+    Case,
+    CaseCounts,
+    CaseRow,
+    Closing,
+    cases_of,
+    count_cases,
+    time_to_close,
+)
+from dictate.record.columns import Columns, own_last
+from dictate.record.columns import prevalence as columnwise
 from dictate.record.lesions import lesion_group
 from dictate.record.own_last import OwnLast, against_own_last
 from dictate.record.prevalence import Prevalence, Share, by_trim, looked_at, prevalence, shares
 from dictate.record.rows import ActionRow, FindingRow, VisitRow
-from dictate.record.stages import stage_distribution
-from dictate.record.trend import Change, Point, changes_since_last, trend
+from dictate.record.stages import stage_distribution, stages_of
+from dictate.record.trend import Change, Point, changes_since_last, trend, trend_of
 
-__all__ = ["GROUPED", "HerdPicture", "TrimPicture", "draw_herd_picture"]
+__all__ = ["GROUPED", "HerdPicture", "TrimPicture", "draw_herd_picture", "draw_large_picture"]
 
 GROUPED = ("foot", "claw", "zone", "lactation", "year")
 """Ways the figures are broken down, besides the herd as one."""
@@ -46,7 +56,7 @@ class HerdPicture:
     trims: tuple[TrimPicture, ...]
     own_last: OwnLast | None
     """Each animal of the last visit against itself; None when there is no visit."""
-    open_cases: tuple[Case, ...]
+    open_cases: tuple[Case | CaseRow, ...]
     cases: CaseCounts
     closing: Closing
 
@@ -77,6 +87,47 @@ def draw_herd_picture(
         open_cases=tuple(case for case in cases if case.closed_on is None),
         cases=count_cases(cases, chronic_visits=chronic_visits),
         closing=time_to_close(cases),
+    )
+
+
+def draw_large_picture(
+    farm: str,
+    visits: Sequence[VisitRow],
+    columns: Columns,
+    *,
+    open_cases: Sequence[CaseRow],
+    cases: CaseCounts,
+    closing: Closing,
+) -> HerdPicture:
+    """The same from columns, and from the cases that the store keeps: for everything of a farm."""
+    days = sorted(visit.on for visit in visits)
+    return HerdPicture(
+        farm=farm,
+        first=days[0] if days else None,
+        last=days[-1] if days else None,
+        trims=tuple(
+            _of_columns(trim, part, columns.of_visits(part))
+            for trim, part in by_trim(visits).items()
+        ),
+        own_last=own_last(columns, visits),
+        open_cases=tuple(open_cases),
+        cases=cases,
+        closing=closing,
+    )
+
+
+def _of_columns(trim: str, visits: Sequence[VisitRow], columns: Columns) -> TrimPicture:
+    points = trend_of(visits, columnwise(columns, visits, by="visit"))
+    there = columns.lesion.at[columns.there].tolist()
+    return TrimPicture(
+        trim=trim,
+        visits=tuple(visits),
+        herd=columnwise(columns, visits, by="herd"),
+        grouped={by: columnwise(columns, visits, by=by) for by in GROUPED},
+        points=points,
+        changes=changes_since_last(points),
+        groups=shares(lesion_group(columns.lesion.names[at]) for at in there),
+        stages=stages_of((one[:3], one[3]) for one in columns.staged),
     )
 
 

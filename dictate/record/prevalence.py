@@ -28,6 +28,7 @@ __all__ = [
     "Share",
     "by_trim",
     "looked_at",
+    "natural",
     "prevalence",
     "shares",
 ]
@@ -187,7 +188,7 @@ def prevalence(
         for (group, lesion), ones in found.items()
     ]
     return tuple(
-        sorted(rows, key=lambda r: (_natural(r.group), r.lesion != ANY_LESION, -r.count, r.lesion))
+        sorted(rows, key=lambda r: (natural(r.group), r.lesion != ANY_LESION, -r.count, r.lesion))
     )
 
 
@@ -229,7 +230,7 @@ def by_trim(visits: Iterable[VisitRow]) -> dict[str, tuple[VisitRow, ...]]:
     return {name: tuple(part) for name, part in parts.items() if part}
 
 
-def _natural(group: str) -> tuple[str, int]:
+def natural(group: str) -> tuple[str, int]:
     """Sort `zone 10` after `zone 9`."""
     head, _, tail = group.rpartition(" ")
     return (head, int(tail)) if tail.isdigit() else (group, 0)

@@ -1,12 +1,12 @@
 """Stages of digital dermatitis (M0 to M4.1, Döpfer et al. and Berry et al.) as they were spoken."""
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
 
 from dictate.entry.terms import STAGES
 from dictate.record.prevalence import Share, shares
 from dictate.record.rows import FindingRow
 
-__all__ = ["stage_distribution"]
+__all__ = ["stage_distribution", "stages_of"]
 
 
 def stage_distribution(findings: Iterable[FindingRow]) -> tuple[Share, ...]:
@@ -15,11 +15,18 @@ def stage_distribution(findings: Iterable[FindingRow]) -> tuple[Share, ...]:
     One foot at one visit counts once, with the stage said last; feet with digital dermatitis and no
     stage said are `missing`, in no percentage.
     """
-    feet: dict[tuple[int, int, str | None], str | None] = {}
-    for finding in findings:
-        if finding.lesion == "digital dermatitis" and finding.is_lesion:
-            place = (finding.animal_id, finding.visit_id, finding.foot)
-            feet[place] = finding.stage or feet.get(place)
+    return stages_of(
+        ((row.animal_id, row.visit_id, row.foot), row.stage)
+        for row in findings
+        if row.lesion == "digital dermatitis" and row.is_lesion
+    )
+
+
+def stages_of(places: Iterable[tuple[Hashable, str | None]]) -> tuple[Share, ...]:
+    """The same from each foot at each visit with the stage said of it, in order."""
+    feet: dict[Hashable, str | None] = {}
+    for place, stage in places:
+        feet[place] = stage or feet.get(place)
     counted = {share.value: share for share in shares(feet.values())}
     staged = sum(share.count for share in counted.values())
     return tuple(

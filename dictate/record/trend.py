@@ -6,7 +6,7 @@ from datetime import date
 from math import hypot
 
 from dictate.record.intervals import percent, wilson
-from dictate.record.prevalence import Look, prevalence
+from dictate.record.prevalence import Look, Prevalence, prevalence
 from dictate.record.rows import FindingRow, VisitRow
 
 __all__ = [
@@ -15,6 +15,7 @@ __all__ = [
     "changes_since_last",
     "difference_interval",
     "trend",
+    "trend_of",
     "trims_per_year",
 ]
 
@@ -66,10 +67,13 @@ def trend(
 
     `looks` is what was looked at at these visits (see `looked_at`).
     """
+    return trend_of(visits, prevalence(findings, by="visit", looks=looks))
+
+
+def trend_of(visits: Sequence[VisitRow], by_visit: Sequence[Prevalence]) -> tuple[Point, ...]:
+    """The same from what was counted by visit."""
     day = {f"{visit.on.isoformat()} #{visit.id}": visit for visit in visits}
-    counted = {
-        (row.group, row.lesion): row for row in prevalence(findings, by="visit", looks=looks)
-    }
+    counted = {(row.group, row.lesion): row for row in by_visit}
     out_of = {group: row.out_of for (group, _), row in counted.items()}
     lesions = sorted({lesion for _, lesion in counted})
     points = []

@@ -1,20 +1,25 @@
 """Asking the record about a herd: its picture, and animals that want attention."""
 
 import datetime as dt
+from collections import Counter
 from dataclasses import dataclass
+from typing import Any
 
+import sqlalchemy as sa
 from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, select
 
-from dictate.record.cases import CaseRow
-from dictate.record.picture import HerdPicture, draw_herd_picture
+from dictate.record.cases import CaseCounts, CaseRow, Closing, closing_of
+from dictate.record.columns import STAGED, Columns, columns_of
+from dictate.record.picture import HerdPicture, draw_herd_picture, draw_large_picture
+from dictate.record.prevalence import TRIM_KINDS
 from dictate.store.record_queries import (
     Scope,
     action_rows,
     finding_rows,
     visit_rows,
 )
-from dictate.store.record_tables import HerdCase
+from dictate.store.record_tables import Action, Finding, HerdCase
 from dictate.store.tables import Animal, Farm
 
 __all__ = ["Repeated", "animals_with_cases", "herd_picture", "open_cases"]
@@ -59,6 +64,13 @@ def herd_picture(
     visits = [v for v in visit_rows(session, farm_id=farm.id) if until is None or v.on <= until]
     if since is None and days is not None and visits:
         since = visits[-1].on - dt.timedelta(days=days - 1)
+    if until is None and (since is None or not visits or since <= visits[0].on):
+        # Everything there is: counted in columns, as twenty years of a large herd need it.
+        cases, closing = _case_counts(session, farm, chronic_visits)
+        still_open = _cases(session, farm, col(HerdCase.closed_on).is_(None))
+        return draw_large_picture(
+            farm.name, visits, _columns(session, farm), open_cases=still_open, cases=cases, closing=closing,
+        )  # fmt: skip
     visits = [visit for visit in visits if since is None or visit.on >= since]
     scope = Scope(farm_id=farm.id, since=since, until=until)
     return draw_herd_picture(
@@ -100,6 +112,66 @@ def open_cases(
         wanted.append(col(HerdCase.animal_id) == animal_id)
     cases = _cases(session, farm, *wanted)
     return tuple(sorted(cases, key=lambda case: (case.last_on, case.animal)))
+
+
+def _columns(session: Session, farm: Farm) -> Columns:
+    """Every finding and trim of a farm, as plain tuples: no rows are made of them."""
+    found, done = Finding.__table__.c, Action.__table__.c  # type: ignore[attr-defined]
+    animals = session.exec(
+        select(Animal.id, Animal.merged_into_id, Animal.number).where(Animal.farm_id == farm.id)
+    ).all()
+    roots = {key: root for key, root, _ in animals if root is not None}
+    names = "animal_id visit_id foot claw zone lesion course lactation".split()
+    findings = sa.select(*(found[name] for name in names)).where(found.farm_id == farm.id)
+    trims = sa.select(done.animal_id, done.visit_id, done.foot).where(
+        done.farm_id == farm.id, done.kind.in_(TRIM_KINDS)
+    )
+    staged = (
+        sa.select(found.animal_id, found.visit_id, found.foot, found.stage)
+        .where(
+            found.farm_id == farm.id,
+            found.lesion == STAGED,
+            sa.or_(found.course.is_(None), found.course != "healed"),
+        )
+        .order_by(found.date, found.visit_id, found.entry_id, found.position)
+    )
+    rows, trimmed, feet = (_plain(session, query, roots) for query in (findings, trims, staged))
+    seen = {row[0] for row in rows}
+    return columns_of(
+        rows, trimmed, feet, {key: number for key, _, number in animals if key in seen}
+    )
+
+
+def _plain(session: Session, query: sa.Select[Any], roots: dict[int, int]) -> list[tuple[Any, ...]]:
+    """The driver's own tuples, with a merged animal's rows under the one it turned out to be."""
+    result = session.connection().execute(query)
+    rows = result.cursor.fetchall()  # type: ignore[union-attr]
+    return [(roots.get(row[0], row[0]), *row[1:]) for row in rows] if roots else rows
+
+
+def _case_counts(session: Session, farm: Farm, chronic_visits: int) -> tuple[CaseCounts, Closing]:
+    """Cases of a farm counted by the database: there are few days on which they begin and close."""
+    of = HerdCase.__table__.c  # type: ignore[attr-defined]
+    chronic = of.visits >= chronic_visits
+    groups = session.execute(
+        sa.select(of.first_on, of.closed_on, chronic, of.after_closed, sa.func.count())
+        .where(of.farm_id == farm.id)
+        .group_by(of.first_on, of.closed_on, chronic, of.after_closed)
+    ).all()
+    kinds: Counter[str] = Counter()
+    days: list[int] = []
+    still_open = 0
+    for first, closed, is_chronic, after_closed, count in groups:
+        kinds["chronic" if is_chronic else "repeat" if after_closed else "new"] += count
+        if closed is None:
+            still_open += count
+        else:
+            days += [(closed - first).days] * count
+    counts = CaseCounts(
+        new=kinds["new"], repeat=kinds["repeat"], chronic=kinds["chronic"], open=still_open,
+        chronic_visits=chronic_visits,
+    )  # fmt: skip
+    return counts, closing_of(days, still_open)
 
 
 def _cases(session: Session, farm: Farm, *wanted: ColumnElement[bool]) -> list[CaseRow]:

@@ -26,6 +26,7 @@ from dictate.sheets.visit_sheet import load_visit_sheet, visit_sheet_html, visit
 from dictate.store.animal_history import animal_history
 from dictate.store.database import Database, open_database
 from dictate.store.herd import animals_with_cases, herd_picture, open_cases
+from dictate.store.settle import settle_all_cases
 from dictate.store.tables import Farm, Visit
 
 TODAY = dt.date(2026, 3, 2)
@@ -160,6 +161,8 @@ def main() -> None:
             fill(path, findings, asked.farms)
             size = path.stat().st_size / 1e6
             with open_database(f"sqlite:///{path}") as database:
+                with database.writing() as session:
+                    settle_all_cases(session)  # as confirming does, one animal at a time
                 todo = questions(database) | (sheets(database) if asked.sheets else {})
                 for name, question in todo.items():
                     best, worst, work = timed(question)

@@ -9,19 +9,22 @@ those worked out afresh, and the history is as it was sealed.
 import datetime as dt
 import itertools
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 
-from hypothesis import HealthCheck, settings
+from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
-from sqlmodel import select
+from sqlmodel import Session, select
 
 from dictate.record.cases import cases_of
+from dictate.record.picture import draw_herd_picture
 from dictate.store.animals import merge_animals, undo_merge
 from dictate.store.database import open_database
+from dictate.store.herd import herd_picture
 from dictate.store.integrity import changed_outside
 from dictate.store.queries import farm_by_name, visit_for
-from dictate.store.record_queries import Scope, finding_rows
+from dictate.store.record_queries import Scope, action_rows, finding_rows, visit_rows
 from dictate.store.record_tables import HerdCase
 from dictate.store.roster import RosterLine, take_in_roster
 from dictate.store.tables import Animal
@@ -160,6 +163,21 @@ class Herd(RuleBasedStateMachine):
                 tuple(map(str, one)) for one in kept
             ]
             assert [] == changed_outside(session)
+            self.picture_is_the_same(session)
+
+    def picture_is_the_same(self, session: Session) -> None:
+        """Counted in columns and by the database, as counted row by row."""
+        farm = farm_by_name(session, FARM)
+        scope = Scope(farm_id=farm.id)
+        numbers = dict(session.exec(select(Animal.id, Animal.number)).all())
+        # A row keeps the number that was said; lists name the animal it turned out to be.
+        rows = [replace(row, animal=numbers[row.animal_id]) for row in finding_rows(session, scope)]
+        by_row = draw_herd_picture(
+            FARM, visit_rows(session, farm_id=farm.id), rows, action_rows(session, scope)
+        )
+        kept = herd_picture(session, farm, days=None)
+        for part in ("first", "last", "trims", "own_last", "cases", "closing"):
+            assert getattr(by_row, part) == getattr(kept, part), part
 
     def teardown(self) -> None:
         if hasattr(self, "database"):
@@ -168,6 +186,14 @@ class Herd(RuleBasedStateMachine):
 
 
 Herd.TestCase.settings = settings(
-    max_examples=10, stateful_step_count=15, deadline=None, suppress_health_check=list(HealthCheck)
+    max_examples=6,
+    stateful_step_count=12,
+    deadline=None,
+    suppress_health_check=list(HealthCheck),
+    phases=(
+        Phase.explicit,
+        Phase.reuse,
+        Phase.generate,
+    ),  # each step is a database: shrinking takes minutes
 )
 TestHerd = Herd.TestCase
