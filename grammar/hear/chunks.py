@@ -237,6 +237,8 @@ def _without_count(
 def _is_plural(chunk: Chunk, lexicon: Lexicon) -> bool:
     """ "ulcers", "good feet"; but no "dermatitis"."""
     first, last = chunk.text.split(" ")[0], chunk.text.split(" ")[-1]
+    if chunk.tag == "FOOT" and first != last:
+        return False  # "cow one thirty five, hind feet"
     if chunk.term is not None and chunk.term.value == "no lesion":
         return last == "feet"
     if last in _PLURALS:

@@ -36,6 +36,8 @@ _DOABLE = (*_DEEDS, Material)
 """What may be said not to be needed."""
 _TURNS = frozenset({"just", "only", "but"})
 """What turns from a denial to what is there."""
+_THINGS = frozenset({"pus", "smell", "heat", "separation", "granulation"})
+"""What is seen in a lesion and is a thing of its own: no adjective of what is said next."""
 _OF_A_DEED = (*CLAWS, *FEET, Region)
 """What may stand between a deed and "not needed": "block on the inner not needed"."""
 
@@ -105,6 +107,8 @@ def _end(pieces: Sequence[Piece], at: int, before: Sequence[str]) -> int:
     """Return the last piece a denial reaches: "no bad ulcer", "not bleeding", "no rubber block"."""
     if isinstance(pieces[at], Not) and isinstance(get(pieces, at + 1), (Tissue, Course)):
         return at + 1  # "not bleeding, sole ulcer outer"
+    if isinstance(thing := get(pieces, at + 1), Tissue) and thing.value in _THINGS:
+        return at + 1  # "no pus, no smell, white line outer"
     after = past(pieces, at + 1, (*MODIFIERS, Material))
     for i in range(at + 1, min(after + 1, len(pieces))):
         if not _TURNS.isdisjoint(before[i].split()):

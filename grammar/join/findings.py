@@ -185,6 +185,8 @@ def _linked(work: Work, heads: Sequence[int], kinds: Kinds) -> dict[int, int]:
             joined = _is_joined(work, i) and not _begins_next(work, head, i)
             if isinstance(work.pieces[i], FEET) and not joined:
                 break
+            if "and" in work.before[i].split() and leads_to_lesion(work.pieces, i + 1):
+                break  # "toe necrosis, and on the inner a white line"
             if joined and isinstance(work.pieces[i], kinds) and i not in work.owned:
                 found.setdefault(head, i)
     return found

@@ -328,7 +328,8 @@ def _regions_alone(work: Work) -> None:
         )
         after = next((p for p in work.pieces[i + 1 : i + 4] if not isinstance(p, skip)), None)
         if not isinstance(before, (Lesion, ActionSaid)) and not isinstance(after, Lesion):
+            how = How.REPAIRED if piece.how is How.REPAIRED else How.ALIAS
             work.pieces[i] = turned(
-                piece, Lesion, value=piece.lesion_alone, how=How.ALIAS, zone=piece.zone,
+                piece, Lesion, value=piece.lesion_alone, how=how, zone=piece.zone,
                 region=piece.value,
             )  # fmt: skip
