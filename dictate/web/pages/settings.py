@@ -3,12 +3,14 @@
 from collections.abc import Mapping
 from typing import Annotated, Any
 
+import fastapi
 from fastapi import APIRouter, Depends, Request
-from fastapi.responses import HTMLResponse, Response
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from dictate.errors import SettingsError
+from dictate.errors import NotFoundError, SettingsError
 from dictate.review.filled_form import terms_of
-from dictate.web.desk import Desk, TheDesk, back_to, page
+from dictate.web.desk import Desk, Form, TheDesk, back_to, page
+from dictate.web.desktop_icon import make_icon
 from dictate.web.guard import Who
 from dictate.web.settings_file import keep_settings
 
@@ -41,11 +43,24 @@ def keep(
     return back_to("/settings")
 
 
+@router.post("/settings/icon")
+def put_icon(person: Who, _form: Annotated[Form, fastapi.Form()]) -> RedirectResponse:
+    """Put an icon that opens the page on the desktop of this computer."""
+    if person.paired:
+        raise NotFoundError("a phone has no desktop", remedy="Open the page on the computer")
+    path = make_icon()
+    person.notice = f"The icon is there: {path}"
+    return back_to("/settings")
+
+
 def _changes(given: Mapping[str, str]) -> dict[str, Any]:
     changes: dict[str, Any] = {name: given[name] for name in _PLAIN if name in given}
     prices = {kind: given.get(f"price.{kind}", "").replace(",", ".") for kind in _kinds("ACTION")}
     days = {kind: given.get(f"days.{kind}", "") for kind in _kinds("FOLLOWUP")}
     changes["prices"] = {kind: price for kind, price in prices.items() if price}
+    if any(name.startswith("charge.") for name in given):
+        charge = {kind: given.get(f"charge.{kind}", "each") for kind in changes["prices"]}
+        changes["charge_by"] = {kind: way for kind, way in charge.items() if way != "each"}
     changes["intervals"] = {
         kind: int(number) if number.isdecimal() else number
         for kind, number in days.items()

@@ -1,0 +1,49 @@
+"""Pictures of the pages for the docs, made where `$DICTATE_PICTURES` says (`docs/pictures`)."""
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PIL import Image
+
+from tests.deciding import confirm_unmarked
+
+from .conftest import Running, Tab
+from .test_evening import entry_of
+
+PICTURES = os.environ.get("DICTATE_PICTURES", "")
+COLOURS = 64
+"""Flat colours: so few are enough, and keep the repository small."""
+
+
+@pytest.mark.skipif(not PICTURES, reason="pictures are made when $DICTATE_PICTURES says where")
+def test_pictures_of_the_pages(running: Running, tab: Callable[..., Tab]) -> None:
+    out = Path(PICTURES)
+    out.mkdir(parents=True, exist_ok=True)
+    visit = running.visit_id
+    at = tab(viewport={"width": 1180, "height": 720})
+
+    def shoot(name: str, path: str, page: Any = at.page) -> None:
+        page.goto(running.url + path)
+        page.wait_for_load_state("load")
+        file = out / f"{name}.png"
+        page.screenshot(path=file)
+        Image.open(file).convert("RGB").quantize(COLOURS).save(file, optimize=True)
+
+    shoot("today", "/")
+    shoot("card", f"/visits/{visit}/queue?entry={entry_of(running, '538').id}")
+    shoot("together", f"/visits/{visit}/unmarked")
+    shoot("words", f"/entries/{entry_of(running, '601').id}/words")
+    phone = tab(viewport={"width": 390, "height": 780}, has_touch=True)
+    shoot("card-phone", f"/visits/{visit}/queue?entry={entry_of(running, '118').id}", phone.page)
+    with running.database.writing() as session:
+        confirm_unmarked(session, visit, by="Robin Field")
+    for name, path in {
+        "visit": f"/visits/{visit}", "animal": f"/animals/{entry_of(running, '118').animal_id}",
+        "animals": "/animals", "due": "/follow-ups?span=all", "herd": "/herd", "bill": f"/bill/{visit}",
+        "farms": "/farms", "first-steps": "/first-steps", "record": "/record", "settings": "/settings",
+    }.items():  # fmt: skip
+        shoot(name, path)
+    assert len(list(out.glob("*.png"))) >= 15
