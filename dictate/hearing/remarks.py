@@ -25,6 +25,8 @@ __all__ = [
 
 REMARK_SPOKEN = "remark-spoken"
 """Check of a remark that nobody typed; its candidate is what a second listener wrote."""
+_APART = 0.15
+"""Seconds by which two listeners may place the same word differently."""
 _MORE = 0.1
 """Seconds after the word "remark" that are heard with it: the recogniser looks ahead."""
 
@@ -89,7 +91,11 @@ def heard_in(texts: Iterable[str]) -> str:
 def mark_of_remark(spoken: SpokenRemark, again: Sequence[Word] = ()) -> MarkValues:
     """Say that a remark is there to be typed; a second listener, who knows all words, has its text."""
     cue = place_of_remark(again)
-    text = " ".join(word.text for word in again[cue + 1 :]) if cue is not None else ""
+    if cue is not None:
+        again = again[cue + 1 :]
+    else:  # it often writes another word for "remark"
+        again = [word for word in again if (word.start or 0.0) >= spoken.start - _APART]
+    text = " ".join(word.text for word in again)
     return MarkValues(
         id=REMARK_SPOKEN,
         what=f"a remark of {spoken.end - spoken.start:.0f} s was spoken",

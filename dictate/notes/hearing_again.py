@@ -13,11 +13,11 @@ from sqlmodel import Session, col, select
 from dictate.errors import SoundError
 from dictate.hearing import Engine
 from dictate.notes.reading_notes import read_visit
-from dictate.notes.taking_in import kept_path
 from dictate.settings import Settings
 from dictate.sound import read_sound
 from dictate.store.database import Database
 from dictate.store.queries import entries_of_note
+from dictate.store.sounds import kept_path
 from dictate.store.states import EntryState, NoteState
 from dictate.store.tables import Clip, Entry, Note, Visit
 

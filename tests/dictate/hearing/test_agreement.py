@@ -6,9 +6,11 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from dictate.entry.values import SpokenRemark
 from dictate.hearing import FakeEngine, Heard
 from dictate.hearing.agreement import TwoListeners
 from dictate.hearing.certainty import certainty_of, slot_certainties
+from dictate.hearing.remarks import mark_of_remark
 from dictate.hearing.second_listener import _words, prompt_for
 from dictate.hearing.talk import Judged, judge
 from dictate.hearing.unsure import marked_entries, read_best
@@ -166,6 +168,18 @@ def test_the_text_of_a_remark_comes_from_the_second_listener():
 
     (mark,) = marks_of(entry, "remark-spoken")
     assert list(mark["candidates"]) == ["she kicks badly"]
+
+
+def test_where_it_writes_another_word_for_remark_the_times_tell():
+    """ "mark the farmer": what it heard after the place of the remark is its text."""
+    spoken = SpokenRemark(start=3.4, end=6.0)
+    again = [
+        Word(text=text, start=start)
+        for text, start in (("inner", 2.6), ("mark", 3.0), ("the", 3.35), ("farmer", 3.6))
+    ]
+
+    assert mark_of_remark(spoken, again).candidates == ("the farmer",)
+    assert mark_of_remark(spoken).candidates == ()
 
 
 def test_the_prompt_is_capped():
