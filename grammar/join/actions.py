@@ -206,7 +206,10 @@ def _feet_of(
     if site is None:
         return []
     sites = [site]
-    if (both or "both" in work.said_before(head)) and len(feet[site]) == 1:
+    after = get(work.pieces, head + 1)
+    both = both or "both" in work.said_before(head)
+    both = both or (work.said_behind(head)[:1] == ["both"] and not isinstance(after, FEET + CLAWS))
+    if both and len(feet[site]) == 1:
         sites = [at for at in sorted(feet) if at <= site and feet[at] and at < head][-2:] or sites
     by_foot = {foot: at for at in sites for foot in feet[at]}
     return [(at, foot) for foot, at in by_foot.items()]

@@ -86,6 +86,8 @@ def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
     cue = pieces[at]
     if isinstance(cue, Not) and not cue.contrasts and not isinstance(state, _HEADS):
         found.gone.add(at)
+        if isinstance(get(pieces, at + 1), FEET) and isinstance(get(pieces, at + 2), FEET):
+            found.gone.add(at + 1)  # "didn't bother with the fronts, hinds trimmed"
         return
     for i in range(at + 1, last + 1):
         if isinstance(pieces[i], _HEADS) or last == at + 1:

@@ -23,6 +23,7 @@ from grammar.pieces import (
     CLAWS,
     FEET,
     MODIFIERS,
+    Course,
     Denied,
     Foot,
     Kinds,
@@ -306,7 +307,9 @@ def _goes_ahead(work: Work, before: int, site: int, after: int, had: Sequence[in
     ("sole ulcer bleeding").
     """
     said = work.pieces[site]
-    if isinstance(said, Stage) and _has_stage(work.pieces[after]):
+    if isinstance(said, Stage) and (_has_stage(work.pieces[after]) or not _is_staged(work, after)):
+        return not _is_staged(work, before)  # a stage goes with dermatitis
+    if _is_clean(work.pieces[after]) and not isinstance(said, Course):
         return False
     if seek(work.pieces, before + 1, FEET, site) is not None:
         return True

@@ -50,7 +50,7 @@ class _Joiner:
 
     def _comes_off(self, at: int) -> bool:
         """ "block on the inner, off in four weeks" is due then."""
-        off = self.work.said_before(at)[:1] == ["off"]
+        off = "off" in self.work.said_before(at)
         last = find_back(self.work.pieces, at - 1, (ActionSaid, FollowUpSaid, Lesion), ())
         deed = self.work.pieces[last] if last is not None else None
         if not off or not isinstance(deed, ActionSaid) or deed.value not in _COMES_OFF:

@@ -6,7 +6,7 @@ is due and has a follow-up of its own ("needs a trim") becomes one; every other 
 and everything said of the past is marked, for somebody must know of it.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from grammar.join.cursor import back, get, past
@@ -83,25 +83,37 @@ def take_moods(pieces: Sequence[Piece]) -> Moods:
     """Take out what was said of later, of the past, or gone; never raises."""
     moods = Moods(pieces=list(pieces))
     for at, piece in enumerate(pieces):
-        if isinstance(piece, Undone):
-            for deed in _deeds_ahead(moods.pieces, at):
-                _undo(moods, deed, later=piece.later)
-            moods.silence(at)
-        elif isinstance(piece, LeftUndone):
-            deed_behind = _behind(moods.pieces, at, (ActionSaid,))
-            if deed_behind is not None:
-                _undo(moods, deed_behind, later=True)
-            moods.silence(at)
-        elif isinstance(piece, Past):
-            _put_in_the_past(moods, at, behind=piece.behind)
-        elif isinstance(piece, Gone):
-            lesion = _behind(moods.pieces, at, FINDINGS)
-            if lesion is not None and not _went_bad(moods.pieces, at):
-                _let_go(moods, lesion, sure=piece.heard != "gone")
+        act = _CUES.get(type(piece))
+        if act is not None:
+            act(moods, at)
             moods.silence(at)
         elif moods.pieces[at] is piece and _is_due(moods.pieces, at):
             _undo(moods, at, later=True)
     return moods
+
+
+def _not_done(moods: Moods, at: int) -> None:
+    """ "needs a block", "couldn't block her"."""
+    cue = moods.pieces[at]
+    for deed in _deeds_ahead(moods.pieces, at):
+        _undo(moods, deed, later=isinstance(cue, Undone) and cue.later)
+
+
+def _left_undone(moods: Moods, at: int) -> None:
+    """ "block still on", "fronts not done"."""
+    deed = _behind(moods.pieces, at, (ActionSaid,))
+    foot = back(moods.pieces, at - 1, LINKS)
+    if deed is not None:
+        _undo(moods, deed, later=True)
+    elif isinstance(get(moods.pieces, foot), FEET):
+        moods.silence(foot)
+
+
+def _gone(moods: Moods, at: int) -> None:
+    """ "the ulcer is gone"."""
+    lesion = _behind(moods.pieces, at, FINDINGS)
+    if lesion is not None and not _went_bad(moods.pieces, at):
+        _let_go(moods, lesion, sure=moods.pieces[at].heard != "gone")
 
 
 def _went_bad(pieces: Sequence[Piece], at: int) -> bool:
@@ -183,13 +195,14 @@ def _silence_own(moods: Moods, at: int) -> None:
             moods.silence(position)
 
 
-def _put_in_the_past(moods: Moods, at: int, *, behind: bool) -> None:
+def _put_in_the_past(moods: Moods, at: int) -> None:
     """ "Had an ulcer last time, clean now": what was before is no finding of today."""
-    kinds = (*FINDINGS, ActionSaid)
+    kinds = (*FINDINGS, ActionSaid, StatusSaid)
+    cue = moods.pieces[at]
+    behind = isinstance(cue, Past) and cue.behind
     head = _behind(moods.pieces, at, kinds) if behind else None
     if head is None:
         head = _ahead(moods.pieces, at, kinds)
-    moods.silence(at)
     if head is not None:
         piece = moods.pieces[head]
         _silence_own(moods, head)
@@ -241,3 +254,11 @@ def _takes_time(piece: Piece | None) -> bool:
     return isinstance(piece, FollowUpSaid) or (
         isinstance(piece, ActionSaid) and piece.if_dated is not None
     )
+
+
+_CUES: dict[type[Piece], Callable[[Moods, int], None]] = {
+    Undone: _not_done,
+    LeftUndone: _left_undone,
+    Past: _put_in_the_past,
+    Gone: _gone,
+}

@@ -69,7 +69,7 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
         link.append(linked or is_linked(piece))
         fillers.append(before)
         linked, before = False, ""
-    work = Work(pieces=kept, link=link, before=fillers, lexicon=lexicon)
+    work = Work(pieces=kept, link=link, before=fillers, lexicon=lexicon, tail=before)
     for step in (
         _take_exceptions,
         _take_denied,

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from grammar.join.cursor import back, foot_start, get, past
+from grammar.join.replacing import half_foot
 from grammar.pieces import (
     CLAWS,
     FEET,
@@ -31,6 +32,7 @@ from grammar.pieces import (
     StatusSaid,
     TimeSaid,
     With,
+    is_side,
     turned,
 )
 from grammar.records import How
@@ -94,6 +96,8 @@ def copy_again(pieces: Sequence[Piece]) -> tuple[list[Piece], tuple[int, int] | 
     at = 0
     while at < len(pieces):
         piece = pieces[at]
+        if is_side(piece) and isinstance(get(pieces, past(pieces, at + 1, LINKS)), Again):
+            piece = half_foot(piece)  # "left the same"
         if _is_other_too(pieces, at) and (copied := _copy(result, [piece])):
             where = (piece.first, piece.last)
             result += [piece, *copied]

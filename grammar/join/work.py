@@ -21,6 +21,8 @@ class Work:
     before: list[str]
     """The fillers directly before the piece: "wrapped the left hind", "no block or wrap"."""
     lexicon: Lexicon
+    tail: str = ""
+    """The fillers behind the last piece."""
     denied: tuple[Slot[str], ...] = ()
     questions: list[Question] = field(default_factory=list)
     """What was left open, to be marked."""
@@ -49,3 +51,7 @@ class Work:
     def said_before(self, at: int) -> Sequence[str]:
         """Return the filler words directly before a piece."""
         return self.before[at].split()
+
+    def said_behind(self, at: int) -> Sequence[str]:
+        """Return the filler words directly behind a piece."""
+        return (self.before[at + 1] if at + 1 < len(self.before) else self.tail).split()
