@@ -6,9 +6,9 @@ It is the entry of `dictate explain --json` (fixed keys; new ones may be added, 
 import datetime as dt
 from collections.abc import Iterable
 from decimal import Decimal
-from typing import Literal
+from typing import Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 __all__ = [
     "SPOKEN_REMARK",
@@ -143,6 +143,15 @@ class EntryValues(_Said):
     def remark_to_tell(self) -> str | None:
         """The remark's text, or that there is one to listen to."""
         return self.remark or (SPOKEN_REMARK if self.spoken_remark else None)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _of_before(cls, content: Any) -> Any:
+        """Entries that were kept before `carried` was tell it by their mark."""
+        if isinstance(content, dict) and "carried" not in content:
+            said = "unsaid" if "animal-carried" in content.get("marks", ()) else ""
+            return content | {"carried": said}
+        return content
 
     def with_marks(self, marks: Iterable[MarkValues]) -> "EntryValues":
         """The same with these marks and no others."""

@@ -20,7 +20,9 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from tests.properties.acts_at_random import make_day, play
 
 STEPS = 10
-A_DATABASE = 250
+_MEMORY = "/dev/shm" if Path("/dev/shm").is_dir() else None
+"""Nothing is tested of disks here, and ten commits a sequence wait for them long."""
+A_DATABASE = 50
 """Sequences in one database, so that its tables stay small."""
 
 
@@ -28,7 +30,7 @@ def main() -> None:
     count, first = int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 0
     began, acts, faults = time.monotonic(), 0, 0
     for start in range(first, first + count, A_DATABASE):
-        with tempfile.TemporaryDirectory() as folder:
+        with tempfile.TemporaryDirectory(dir=_MEMORY) as folder:
             settings = Settings(home=Path(folder), trimmer="Robin Field")
             with open_database(settings.database_url) as database:
                 for seed in range(start, min(start + A_DATABASE, first + count)):

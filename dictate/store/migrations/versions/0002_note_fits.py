@@ -12,8 +12,8 @@ depends_on = None
 
 
 def upgrade() -> None:
-    with op.batch_alter_table("note") as batch_op:
-        batch_op.add_column(sa.Column("fits", JSON_COLUMN, nullable=False, server_default="[]"))
-        batch_op.add_column(
-            sa.Column("cut_out", sa.Boolean(), nullable=False, server_default=sa.false())
-        )
+    # Not in a batch: that makes the table anew and drops the old one, which readings point at.
+    op.add_column("note", sa.Column("fits", JSON_COLUMN, nullable=False, server_default="[]"))
+    op.add_column(
+        "note", sa.Column("cut_out", sa.Boolean(), nullable=False, server_default=sa.false())
+    )

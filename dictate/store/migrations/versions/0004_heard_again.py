@@ -12,5 +12,4 @@ depends_on = None
 
 
 def upgrade() -> None:
-    with op.batch_alter_table("note") as batch_op:
-        batch_op.add_column(sa.Column("again", JSON_COLUMN, nullable=True))
+    op.add_column("note", sa.Column("again", JSON_COLUMN, nullable=True))
