@@ -17,6 +17,13 @@ _STAND_IN = "9182736450"
 _NAMES_OF_ZERO = ("zero", "oh")
 _WAYS_TRIED = 40
 """Enough draws to meet every usual way of saying a number."""
+_ALONE_SHARE = 0.1
+"""Of notes that are a number and nothing else: said first, while the foot is still being looked at."""
+_SINGLY_SHARE = 0.35
+"""Of numbers, beyond those that the grammar says digit by digit; of long ones, twice as many."""
+_LENGTHS = {1: 5, 2: 7, 3: 13, 4: 12, 5: 5, 6: 3, 7: 2, 8: 1.5, 9: 1, 10: 1.5, 11: 1}
+"""Digits of a number to how often; the long ones are ends of ear tags, and telephone numbers."""
+_LONG = 5
 _SAID_SHARE = 0.2
 """Of notes as people say them, word for word."""
 _GRAMMAR_SHARE = 0.45
@@ -37,6 +44,9 @@ def sampled_notes(count: int, *, seed: int) -> Iterator[tuple[str, ...]]:
     roster = Roster(numbers=(_STAND_IN,))
     stand_ins = [_stand_in(zero) for zero in _NAMES_OF_ZERO]
     for _ in range(count):
+        if rng.random() < _ALONE_SHARE:
+            yield (ANIMAL,)
+            continue
         kind = rng.random()
         if kind < _SAID_SHARE:
             yield rng.choice(said_notes())
@@ -68,12 +78,17 @@ def _stand_in(zero: str) -> str:
 
 
 def sampled_numbers(count: int, *, seed: int) -> Iterator[tuple[str, ...]]:
-    """Yield animal numbers of one to six digits as words, short ones oftener."""
+    """Yield numbers of one to eleven digits as words, short ones oftener."""
     rng = random.Random(seed)
     for _ in range(count):
-        digits = rng.choices((1, 2, 3, 4, 5, 6), (2, 6, 12, 10, 3, 1))[0]
+        digits = rng.choices(list(_LENGTHS), list(_LENGTHS.values()))[0]
         number = "".join(rng.choice("0123456789") for _ in range(digits))
-        yield _any_way(number, rng)
+        singly = _SINGLY_SHARE * (2 if digits >= _LONG else 1)
+        yield _digit_by_digit(number, rng) if rng.random() < singly else _any_way(number, rng)
+
+
+def _digit_by_digit(number: str, rng: random.Random) -> tuple[str, ...]:
+    return tuple(word for digit in number for word in say_identifier(digit, rng))
 
 
 def _any_way(number: str, rng: random.Random) -> tuple[str, ...]:

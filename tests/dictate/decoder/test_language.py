@@ -121,11 +121,21 @@ def test_usual_ways_of_saying_a_number():
 
 
 def test_numbers_of_any_length():
-    """Numbers that are on no roster have one to six digits."""
-    lengths = {len(number) for number in sampled_numbers(500, seed=3)}
+    """Numbers that are on no roster have one to eleven digits, as long tags and telephones do."""
+    numbers = list(sampled_numbers(2000, seed=3))
+    lengths = {len(number) for number in numbers}
 
     assert min(lengths) == 1
-    assert max(lengths) >= 6
+    assert max(lengths) >= 11
+    digits = {"zero", "oh", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"}
+    singly = sum(set(number) <= digits for number in numbers if len(number) > 1)
+    assert 0.4 < singly / len(numbers) < 0.75
+
+
+def test_a_number_may_be_a_whole_note():
+    """Said first, alone: else a language model puts "cow" before it and feet behind it."""
+    alone = sum(note == (ANIMAL,) for note in sampled_notes(2000, seed=3))
+    assert 150 < alone < 350
 
 
 @pytest.mark.parametrize("kind", ["put together", "as said"])

@@ -25,7 +25,7 @@ def small_model(tmp_path_factory: pytest.TempPathFactory) -> Path:
     torch.manual_seed(0)
     shape = Shape(outputs=PDF_COUNT, front=24, width=32, bottleneck=16, reaches=(3, 3))
     outputs = Outputs(sharpen=1.5, blank_penalty=3.0)
-    export(Network(shape).eval(), folder / "am" / "final.mdl", **outputs.model_dump())
+    export([Network(shape).eval()], folder / "am" / "final.mdl", **outputs.model_dump())
     card = open_folder(bundled_model()).card
     assert card is not None
     (folder / "model.toml").unlink()
