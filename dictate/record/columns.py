@@ -13,9 +13,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from dictate.entry.terms import NO_LESION
 from dictate.record.own_last import OwnLast, ordered
 from dictate.record.prevalence import ANY_LESION, GROUPINGS, Prevalence, natural
-from dictate.record.rows import NO_LESION, VisitRow
+from dictate.record.rows import VisitRow
 
 __all__ = ["STAGED", "Columns", "columns_of", "own_last", "prevalence"]
 
@@ -199,7 +200,8 @@ def _distinct(groups: Numbers, ones: Numbers, count: int) -> Numbers:
     if count * width <= _FLAGS_MAX:
         flags = np.zeros(count * width, dtype=bool)
         flags[keys] = True
-        return flags.reshape(count, width).sum(axis=1)
+        counted: Numbers = flags.reshape(count, width).sum(axis=1)
+        return counted
     return np.bincount(np.unique(keys) // width, minlength=count)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from dictate.entry.wording import day
-from dictate.record.cases import Case
+from dictate.record.cases import Case, CaseRow
 from dictate.record.picture import HerdPicture, TrimPicture
 from dictate.record.prevalence import ANY_LESION, Prevalence
 from dictate.record.trend import Change, Point
@@ -41,7 +41,7 @@ class Headlines:
     same: tuple[str, ...]
     commonest: tuple[str, ...]
     """What was found at the last visit when there is none to compare with."""
-    cases: tuple[Case, ...]
+    cases: tuple[Case | CaseRow, ...]
     """Open cases to look at first: those found at the most visits."""
     cases_left: int
     """Open cases that stand in the annex only."""

@@ -145,7 +145,7 @@ def _columns(session: Session, farm: Farm) -> Columns:
 def _plain(session: Session, query: sa.Select[Any], roots: dict[int, int]) -> list[tuple[Any, ...]]:
     """The driver's own tuples, with a merged animal's rows under the one it turned out to be."""
     result = session.connection().execute(query)
-    rows = result.cursor.fetchall()  # type: ignore[union-attr]
+    rows = list(result.cursor.fetchall())
     return [(roots.get(row[0], row[0]), *row[1:]) for row in rows] if roots else rows
 
 
