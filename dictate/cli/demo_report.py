@@ -8,7 +8,7 @@ from rich.text import Text
 
 from dictate.cli.tables import add_plain
 from dictate.demo.running import ClipResult, DemoResult
-from dictate.entry.wording import say_entry
+from dictate.entry.wording import day, say_entry
 
 __all__ = ["report"]
 
@@ -60,7 +60,7 @@ def _confirmed(result: DemoResult) -> Table:
 def _follow_ups(result: DemoResult) -> Table:
     table = Table("day", "animal", "what")
     for row in sorted(result.follow_ups, key=lambda row: (row.due_on is None, row.due_on)):
-        add_plain(table, str(row.due_on or "no date said"), row.animal, row.kind)
+        add_plain(table, day(row.due_on) if row.due_on else "no date said", row.animal, row.kind)
     return table
 
 
