@@ -406,3 +406,22 @@ def test_the_program_gone_keeps_what_was_typed_and_goes_on(
     at.page.wait_for_selector("text=The program is back", timeout=8000)
     at.page.locator("#typed").press("Enter")
     at.page.wait_for_selector("text=Cow 701")
+
+
+def test_a_visit_at_the_wrong_farm_is_moved_and_moved_back(
+    evening_half_done: Running, tab: Callable[..., Tab]
+) -> None:
+    at = tab()
+    at.open(f"/visits/{evening_half_done.visit_id}")
+    at.page.get_by_text("Wrong farm or day?").click()
+    at.page.get_by_label("It was at").fill("Birch Farm")
+    at.page.get_by_role("button", name="Move everything there").click()
+    at.page.wait_for_selector("text=moved to Birch Farm")
+    assert "Birch Farm" in at.page.inner_text("h1")
+    at.open("/")
+    assert "Birch Farm, 2 Mar 2026" in at.page.inner_text("main")
+    assert "Alder Farm, 2 Mar 2026" not in at.page.inner_text("main")
+    at.open(f"/visits/{evening_half_done.visit_id + 1}/queue")
+    at.press("u")
+    at.open("/")
+    assert "Alder Farm, 2 Mar 2026" in at.page.inner_text("main")

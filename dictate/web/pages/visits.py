@@ -1,13 +1,16 @@
 """Today: what to record, take in or review; all visits; and one visit with what became of its notes."""
 
+import datetime as dt
 from typing import Annotated, Literal
 
 import fastapi
 from fastapi import APIRouter, BackgroundTasks, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
+from pydantic import Field
 
 from dictate.entry.values import EntryValues
 from dictate.entry.wording import say_entry
+from dictate.review import acts
 from dictate.review.left_aside import left_aside
 from dictate.store.due_lines import due_lines
 from dictate.store.overview import unheard_count, visit_lines, waiting_visits
@@ -21,6 +24,11 @@ __all__ = ["router"]
 
 router = APIRouter()
 _EACH = 20
+
+
+class Moving(Form):
+    farm: str = Field(min_length=1, max_length=100)
+    date: dt.date
 
 
 class WholeHerd(Form):
@@ -88,6 +96,19 @@ def visit(
         ]
     shown = [(entry, words) for entry, words in entries if wanted in words.lower()]
     return page(request, "visit.html", place=place, line=line, entries=shown, find=find[:60], all=len(entries), aside=aside)  # fmt: skip
+
+
+@router.post("/visits/{visit_id}/move")
+def move(
+    desk: TheDesk, person: Who, visit_id: int, form: Annotated[Moving, fastapi.Form()]
+) -> RedirectResponse:
+    """Move everything of a visit to the farm and day that it was really at."""
+    moved = acts.move(
+        desk.database, desk.settings, visit_id,
+        by=person.name, farm=form.farm.strip(), date=form.date,
+    )  # fmt: skip
+    person.notice, person.undo_path = moved.told, "/undo"
+    return back_to(f"/visits/{moved.visit_id}")
 
 
 @router.post("/visits/{visit_id}/whole-herd")
