@@ -1,4 +1,4 @@
-"""Plays random sequences of acts on queues and stops at the first that breaks what must hold.
+"""Plays random sequences of acts on queues, and names each that breaks what must hold.
 
     python tests/bench/acts_at_random.py 10000 [FIRST_SEED]
 

@@ -6,11 +6,12 @@ noise; two people act on them in any order. Nothing here is drawn from the progr
 
 import datetime as dt
 import random
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from sqlmodel import Session, col, select
 
+from dictate.entry.checking import rechecked
 from dictate.entry.values import EntryValues
 from dictate.errors import ConflictError, NotFoundError, ReviewError
 from dictate.notes.correcting import CORRECTION, judged
@@ -234,14 +235,22 @@ def _carrying_notes_agree(day: Day, session: Session, visit_id: int) -> None:
         assert all(entry.visit_id == visit_id for entry in spoken.entries)
         if spoken.note is None or spoken.reading is None or spoken.reading.origin == CORRECTION:
             continue
-        inside = carry.animal
+        inside, handed = carry.animal, carry
         for entry in spoken.entries:
             if entry.state == EntryState.REJECTED:
                 continue
             values = EntryValues.model_validate(entry.content)
             if values.carried:
                 assert values.animal == inside, _told(day, f"{entry.id} carries another animal")
+            if entry.touched and entry.state == EntryState.WAITING:
+                anew = rechecked(values, roster=context.roster, on=context.on, carry=handed)
+                assert anew == values, _told(day, f"{entry.id} is marked otherwise when checked")
             inside = values.animal or inside
+            if values.animal:
+                handed = replace(
+                    handed, animal=inside, seen=tuple(dict.fromkeys((*handed.seen, values.animal))),
+                    doubted=bool(values.carried) and handed.doubted,
+                )  # fmt: skip
         waits = [one for one in spoken.entries if one.state == EntryState.WAITING]
         untouched = not any(one.touched for one in spoken.entries)
         if waits and untouched and spoken.reading.origin in ("heard", "again"):

@@ -112,6 +112,9 @@ def test_conflict_and_impossible_decisions(dictate, clip) -> None:
     assert 0 == dictate("amend", entry["id"], "zone=6", "--version", "1").code
     assert 7 == dictate("confirm", entry["id"], "--version", "1").code
     assert 0 == dictate("reject", entry["id"], "--reason", "spoken twice").code
+    assert "1 waiting again" in dictate("reject", entry["id"], "--back").out
+    assert 2 == dictate("reject", entry["id"]).code
+    assert 0 == dictate("reject", entry["id"], "--reason", "spoken twice").code
     assert 7 == dictate("confirm", entry["id"]).code
 
 
