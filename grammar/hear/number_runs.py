@@ -4,7 +4,7 @@ import itertools
 from collections.abc import Sequence
 
 from grammar.hear.identifiers import identifier_readings
-from grammar.hear.quantities import quantity_prefix, quantity_suffix
+from grammar.hear.quantities import counted_on, quantity_prefix, quantity_suffix
 from grammar.lexicon.schema import Numbers
 
 __all__ = ["IDENTIFIER_CUES", "SMALL_LIMITS", "cut_run", "ends_a_number", "find_runs"]
@@ -124,7 +124,8 @@ def cut_run(
     if cue in SMALL_LIMITS:
         count = quantity_prefix(words[first:last], numbers, SMALL_LIMITS[cue])
         if 0 < count < last - first:
-            cuts.append(first + count)
+            listed = cue == "ZONE" and not before_unit and counted_on(words[first:last], numbers)
+            cuts += [] if listed else [first + count]
     if before_unit:
         start = cuts[-1] if cuts else first + (cue in IDENTIFIER_CUES)
         count = quantity_suffix(words[start:last], numbers) if last > start else 0

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from grammar.lexicon.schema import Numbers
 
-__all__ = ["quantity", "quantity_prefix", "quantity_suffix"]
+__all__ = ["counted_on", "quantity", "quantity_prefix", "quantity_suffix"]
 
 WORDS_MAX = 12
 """The most words one quantity can have ("nine hundred and ninety nine thousand …")."""
@@ -103,6 +103,14 @@ def _below_hundred(words: Sequence[str], numbers: Numbers) -> int | None:
         unit = numbers.digits.get(words[1], 0)
         return numbers.tens[words[0]] + unit if unit else None
     return None
+
+
+def counted_on(words: Sequence[str], numbers: Numbers) -> list[int]:
+    """Read "four five six" as 4, 5, 6; nothing where the words do not count on one by one."""
+    values = [quantity([word], numbers) for word in words]
+    if not values or values[0] is None or values != [values[0] + i for i in range(len(values))]:
+        return []
+    return [int(value) for value in values if value is not None]
 
 
 def quantity_prefix(words: Sequence[str], numbers: Numbers, limit: int) -> int:

@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 from grammar.hear import whens
 from grammar.hear.chunks import Chunk
 from grammar.hear.identifiers import identifier_readings
-from grammar.hear.quantities import quantity
+from grammar.hear.quantities import counted_on, quantity
 from grammar.lexicon.lexicon import Lexicon
 from grammar.lexicon.schema import WhenRow
 from grammar.pieces import (
@@ -103,7 +103,11 @@ def _identified(span: Span, context: Context, *, ending: bool) -> Piece | None:
 
 
 def _zone(span: Span, context: Context) -> Piece | None:
+    number = span.of("NUM")
+    words = number.text.split() if number is not None else []
     zones = span.counts(context)
+    if zones is None:
+        zones = [Fraction(zone) for zone in counted_on(words, context.lexicon.numbers)]
     if not zones or not all(_is_whole(zone, 0, 12) for zone in zones):
         return None
     return span.make(Zone, tuple(dict.fromkeys(int(zone) for zone in zones)))
