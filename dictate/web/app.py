@@ -18,6 +18,7 @@ from dictate.review import acts
 from dictate.store.queries import entry_by_id
 from dictate.store.states import EntryState
 from dictate.web.desk import Desk, page
+from dictate.web.filters import of_page
 from dictate.web.guard import Guard, checked_form
 from dictate.web.pages import PAGES, enter
 from dictate.web.showing import queue_path
@@ -65,13 +66,11 @@ async def _our_error(request: Request, error: Exception) -> Response:
     on_card = request.method == "POST" and request.url.path.startswith("/entries/")
     if person and on_card and isinstance(error, ConflictError | acts.NeedsSureError):
         # The card as it is now says more than a page of its own; what to do is decided there.
-        person.notice, person.undo_path = f"{_of_page(error.line)} This is how it stands now.", ""
+        person.notice, person.undo_path = f"{of_page(error.line)} This is how it stands now.", ""
         return RedirectResponse(_card(request), status_code=303)
     status = next((code for kind, code in _STATUS.items() if isinstance(error, kind)), 422)
     what, remedy = (
-        (error.what, _of_page(error.remedy))
-        if isinstance(error, DictateError)
-        else (str(error), "")
+        (error.what, of_page(error.remedy)) if isinstance(error, DictateError) else (str(error), "")
     )
     return _error_page(
         request,
@@ -92,15 +91,6 @@ async def _form_error(request: Request, error: Exception) -> HTMLResponse:
     faults = error.errors() if isinstance(error, RequestValidationError) else []
     what = plain_faults(faults)
     return _error_page(request, 422, what=what)
-
-
-def _of_page(text: str) -> str:
-    """A sentence without what is to be typed in a terminal: nothing here needs one."""
-    kept = [
-        part for part in re.split(r"(?<=[.;]) ", text) if not re.search(r"\bdictate [a-z]", part)
-    ]
-    told = " ".join(kept).rstrip(".; ")
-    return f"{told[:1].upper()}{told[1:]}." if told else ""
 
 
 def _card(request: Request) -> str:

@@ -13,7 +13,18 @@ from dictate.review.card import UNCLEAR
 from dictate.web.showing import drawn
 from grammar.hear.words import UNKNOWN
 
-__all__ = ["FILTERS", "clock", "counted", "day", "duration", "money", "readable", "said", "stop"]
+__all__ = [
+    "FILTERS",
+    "clock",
+    "counted",
+    "day",
+    "duration",
+    "money",
+    "of_page",
+    "readable",
+    "said",
+    "stop",
+]
 
 _CENTS = 2
 
@@ -54,6 +65,15 @@ def said(content: dict[str, Any]) -> str:
     return say_entry(EntryValues.model_validate(content))
 
 
+def of_page(text: str) -> str:
+    """A sentence without what is to be typed in a terminal: nothing here needs one."""
+    kept = [
+        part for part in re.split(r"(?<=[.;]) ", text) if not re.search(r"\bdictate [a-z]", part)
+    ]
+    told = " ".join(kept).rstrip(".; ")
+    return f"{told[:1].upper()}{told[1:]}." if told else ""
+
+
 def readable(text: str) -> str:
     """A mark's text with the recogniser's sign for an unknown word as the card shows it."""
     sign = re.escape(UNKNOWN)
@@ -71,6 +91,7 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "clock": clock,
     "duration": duration,
     "money": money,
+    "of_page": of_page,
     "counted": counted,
     "said": said,
     "readable": readable,

@@ -191,6 +191,7 @@ def _fix_page(
         card=card,
         place=place,
         fault=fault,
+        want_sure=isinstance(fault, acts.NeedsSureError),
         given=given or {},
         typing=text_to_type(card.words) if text is None else (text, len(text), len(text)),
         items=items,

@@ -1,5 +1,6 @@
 """Words of a note put right in place: one at a time, with what is offered there and how it then reads."""
 
+from functools import partial
 from typing import Annotated
 from urllib.parse import urlencode
 
@@ -69,10 +70,16 @@ def take_words(
     desk: TheDesk, person: Who, entry_id: int, form: Annotated[Taken, fastapi.Form()]
 ) -> RedirectResponse:
     """Read the words in place of the heard ones, and confirm what the page showed that they record."""
-    done = acts.put_words_right(
-        desk.database, desk.settings, entry_id, form.text,
-        by=person.name, version=form.version, then_confirm=form.confirm, sure=form.sure,
+    put = partial(
+        acts.put_words_right, desk.database, desk.settings, entry_id, form.text,
+        by=person.name, version=form.version,
     )  # fmt: skip
+    try:
+        done = put(then_confirm=form.confirm, sure=form.sure)
+    except acts.NeedsSureError:  # the words are kept; the card asks for the other key
+        done = put()
+        person.done("The words are kept. Look at the number before you confirm.", done)
+        return back_to(queue_path(done.entry.visit_id, entry_id, form.then))
     if form.confirm:
         person.done(f"Confirmed: {done.entry.sentence}.", done)
         return back_to(queue_path(done.entry.visit_id, form.then))

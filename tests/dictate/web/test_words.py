@@ -105,3 +105,21 @@ def test_a_digit_and_a_letter_confirm_the_number_only_where_nothing_else_is_in_d
     with database.reading() as session:
         done = entry_by_id(session, first)
         assert (done.state, done.content["animal"]) == ("confirmed", "511")
+
+
+def test_words_that_make_a_new_animal_are_kept_and_take_another_key(
+    browser: Browser, database, entry
+) -> None:
+    """Confirming words may not bring an animal into the record that the roster lacks."""
+    with database.writing() as session:
+        farm_id = session.exec(select(Visit.farm_id)).first()
+        session.add(Animal(farm_id=farm_id, number="412", on_roster=True))
+    form = {"version": 1, "text": "cow nine nine nine all good", "confirm": "true"}
+    answer = browser.post(f"/entries/{entry}/words", form)
+    assert answer.headers["location"].startswith(f"/visits/1/queue?entry={entry}")
+    card = browser.get(answer.headers["location"]).text
+    assert "The words are kept" in card
+    assert "Cow 999 is new: confirm" in card
+    with database.reading() as session:
+        assert entry_by_id(session, entry).state == "waiting"
+        assert entry_by_id(session, entry).content["animal"] == "999"
