@@ -20,7 +20,7 @@ from dictate.store.record_tables import (
 )
 from dictate.store.settle import settle_animal
 from dictate.store.states import EntryState
-from dictate.store.tables import Animal, Entry, Visit
+from dictate.store.tables import Animal, Entry, Event, Visit
 
 __all__ = ["record_entry"]
 
@@ -42,7 +42,9 @@ def record_entry(session: Session, entry: Entry) -> None:
         return
     values = EntryValues.model_validate(entry.content)
     visit = session.get_one(Visit, entry.visit_id)
-    animal = _animal(session, visit.farm_id, values.animal)
+    animal = _as_before(session, entry, visit, values.animal) or _animal(
+        session, visit.farm_id, values.animal
+    )
     entry.animal_id = animal.id
     shared = {
         "entry_id": entry.id,
@@ -75,6 +77,22 @@ def _withdraw(session: Session, entry: Entry) -> None:
     )
     if entry.animal_id is not None:
         settle_animal(session, entry.animal_id)
+
+
+def _as_before(session: Session, entry: Entry, visit: Visit, number: str | None) -> Animal | None:
+    """The animal of a confirmed entry whose number was not changed: hers, whoever bears it today."""
+    if entry.animal_id is None:
+        return None
+    last = session.exec(
+        select(Event.after)
+        .where(Event.subject == "entry", Event.subject_id == entry.id)
+        .order_by(col(Event.id).desc())
+    ).first()
+    if not last or last.get("state") != EntryState.CONFIRMED:
+        return None
+    animal = session.get_one(Animal, entry.animal_id)
+    same = last.get("content", {}).get("animal") == number and animal.farm_id == visit.farm_id
+    return animal if same else None
 
 
 def _animal(session: Session, farm_id: int, number: str | None) -> Animal:

@@ -1,4 +1,4 @@
-"""Any sequence of visits, departures, returns, merges and undo: every animal keeps her whole history.
+"""Any sequence of visits, corrections, moves, departures, returns, merges and undo: every animal keeps her whole history.
 
 The model beside it is a plain dictionary of what each cow was given, told apart as a person at the
 chute would: by the cow herself, whatever number she bears. Checked after every step: each confirmed
@@ -19,6 +19,7 @@ from sqlmodel import Session, select
 
 from dictate.record.cases import cases_of
 from dictate.record.picture import draw_herd_picture
+from dictate.review import acts
 from dictate.store.animals import merge_animals, undo_merge
 from dictate.store.database import open_database
 from dictate.store.herd import herd_picture
@@ -27,8 +28,9 @@ from dictate.store.queries import farm_by_name, visit_for
 from dictate.store.record_queries import Scope, action_rows, finding_rows, visit_rows
 from dictate.store.record_tables import HerdCase
 from dictate.store.roster import RosterLine, take_in_roster
-from dictate.store.tables import Animal
-from tests.deciding import confirm, undo
+from dictate.store.states import EntryState
+from dictate.store.tables import Animal, Entry
+from tests.deciding import SETTINGS, amend, confirm, undo
 from tests.dictate.conftest import _put
 
 LESIONS = ("sole ulcer", "digital dermatitis", "no lesion")
@@ -95,8 +97,29 @@ class Herd(RuleBasedStateMachine):
     def the_newest_is_undone(self, data: st.DataObject) -> None:
         entry = max(self.given)
         with self.database.writing() as session:
-            undo(session, entry, by="x")
-        del self.given[entry]
+            # What is taken back is the last thing that was done with it: perhaps not the confirming.
+            if undo(session, entry, by="x").state != EntryState.CONFIRMED:
+                del self.given[entry]
+
+    @precondition(lambda self: self.given)
+    @rule(data=st.data(), zone=st.integers(1, 6))
+    def an_old_entry_is_put_right(self, data: st.DataObject, zone: int) -> None:
+        """Whatever number its cow bears by now, it stays hers."""
+        entry = data.draw(st.sampled_from(sorted(self.given)))
+        with self.database.writing() as session:
+            amend(session, entry, {"findings.0.zone": zone}, by="x")
+
+    @precondition(lambda self: self.given)
+    @rule(data=st.data(), back=st.booleans())
+    def a_visit_is_moved_to_another_day(self, data: st.DataObject, back: bool) -> None:
+        """It was taken in under a wrong date; perhaps that was wrong, and is taken back."""
+        entry = data.draw(st.sampled_from(sorted(self.given)))
+        date = dt.date(2026, 1, 1) + dt.timedelta(days=next(self.days))
+        with self.database.reading() as session:
+            visit_id = session.get_one(Entry, entry).visit_id
+        acts.move(self.database, SETTINGS, visit_id, by="x", date=date)
+        if back:
+            acts.undo_last(self.database, SETTINGS, by="x")
 
     @precondition(lambda self: self.there)
     @rule(data=st.data())

@@ -7,7 +7,7 @@ from sqlmodel import select
 
 from dictate.store.database import Database
 from dictate.store.queries import farm_by_name
-from dictate.store.record_queries import animal_rows
+from dictate.store.record_queries import animal_rows, finding_rows
 from dictate.store.roster import (
     ManyLeaveError,
     RosterChange,
@@ -17,6 +17,7 @@ from dictate.store.roster import (
     take_in_roster,
 )
 from dictate.store.tables import Animal
+from tests.deciding import amend, confirm
 
 EID_A, EID_B = "276000312345678", "276000312345679"
 """15 digits: ISO 11784 country code 276 and a national code, as ISO 3166 numbers countries."""
@@ -178,3 +179,28 @@ def test_what_was_said_of_the_columns_is_kept_for_the_farm(database: Database) -
         other = farm_by_name(session, "Elm Farm", make=True)
         assert {"plate": "number"} == kept_columns(session, farm.name)
         assert {} == kept_columns(session, other.name)
+
+
+def test_an_old_entry_stays_with_its_animal_when_numbers_were_swapped(database, queue) -> None:
+    """Putting a zone right later does not hand the finding to the cow that bears the number today."""
+    _take_in(database, RosterLine(number="1", eid=EID_A), RosterLine(number="2", eid=EID_B))
+    (entry,) = queue({"animal": "1", "findings": [{"lesion": "sole ulcer", "foot": "LH"}]})
+    with database.writing() as session:
+        confirm(session, entry, by="Robin Field")
+    _take_in(database, RosterLine(number="2", eid=EID_A), RosterLine(number="1", eid=EID_B))
+
+    with database.writing() as session:
+        amend(session, entry, {"findings.0.zone": 4}, by="Robin Field")
+
+    with database.reading() as session:
+        (row,) = finding_rows(session)
+        assert EID_A == session.get_one(Animal, row.animal_id).eid
+    with database.writing() as session:
+        amend(session, entry, {"animal": "1"}, by="Robin Field", sure=True)
+    with database.writing() as session:
+        amend(session, entry, {"animal": "2"}, by="Robin Field", sure=True)
+    with database.reading() as session:
+        (row,) = finding_rows(session)
+        assert EID_A == session.get_one(Animal, row.animal_id).eid, (
+            "another number is looked up anew"
+        )
