@@ -27,10 +27,11 @@ def hear(
     from dictate.hearing.hear_files import hear_file  # noqa: PLC0415
     from dictate.notes.taught import taught_here  # noqa: PLC0415
     from dictate.settings import load_settings  # noqa: PLC0415
+    from dictate.voice.kept import model_in_use  # noqa: PLC0415
 
     settings = load_settings()
     herd = herd_of(roster) if roster else None
-    engine = open_engine(model or settings.model, roster=herd, second=second_listener)
+    engine = open_engine(model_in_use(settings, model), roster=herd, second=second_listener)
     taught = taught_here(settings)
     faults = 0
     for file in files:

@@ -33,6 +33,7 @@ def listen(
     from dictate.notes.recordings import whole_folder  # noqa: PLC0415
     from dictate.sound import devices, live, microphone, say_back  # noqa: PLC0415
     from dictate.sound.stream import RATE  # noqa: PLC0415
+    from dictate.voice.kept import model_in_use  # noqa: PLC0415
 
     if list_devices:
         for name in devices.list_microphones():
@@ -49,7 +50,7 @@ def listen(
         if at is None:
             raise typer.BadParameter("name the farm with --farm, or set `farm` in settings.toml")
         folder = settings.home / "live"
-        understand = Understanding(database, settings, farm=at, model=model)
+        understand = Understanding(database, settings, farm=at, model=model_in_use(settings, model))
         whole = whole_folder(settings)
         understand.warm_up(live.recover(folder, whole=whole))
         speaker = say_back.EspeakVoice(voice=voice) if voice else None

@@ -70,6 +70,7 @@ def take_in(
     from dictate.notes.taking_in import Where, find_files  # noqa: PLC0415
     from dictate.notes.unfinished import unfinished  # noqa: PLC0415
     from dictate.sound.watch import settled_files  # noqa: PLC0415
+    from dictate.voice.kept import model_in_use  # noqa: PLC0415
 
     with opened() as (database, settings), Bar() as bar, ExitStack() as stack:
         at = farm or settings.farm
@@ -82,7 +83,7 @@ def take_in(
 
         def engine(roster: "Roster | None") -> "Engine":
             return open_engine(
-                model or settings.model, roster=roster, terms=terms, second=second_listener
+                model_in_use(settings, model), roster=roster, terms=terms, second=second_listener
             )
 
         def found() -> list[Path]:

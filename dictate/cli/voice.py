@@ -3,18 +3,17 @@
 import datetime as dt
 import shutil
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from dictate.cli.common import Bar, Json, print_json, say
+from dictate.cli.common import Bar, By, Json, opened, print_json, say
+
+if TYPE_CHECKING:
+    from dictate.voice.learning import Learnt, Plan
+    from dictate.voice.recordings import Material
 
 app = typer.Typer(help=__doc__, no_args_is_help=True)
-
-
-@app.callback()
-def _voice() -> None:
-    """A group, also while it has one command."""
 
 
 class _Shown:
@@ -33,41 +32,155 @@ class _Shown:
 
 @app.command()
 def learn(
-    folder: Annotated[Path, typer.Argument(help="Folder of sound with a transcripts.tsv.")],
+    folder: Annotated[
+        Path | None,
+        typer.Argument(
+            help="Folder of sound with a transcripts.tsv; none: what you read and confirmed."
+        ),
+    ] = None,
     *,
-    out: Annotated[Path, typer.Option(help="New folder for the model that knows the voice.")],
+    out: Annotated[
+        Path | None, typer.Option(help="New folder for the model; none: your voice from now on.")
+    ] = None,
     split: Annotated[str | None, typer.Option(help="Only rows of this split.")] = None,
     speaker: Annotated[str | None, typer.Option(help="Only rows of this speaker.")] = None,
+    by: By = None,
     as_json: Json = False,
 ) -> None:
-    """Learn a voice from recordings with their words."""
-    from dictate.decoder.model_files import bundled_model  # noqa: PLC0415
+    """Learn a voice; stopped at any moment, the next call goes on."""
     from dictate.demo.script import demo_folder  # noqa: PLC0415
-    from dictate.settings import load_settings  # noqa: PLC0415
+    from dictate.voice import kept  # noqa: PLC0415
     from dictate.voice.learning import Plan  # noqa: PLC0415 (slow to load)
-    from dictate.voice.learning import learn as learn_voice  # noqa: PLC0415
     from dictate.voice.model_folder import check_target, put_in_place  # noqa: PLC0415
     from dictate.voice.needs import need_torch  # noqa: PLC0415
+    from dictate.voice.own_speech import own_speech  # noqa: PLC0415
     from dictate.voice.recordings import of_folder  # noqa: PLC0415
     from dictate.voice.report import as_plain, in_words  # noqa: PLC0415
 
     need_torch()
-    check_target(out)
-    settings = load_settings()
-    base = settings.model or bundled_model()
-    material = of_folder(folder, split=split, speaker=speaker)
+    if out is not None:
+        check_target(out)
+    with opened() as (database, settings):
+        who = by or settings.trimmer
+        material = (
+            of_folder(folder, split=split, speaker=speaker)
+            if folder is not None
+            else own_speech(database, settings, who).material()
+        )
+    base = kept.base_model(settings)
     plan = Plan(
-        name=speaker or settings.trimmer, base=base, now=base,
-        work=out.with_name(f"{out.name}.learning"), others=tuple(sorted(demo_folder().glob("*.opus"))),
+        name=who,
+        base=base,
+        now=base if out is not None else kept.model_in_use(settings, who=who),
+        work=kept.work_folder(settings, who) if out is None else _beside(out),
+        others=tuple(sorted(demo_folder().glob("*.opus"))),
         today=dt.datetime.now(dt.UTC).date(),
-    )  # fmt: skip
-    with Bar() as bar:
-        learnt = learn_voice(material, plan, progress=_Shown(bar))
-    put_in_place(learnt.folder, out)
+    )
+    learnt = _learnt(material, plan)
+    if out is not None:
+        put_in_place(learnt.folder, out)
+        place = str(out)
+    elif learnt.comparison.better:
+        version = kept.keep_voice(settings, learnt.folder, who=who, on=plan.today)
+        place = f"{who}, {version}"
+    else:
+        place = ""
     shutil.rmtree(plan.work, ignore_errors=True)
     if as_json:
-        print_json(as_plain(learnt) | {"model": str(out)})
+        print_json(as_plain(learnt) | {"model": place or None})
         return
-    for line in in_words(learnt):
+    for line in in_words(learnt, used=bool(place)):
         say(line)
-    typer.echo(str(out))
+    if place:
+        typer.echo(place)
+
+
+def _beside(out: Path) -> Path:
+    return out.with_name(f"{out.name}.learning")
+
+
+def _learnt(material: "Material", plan: "Plan") -> "Learnt":
+    from dictate.voice.learning import learn as learn_voice  # noqa: PLC0415
+
+    with Bar() as bar:
+        return learn_voice(material, plan, progress=_Shown(bar))
+
+
+@app.command(name="list")
+def list_voices(*, as_json: Json = False) -> None:
+    """List the voices that are known, and which are used."""
+    from dictate.settings import load_settings  # noqa: PLC0415
+    from dictate.voice.kept import voices  # noqa: PLC0415
+    from dictate.voice.report import of_a_hundred_kept  # noqa: PLC0415
+
+    found = list(voices(load_settings()))
+    if as_json:
+        print_json(
+            [
+                {"version": one.version, "used": one.used}
+                | one.card.model_dump(mode="json", exclude={"learnt_from"})
+                for one in found
+            ]
+        )
+        return
+    for one in found:
+        used = "used" if one.used else "not used"
+        typer.echo(f"{one.card.name}, {one.version} ({used}): {of_a_hundred_kept(one.card)}")
+    if not found:
+        say("No voice is known yet: `dictate voice read`, then `dictate voice learn`.")
+
+
+@app.command()
+def use(
+    version: Annotated[str, typer.Argument(help="As listed; `bundled` goes back to no voice.")],
+    *,
+    by: By = None,
+) -> None:
+    """Use another version of your voice, or none."""
+    from dictate.settings import load_settings  # noqa: PLC0415
+    from dictate.voice.kept import use_voice  # noqa: PLC0415
+
+    settings = load_settings()
+    use_voice(settings, version, who=by)
+    say(f"{by or settings.trimmer} is heard with {version} from the next note on")
+
+
+@app.command()
+def measure(
+    folder: Annotated[Path, typer.Argument(help="Folder of sound with a transcripts.tsv.")],
+    *,
+    by: By = None,
+    as_json: Json = False,
+) -> None:
+    """Measure your voice and the model for everybody, side by side."""
+    from dictate.measuring.measure import measure as measure_on  # noqa: PLC0415 (slow to load)
+    from dictate.measuring.measure_report import as_plain, as_table  # noqa: PLC0415
+    from dictate.measuring.tables import read_table  # noqa: PLC0415
+    from dictate.settings import load_settings  # noqa: PLC0415
+    from dictate.voice.kept import base_model, model_in_use  # noqa: PLC0415
+
+    settings = load_settings()
+    both = dict.fromkeys((base_model(settings), model_in_use(settings, who=by)))
+    reports = measure_on(read_table(folder), [str(path) for path in both])
+    if as_json:
+        print_json([as_plain(report) for report in reports])
+    else:
+        typer.echo(as_table(reports))
+
+
+@app.command()
+def forget(
+    *,
+    by: By = None,
+    yes: Annotated[bool, typer.Option("--yes", help="Do not ask.")] = False,
+) -> None:
+    """Forget a voice with everything that was read for it; notes and their sound stay."""
+    from dictate.settings import load_settings  # noqa: PLC0415
+    from dictate.voice.kept import forget_voice  # noqa: PLC0415
+
+    settings = load_settings()
+    who = by or settings.trimmer
+    if not yes:
+        typer.confirm(f"Forget the voice of {who} and what was read for it?", abort=True)
+    count = forget_voice(settings, who=who)
+    say(f"{count} versions of the voice of {who} are forgotten")

@@ -132,15 +132,6 @@ class VoskEngine:
             seconds_taken=time.perf_counter() - began,
         )
 
-    def fit_of(self, sound: Sound) -> float | None:
-        """Log likelihood a second of the stretch that fits worst, which `talk_below` limits.
-
-        None where no words are heard.
-        """
-        stretches = [_readings(result) for result in self._results(sound.samples)]
-        found = [readings[0].fit for readings in stretches if readings and readings[0].words]
-        return min(found, default=None)
-
     def _results(self, samples: np.ndarray) -> list[dict[str, Any]]:
         given = [self._model, RATE, self._phrases] if self._phrases else [self._model, RATE]
         recogniser = vosk.KaldiRecognizer(*given)

@@ -18,7 +18,6 @@ from dictate.voice.recordings import Recording
 
 __all__ = [
     "Comparison",
-    "HeardFit",
     "compare",
     "hear_held",
     "held_fifth",
@@ -69,15 +68,6 @@ def under_machines(samples: np.ndarray, *, seed: int) -> np.ndarray:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class HeardFit:
-    """What a model heard of one recording, and how well that fits the sound."""
-
-    words: tuple[str, ...]
-    fit: float | None
-    """Log likelihood a second of the worst stretch; None where no words were heard."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Comparison:
     """Two models on the same held-out speech, as recorded and under machines."""
 
@@ -98,7 +88,7 @@ class Comparison:
 
 
 def compare(
-    said: Sequence[Sequence[str]], before: Sequence[HeardFit], after: Sequence[HeardFit]
+    said: Sequence[Sequence[str]], before: Sequence[Sequence[str]], after: Sequence[Sequence[str]]
 ) -> Comparison:
     """Compare what was heard of the same recordings; paired bootstrap over recordings.
 
@@ -109,7 +99,7 @@ def compare(
     old, new = (
         np.array(
             [
-                score_words(list(one), list(heard.words)).word_errors
+                score_words(list(one), list(heard)).word_errors
                 for one, heard in zip(said, some, strict=True)
             ]
         )
@@ -141,14 +131,14 @@ def _written(folder: Path, held: Sequence[Recording]) -> Iterator[tuple[Path, tu
             yield path, one.words
 
 
-def hear_held(model: Path, paths: Sequence[Path], home: Path) -> list[HeardFit]:
+def hear_held(model: Path, paths: Sequence[Path], home: Path) -> list[tuple[str, ...]]:
     """Hear files with a model in a process of its own."""
     spawn = multiprocessing.get_context("spawn")
     with ProcessPoolExecutor(1, mp_context=spawn) as pool:
         return pool.submit(_hear, model, paths, home).result()
 
 
-def _hear(model: Path, paths: Sequence[Path], home: Path) -> list[HeardFit]:
+def _hear(model: Path, paths: Sequence[Path], home: Path) -> list[tuple[str, ...]]:
     from dictate.decoder.language import FILLER  # noqa: PLC0415
     from dictate.hearing.opening import open_engine  # noqa: PLC0415 (slow to load)
     from dictate.sound import read_sound  # noqa: PLC0415
@@ -157,7 +147,5 @@ def _hear(model: Path, paths: Sequence[Path], home: Path) -> list[HeardFit]:
     heard = []
     for path in paths:
         sound = read_sound(path)
-        words = tuple(w.text for w in engine.hear(sound).words if w.text != FILLER)
-        fit = engine.fit_of(sound) if hasattr(engine, "fit_of") else None
-        heard.append(HeardFit(words=words, fit=fit))
+        heard.append(tuple(w.text for w in engine.hear(sound).words if w.text != FILLER))
     return heard

@@ -29,8 +29,8 @@ __all__ = ["Course", "Learner", "Others"]
 class Course:
     """How a voice is learnt; the choices are compared in docs/explanation/voice.md."""
 
-    steps: int = 80
-    rate: float = 3e-4
+    steps: int = 60
+    rate: float = 2e-4
     """Of AdamW at the first step; falls to nothing along a cosine."""
     rows: int = 8
     """Own utterances a step."""

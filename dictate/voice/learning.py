@@ -10,17 +10,14 @@ import json
 import shutil
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
-
-import numpy as np
 
 from dictate.decoder.model_files import ModelFolder, open_folder
 from dictate.errors import VoiceError
 from dictate.voice.held_out import (
     Comparison,
-    HeardFit,
     compare,
     hear_held,
     held_fifth,
@@ -33,13 +30,11 @@ from dictate.voice.recordings import LeftOut, Material
 
 __all__ = ["Learnt", "Plan", "Progress", "learn"]
 
-_STEPS = 48
+_STEPS = 60
 _ENOUGH_SECONDS = 120.0
 """With so much speech the fifth that judged is not learnt from either."""
 _FEWEST = 4
 """Recordings, under which nothing can be kept aside."""
-_MARGIN = 16.0
-"""Log likelihood a second that a note of this person may lie below the middle of the held ones."""
 _CODE = 1
 """Counts changes of what the stages do, so that no other program's half-done work is taken up."""
 
@@ -67,7 +62,6 @@ class Plan:
     others: tuple[Path, ...] = ()
     """Other people's recordings, to hold on to."""
     today: dt.date
-    learnt_from: tuple[str, ...] = ()
     steps: int = _STEPS
     gentle: bool = False
     """Let everything else on the computer go first."""
@@ -118,7 +112,7 @@ def learn(material: Material, plan: Plan, *, progress: Progress) -> Learnt:
     )  # fmt: skip
     trial = _taught(job, "learning", progress)
     judged = [at for at in held if at not in trial.dropped]
-    comparison, weights = _judged(material, judged, plan, base, job.folder, place, progress)
+    comparison = _judged(material, judged, plan, base, job.folder, place, progress)
     learnt_from = [at for at in rest if at not in trial.dropped]
     network = job.folder / LEARNT
     if material.seconds < _ENOUGH_SECONDS and held:
@@ -135,11 +129,11 @@ def learn(material: Material, plan: Plan, *, progress: Progress) -> Learnt:
         name=plan.name, base=base.name, learnt_on=plan.today, recordings=len(learnt_from),
         seconds=round(seconds, 1), held_words=comparison.words,
         wrong_before=comparison.errors_before, wrong_after=comparison.errors_after,
-        share=trial.share, learnt_from=plan.learnt_from,
+        share=trial.share, learnt_from=tuple(sorted({material.own[at].sha256 for at in learnt_from} - {""})),
     )  # fmt: skip
     folder = place / "model"
     shutil.rmtree(folder, ignore_errors=True)
-    write_model(folder, base, network, voice=card, version=_version(base, plan), weights=weights)
+    write_model(folder, base, network, voice=card, version=_version(base, plan))
     dropped = tuple(
         LeftOut(name=material.own[at].name, why="its words do not fit what is heard")
         for at in trial.dropped
@@ -191,41 +185,18 @@ def _taught(job: Job, name: str, progress: Progress) -> Outcome:
 def _judged(
     material: Material, judged: Sequence[int], plan: Plan, base: ModelFolder, trial: Path,
     place: Path, progress: Progress,
-) -> tuple[Comparison, dict[str, float]]:  # fmt: skip
-    """Compare the model in use with the trial on the held speech; the weights of the new model."""
-    old = dict(base.card.weights) if base.card else {}
+) -> Comparison:  # fmt: skip
+    """Compare the model in use with the trial on the held speech."""
     if not judged:
-        return compare([], [], []), old
+        return compare([], [], [])
     files = write_held(place / "held", [material.own[at] for at in judged])
     paths, said = [path for path, _ in files], [words for _, words in files]
-    open_weights = {name: v for name, v in old.items() if not name.startswith("talk_below")}
     tried = place / "tried"
     shutil.rmtree(tried, ignore_errors=True)
-    write_model(tried, base, trial / LEARNT, voice=None, version="trial", weights=open_weights)
+    write_model(tried, base, trial / LEARNT, voice=None, version="trial")
     progress.stage("comparing", 2)
     with ThreadPoolExecutor(2) as pool:
         before, after = pool.map(lambda model: hear_held(model, paths, place), (plan.now, tried))
     progress.at(2)
-    weights = _talk_limits(old, said, after)
-    limit = weights.get("talk_below", -np.inf)
-    after = [
-        one if one.fit is None or one.fit >= limit else replace(one, words=()) for one in after
-    ]
     shutil.rmtree(tried)
-    return compare(said, before, after), weights
-
-
-def _talk_limits(
-    old: dict[str, float], said: Sequence[Sequence[str]], heard: Sequence[HeardFit]
-) -> dict[str, float]:
-    """Move the limit below which words are taken for talk to where this person's notes are."""
-    right = [
-        one.fit
-        for words, one in zip(said, heard, strict=True)
-        if one.fit is not None and tuple(words) == one.words
-    ]
-    if not right or "talk_below" not in old:
-        return old
-    limit = min(old["talk_below"], float(np.median(right)) - _MARGIN)
-    noisy = old.get("talk_below_in_noise", limit)
-    return old | {"talk_below": limit, "talk_below_in_noise": min(noisy, limit - 5.0)}
+    return compare(said, before, after)

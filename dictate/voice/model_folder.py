@@ -2,7 +2,6 @@
 
 import datetime as dt
 import shutil
-from collections.abc import Mapping
 from pathlib import Path
 
 import tomlkit
@@ -35,7 +34,7 @@ class VoiceCard(BaseModel):
     share: float
     """How far the weights went from the old ones to the learnt ones."""
     learnt_from: tuple[str, ...] = Field(default=())
-    """SHA-256 of the sounds, or ids of the notes."""
+    """SHA-256 of the files of sound."""
 
 
 def write_model(
@@ -45,7 +44,6 @@ def write_model(
     *,
     voice: VoiceCard | None,
     version: str,
-    weights: Mapping[str, float],
 ) -> None:
     """Write a model folder that is `base` with another network."""
     if base.card is None:
@@ -61,7 +59,7 @@ def write_model(
         (target / VOICE).write_text(tomlkit.dumps(voice.model_dump(mode="json")), "utf-8")
     card = base.card
     write_card(
-        target, name=card.name, version=version, lexicon=card.lexicon, weights=weights,
+        target, name=card.name, version=version, lexicon=card.lexicon, weights=card.weights,
         outputs=card.outputs,
     )  # fmt: skip
     open_folder(target)

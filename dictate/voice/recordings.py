@@ -2,7 +2,7 @@
 
 import hashlib
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import numpy as np
@@ -32,8 +32,8 @@ class Recording:
     """The ways of saying each word."""
     prompt: str
     """What is kept out of learning together: recordings of one prompt, or of one day."""
-    source: str = "read"
-    """`read` aloud from a prompt, `confirmed` or `put right` in review."""
+    sha256: str = ""
+    """Of the file's bytes."""
 
     @property
     def seconds(self) -> float:
@@ -75,7 +75,11 @@ def of_folder(folder: Path, *, split: str | None = None, speaker: str | None = N
         SoundError: no table, or columns or files are missing.
         VoiceError: the lines of several people, or nothing to learn from.
     """
-    rows = [row for row in read_table(folder) if split is None or row.split == split]
+    rows = [
+        replace(row, condition="")
+        for row in read_table(folder)
+        if split is None or row.split == split
+    ]
     people = sorted({row.speaker for row in rows if row.speaker})
     if speaker is not None:
         rows = [row for row in rows if row.speaker == speaker]
@@ -92,8 +96,11 @@ def of_folder(folder: Path, *, split: str | None = None, speaker: str | None = N
     return material
 
 
-def gather_recordings(rows: Iterable[Utterance], *, source: str = "read") -> Material:
-    """Read the sound of each row, leaving out what cannot be learnt from."""
+def gather_recordings(rows: Iterable[Utterance]) -> Material:
+    """Read the sound of each row, leaving out what cannot be learnt from.
+
+    Rows of one `condition` (a day of notes) are kept out of learning together, others by their words.
+    """
     own: list[Recording] = []
     noise: list[np.ndarray] = []
     left: list[LeftOut] = []
@@ -114,10 +121,14 @@ def gather_recordings(rows: Iterable[Utterance], *, source: str = "read") -> Mat
             continue
         own.append(
             Recording(
-                name=row.path.name, samples=sound.samples, words=words, sounded=sounded,
-                prompt=" ".join(words), source=source,
+                name=row.path.name,
+                samples=sound.samples,
+                words=words,
+                sounded=sounded,
+                prompt=row.condition or " ".join(words),
+                sha256=sound.sha256,
             )
-        )  # fmt: skip
+        )
     return Material(own=tuple(own), noise=tuple(noise), left_out=tuple(left))
 
 

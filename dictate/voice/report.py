@@ -6,8 +6,9 @@ from typing import Any
 
 from dictate.voice.held_out import Comparison
 from dictate.voice.learning import Learnt
+from dictate.voice.model_folder import VoiceCard
 
-__all__ = ["as_plain", "in_words", "of_a_hundred"]
+__all__ = ["as_plain", "in_words", "of_a_hundred", "of_a_hundred_kept"]
 
 _NAMED = 5
 """Recordings named with a reason; the rest are counted."""
@@ -23,7 +24,16 @@ def of_a_hundred(found: Comparison) -> str:
     )
 
 
-def in_words(learnt: Learnt) -> Iterator[str]:
+def of_a_hundred_kept(card: VoiceCard) -> str:
+    """The same of a voice that is kept."""
+    found = Comparison(
+        words=card.held_words, errors_before=card.wrong_before, errors_after=card.wrong_after,
+        better=True,
+    )  # fmt: skip
+    return of_a_hundred(found)
+
+
+def in_words(learnt: Learnt, *, used: bool) -> Iterator[str]:
     """Lines for a person."""
     yield f"Learnt from {learnt.recordings} recordings, {learnt.seconds:.0f} seconds of speech."
     names: dict[str, list[str]] = {}
@@ -33,6 +43,13 @@ def in_words(learnt: Learnt) -> Iterator[str]:
         more = f" and {len(some) - _NAMED} more" if len(some) > _NAMED else ""
         yield f"Left out: {', '.join(some[:_NAMED])}{more}: {why}."
     yield of_a_hundred(learnt.comparison)
+    found = learnt.comparison
+    if used and not found.better:
+        yield "That is not better by more than chance: try it on more of your notes."
+    elif not used and not found.errors_before:
+        yield "Nothing changed: not a word of what was kept aside was wrong before."
+    elif not used:
+        yield "Nothing changed: it is not better by more than chance. Read more prompts, then again."
 
 
 def as_plain(learnt: Learnt) -> dict[str, Any]:

@@ -19,6 +19,7 @@ from dictate.errors import DictateError
 from dictate.hearing import Engine, open_engine
 from dictate.settings import Settings
 from dictate.store.database import Database
+from dictate.voice.kept import model_in_use
 from dictate.web.app import create_app
 from dictate.web.certificate import certificate_for
 from dictate.web.desk import Desk
@@ -56,7 +57,7 @@ def serve(database: Database, settings: Settings, how: How, *, say: Callable[[st
         database=database,
         settings=settings,
         gate=gate,
-        open_engine=lambda roster: open_engine(settings.model, roster=roster),
+        open_engine=lambda roster: open_engine(model_in_use(settings), roster=roster),
     )
     app = create_app(desk, hosts=tuple(dict.fromkeys((_HERE, "localhost", address))))
     options: dict[str, Any] = {}

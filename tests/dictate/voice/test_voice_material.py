@@ -7,7 +7,7 @@ import soundfile
 
 from dictate.errors import SoundError, VoiceError
 from dictate.sound import RATE
-from dictate.voice.held_out import HeardFit, compare, held_fifth
+from dictate.voice.held_out import compare, held_fifth
 from dictate.voice.recordings import of_folder
 from dictate.voice.sounds import plain_words, sounds_of
 from tests.dictate.voice.conftest import recording, tones
@@ -99,7 +99,7 @@ def test_recordings_of_one_prompt_are_kept_aside_together() -> None:
 def test_better_means_better_by_more_than_chance() -> None:
     """One word more of forty may be luck; half of them is not."""
     said = [("four", "two")] * 20
-    right, wrong = HeardFit(words=("four", "two"), fit=-1.0), HeardFit(words=("four",), fit=-1.0)
+    right, wrong = ("four", "two"), ("four",)
 
     lucky = compare(said, [wrong] + [right] * 19, [right] * 20)
     plain = compare(said, [wrong] * 20, [right] * 20)
@@ -112,7 +112,7 @@ def test_better_means_better_by_more_than_chance() -> None:
 def test_nothing_is_better_than_itself() -> None:
     """No difference is no gain."""
     said = [("four",)] * 5
-    heard = [HeardFit(words=("five",), fit=None)] * 5
+    heard = [("five",)] * 5
 
     assert not compare(said, heard, heard).better
     assert not compare([], [], []).better
