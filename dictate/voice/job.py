@@ -1,6 +1,7 @@
 """What passes between the program and the process that learns: a job in, lines of progress out."""
 
 import json
+import os
 import subprocess
 import sys
 from collections.abc import Callable, Sequence
@@ -101,6 +102,7 @@ def learn_apart(job: Job, *, progress: Callable[[int, int], None]) -> Outcome:
     with subprocess.Popen(
         [sys.executable, "-m", "dictate.voice.school"],
         stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+        env=os.environ | {"OMP_WAIT_POLICY": "PASSIVE"},  # threads that wait leave the processor
     ) as process:  # fmt: skip
         try:
             fault = _followed(process, job, progress)

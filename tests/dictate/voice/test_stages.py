@@ -1,0 +1,114 @@
+"""The stages of learning, with what learns and what hears replaced: who is judged, what is kept."""
+
+import datetime as dt
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from dictate.decoder.model_files import bundled_model, open_folder
+from dictate.voice import learning
+from dictate.voice.held_out import held_fifth
+from dictate.voice.job import LEARNT, Job, Outcome
+from dictate.voice.learning import Plan, learn
+from dictate.voice.model_folder import read_voice
+from dictate.voice.recordings import Material
+from dictate.voice.report import in_words
+from tests.dictate.voice.conftest import recording
+
+DIGITS = "one two three four five six seven eight".split()
+TEXTS = [f"{a} {b}" for a in DIGITS for b in DIGITS[:3] if a != b]
+
+
+class Nobody:
+    """Progress that nobody looks at."""
+
+    def stage(self, name: str, total: int) -> None: ...
+
+    def at(self, done: int) -> None: ...
+
+
+@pytest.fixture
+def jobs(monkeypatch: pytest.MonkeyPatch) -> list[Job]:
+    """Every job that is given; each leaves the network that it was to teach."""
+    given: list[Job] = []
+
+    def learn_apart(job: Job, *, progress: Callable[[int, int], None]) -> Outcome:
+        given.append(job)
+        job.folder.mkdir(parents=True, exist_ok=True)
+        shutil.copyfile(job.base / "am" / "final.mdl", job.folder / LEARNT)
+        progress(1, 1)
+        return Outcome(share=0.75, dropped=(job.learn[0],) if job.weed else (), seconds=1.0)
+
+    monkeypatch.setattr(learning, "learn_apart", learn_apart)
+    monkeypatch.setattr(learning, "need_torch", lambda: None)
+    return given
+
+
+def _hearing(monkeypatch: pytest.MonkeyPatch, *, new: bool, old: bool) -> None:
+    """Let the new and the old model hear everything right, or nothing."""
+    right = {True: lambda text: tuple(text.split()), False: lambda _: ()}
+
+    def hear_held(model: Path, paths: list[Path], home: Path) -> list[tuple[str, ...]]:
+        own = [recording(text) for text in TEXTS]
+        texts = [own[at].prompt for at in held_fifth(own) for _ in ("quiet", "machines")]
+        assert len(texts) == len(paths)
+        return [right[old if model == bundled_model() else new](text) for text in texts]
+
+    monkeypatch.setattr(learning, "hear_held", hear_held)
+
+
+def _plan(tmp_path: Path) -> Plan:
+    bundled = bundled_model()
+    return Plan(
+        name="Ann", base=bundled, now=bundled, work=tmp_path / "work", today=dt.date(2026, 3, 2)
+    )  # fmt: skip
+
+
+def test_a_little_speech_is_judged_on_a_fifth_and_learnt_whole(
+    jobs: list[Job], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What did not fit teaches nothing, how far to go is what the held ones said."""
+    _hearing(monkeypatch, old=False, new=True)
+    own = tuple(recording(text) for text in TEXTS)
+
+    learnt = learn(Material(own=own), _plan(tmp_path), progress=Nobody())
+
+    trial, final = jobs
+    assert set(trial.learn) | set(trial.held) == set(range(len(own)))
+    assert not set(trial.learn) & set(trial.held)
+    assert set(final.learn) == set(range(len(own))) - {trial.learn[0]}
+    assert final.share == 0.75 and not final.weed
+    assert learnt.comparison.better
+    card = read_voice(learnt.folder)
+    assert card is not None and card.wrong_before > 0 == card.wrong_after
+    assert "voice of Ann 2026-03-02" in open_folder(learnt.folder).name
+    assert any("of 100 words of yours, 100 were" in line.lower() for line in in_words(learnt, used=True))  # fmt: skip
+
+
+def test_with_enough_speech_what_judged_is_not_learnt_from(
+    jobs: list[Job], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The network that was judged is the one that is used."""
+    _hearing(monkeypatch, old=False, new=True)
+    monkeypatch.setattr(learning, "_ENOUGH_SECONDS", 1.0)
+    own = tuple(recording(text) for text in TEXTS)
+
+    learnt = learn(Material(own=own), _plan(tmp_path), progress=Nobody())
+
+    assert 1 == len(jobs)
+    assert learnt.recordings == len(own) - len(jobs[0].held) - 1
+
+
+def test_what_hears_no_better_is_not_called_better(
+    jobs: list[Job], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Right before and right after is no gain, and the person is told."""
+    _hearing(monkeypatch, old=True, new=True)
+    own = tuple(recording(text) for text in TEXTS)
+
+    learnt = learn(Material(own=own), _plan(tmp_path), progress=Nobody())
+
+    assert not learnt.comparison.better
+    assert "Nothing changed: not a word" in " ".join(in_words(learnt, used=False))
