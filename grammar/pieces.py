@@ -63,6 +63,7 @@ __all__ = [
     "Severity",
     "Stage",
     "StatusSaid",
+    "TakenOff",
     "TimeSaid",
     "Tissue",
     "Undone",
@@ -343,6 +344,10 @@ class Past(_Said[str]):
 
     behind: bool = False
     """Whether it is said behind what it speaks of, if anything stands there."""
+
+
+class TakenOff(_Said[str]):
+    """ "removed": the block or wrap said before came off."""
 
 
 class Gone(_Said[str]):

@@ -45,6 +45,7 @@ from grammar.pieces import (
     Severity,
     Stage,
     StatusSaid,
+    TakenOff,
     TimeSaid,
     Tissue,
     Undone,
@@ -108,6 +109,7 @@ _OF_TERM: dict[str, Callable[[Term, str, Context], Making]] = {
     "LEFTUNDONE": _row(LeftUndone),
     "PAST": _row(Past, "behind"),
     "GONE": _row(Gone),
+    "TAKENOFF": _row(TakenOff),
     "NOTNEEDED": _row(NotNeeded),
     "OBJECT": lambda term, text, _: (
         ForeignBody, {"value": _in_words(term, text), "rejected": ()},

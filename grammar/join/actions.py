@@ -52,7 +52,7 @@ def plan_actions(work: Work) -> list[ActionPlan]:
     taken: set[int] = set()
     plans: list[ActionPlan] = []
     for head in work.at(ActionSaid):
-        if head and _repeats(work, head):
+        if (head and _repeats(work, head)) or _is_named_next(work, head):
             continue
         materials = _materials(work, head, taken)
         taken.update(materials)
@@ -71,6 +71,13 @@ def _repeats(work: Work, head: int) -> bool:
     """ "opened and drained" is one action."""
     before = work.pieces[head - 1]
     return isinstance(before, ActionSaid) and before.value == _kind(work, head)
+
+
+def _is_named_next(work: Work, head: int) -> bool:
+    """ "blocked with a plastic shoe" is one block."""
+    following = get(work.pieces, past(work.pieces, head + 1, (Material,)))
+    same = isinstance(following, ActionSaid) and following.value == _kind(work, head)
+    return same and isinstance(following, ActionSaid) and following.material is not None
 
 
 def _kind(work: Work, head: int) -> str:
@@ -186,7 +193,10 @@ def make_actions(
         if claw_piece is None and _is_on_lesion(piece):
             claw_piece = _claw_of_lesion(work, plan.head, feet, site, found)
         own = work.pieces[claw_piece] if claw_piece is not None else None
-        plural = isinstance(own, Claw) and own.of_both_feet and claw_piece in spoken
+        plural = claw_piece in spoken and (
+            (isinstance(own, Claw) and own.of_both_feet)
+            or (isinstance(own, OtherClaw) and own.heard.endswith("s"))
+        )
         for at, foot in _feet_of(work, plan.head, feet, site, both=plural) or [(None, None)]:
             foot_slot = slot_of(work.pieces[at], foot) if foot and at is not None else None
             made += [
@@ -271,6 +281,8 @@ def _joined_foot(work: Work, head: int, feet: Feet, known: set[str]) -> int | No
     softly = work.link[at - 1] or (work.before[at].endswith("the") and at == head + 1)
     if at == head + 1 and not softly:
         softly = _picked(work, at, feet[at], known)
+    if not softly and isinstance(work.pieces[at - 1], CLAWS):  # "block inner left hind" at the end
+        softly = past(work.pieces, at + 1, _ON_CLAW) >= len(work.pieces)
     return at if softly and not _begins_finding(work, at) else None
 
 

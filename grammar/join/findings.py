@@ -120,7 +120,8 @@ def _own_feet(
     for before, head in pairwise(heads):
         if found.get(before) != found.get(head) or head not in found or found[head] > before:
             continue
-        if _is_clean(work.pieces[before]) == _is_clean(work.pieces[head]):
+        told_apart = _is_clean(work.pieces[before]) != _is_clean(work.pieces[head])
+        if not told_apart and not _ends_with_foot(work, head, heads[-1]):
             continue
         later = [one for one in heads if one >= head]
         ends = [*later[1:], len(work.pieces)]
@@ -129,6 +130,13 @@ def _own_feet(
         if len(own) == len(later):  # each of the rest has a foot behind it
             return found | own
     return found
+
+
+def _ends_with_foot(work: Work, head: int, last: int) -> bool:
+    """ "left hind wart, heel erosion both hinds": a foot that ends the note is the last lesion's."""
+    foot = past(work.pieces, head + 1, (*MODIFIERS, Zone, Region))
+    ends = past(work.pieces, foot + 1, (*CLAWS, Zone, Region, *MODIFIERS)) >= len(work.pieces)
+    return head == last and isinstance(get(work.pieces, foot), FEET) and ends
 
 
 def _between(sites: Sequence[int], after: int, before: int) -> int | None:

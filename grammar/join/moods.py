@@ -30,6 +30,7 @@ from grammar.pieces import (
     Region,
     Severity,
     StatusSaid,
+    TakenOff,
     TimeSaid,
     Tissue,
     Undone,
@@ -46,6 +47,7 @@ _BETWEEN: Kinds = (*LINKS, *FEET, *CLAWS, *MODIFIERS, Region, Zone, Material, Le
 """What may stand between a cue and what it speaks of: "needs the left hind wrapped"."""
 _DEEDS = (ActionSaid, FollowUpSaid)
 _AND = frozenset({"and", "or", "then"})
+_COMES_OFF = frozenset({"block", "wrap"})
 _GONE_TO = frozenset({"to", "through", "into", "down", "right", "over", "very", "really", "so"})
 _DUE = {"functional trim": "trim"}
 """Actions that are a follow-up where they are due, besides those of `if_dated`."""
@@ -87,6 +89,8 @@ def take_moods(pieces: Sequence[Piece]) -> Moods:
         if act is not None:
             act(moods, at)
             moods.silence(at)
+        elif isinstance(piece, Filler) and piece.value == "off" and _says_off(moods.pieces, at):
+            _taken_off(moods, at)
         elif moods.pieces[at] is piece and _is_due(moods.pieces, at):
             _undo(moods, at, later=True)
     return moods
@@ -101,6 +105,8 @@ def _not_done(moods: Moods, at: int) -> None:
 
 def _left_undone(moods: Moods, at: int) -> None:
     """ "block still on", "fronts not done"."""
+    if _stays_until(moods.pieces, at):
+        return
     deed = _behind(moods.pieces, at, (ActionSaid,))
     foot = back(moods.pieces, at - 1, LINKS)
     if deed is not None:
@@ -109,11 +115,35 @@ def _left_undone(moods: Moods, at: int) -> None:
         moods.silence(foot)
 
 
+def _says_off(pieces: Sequence[Piece], at: int) -> bool:
+    """ "block inner off"; with a time it is due then."""
+    deed = get(pieces, back(pieces, at - 1, (*LINKS, *CLAWS, *FEET)))
+    told = isinstance(deed, ActionSaid) and _is_told(deed)
+    timed = isinstance(get(pieces, past(pieces, at + 1, LINKS)), TimeSaid)
+    return isinstance(deed, ActionSaid) and not told and not timed
+
+
+def _taken_off(moods: Moods, at: int) -> None:
+    """ "wrap from last visit removed" is a wrap taken off."""
+    deed = _behind(moods.pieces, at, (ActionSaid,))
+    piece = moods.pieces[deed] if deed is not None else None
+    if deed is not None and isinstance(piece, ActionSaid) and piece.value in _COMES_OFF:
+        moods.pieces[deed] = turned(
+            piece, ActionSaid, value=f"{piece.value} removed", if_dated=f"{piece.value} off"
+        )
+
+
 def _gone(moods: Moods, at: int) -> None:
     """ "the ulcer is gone"."""
     lesion = _behind(moods.pieces, at, FINDINGS)
     if lesion is not None and not _went_bad(moods.pieces, at):
         _let_go(moods, lesion, sure=moods.pieces[at].heard != "gone")
+
+
+def _stays_until(pieces: Sequence[Piece], at: int) -> bool:
+    """ "block stays on four weeks" was put on today."""
+    stays = pieces[at].heard.startswith(("stay", "to stay", "can stay", "left"))
+    return stays and isinstance(get(pieces, past(pieces, at + 1, LINKS)), TimeSaid)
 
 
 def _went_bad(pieces: Sequence[Piece], at: int) -> bool:
@@ -261,4 +291,5 @@ _CUES: dict[type[Piece], Callable[[Moods, int], None]] = {
     LeftUndone: _left_undone,
     Past: _put_in_the_past,
     Gone: _gone,
+    TakenOff: _taken_off,
 }
