@@ -8,11 +8,11 @@ import time
 from pathlib import Path
 
 from commands import SECONDS, Case
-from dictate.review.deciding import confirm
 
 from dictate.store.database import open_database
 from dictate.store.queries import visit_for
 from tests import forked
+from tests.deciding import confirm
 from tests.dictate.conftest import _put
 
 __all__ = ["ran"]
@@ -55,7 +55,7 @@ def _small_record(home: Path) -> None:
             }  # fmt: skip
             entry = _put(session, visit.id or 0, content, "cow")
             if number != "414":
-                confirm(session, entry, by="Robin Field")
+                confirm(session, entry, by="Robin Field", sure=True)
 
 
 def _run(home: str, folder: str, words: tuple[str, ...], out: str, err: str) -> None:
