@@ -211,7 +211,8 @@ def _without_count(
     if not ends_a_number(rest, lexicon.numbers):
         # "four fifty | two tiny ulcers", "four forty | one small wart": the number waits for its
         # unit, so the count only may be one.
-        doubted = _is_plural(thing, lexicon) if count > 1 else adjective and thing.tag in _COUNTED
+        one = thing.text in _THINGS or (adjective and thing.tag in _COUNTED)
+        doubted = _is_plural(thing, lexicon) if count > 1 else one
         return [replace(number, count=doubted and rest[-1] in lexicon.numbers.tens)]
     if count == 1:
         counted = thing.text in _THINGS or (

@@ -51,6 +51,8 @@ WORDS_MAX = 3
 GROUNDS = frozenset({"ANIMAL", "FOOT", "CLAW", "LESION", "ACTION", "ZONE", "FOLLOWUP", "REGION"})
 """Tags one of which must be heard exactly before anything else is repaired."""
 _SITES = frozenset({"FOOT", "HALF", "CLAW"})
+_SITE_WORDS = frozenset({"front", "fore", "hind", "rear", "left", "right"})
+"""Words of a foot that mean nothing alone and are not to be lost."""
 _COPULAS = frozenset({"is", "are", "has", "gone", "very"})
 """What a phrase begins with tells nothing where it is one of these: "is killing" is no "is long"."""
 _PREFIXES = ("dis", "un", "in", "non")
@@ -218,6 +220,8 @@ def _keeps_known(words: Sequence[str], first: int, lost: frozenset[int], phrase:
 
 def keeps_site(words: Sequence[str], term: Term, lexicon: Lexicon) -> bool:
     """A foot or claw that was heard is not swallowed by a phrase of another kind."""
+    if not (_SITE_WORDS.intersection(words) <= set(term.phrase.split())):
+        return term.tag in _SITES  # "front wart" is no "foot wart"
     heard = {known.tag for word in words if (known := lexicon.terms.get(word))}
     return term.tag in _SITES or heard.isdisjoint(_SITES)
 
