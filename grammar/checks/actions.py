@@ -79,6 +79,15 @@ check(
 )(marks_of_questions("said-of-past"))
 
 
+check(
+    "said-and-denied",
+    what="An action or a follow-up was said, and then denied.",
+    why="Only one can be true, and what was not done must not be billed.",
+    clear="Take the action or the follow-up out, or confirm it.",
+    example="cow four twelve left hind ulcer vet friday no need for the vet",
+)(marks_of_questions("said-and-denied"))
+
+
 @check(
     "material-without-action",
     what="A material without an action.",

@@ -1,6 +1,6 @@
 """One animal's pieces to its findings, actions, follow-ups, score and measures."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -14,7 +14,7 @@ from grammar.join.prepare import prepare
 from grammar.join.same_again import copy_again, spread_lists
 from grammar.join.work import Work
 from grammar.lexicon.lexicon import Lexicon
-from grammar.pieces import MeasureSaid, Piece, Score, StatusSaid, slot_of
+from grammar.pieces import FEET, MeasureSaid, Piece, Score, StatusSaid, slot_of
 from grammar.records import Correction, Entry, Locomotion, Measure, Question
 
 __all__ = ["Attached", "attach"]
@@ -55,9 +55,23 @@ def attach(pieces: Sequence[Piece], lexicon: Lexicon) -> Attached:
         corrections=_corrections(pieces),
     )
     loose = tuple(work.pieces[i] for i in sorted(work.loose))
-    return Attached(
-        entry=entry, loose=loose, copied=copied, questions=(*moods.questions, *work.questions)
-    )
+    questions = (*moods.questions, *work.questions, *_taken_back(entry, work))
+    return Attached(entry=entry, loose=loose, copied=copied, questions=questions)
+
+
+def _taken_back(entry: Entry, work: Work) -> Iterator[Question]:
+    """ "blocked the inner, actually didn't block it": said, and then denied of the same foot."""
+    done = [one.kind for one in entry.actions] + [one.kind for one in entry.follow_ups]
+    feet = [piece.first for piece in work.pieces if isinstance(piece, FEET)]
+    for no in entry.denied:
+        for said in done:
+            other_foot = any(said.first < first < no.first for first in feet)
+            if said.value == no.value and 0 <= said.first < no.first and not other_foot:
+                yield Question(
+                    check="said-and-denied",
+                    what=f"{said.heard!r} was said, and {no.heard!r} denied",
+                    first=said.first, last=no.last,
+                )  # fmt: skip
 
 
 def _corrections(pieces: Sequence[Piece]) -> tuple[Correction, ...]:

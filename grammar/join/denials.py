@@ -21,6 +21,7 @@ from grammar.pieces import (
     Region,
     StatusSaid,
     Tissue,
+    is_linked,
     slot_of,
     turned,
     value_of,
@@ -94,6 +95,10 @@ def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
             found.deny(i)
         else:
             found.gone.add(i)
+    claw = last + 1
+    deed = isinstance(state, ActionSaid) and isinstance(get(pieces, claw), CLAWS)
+    if deed and (is_linked(pieces[claw]) or "on" in before[claw].split()):
+        found.gone.add(claw)  # "no block on the inner"
     pieces[at] = turned(pieces[at], Denied, value="")
     following = last + 1
     while last > at and following < len(pieces) and "or" in before[following].split():
