@@ -53,6 +53,7 @@ class _Look:
     small: bool
     focus: bool
     pick: bool = False
+    shared: bool = False
 
     def fill(self, finding: _Found) -> str:
         """Hatching lets the numbers show; a small zone would drown in it."""
@@ -74,6 +75,7 @@ def claw_map(
     focus: bool = False,
     feet: Sequence[str] = FEET,
     pick: bool = False,
+    shared: bool = False,
 ) -> str:
     """Draw findings (and blocks and wraps) on the eight claws; return one `<svg>` element.
 
@@ -81,10 +83,11 @@ def claw_map(
     `small` sets the four feet side by side for a line of a sheet, outlines only, zones filled.
     `focus` lets the keyboard reach every finding, whose words then show as its title. `feet` draws
     fewer than the four. `pick` says at each zone of the large map what it is (`data-foot`, `data-claw`,
-    `data-zone`), for a script that takes clicks.
+    `data-zone`), for a script that takes clicks. `shared` takes the outlines of the small map from `shared_claws`, which
+    then stands once in the page.
     """
     found, done = list(findings), list(actions)
-    look = _Look(key=escape(key), small=small, focus=focus, pick=pick)
+    look = _Look(key=escape(key), small=small, focus=focus, pick=pick, shared=shared)
     step_x = drawing.WIDTH + _GAP[small]
     step_y = drawing.HEIGHT + _BENEATH + (0 if small else _HEAD)
     columns = len(feet) if small else min(2, len(feet))
@@ -144,6 +147,8 @@ def _unplaced(foot: str, lesions: Sequence[_Found], look: _Look) -> str:
 
 def _plain_zones(foot: str, look: _Look) -> str:
     """Outline both claws; on the large map their zones with numbers, and what lies between."""
+    if look.shared:
+        return '<use href="#claws"/>'
     if look.small:
         outline = drawing.claw()
         return (

@@ -233,7 +233,9 @@ def _line(part: _Part, common: str) -> AnimalLine:
     drawing = None
     if any(finding.foot for finding in part.lesions):
         key = f"animal-{part.findings[0].animal_id}"
-        drawn = claw_map(part.findings, part.actions, title=part.number, key=key, small=True)
+        drawn = claw_map(
+            part.findings, part.actions, title=part.number, key=key, small=True, shared=True
+        )
         drawing = Markup(drawn)  # noqa: S704 - claw_map escapes every text
     return AnimalLine(
         animal=part.number,

@@ -10,7 +10,7 @@ from sqlmodel import Session, func, select
 
 from dictate.entry.wording import day
 from dictate.settings import Settings
-from dictate.sheets.claw_drawing import key_drawing, zone_words
+from dictate.sheets.claw_drawing import key_drawing, shared_claws, zone_words
 from dictate.sheets.pdf import print_pages
 from dictate.sheets.template import render
 from dictate.sheets.visit_contents import VisitRows, VisitSheet, make_visit_sheet
@@ -33,6 +33,7 @@ def visit_sheet_html(sheet: VisitSheet, *, paper: str = "A4", density: str = "ro
         density=density,
         day=day,
         example=Markup(key_drawing()),  # noqa: S704 - our own drawing
+        claws=Markup(shared_claws()),  # noqa: S704 - the same
         zones=zone_words(),
     )
 
