@@ -9,7 +9,7 @@ Normalisations stay as they are.
 import copy
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -131,6 +131,7 @@ class Learner:
             "network": self.network.state_dict(),
             "optimiser": self._optimiser.state_dict(),
             "step": self.step,
+            "steps": self.course.steps,
             "torch": torch.get_rng_state(),
             "drawn": self.lessons.state(),
         }
@@ -140,6 +141,7 @@ class Learner:
         self.network.load_state_dict(state["network"])
         self._optimiser.load_state_dict(state["optimiser"])
         self.step = state["step"]
+        self.course = replace(self.course, steps=min(self.course.steps, state["steps"]))
         torch.set_rng_state(state["torch"])
         self.lessons.take_up(state["drawn"])
 

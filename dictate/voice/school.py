@@ -8,6 +8,7 @@ import copy
 import os
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -31,6 +32,10 @@ _SAVE_EVERY_SECONDS = 15.0
 _CHECKPOINT = "checkpoint.pt"
 _WEED_AFTER = 20
 """Steps: by then the voice is known well enough to tell wrong words from a strange accent."""
+_SECONDS_AT_MOST = 100.0
+_STEPS_ENOUGH = 30
+"""Of a stage on a slow computer: half the steps leave half a wrong word more of a hundred."""
+_PACE_AFTER = 5
 _SHARES = (0.0, 0.5, 0.75, 1.0)
 """Of the way from the old weights to the learnt ones (Wortsman et al. 2022); 0 is the old network."""
 _SOME_SECONDS = 3.0
@@ -126,12 +131,23 @@ def _weeded(
 
 
 def _run(job: Job, learner: Learner, dropped: tuple[int, ...], *, ahead: int) -> None:
-    last = time.monotonic()
+    began = last = time.monotonic()
+    first = learner.step
     for _ in learner.run():
-        _say(ahead + learner.step, ahead + job.steps)
-        if time.monotonic() - last > _SAVE_EVERY_SECONDS:
+        _say(ahead + learner.step, ahead + learner.course.steps)
+        now = time.monotonic()
+        if learner.step - first == _PACE_AFTER:
+            _shorten(learner, (now - began) / _PACE_AFTER)
+        if now - last > _SAVE_EVERY_SECONDS:
             _save(job.folder, {"dropped": dropped, "learner": learner.state()})
-            last = time.monotonic()
+            last = now
+
+
+def _shorten(learner: Learner, pace: float) -> None:
+    """Take fewer steps on a slow or busy computer, which costs little; never fewer than enough."""
+    affordable = max(_STEPS_ENOUGH, int(_SECONDS_AT_MOST / pace))
+    if affordable < learner.course.steps:
+        learner.course = replace(learner.course, steps=affordable)
 
 
 def _how_far(
