@@ -136,10 +136,9 @@ def play(day: Day, steps: int) -> None:
     for _ in range(steps):
         _step(day)
         _holds(day)
-    for by in ("Kim", "Robin"):
-        _undo_all(day, by)
-    for by in ("Kim", "Robin", "Kim"):  # what one did may have stood on top of the other's
-        _undo_all(day, by)
+    for _ in range(steps):  # what one did may stand on top of the other's
+        for by in ("Kim", "Robin"):
+            _undo_all(day, by)
     _holds(day)
     after = _states(day)
     left = {at: state for at, state in after.items() if at not in first}
