@@ -71,7 +71,7 @@ def find_findings(work: Work, feet: Feet) -> Found:
     sites = [i for i in _feet_of_lesions(work, feet, heads[-1]) if i not in narrowing.sites]
     foot_of = _own_feet(work, heads, assign_carried(heads, sites, linked_feet), sites)
     claw_of = _assign_claws(work, heads, foot_of)
-    zone_of = assign_own(heads, work.at(Zone))
+    zone_of = _of_both(work, heads, assign_own(heads, work.at(Zone)))
     region_of = assign_own(heads, regions)
     modifiers = [
         _assign_modifiers(work, heads, work.at(kind), set(narrowing.of)) for kind in MODIFIERS
@@ -89,6 +89,15 @@ def find_findings(work: Work, feet: Feet) -> Found:
                 zones=zone_slots(work, head, zone_of[head], region_of[head]),
             )
     return Found(findings=tuple(_merge(found)), foot_of=foot_of, claw_of=claw_of)
+
+
+def _of_both(
+    work: Work, heads: Sequence[int], zone_of: dict[int, list[int]]
+) -> dict[int, list[int]]:
+    """ "ulcer …, bruise …, both zone four": the zone is of the last two."""
+    for before, head in pairwise(heads):
+        zone_of[before] += [at for at in zone_of[head] if "both" in work.said_before(at)]
+    return zone_of
 
 
 def _claws(

@@ -116,7 +116,7 @@ def _is_foot(pieces: Sequence[Piece], at: int, foot: Piece, before: Piece | None
         return isinstance(before, (ActionSaid, Material))
     if _is_word(after, COPULAS):
         after = get(pieces, at + 1)
-    return isinstance(after, MODIFIERS)
+    return isinstance(after, (*MODIFIERS, ActionSaid))  # "both hinds, left wrapped, right sprayed"
 
 
 def _names_foot(pieces: Sequence[Piece], at: int, foot: Piece | None, before: Piece | None) -> bool:
