@@ -9,6 +9,7 @@ import typer
 from dictate.cli.common import Json, opened, print_json
 from dictate.settings import load_settings
 from dictate.store.backup import back_up, check_sounds, copy_sounds, sqlite_path
+from dictate.voice.kept import copy_voices
 
 app = typer.Typer()
 
@@ -52,6 +53,8 @@ def backup(
         beside=sorted(settings.home.glob("*.toml")),
     )
     with_sound = folder is not None if sound is None else sound
+    if with_sound:
+        copy_voices(settings.home / "voices", target / "voices")
     copied = copy_sounds(settings.sounds, target / "sounds") if with_sound else 0
     gone = check_sounds(made.checked.path, target / "sounds") if with_sound else ()
     if as_json:

@@ -1,10 +1,13 @@
 """Drop kept sound from before a day; words, entries and the herd record stay."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from dictate.cli.common import By, Json, day, opened, print_json, say
+
+if TYPE_CHECKING:
+    from dictate.settings import Settings
 
 app = typer.Typer()
 
@@ -28,8 +31,10 @@ def forget_audio(
     as_json: Json = False,
 ) -> None:
     from dictate.notes.forgetting import forget_sound  # noqa: PLC0415 (slow to load)
+    from dictate.voice.kept import of_sounds  # noqa: PLC0415
 
     with opened() as (database, settings):
+        before_it = _hashes(settings)
         gone = forget_sound(
             database, settings, who=by or settings.trimmer, whose=whose, before=day(before),
             also_waiting=also_waiting, dry_run=dry_run,
@@ -52,5 +57,15 @@ def forget_audio(
         say(f"From {before} on, sound kept: {gone.later}.")
     if gone.of_others:
         say(f"Of other trimmers, sound kept: {gone.of_others}; --whose names one.")
+    for voice in of_sounds(settings, before_it - _hashes(settings)):
+        say(
+            f"The voice of {voice.card.name}, {voice.version}, was learnt from some of it too: "
+            "`dictate voice forget` drops it."
+        )
     if gone.clips and not dry_run:
         say("Copies in backups and on recorders are not touched.")
+
+
+def _hashes(settings: "Settings") -> set[str]:
+    """Names of the kept sounds: hashes of their bytes."""
+    return {path.stem for path in settings.sounds.glob("??/*")}

@@ -10,6 +10,7 @@ import typer
 from dictate.cli.common import Json, print_json
 from dictate.settings import load_settings
 from dictate.store.backup import check_backup, check_sounds, copy_sounds, put_back, sqlite_path
+from dictate.voice.kept import copy_voices
 
 app = typer.Typer()
 
@@ -30,6 +31,8 @@ def restore(
         kept = put_back(file, sqlite_path(settings.database_url), now=dt.datetime.now(dt.UTC))
         copy_sounds(sounds, settings.sounds)
         _missing_toml(file, settings.home)
+        if not (settings.home / "voices").exists():
+            copy_voices(file.parent / "voices", settings.home / "voices")
     gone = check_sounds(file, sounds, settings.sounds)
     if as_json:
         print_json(

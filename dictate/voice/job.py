@@ -42,7 +42,8 @@ class Job(BaseModel):
     """How far to go from the old weights to the learnt ones; None: what suits the held ones best."""
     weed: bool = True
     """Drop recordings whose words do not fit their sound."""
-    threads: int = 2
+    threads: int = 1
+    """Two would win a third on an idle computer, and wait for each other on a busy one."""
     gentle: bool = False
     """Let everything else go first: nobody waits for it."""
 

@@ -9,7 +9,7 @@ import hashlib
 import logging
 import re
 import shutil
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -21,9 +21,11 @@ from dictate.voice.model_folder import VoiceCard, read_voice
 __all__ = [
     "KeptVoice",
     "base_model",
+    "copy_voices",
     "forget_voice",
     "keep_voice",
     "model_in_use",
+    "of_sounds",
     "use_voice",
     "voices",
     "voices_folder",
@@ -32,6 +34,7 @@ __all__ = [
 
 BUNDLED = "bundled"
 _IN_USE = "in-use"
+_LEARNING = "learning"
 _KEPT = 2
 """Versions kept of each person's voice."""
 
@@ -58,7 +61,7 @@ def voices_folder(settings: Settings, who: str | None = None) -> Path:
 
 def work_folder(settings: Settings, who: str | None = None) -> Path:
     """Where a voice that is being learnt lies until it is done."""
-    return voices_folder(settings, who) / "learning"
+    return voices_folder(settings, who) / _LEARNING
 
 
 def base_model(settings: Settings) -> Path:
@@ -137,6 +140,33 @@ def forget_voice(settings: Settings, *, who: str | None = None) -> int:
     (folder / _IN_USE).unlink(missing_ok=True)  # first: what is used is whole or not there
     shutil.rmtree(folder, ignore_errors=True)
     return count
+
+
+def copy_voices(source: Path, target: Path) -> None:
+    """Bring the voices and readings of a back-up up to date, or back; half-done work stays behind.
+
+    Versions never change, so only new ones are copied, each under its name once it is whole.
+    """
+    for folder in sorted(source.glob("*")):
+        for path in sorted(folder.glob("*")):
+            there = target / folder.name / path.name
+            if path.name == _LEARNING or path.name.endswith(".draft"):
+                continue
+            there.parent.mkdir(parents=True, exist_ok=True)
+            if path.is_file():
+                shutil.copyfile(path, there)
+            elif path.name == "readings":
+                shutil.copytree(path, there, dirs_exist_ok=True)
+            elif not there.exists():
+                part = there.with_name(f".part-{there.name}")
+                shutil.rmtree(part, ignore_errors=True)
+                shutil.copytree(path, part)
+                part.rename(there)
+
+
+def of_sounds(settings: Settings, gone: Collection[str]) -> list[KeptVoice]:
+    """Voices that were learnt from any of these sounds, by SHA-256."""
+    return [one for one in voices(settings) if not set(gone).isdisjoint(one.card.learnt_from)]
 
 
 def _versions(folder: Path) -> list[str]:

@@ -9,6 +9,7 @@ from dictate.decoder.model_files import bundled_model
 from dictate.errors import NotFoundError
 from dictate.settings import Settings
 from dictate.voice.kept import (
+    copy_voices,
     forget_voice,
     keep_voice,
     model_in_use,
@@ -103,3 +104,23 @@ def test_names_that_look_alike_in_a_folder_stay_apart(settings: Settings) -> Non
     names = ["Ann", "ann", "Ann!", "Ян", "Åse"]
 
     assert len(names) == len({voices_folder(settings, name) for name in names})
+
+
+def test_back_up_covers_voices_and_what_was_read(
+    settings: Settings, small_model: Path, tmp_path: Path
+) -> None:
+    """A copy put into another home hears as before; half-done work is left behind."""
+    version = keep_voice(settings, _learnt(small_model, tmp_path / "new"), who="Ann", on=DAY)
+    folder = voices_folder(settings)
+    for name in ("readings", "learning"):
+        (folder / name).mkdir()
+        (folder / name / "file").write_text("x")
+
+    copy_voices(settings.home / "voices", tmp_path / "backup" / "voices")
+    copy_voices(settings.home / "voices", tmp_path / "backup" / "voices")
+    copy_voices(tmp_path / "backup" / "voices", tmp_path / "home2" / "voices")
+
+    other = settings.model_copy(update={"home": tmp_path / "home2"})
+    assert voices_folder(other) / version == model_in_use(other)
+    assert (voices_folder(other) / "readings" / "file").exists()
+    assert not (voices_folder(other) / "learning").exists()
