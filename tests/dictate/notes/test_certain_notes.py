@@ -1,0 +1,65 @@
+"""Reviewed notes that may teach a voice: only those whose words are certain."""
+
+import pytest
+from sqlmodel import select
+
+from dictate.review import acts
+from dictate.store.tables import Entry
+from dictate.voice.confirmed import certain_notes
+from dictate.voice.own_speech import own_speech, prompts_for
+from tests.deciding import amend, confirm
+
+SAYS = "cow four twelve left hind outer sole ulcer"
+
+
+def entry_id(database):
+    with database.reading() as session:
+        return session.exec(select(Entry)).one().id
+
+
+def certain(database, settings):
+    return [" ".join(row.words) for row in certain_notes(database, settings, settings.trimmer)]
+
+
+@pytest.fixture
+def note(database, clip, run):
+    run(clip("20260302_091500.opus", SAYS))
+    return entry_id(database)
+
+
+def test_a_note_that_waits_teaches_nothing(database, settings, note):
+    """Nobody said yet that it is right."""
+    assert [] == certain(database, settings)
+
+
+def test_a_note_confirmed_without_a_change_teaches_what_was_heard(database, settings, note):
+    """Its sound and its words, and the day it is kept aside with."""
+    with database.writing() as session:
+        confirm(session, note, by="robin")
+
+    assert [SAYS] == certain(database, settings)
+    speech = own_speech(database, settings)
+    assert ["2026-03-02"] == [row.condition for row in speech.notes]
+    assert prompts_for(database, settings.trimmer, count=5)
+    assert [] == list(certain_notes(database, settings, "somebody else"))
+
+
+def test_a_note_with_a_changed_slot_teaches_nothing(database, settings, note):
+    """Which of its words was heard wrong is not known."""
+    with database.writing() as session:
+        found = session.get(Entry, note).content["findings"]
+        amend(session, note, {"findings": [found[0] | {"claw": "inner"}]}, by="robin")
+    with database.writing() as session:
+        confirm(session, note, by="robin")
+
+    assert [] == certain(database, settings)
+
+
+def test_words_that_a_person_put_right_teach(database, settings, note):
+    """Word for word, in the place of what was heard."""
+    right = "cow four twenty left hind outer sole ulcer"
+    acts.put_words_right(database, settings, note, right, by="robin")
+    with database.writing() as session:
+        confirm(session, entry_id(database), by="robin")
+
+    assert [right] == certain(database, settings)
