@@ -1,6 +1,6 @@
 """From the grammar's entry to the values that are shown, amended and recorded; word positions stay."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from typing import Any
 
 from dictate.entry.values import (
@@ -22,18 +22,18 @@ __all__ = ["mark_values", "values_of"]
 _CARRIED = {How.CARRIED: "unsaid", How.INFERRED: "same cow"}
 
 
-def values_of(entry: said.Entry, *, own: bool = False) -> EntryValues:
+def values_of(entry: said.Entry, *, commands: Collection[str] = ()) -> EntryValues:
     """The values of an entry as it was read.
 
     Args:
         entry: As the grammar read it.
-        own: An entry without an animal was said to be of another one ("next cow"), so that it never
-            takes over the one before.
+        commands: Kinds of the commands that were said in its note. They tell of an entry that has no
+            animal, as nothing was handed on so far, whether it would take one over.
 
     """
     score = entry.locomotion
     animal = entry.animal
-    carried = _CARRIED.get(animal.how, "") if animal else "" if own else "unsaid"
+    carried = _CARRIED.get(animal.how, "") if animal else _would_carry(commands)
     spoken = {"animal": animal, "locomotion": score.score if score else None}
     return EntryValues.model_validate(
         {
@@ -62,6 +62,12 @@ def values_of(entry: said.Entry, *, own: bool = False) -> EntryValues:
             "at": _spans(spoken),
         }
     ).with_marks(map(mark_values, entry.marks))
+
+
+def _would_carry(commands: Collection[str]) -> str:
+    if "next cow" in commands:
+        return ""
+    return "same cow" if "same cow" in commands else "unsaid"
 
 
 def mark_values(mark: said.Mark) -> MarkValues:

@@ -71,8 +71,8 @@ def understand(
     )
     content = as_json(reading)
     content["words"] = [word.text for word in judged.as_heard(reading.words)]
-    own = any(command.kind == "next cow" for command in reading.commands)
-    entries = [values_of(entry, own=own) for entry in reading.entries]
+    commands = {command.kind for command in reading.commands}
+    entries = [values_of(entry, commands=commands) for entry in reading.entries]
     carried_out = reading.carry.animal
     if entries:
         unsure = unsure_marks(reading, judged, roster=context.roster, aliases=context.aliases)
