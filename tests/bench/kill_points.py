@@ -21,6 +21,7 @@ from collections import Counter
 from contextlib import closing
 from pathlib import Path
 
+sys.path.insert(0, str(Path(__file__).parents[2]))
 sys.path.insert(0, str(Path(__file__).parents[1] / "faults"))
 import day
 

@@ -27,10 +27,12 @@ from dictate.store.queries import entry_by_id, visit_for
 from dictate.store.record_tables import Finding
 from dictate.store.states import EntryState, NoteState
 from dictate.store.tables import Clip, Entry, Event, Note
-from tests.deciding import confirm
 
+sys.path.insert(0, str(Path(__file__).parents[2]))
 sys.path.insert(0, str(Path(__file__).parents[1] / "dictate" / "store"))
 from postgres_cluster import new_database, running_cluster
+
+from tests.deciding import confirm
 
 _BATCH = 500
 

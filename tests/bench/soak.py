@@ -48,6 +48,8 @@ from dictate.store.queries import visit_for
 from dictate.store.record_tables import Finding
 from dictate.store.tables import Animal, Clip, Entry, Farm, Note, Visit
 from grammar import Roster, sample_note
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
 from tests.deciding import amend, confirm, reject
 
 VISIT = 100
