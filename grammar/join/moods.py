@@ -24,6 +24,8 @@ from grammar.pieces import (
     Leftover,
     LeftUndone,
     Material,
+    No,
+    Not,
     On,
     Past,
     Piece,
@@ -109,6 +111,8 @@ def _left_undone(moods: Moods, at: int) -> None:
         return
     deed = _behind(moods.pieces, at, (ActionSaid,))
     foot = back(moods.pieces, at - 1, LINKS)
+    if deed is not None and _is_denied(moods.pieces, deed):
+        return
     if deed is not None:
         _undo(moods, deed, later=True)
     elif isinstance(get(moods.pieces, foot), FEET):
@@ -131,6 +135,11 @@ def _taken_off(moods: Moods, at: int) -> None:
         moods.pieces[deed] = turned(
             piece, ActionSaid, value=f"{piece.value} removed", if_dated=f"{piece.value} off"
         )
+
+
+def _is_denied(pieces: Sequence[Piece], deed: int) -> bool:
+    """ "no block needed" is a denial."""
+    return isinstance(get(pieces, back(pieces, deed - 1, (*LINKS, Material))), (No, Not))
 
 
 def _gone(moods: Moods, at: int) -> None:
