@@ -39,8 +39,8 @@ _ADJECTIVES = frozenset({"SEVERITY", "TISSUE", "COURSE", "STATUS"})
 _SMALL_WORDS = frozenset({"little", "wee", "good", "sound", "clean", "other"})
 _THINGS = frozenset({"lesion", "foot", "leg", "claw", "toe"})
 _PLURALS = frozenset({"feet", "legs", "claws", "toes", "hinds", "fronts", "lesions", "hooves"})
-_FEET = frozenset({"feet", "legs", "hinds", "fronts"})
-_FEET_MAX = 4
+_COUNT_MAX = 4
+"""More than four of a thing are not counted at the chute: it is the number's last digit."""
 _ALL_OF = frozenset({"both", "all", "every"})
 _COUNTED_AHEAD = 2
 """An adjective and the thing that is counted."""
@@ -202,7 +202,7 @@ def _without_count(
     last = number.last - 1
     said, rest = words[last], words[number.first : last]
     count = lexicon.numbers.digits.get(said, 0)
-    if not count or not rest:
+    if not 0 < count <= _COUNT_MAX or not rest:
         return [number]
     adjective = bool(ahead) and (ahead[0].tag in _ADJECTIVES or ahead[0].text in _SMALL_WORDS)
     thing = ahead[1] if adjective and len(ahead) > 1 else ahead[0] if ahead else None
@@ -221,15 +221,12 @@ def _without_count(
             and (adjective or rest[-1] in lexicon.numbers.teens)
         )
     else:
-        of_feet = thing.tag == "FOOT" or thing.text.split(" ")[-1] in _FEET
         grouped = rest[-1] in lexicon.numbers.teens
-        counted = _is_plural(thing, lexicon) and not (
-            (of_feet and count > _FEET_MAX) or (thing.tag == "FOOT" and not grouped)
-        )
+        counted = _is_plural(thing, lexicon) and (grouped or thing.tag != "FOOT")
     if not counted:
         doubted = thing.tag in _COUNTED if count == 1 else _is_plural(thing, lexicon)
         grouped = not {*lexicon.numbers.tens, *lexicon.numbers.teens}.isdisjoint(rest)
-        return [replace(number, count=doubted and grouped and count <= _FEET_MAX)]
+        return [replace(number, count=doubted and grouped)]
     tag = "NUM" if thing.tag == "OBJECT" else "FILL"
     tail = Chunk(tag=tag, first=last, last=number.last, text=said, count=True)
     return [_chunk(words, "NUM", number.first, last), tail]
