@@ -100,7 +100,8 @@ def follow(
         if values.carried and values.animal != carry.animal:
             only = (carry.animal,) if carry.animal else ()
             now = values.model_copy(update={"animal": carry.animal, "animal_candidates": only})
-        if (entry.state == EntryState.WAITING and entry.touched) or now is not values:
+        waits = entry.state == EntryState.WAITING
+        if now is not values or (waits and (entry.touched or context_marks_differ(values, carry))):
             at = context()
             now = rechecked(now, roster=at.roster, on=at.on, carry=carry)
         content = now.model_dump(mode="json")
