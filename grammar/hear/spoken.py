@@ -19,6 +19,8 @@ _ANIMAL_CUES = frozenset({"ANIMAL", "ENDING"})
 _SMALL_CUES = frozenset({"ZONE", "M", "GRADE", "LOCOMOTION", "SCORE", "OUTOF"})
 _CUE_WORDS_MAX = 3
 _SIDES = frozenset({"left", "right", "near", "off"})
+_SEVERAL = frozenset({"feet", "legs", "claws", "toes"})
+"""Behind a side a foot is one: "off four feet" counts them, "off four foot" is the off fore."""
 _SITES = frozenset({"FOOT", "HALF", "CLAW", "LESION", "REGION"})
 _BEFORE_TIME = frozenset({"in", "after", "about", "another", "every", "within"})
 """What stands before an interval: "in for weeks" is in four weeks, "lame for weeks" is not."""
@@ -102,6 +104,7 @@ def _feet(words: Sequence[str], lexicon: Lexicon) -> dict[int, str]:
 def _may_follow_a_foot(word: str, lexicon: Lexicon) -> bool:
     return (
         not _is_number(word, lexicon)
+        and word not in _SEVERAL
         and word not in lexicon.light
         and word not in lexicon.numbers.time_units
         and word in lexicon.vocabulary
