@@ -92,7 +92,12 @@ def test_archives_are_never_unpacked(tmp_path: Path) -> None:
 
 
 def test_no_code_of_ours_unpacks_or_evaluates() -> None:
-    """Nothing that a stranger sends can reach a reader that runs code or unpacks archives."""
+    """Nothing that a stranger sends can reach a reader that runs code or unpacks archives.
+
+    Two places know zip: the page packs downloads, and a workbook is one, which is read in memory
+    after the size of its parts was looked at (a bomb is refused: `test_workbook.py`).
+    """
+    zips = {"dictate/web/pages/bill.py", "dictate/exchange/roster/workbook.py"}
     root = Path(__file__).parents[2]
     forbidden = ("import pickle", "import shelve", "import marshal", "import zipfile", "import tarfile", "eval(", "exec(", "yaml.load", "allow_pickle=True", "unpack_archive")  # fmt: skip
     found = [
@@ -100,6 +105,7 @@ def test_no_code_of_ours_unpacks_or_evaluates() -> None:
         for folder in ("dictate", "grammar")
         for path in (root / folder).rglob("*.py")
         for word in forbidden
+        if not (word == "import zipfile" and path.relative_to(root).as_posix() in zips)
         if any(
             word in line and f".{word}" not in line and f"_{word}" not in line
             for line in path.read_text(encoding="utf-8").splitlines()

@@ -19,7 +19,7 @@ __all__ = ["read_workbook"]
 
 _EXACT_BELOW = 1e15
 """A spreadsheet keeps fifteen digits of a number and makes the rest zero."""
-_UNPACKED_MAX = 1_000_000_000
+_UNPACKED_MAX = 300_000_000
 _LOOK = 30
 _ZEROS = re.compile(r"0+")
 _NO_RESULT = "=… (a formula without its result)"

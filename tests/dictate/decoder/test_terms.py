@@ -64,7 +64,7 @@ def test_known_words_need_no_sound():
     [
         (Term(phrase="zorgle", means="foul"), SettingsError, "not known how"),
         (Term(phrase="zorgle", sounds_like="xyzzy"), ModelError, "no pronunciation for xyzzy"),
-        (Term(phrase="foul", means="digital dermatitus"), SettingsError, "Did you mean digital"),
+        (Term(phrase="foul", means="digital dermotitis"), SettingsError, "Did you mean digital"),
         (
             Term(phrase="zorgle blab", sounds_like="so"),
             SettingsError,
