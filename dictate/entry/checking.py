@@ -7,14 +7,14 @@ said it, and are found here by the same checks that the grammar runs.
 """
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import TypeVar
 
 from dictate.entry.read import mark_values
-from dictate.entry.values import ActionValues, EntryValues, FindingValues, MarkValues
+from dictate.entry.values import ActionValues, EntryValues, FindingValues, MarkValues, Span
 from grammar import Carry, Roster, load_lexicon
 from grammar import records as said
-from grammar.checks import Facts, run_checks
+from grammar.checks import CHECKS, Facts, run_checks
 from grammar.hear.animals import Found
 
 __all__ = ["LEFT_BEHIND", "OF_VALUES", "context_marks_differ", "rechecked"]
@@ -64,7 +64,13 @@ def rechecked(
     ]
     found += _left_behind(values)
     heard = [mark for mark in values.mark_details if mark.id not in OF_VALUES]
-    return values.with_marks((*found, *heard))
+    return values.with_marks(_in_order((*found, *heard)))
+
+
+def _in_order(marks: Iterable[MarkValues]) -> list[MarkValues]:
+    """Marks as a reading gives them, the checks' own first: one that goes and comes again stands where it stood."""
+    place = {check: at for at, check in enumerate(CHECKS)}
+    return sorted(marks, key=lambda mark: place.get(mark.id, len(place)))
 
 
 def context_marks_differ(values: EntryValues, carry: Carry) -> bool:
@@ -146,7 +152,9 @@ def _animal(values: EntryValues) -> said.Slot[str] | None:
     if values.animal is None:
         return None
     how = {"": said.How.EXACT, "unsaid": said.How.CARRIED, "same cow": said.How.INFERRED}
-    return _slot(values.animal, how=how[values.carried])
+    # A number that a person chose was not heard in these words.
+    at = None if "animal" in values.by_hand else values.at.get("animal")
+    return _slot(values.animal, how=how[values.carried], at=at)
 
 
 def _finding(one: FindingValues) -> said.Finding:
@@ -175,5 +183,8 @@ def _maybe(value: T | None) -> said.Slot[T] | None:
     return None if value is None else _slot(value)
 
 
-def _slot(value: T, *, heard: str = "", how: said.How = said.How.EXACT) -> said.Slot[T]:
-    return said.Slot(value=value, heard=heard, first=-1, last=-1, how=how)
+def _slot(
+    value: T, *, heard: str = "", how: said.How = said.How.EXACT, at: Span | None = None
+) -> said.Slot[T]:
+    first, last = at or (-1, -1)
+    return said.Slot(value=value, heard=heard, first=first, last=last, how=how)

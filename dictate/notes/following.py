@@ -42,6 +42,8 @@ def carry_after(reading: Reading | None, queued: Sequence[Entry], carry: Carry) 
         if entry.state != EntryState.REJECTED or entry.position < len(reading.entries)
     ]
     live = [entry for entry in entries if entry.state != EntryState.REJECTED]
+    if not entries:  # nothing was read, so that nobody could decide anything
+        return Carry(seen=carry.seen) if _not_understood(reading) else carry
     last = (live or entries)[-1]
     on = _handed_by(last, reading, carry)
     named = [animal for entry in live if (animal := entry.content.get("animal"))]
@@ -53,17 +55,23 @@ def carry_after(reading: Reading | None, queued: Sequence[Entry], carry: Carry) 
 
 
 def _handed_by(last: Entry, reading: Reading, carry: Carry) -> str | None:
-    read = reading.entries[-1].get("animal")
+    # A reading without entries named no animal.
+    said = reading.entries[-1] if reading.entries else {}
+    read = said.get("animal")
     if reading.carried_out is None and read is not None:
         return None  # nothing is handed on after words such as "next cow", whatever the entry says
     if animal := last.content.get("animal"):
         return str(animal)
     if read is not None or "next cow" in reading.content.get("commands", ()):
         return None  # a person took it out, or it was never said
-    if reading.entries[-1].get("marks") == [MAY_BE_TALK]:
+    if said.get("marks") == [MAY_BE_TALK]:
         return carry.animal
-    # Words that were not understood may have named another animal.
-    return None if reading.content.get("leftover") else carry.animal
+    return None if _not_understood(reading) else carry.animal
+
+
+def _not_understood(reading: Reading) -> bool:
+    """Whether words were left over: they may have named another animal."""
+    return bool(reading.content.get("leftover"))
 
 
 def context_changed(entries: Sequence[Entry], carry: Carry) -> bool:
