@@ -14,6 +14,9 @@ SKIN_ZONES = frozenset({0, 10})
 """Zones between the digits (facts: interdigital skin and cleft)."""
 HORN_ZONES = frozenset({1, 2, 3, 4, 5, 7, 8, 11, 12})
 STAGE_WORDS = frozenset({"active", "chronic"})
+_DEGREES = frozenset({"mild", "moderate", "severe"})
+_PLACED = ("toe ", "bulb ")
+"""Lesions named by their place; another place said for one is of something else."""
 
 
 def _lesions(entry: Entry) -> Iterator[Finding]:
@@ -41,7 +44,8 @@ def _foot_missing(entry: Entry, facts: Facts) -> Iterator[Mark]:
     example="cow four twelve left hind sole ulcer m two on the right hind",
 )
 def _foot_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
-    if not entry.findings or entry.denied or entry.corrections:
+    denied = [one for one in entry.denied if one.value not in _DEGREES]  # "left hind not bad"
+    if not entry.findings or denied or entry.corrections:
         return  # a treatment alone need not hold every foot; what was denied or put right had one
     feet = [one.foot for one in entry.findings] + [one.foot for one in entry.actions]
     held = {foot.value for foot in feet if foot is not None}
@@ -125,7 +129,10 @@ def _zone_odd(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for finding in _lesions(entry):
         zones = facts.lexicon.lesions[finding.lesion.value].zones
         zone = finding.zone
-        if zone is not None and zone.heard.startswith(("zone", "area")) and zones and zone.value not in zones:  # fmt: skip
+        if zone is None or not zones or zone.value in zones:
+            continue
+        placed = finding.lesion.value.startswith(_PLACED)  # "toe ulcer and a bit in the heel too"
+        if placed or zone.heard.startswith(("zone", "area")):
             usual = ", ".join(str(number) for number in zones)
             what = f"{finding.lesion.value} in zone {zone.value}; usual: {usual}"
             yield mark("zone-odd-for-lesion", what, zone)

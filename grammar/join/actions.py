@@ -138,6 +138,8 @@ def _own_claw(work: Work, head: int) -> int | None:
         two = isinstance(work.pieces[at], CLAWS) and isinstance(get(work.pieces, at + 1), CLAWS)
         if not work.link[at] and not two and _of_another(work, head, at):
             break  # "block inner for the outer sole ulcer": of two claws the first is the block's
+        if claw == first + 1 and at > claw and isinstance(work.pieces[first], FEET):
+            break  # "blocks left hind inner, right hind outer": each foot has its own
         if isinstance(work.pieces[at], CLAWS):
             claw = at
         if not isinstance(work.pieces[at], FEET):
@@ -203,7 +205,35 @@ def make_actions(
                 Action(kind=kind, foot=foot_slot, claw=claw, material=_material(work, plan))
                 for claw in _claw_slots(work, claw_piece, sore.get(foot))
             ]
+        if not found.findings:
+            made += [
+                Action(
+                    kind=kind,
+                    foot=slot_of(work.pieces[at], foot),
+                    claw=claw,
+                    material=_material(work, plan),
+                )
+                for at in _listed_sites(work, plan, site)
+                for foot in feet[at]
+                for claw in _claw_slots(work, at + 1, sore.get(foot))
+            ]
     return made
+
+
+def _listed_sites(work: Work, plan: ActionPlan, site: int | None) -> list[int]:
+    """ "Took off two blocks, left hind inner, right hind inner": the further feet, claws behind.
+
+    Only where the list, each foot with its claw, stands right behind the action and ends the note.
+    """
+    first = past(work.pieces, plan.head + 1, (Material,))
+    if site != first or plan.claw != first + 1:
+        return []
+    listed = range(first + 2, len(work.pieces), 2)
+    whole = all(
+        isinstance(work.pieces[at], Foot) and isinstance(get(work.pieces, at + 1), Claw)
+        for at in listed
+    )
+    return list(listed) if whole else []
 
 
 def _feet_of(

@@ -109,6 +109,11 @@ def copy_again(pieces: Sequence[Piece]) -> tuple[list[Piece], tuple[int, int] | 
             continue
         site, after = _site_after(pieces, at + 1)
         copied = _copy(result, site)
+        if "claw" in piece.heard:  # "ulcer … the same claw on the right hind": what is said of it?
+            if isinstance(get(pieces, after), (*_TAKES_UP, ActionSaid)):
+                copied = [one for one in copied if isinstance(one, CLAWS)]
+            if isinstance(get(result, back(result, len(result) - 1, LINKS)), ActionSaid):
+                copied = []  # "block the same claw on the right hind"
         if copied:
             where = (piece.first, piece.last)
             result += [*site, *copied]
