@@ -53,6 +53,8 @@ class Settings(BaseModel):
     """Sound that is kept: of the `notes` alone, whole recordings too (`all`), or `none` once heard."""
     keep_days: int | None = Field(default=None, ge=1)
     """Days after a visit until the sound of its reviewed notes is forgotten; none means never."""
+    learn_voice: Literal["offer", "always", "never"] = "offer"
+    """When a visit is reviewed and enough new is certain: `offer` learning your voice, `always` start."""
     intervals: dict[str, int] = Field(default_factory=dict)
     """Days until a follow-up by its kind, when the words gave none; the trimmer's own."""
 

@@ -1,7 +1,9 @@
 """Learn your own voice, so that you are heard better than a stranger."""
 
 import datetime as dt
+import os
 import shutil
+from contextlib import nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -49,12 +51,16 @@ def learn(
     ] = None,
     split: Annotated[str | None, typer.Option(help="Only rows of this split.")] = None,
     speaker: Annotated[str | None, typer.Option(help="Only rows of this speaker.")] = None,
+    gentle: Annotated[
+        bool, typer.Option("--gentle", help="Let everything else on the computer go first.")
+    ] = False,
     by: By = None,
     as_json: Json = False,
 ) -> None:
     """Learn a voice; stopped at any moment, the next call goes on."""
     from dictate.demo.script import demo_folder  # noqa: PLC0415
-    from dictate.voice import kept  # noqa: PLC0415
+    from dictate.voice import evening, kept  # noqa: PLC0415
+    from dictate.voice.confirmed import newest_note  # noqa: PLC0415
     from dictate.voice.learning import Plan  # noqa: PLC0415 (slow to load)
     from dictate.voice.model_folder import check_target, put_in_place  # noqa: PLC0415
     from dictate.voice.needs import need_torch  # noqa: PLC0415
@@ -65,8 +71,11 @@ def learn(
     need_torch()
     if out is not None:
         check_target(out)
+    if gentle and hasattr(os, "nice"):
+        os.nice(10)
     with opened() as (database, settings):
         who = by or settings.trimmer
+        looked_up_to = newest_note(database)
         material = (
             of_folder(folder, split=split, speaker=speaker)
             if folder is not None
@@ -80,17 +89,21 @@ def learn(
         work=kept.work_folder(settings, who) if out is None else _beside(out),
         others=tuple(sorted(demo_folder().glob("*.opus"))),
         today=dt.datetime.now(dt.UTC).date(),
+        gentle=gentle,
     )
-    learnt = _learnt(material, plan)
-    if out is not None:
-        put_in_place(learnt.folder, out)
-        place = str(out)
-    elif learnt.comparison.better:
-        version = kept.keep_voice(settings, learnt.folder, who=who, on=plan.today)
-        place = f"{who}, {version}"
-    else:
-        place = ""
-    shutil.rmtree(plan.work, ignore_errors=True)
+    with evening.alone(settings, who) if out is None else nullcontext():
+        learnt = _learnt(material, plan)
+        if out is not None:
+            put_in_place(learnt.folder, out)
+            place = str(out)
+        elif learnt.comparison.better:
+            version = kept.keep_voice(settings, learnt.folder, who=who, on=plan.today)
+            place = f"{who}, {version}"
+        else:
+            place = ""
+        if folder is None and out is None:
+            evening.keep_mark(settings, who, looked_up_to)
+        shutil.rmtree(plan.work, ignore_errors=True)
     if as_json:
         print_json(as_plain(learnt) | {"model": place or None})
         return

@@ -6,9 +6,10 @@ heap are left alone, and what is left is still compared with its sound before it
 """
 
 from collections.abc import Iterator, Mapping
+from itertools import islice
 from typing import Any
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col, func, select
 
 from dictate.decoder.language import FILLER
 from dictate.measuring.tables import Utterance
@@ -19,7 +20,7 @@ from dictate.store.sounds import kept_path
 from dictate.store.states import EntryState, NoteState
 from dictate.store.tables import Clip, Entry, Note, Reading, Trimmer, Visit
 
-__all__ = ["certain_notes"]
+__all__ = ["certain_notes", "newest_note"]
 
 _SAID = (
     "animal",
@@ -35,19 +36,35 @@ _SAID = (
 _ONE_BY_ONE = "one"
 
 
-def certain_notes(database: Database, settings: Settings, who: str) -> list[Utterance]:
-    """Return the person's notes that may teach, with the day as what is kept aside together."""
+def certain_notes(
+    database: Database,
+    settings: Settings,
+    who: str,
+    *,
+    after: int = 0,
+    at_most: int | None = None,
+) -> list[Utterance]:
+    """Return the person's notes that may teach, with the day as what is kept aside together.
+
+    Only notes with an id above `after`, and no more than `at_most`, the oldest first.
+    """
     with database.reading() as session:
-        return list(_certain(session, settings, who))
+        return list(islice(_certain(session, settings, who, after), at_most))
 
 
-def _certain(session: Session, settings: Settings, who: str) -> Iterator[Utterance]:
+def newest_note(database: Database) -> int:
+    """The id of the newest note; 0 when there is none."""
+    with database.reading() as session:
+        return session.exec(select(func.max(Note.id))).one() or 0
+
+
+def _certain(session: Session, settings: Settings, who: str, after: int) -> Iterator[Utterance]:
     query = (
         select(Note, Clip, Visit)
         .join(Clip, col(Note.clip_id) == Clip.id)
         .join(Visit, col(Note.visit_id) == Visit.id)
         .join(Trimmer, col(Visit.trimmer_id) == Trimmer.id)
-        .where(Trimmer.name == who, Note.state == NoteState.CONFIRMED)
+        .where(Trimmer.name == who, Note.state == NoteState.CONFIRMED, col(Note.id) > after)
         .order_by(col(Note.id))
     )
     for note, clip, visit in session.exec(query):

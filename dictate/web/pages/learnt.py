@@ -12,6 +12,7 @@ from dictate.errors import ConflictError
 from dictate.review.learning import forget, learnt, read_again, teach
 from dictate.review.measure import reviews_by_visit
 from dictate.store.places import all_trimmers
+from dictate.voice import evening
 from dictate.voice.kept import use_voice, voices
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
@@ -56,6 +57,8 @@ def learnt_page(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
         request,
         "learnt.html",
         voices=known,
+        learning=evening.is_learning(desk.settings),
+        told=evening.last_told(desk.settings),
         aliases=aliases,
         terms=load_terms(desk.settings.home),
         trimmers=trimmers,
@@ -68,6 +71,16 @@ def use(desk: TheDesk, person: Who, form: Annotated[Version, fastapi.Form()]) ->
     """Hear with another version of a voice from the next note on, or with none."""
     use_voice(desk.settings, form.version, who=form.whose)
     person.notice = f"{form.whose} is heard with {form.version} from the next note on."
+    return back_to("/learnt")
+
+
+@router.post("/learnt/learn-voice")
+def learn_voice(
+    desk: TheDesk, person: Who, _form: Annotated[Form, fastapi.Form()]
+) -> RedirectResponse:
+    """Start learning the trimmer's voice beside the page."""
+    evening.start(desk.settings)
+    person.notice = "Your voice is being learnt; what came of it will stand here."
     return back_to("/learnt")
 
 

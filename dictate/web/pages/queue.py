@@ -20,6 +20,7 @@ from dictate.review.together import to_confirm_together
 from dictate.review.waiting import WaitingEntry, waiting
 from dictate.sheets.claw_drawing import BETWEEN, zone_words
 from dictate.store.places import place_of
+from dictate.voice.evening import after_review
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.showing import queue_path
@@ -89,6 +90,7 @@ def queue(
         at = next((at for at, one in enumerate(entries) if one.id == entry), 0)
         if entries:
             desk.look(person.name, entries[at].id)
+        learning = None if entries else after_review(desk.database, desk.settings)
         pace = pace_of(session, person.name)
         marked = sum(bool(one.values.marks) for one in entries)
         return page(
@@ -111,6 +113,7 @@ def queue(
             zones=[(zone, str(zone)) for zone, _ in zone_words()],
             lesions=[(lesion, lesion) for lesion in load_lexicon().lesions],
             picks=_PICKS,
+            learning=learning,
         )
 
 

@@ -5,7 +5,7 @@ from sqlmodel import select
 
 from dictate.review import acts
 from dictate.store.tables import Entry
-from dictate.voice.confirmed import certain_notes
+from dictate.voice.confirmed import certain_notes, newest_note
 from dictate.voice.own_speech import own_speech, prompts_for
 from tests.deciding import amend, confirm
 
@@ -42,6 +42,9 @@ def test_a_note_confirmed_without_a_change_teaches_what_was_heard(database, sett
     assert ["2026-03-02"] == [row.condition for row in speech.notes]
     assert prompts_for(database, settings.trimmer, count=5)
     assert [] == list(certain_notes(database, settings, "somebody else"))
+    who, newest = settings.trimmer, newest_note(database)
+    assert 1 == len(certain_notes(database, settings, who, after=newest - 1, at_most=20))
+    assert [] == certain_notes(database, settings, who, after=newest)
 
 
 def test_a_note_with_a_changed_slot_teaches_nothing(database, settings, note):
