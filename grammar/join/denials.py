@@ -35,8 +35,8 @@ _HEADS = (*FINDINGS, *_DEEDS, StatusSaid)
 """What can be denied together with the words that qualify it."""
 _DOABLE = (*_DEEDS, Material)
 """What may be said not to be needed."""
-_TURNS = frozenset({"just", "only", "but"})
-"""What turns from a denial to what is there."""
+_TURNS = frozenset({"just", "only", "but", "both"})
+"""What turns from a denial to what is there: "not bad, both dermatitis"."""
 _THINGS = frozenset({"pus", "smell", "heat", "separation", "granulation"})
 """What is seen in a lesion and is a thing of its own: no adjective of what is said next."""
 _OF_A_DEED = (*CLAWS, *FEET, Region)
