@@ -32,7 +32,7 @@ def show(
     """What is overdue and due at a farm, overdue on top."""
     today = dt.date.today()  # noqa: DTZ011 - the trimmer's own day
     with opened() as (database, settings), database.reading() as session:
-        due, total = due_at(session, farm_asked(session, settings, farm).id or 0, until=day(until))
+        due, total = due_at(session, farm_asked(session, settings, farm).id, until=day(until))
     rows: list[dict[str, Any]] = [
         {
             "id": one.follow_up.id, "animal": one.animal.number, "kind": one.follow_up.kind, "due_on": one.on, "about": one.about,

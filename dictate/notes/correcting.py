@@ -41,15 +41,15 @@ def judged(note: Note, context: Context) -> Judged:
 
 def corrected_by(session: Session, note: Note) -> Note | None:
     """The note that this one corrected or took back; None when it is one of its own."""
-    reading = heard_reading(session, note.id or 0)
+    reading = heard_reading(session, note.id)
     if reading is None or reading.origin != CORRECTION:
         return None
     before = None
     for clip in clips_in_order(session, note.visit_id):
         if clip.id == note.clip_id:
             return before
-        one = note_of_clip(session, clip.id or 0)
-        was = heard_reading(session, one.id or 0) if one else None
+        one = note_of_clip(session, clip.id)
+        was = heard_reading(session, one.id) if one else None
         if was is not None and was.origin != CORRECTION:
             before = one
     return None
@@ -70,7 +70,7 @@ def before_of(
     if reading is None or reading.origin == CORRECTION or decided or not waits:
         return None
     return Before(
-        note_id=note.id or 0,
+        note_id=note.id,
         words=_read_words(note, reading),
         entries=tuple(EntryValues.model_validate(entry.content) for entry in entries),
         carry=carry,
@@ -111,7 +111,7 @@ def _soon(before: Before, clip: Clip) -> bool:
 def correct(session: Session, before: Before, note: Note, found: Reached, carry: Carry) -> int:
     """Change the note before, in the queue and in the history; the number of notes read."""
     base = session.get_one(Note, before.note_id)
-    new = heard_reading(session, note.id or 0) is None
+    new = heard_reading(session, note.id) is None
     if not new and (not before.fresh or found.understood is None):
         return 0  # what a person put back is not taken back once more
     said = " ".join(word["text"] for word in note.words)
@@ -147,7 +147,7 @@ def _taken_back(before: Before, said: str) -> EntryValues:
 
 def _reject(session: Session, note: Note, reason: str) -> None:
     act = new_act()
-    for entry in entries_of_note(session, note.id or 0):
+    for entry in entries_of_note(session, note.id):
         if entry.state == EntryState.WAITING and not entry.touched:
             with changing(session, entry, kind="rejected", who=PROGRAM, act=act):
                 entry.state, entry.reason = EntryState.REJECTED, reason

@@ -179,9 +179,7 @@ def _states(session: Session, clip: Clip) -> set[str] | None:
 
 def _event(clip: Clip, *, who: str, act: str) -> Event:
     about = {"sha256": clip.sha256, "file_name": clip.file_name}
-    return Event(
-        who=who, kind=FORGOTTEN, subject="clip", subject_id=clip.id or 0, act=act, before=about
-    )
+    return Event(who=who, kind=FORGOTTEN, subject="clip", subject_id=clip.id, act=act, before=about)
 
 
 def _remove(path: Path) -> None:

@@ -119,13 +119,13 @@ def keep_note(database: Database, settings: Settings, clip: Clip, listened: List
     parts = divide(listened) if cut_out else [Part(start=0.0, listened=listened)]
     others = cut_off(settings, clip, parts) if len(parts) > 1 else []
     with database.writing() as session:
-        if note_of_clip(session, clip.id or 0) is None:
+        if note_of_clip(session, clip.id) is None:
             session.add_all(others)
             session.flush()
             for one, part in zip((clip, *others), parts, strict=True):
                 session.add(
                     Note(
-                        clip_id=one.id or 0,
+                        clip_id=one.id,
                         visit_id=clip.visit_id,
                         cut_out=cut_out,
                         **asdict(part.listened),

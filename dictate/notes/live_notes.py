@@ -50,7 +50,7 @@ class Understanding:
         """
         with self._database.writing() as session:
             farm = farm_by_name(session, self._where.farm, make=True)
-            roster = roster_of(session, farm.id or 0)
+            roster = roster_of(session, farm.id)
         self._engine(roster).hear(Sound.of(np.zeros(RATE, np.int16)))  # the first time is slow
         batch = run_batch(self._database, self._settings, left_over, self._where, self._engine)
         for taken in batch.files:
@@ -70,7 +70,7 @@ class Understanding:
         path.unlink()  # its bytes are kept under their hash
         with self._database.reading() as session:
             clip = clip_by_hash(session, sha256)
-            note = note_of_clip(session, clip.id or 0) if clip else None
+            note = note_of_clip(session, clip.id) if clip else None
             return _queued(session, note) if note else ()
 
     def prepare(self, samples: np.ndarray) -> None:
@@ -87,7 +87,7 @@ class Understanding:
 def _queued(session: Session, note: Note) -> Sequence[EntryValues] | TakenBack:
     before = corrected_by(session, note)
     notes = [before] if before else _with_cut_off(session, note)
-    entries = [entry for one in notes for entry in entries_of_note(session, one.id or 0)]
+    entries = [entry for one in notes for entry in entries_of_note(session, one.id)]
     waiting = [entry for entry in entries if entry.state == EntryState.WAITING]
     values = tuple(EntryValues.model_validate(entry.content) for entry in waiting or entries)
     return values if waiting or before is None else TakenBack(entries=values)

@@ -69,7 +69,7 @@ def _leave_talk_aside(session: Session, note: Note, *, who: str) -> None:
     It stays in the database with its sound and words, and can be brought back. A clip that a person
     made on purpose waits, whatever it is.
     """
-    for entry in entries_of_note(session, note.id or 0) if note.cut_out else ():
+    for entry in entries_of_note(session, note.id) if note.cut_out else ():
         if entry.version == 1 and entry.content["marks"] == [MAY_BE_TALK]:
             with changing(session, entry, kind=LEFT_ASIDE, who=who, act=new_act()):
                 entry.state, entry.reason = EntryState.REJECTED, LEFT_ASIDE

@@ -150,7 +150,7 @@ def _known(database: Database, settings: Settings, sound: Sound) -> TakenIn | No
         if clip is None:
             return None
         message = _place(session, clip)
-        forgotten = forgotten_on(session, clip.id or 0)
+        forgotten = forgotten_on(session, clip.id)
     if forgotten:  # on purpose: taking it in again does not bring it back
         message = f"{message}; its sound was forgotten on {forgotten}"
         return TakenIn(path=_path(sound), fate=Fate.KNOWN, message=message, clip_id=clip.id)
@@ -180,7 +180,7 @@ def _add_clip(
             visit.whole_herd = where.whole_herd
         clip = Clip(
             sha256=sound.sha256,
-            visit_id=visit.id or 0,
+            visit_id=visit.id,
             file_name=path.name,
             suffix=path.suffix.lower(),
             seconds=sound.seconds,

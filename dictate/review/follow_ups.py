@@ -69,7 +69,7 @@ def due_at(
             follow_up=one,
             animal=animal,
             on=one.snoozed_to or one.due_on,
-            about=about[one.id or 0],
+            about=about[one.id],
         )
         for one, animal in rows
     ]
@@ -82,7 +82,7 @@ def due_one(session: Session, follow_up: FollowUp) -> Due:
         follow_up=follow_up,
         animal=session.get_one(Animal, follow_up.animal_id),
         on=follow_up.snoozed_to or follow_up.due_on,
-        about=what_about(session, [follow_up])[follow_up.id or 0],
+        about=what_about(session, [follow_up])[follow_up.id],
     )
 
 
@@ -181,7 +181,7 @@ def _changed(
     session.flush()
     session.add(
         Event(
-            who=by, kind=kind, subject="follow_up", subject_id=follow_up.id or 0, act=new_act(),
+            who=by, kind=kind, subject="follow_up", subject_id=follow_up.id, act=new_act(),
             before=before, after=_facts(follow_up),
         )
     )  # fmt: skip

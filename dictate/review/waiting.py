@@ -56,7 +56,7 @@ def _shown(entry: Entry, note: Note, clip: Clip) -> WaitingEntry:
     values = EntryValues.model_validate(entry.content)
     risk = risk_of(values)
     return WaitingEntry(
-        id=entry.id or 0,
+        id=entry.id,
         version=entry.version,
         note_id=entry.note_id,
         visit_id=entry.visit_id,

@@ -68,17 +68,17 @@ def due_lines(
     about = what_about(session, [one for one, *_ in rows])
     return [
         DueLine(
-            id=one.id or 0,
+            id=one.id,
             farm_id=one.farm_id,
             farm=farm,
-            animal_id=animal_id or 0,
+            animal_id=animal_id,
             animal=number,
             kind=one.kind,
             on=one.snoozed_to or one.due_on,
             asked_on=one.date,
             said=one.said_when,
             put_off_from=one.due_on if one.snoozed_to else None,
-            about=about[one.id or 0],
+            about=about[one.id],
         )
         for one, animal_id, number, farm in rows
     ], total
@@ -89,7 +89,9 @@ def what_about(session: Session, follow_ups: Sequence[FollowUp | FollowUpRow]) -
     entries = {one.entry_id for one in follow_ups if one.entry_id is not None}
     about = _about(session, sorted(entries))
     return {
-        one.id or 0: "; ".join(about[one.entry_id or 0, _ABOUT.get(one.kind, "")])
+        one.id: ""
+        if one.entry_id is None
+        else "; ".join(about[one.entry_id, _ABOUT.get(one.kind, "")])
         for one in follow_ups
     }
 

@@ -115,14 +115,14 @@ def farm_lines(
     )
     return [
         FarmLine(
-            id=farm.id or 0,
+            id=farm.id,
             name=farm.name,
-            on_roster=roster.get(farm.id or 0, 0),
-            animals=animals.get(farm.id or 0, 0),
-            visits=visits.get(farm.id or 0, (0, None))[0],
-            last_on=visits.get(farm.id or 0, (0, None))[1],
-            waiting=waiting.get(farm.id or 0, 0),
-            due=due.get(farm.id or 0, 0),
+            on_roster=roster.get(farm.id, 0),
+            animals=animals.get(farm.id, 0),
+            visits=visits.get(farm.id, (0, None))[0],
+            last_on=visits.get(farm.id, (0, None))[1],
+            waiting=waiting.get(farm.id, 0),
+            due=due.get(farm.id, 0),
         )
         for farm in session.exec(farms).all()
     ]
@@ -163,14 +163,14 @@ def _lines(
     )
     return [
         VisitLine(
-            id=visit.id or 0,
+            id=visit.id,
             date=visit.date,
             farm_id=visit.farm_id,
             farm=farm,
             trimmer=trimmer,
             whole_herd=visit.whole_herd,
-            counts=counted.get(visit.id or 0, {}),
-            unheard=unheard.get(visit.id or 0, 0),
+            counts=counted.get(visit.id, {}),
+            unheard=unheard.get(visit.id, 0),
         )
         for visit, farm, trimmer in rows
     ]
