@@ -14,7 +14,7 @@ app = typer.Typer()
 
 @app.command(help=__doc__)
 def hear(
-    files: Annotated[list[Path], typer.Argument(help="Sound files.")],
+    files: Annotated[list[Path], typer.Argument(help="Sound files, and folders of them.")],
     *,
     model: Annotated[Path | None, typer.Option(help="Folder of a Vosk model.")] = None,
     roster: Annotated[Path | None, typer.Option(help="Roster file of the herd.")] = None,
@@ -25,16 +25,20 @@ def hear(
 ) -> None:
     from dictate.hearing import open_engine  # noqa: PLC0415 (the recogniser is slow to load)
     from dictate.hearing.hear_files import hear_file  # noqa: PLC0415
+    from dictate.notes.taking_in import find_files  # noqa: PLC0415
     from dictate.notes.taught import taught_here  # noqa: PLC0415
     from dictate.settings import load_settings  # noqa: PLC0415
     from dictate.voice.kept import model_in_use  # noqa: PLC0415
 
+    found = find_files(files)
+    if not found:
+        raise SoundError("no sound files", where=", ".join(map(str, files)))
     settings = load_settings()
     herd = herd_of(roster) if roster else None
     engine = open_engine(model_in_use(settings, model), roster=herd, second=second_listener)
     taught = taught_here(settings)
     faults = 0
-    for file in files:
+    for file in found:
         answer = hear_file(engine, file, roster=herd, aliases=taught)
         if answer["error"]:
             faults += 1
@@ -43,6 +47,6 @@ def hear(
             typer.echo(json.dumps(answer, ensure_ascii=False))
         elif not answer["error"]:
             typer.echo(f"{file}: {answer['text'] or '(no speech)'}")
-    if not as_json and faults < len(files):
+    if not as_json and faults < len(found):
         typer.echo("These are the words; --json prints what was understood of them.", err=True)
     raise typer.Exit(SoundError.exit_code if faults else 0)

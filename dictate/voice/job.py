@@ -56,6 +56,8 @@ class Outcome(BaseModel):
     share: float
     dropped: tuple[int, ...]
     """Recordings whose words do not fit, held ones too."""
+    said: dict[int, tuple[str, ...]] = {}
+    """Words of the recordings in whose transcripts numbers stand in figures."""
     loss_before: float | None = None
     loss_after: float | None = None
     """Nats a phone that the held recordings' words cost, before and after."""

@@ -35,7 +35,7 @@ _ENOUGH_SECONDS = 120.0
 """With so much speech the fifth that judged is not learnt from either."""
 _FEWEST = 4
 """Recordings, under which nothing can be kept aside."""
-_CODE = 1
+_CODE = 2
 """Counts changes of what the stages do, so that no other program's half-done work is taken up."""
 
 
@@ -111,6 +111,7 @@ def learn(material: Material, plan: Plan, *, progress: Progress) -> Learnt:
         gentle=plan.gentle,
     )  # fmt: skip
     trial = _taught(job, "learning", progress)
+    material = material.saying(trial.said)
     judged = [at for at in held if at not in trial.dropped]
     comparison = _judged(material, judged, plan, base, job.folder, place, progress)
     learnt_from = [at for at in rest if at not in trial.dropped]

@@ -2,17 +2,18 @@
 
 import random
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from sqlmodel import col, select
 
 from dictate.decoder.sampling import spoken_numbers
-from dictate.measuring.tables import TABLE, Utterance, read_table
+from dictate.measuring.tables import TABLE, Utterance
 from dictate.settings import Settings
 from dictate.store.database import Database
 from dictate.store.tables import Animal, Note, Trimmer, Visit
 from dictate.voice.confirmed import certain_notes
+from dictate.voice.folder_table import read_folder_table
 from dictate.voice.kept import voices_folder
 from dictate.voice.prompts import choose_prompts
 from dictate.voice.recordings import Material, gather_recordings
@@ -48,8 +49,7 @@ def readings_folder(settings: Settings, who: str | None = None) -> Path:
 def own_speech(database: Database, settings: Settings, who: str | None = None) -> OwnSpeech:
     """Return what a person read aloud and what their reviewed notes are certain to say."""
     folder = readings_folder(settings, who)
-    rows = read_table(folder) if (folder / TABLE).exists() else []
-    rows = [replace(row, condition="") for row in rows]
+    rows = read_folder_table(folder).rows if (folder / TABLE).exists() else ()
     return OwnSpeech(
         read=tuple(row for row in rows if row.words),
         noise=tuple(row for row in rows if not row.words),

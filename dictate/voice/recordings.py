@@ -1,15 +1,17 @@
 """What a person said, as learning takes it: sound, words, and where the prompt ended."""
 
 import hashlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import Self
 
 import numpy as np
 
 from dictate.errors import SoundError, VoiceError
-from dictate.measuring.tables import Utterance, read_table
+from dictate.measuring.tables import Utterance
 from dictate.sound import RATE, read_sound
+from dictate.voice.folder_table import read_folder_table
 from dictate.voice.sounds import Sounded, plain_words, sounds_of
 
 __all__ = ["LeftOut", "Material", "Recording", "gather_recordings", "of_folder"]
@@ -39,6 +41,10 @@ class Recording:
     def seconds(self) -> float:
         return len(self.samples) / RATE
 
+    def saying(self, words: tuple[str, ...]) -> Self:
+        """The same recording with other words."""
+        return replace(self, words=words, sounded=sounds_of(words)[0])
+
     @property
     def key(self) -> str:
         """Names sound and words together."""
@@ -63,6 +69,13 @@ class Material:
     """The person's own machines, nobody speaking; int16 at 16 kHz."""
     left_out: tuple[LeftOut, ...] = ()
 
+    def saying(self, words: Mapping[int, tuple[str, ...]]) -> Self:
+        """The same with other words for some recordings, by their place."""
+        own = tuple(
+            one.saying(words[at]) if at in words else one for at, one in enumerate(self.own)
+        )
+        return replace(self, own=own)
+
     @property
     def seconds(self) -> float:
         return sum(one.seconds for one in self.own)
@@ -72,14 +85,11 @@ def of_folder(folder: Path, *, split: str | None = None, speaker: str | None = N
     """Read a folder of sound with a `transcripts.tsv`; lines without words are machine noise.
 
     Raises:
-        SoundError: no table, or columns or files are missing.
+        SoundError: no table that can be read, or none of its files.
         VoiceError: the lines of several people, or nothing to learn from.
     """
-    rows = [
-        replace(row, condition="")
-        for row in read_table(folder)
-        if split is None or row.split == split
-    ]
+    table = read_folder_table(folder)
+    rows = [row for row in table.rows if split is None or row.split == split]
     people = sorted({row.speaker for row in rows if row.speaker})
     if speaker is not None:
         rows = [row for row in rows if row.speaker == speaker]
@@ -90,6 +100,8 @@ def of_folder(folder: Path, *, split: str | None = None, speaker: str | None = N
             remedy="A voice is one person's: name one with --speaker",
         )
     material = gather_recordings(rows)
+    absent = tuple(LeftOut(name=name, why="there is no such file") for name in table.missing)
+    material = replace(material, left_out=(*absent, *material.left_out))
     if not material.own:
         reasons = "; ".join(sorted({one.why for one in material.left_out})) or "no lines"
         raise VoiceError(f"nothing to learn from: {reasons}", where=str(folder))

@@ -20,6 +20,7 @@ from dictate.sound import read_sound
 from dictate.training.export import export
 from dictate.training.network import Network
 from dictate.training.reopen import reopen
+from dictate.voice.figures import in_words
 from dictate.voice.job import LEARNT, OUTCOME, Job, Outcome, read_speech
 from dictate.voice.learner import Course, Learner, Others
 from dictate.voice.lessons import Lessons, Listening
@@ -53,6 +54,8 @@ def attend(job: Job) -> Outcome:
     listening = Listening()
     outputs = _outputs(job.base)
     base = _open(job.base, outputs, own, listening)
+    said = in_words(base, own, listening)
+    own = [one.saying(said[at]) if at in said else one for at, one in enumerate(own)]
     others = Others([read_sound(path).samples for path in job.others], listening)
     dropped: tuple[int, ...] = ()
     saved = _saved(job.folder)
@@ -70,7 +73,7 @@ def attend(job: Job) -> Outcome:
     export([network], job.folder / "draft.mdl", **outputs.model_dump())
     (job.folder / "draft.mdl").replace(job.folder / LEARNT)
     outcome = Outcome(
-        share=share, dropped=dropped, loss_before=before, loss_after=after,
+        share=share, dropped=dropped, said=said, loss_before=before, loss_after=after,
         seconds=round(time.monotonic() - began, 1),
     )  # fmt: skip
     draft = job.folder / "outcome.draft"

@@ -14,7 +14,7 @@ from dictate.training.network import Network
 from dictate.voice.lessons import Listening
 from dictate.voice.recordings import Recording
 
-__all__ = ["Fit", "fits", "misfits"]
+__all__ = ["Fit", "fit_of", "fits", "heard_by", "misfits"]
 
 _ROUNDS = 2
 """Passes over a recording's words in choosing their pronunciations, each word judged alone."""
@@ -40,13 +40,13 @@ class Fit:
     """Mean log-probability of the phones of the word that fits worst."""
 
 
-@torch.no_grad()
 def fits(network: Network, own: Sequence[Recording], listening: Listening) -> list[Fit]:
     """Judge every recording, as it was recorded over a faint floor."""
-    return [_fit(_heard(network, one, listening), one) for one in own]
+    return [fit_of(heard_by(network, one, listening), one) for one in own]
 
 
-def _heard(network: Network, one: Recording, listening: Listening) -> Tensor:
+@torch.no_grad()
+def heard_by(network: Network, one: Recording, listening: Listening) -> Tensor:
     """Log-probabilities [frames, outputs] of one recording."""
     sound = torch.from_numpy(one.samples).float()
     quiet = torch.Generator().manual_seed(1)
@@ -56,7 +56,8 @@ def _heard(network: Network, one: Recording, listening: Listening) -> Tensor:
     return network(features)[0, : int(frames[0])].cpu()
 
 
-def _fit(heard: Tensor, one: Recording) -> Fit:
+def fit_of(heard: Tensor, one: Recording) -> Fit:
+    """Judge a recording's words by what a network heard of it."""
     chosen = [ways[0] for ways in one.sounded]
     least = _losses(heard, [chosen])[0]
     for _ in range(_ROUNDS):

@@ -14,6 +14,19 @@ def _queue(dictate) -> list[dict]:
     return json.loads(dictate("queue", "--json").out)
 
 
+def test_a_folder_is_heard_file_by_file(dictate, clip, tmp_path: Path) -> None:
+    """In the order of their names; a folder without sound is an error."""
+    clip("10.opus", "cow four twelve")
+    clip("9.opus", NOTE)
+
+    heard = [json.loads(line) for line in dictate("hear", tmp_path, "--json").out.splitlines()]
+
+    assert ["9.opus", "10.opus"] == [Path(one["file"]).name for one in heard]
+    assert NOTE == heard[0]["text"]
+    (tmp_path / "empty").mkdir()
+    assert dictate("hear", tmp_path / "empty").code != 0
+
+
 def test_an_evening(dictate, clip, home: Path) -> None:
     """From a sound file to the record, the sheet, and back by undoing."""
     path = clip("20260302_081204.opus", NOTE)
