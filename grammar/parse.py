@@ -6,13 +6,13 @@ words -> chunks (repaired) -> pieces -> corrected pieces -> animals' parts -> en
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from functools import partial
+from functools import lru_cache, partial
 
 from grammar.checks import Facts, run_checks
 from grammar.checks.table import mark
 from grammar.hear.animals import Found, Roster, find_animal
+from grammar.hear.chunks import Cover, add_aliases, choose_cover, find_terms, to_chunks
 from grammar.hear.chunks import Found as Phrases
-from grammar.hear.chunks import add_aliases, choose_cover, find_terms, to_chunks
 from grammar.hear.doubts import Doubts, find_doubts
 from grammar.hear.identifiers import identifier_readings
 from grammar.hear.readers import Context
@@ -69,14 +69,15 @@ def parse(
     lexicon = lexicon or load_lexicon()
     given = as_words(words)
     plain = texts(given)
-    said = spoken(plain, _find_remark(plain, lexicon)[0], lexicon)
-    end, remark, tail = _find_remark(said.words, lexicon)
+    found_remark = _find_remark(plain, lexicon)
+    said = spoken(plain, found_remark[0], lexicon)
+    end, remark, tail = _find_remark(said.words, lexicon) if said.changed else found_remark
     setting = _Setting(
         words=given, heard=said.words[:end], by_sound=said.by_sound, tail=tail, lexicon=lexicon,
         roster=roster, on=on, remark=remark, carry=carry or Carry(),
     )  # fmt: skip
-    found = _phrases(setting.heard, aliases or {}, lexicon, repair=repair)
-    reading = _read(found, setting)
+    found, cover = _phrases(setting.heard, aliases or {}, lexicon, repair=repair)
+    reading = _read(found, setting, cover)
     if repair:
         reading = look_again(
             reading, setting.heard, found, partial(_read, setting=setting), lexicon
@@ -86,24 +87,28 @@ def parse(
 
 def _phrases(
     words: list[str], aliases: Mapping[str, str], lexicon: Lexicon, *, repair: bool
-) -> Phrases:
-    """Find the phrases of the lexicon and the speaker's own; mis-heard ones only with `repair`."""
+) -> tuple[Phrases, Cover | None]:
+    """Find the phrases of the lexicon and the speaker's own; mis-heard ones only with `repair`.
+
+    Returns the best cover too, where it is known.
+    """
     found = find_terms(words, lexicon)
     if aliases:
         add_aliases(found, words, aliases, lexicon)
     if repair:
-        repair_terms(words, found, choose_cover(words, found, lexicon), lexicon)
-        return found
-    return {
+        cover = choose_cover(words, found, lexicon)
+        return found, None if repair_terms(words, found, cover, lexicon) else cover
+    heard = {
         first: [(last, term) for last, term in terms if term.how is not How.REPAIRED]
         for first, terms in found.items()
     }
+    return heard, None
 
 
-def _read(found: Phrases, setting: _Setting) -> Reading:
-    """Read the note with these phrases in it."""
+def _read(found: Phrases, setting: _Setting, cover: Cover | None = None) -> Reading:
+    """Read the note with these phrases in it.  cover: the best cover by them, where it is known."""
     lexicon = setting.lexicon
-    cover = choose_cover(setting.heard, found, lexicon)
+    cover = cover or choose_cover(setting.heard, found, lexicon)
     chunks = to_chunks(setting.heard, cover, lexicon)
     pieces = to_pieces(chunks, Context(lexicon=lexicon, on=setting.on))
     pieces = drop_openers(bare_animals(pieces, setting.roster))
@@ -130,7 +135,8 @@ def _find_remark(words: list[str], lexicon: Lexicon) -> tuple[int, str | None, t
 
     Returns how many words are left to parse, the remark, and what took the rest.
     """
-    cue = next((i for i, word in enumerate(words) if _is_remark(word, lexicon)), None)
+    cues = _remark_words(lexicon)
+    cue = next((i for i, word in enumerate(words) if word in cues), None)
     if cue is None:
         return len(words), None, ()
     remark = " ".join(words[cue + 1 :])
@@ -141,9 +147,9 @@ def _find_remark(words: list[str], lexicon: Lexicon) -> tuple[int, str | None, t
     return cue, remark or None, taken[: 1 + bool(remark)]
 
 
-def _is_remark(word: str, lexicon: Lexicon) -> bool:
-    term = lexicon.terms.get(word)
-    return term is not None and term.tag == "REMARK"
+@lru_cache(maxsize=4)
+def _remark_words(lexicon: Lexicon) -> frozenset[str]:
+    return frozenset(word for word, term in lexicon.terms.items() if term.tag == "REMARK")
 
 
 # --- entries --------------------------------------------------------------------------------

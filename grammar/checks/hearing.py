@@ -1,7 +1,6 @@
 """Whether it was heard, and all of it understood."""
 
 from collections.abc import Iterator
-from dataclasses import fields
 from typing import Any
 
 from grammar.checks.table import Facts, check, mark, marks_of_questions
@@ -30,8 +29,8 @@ def _slots(entry: Entry) -> Iterator[Slot[Any]]:
     if entry.locomotion is not None:
         yield entry.locomotion.score
     for record in records:
-        for field in fields(record):
-            value = getattr(record, field.name)
+        for name in record.__slots__:
+            value = getattr(record, name)
             if isinstance(value, Slot):
                 yield value
             elif isinstance(value, tuple):
@@ -63,6 +62,8 @@ def _by_sound(entry: Entry, facts: Facts) -> Iterator[Mark]:
     example="cow four twelve left hind looks like sole ulcer",
 )
 def _unsure(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    if not facts.doubts.hedges:
+        return
     slots = sorted((slot for slot in _slots(entry) if slot.first >= 0), key=lambda slot: slot.first)
     for first, last, said in facts.doubts.hedges:
         of = next((slot for slot in slots if slot.first >= last), None)

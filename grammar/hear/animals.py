@@ -14,6 +14,8 @@ __all__ = ["Found", "Roster", "find_animal", "sound_alikes"]
 
 TWICE_DIGITS_MIN = 3
 """A shorter number said twice is one number: "seventy eight seventy eight" is 7878."""
+_WORDS_OF_HALF = 2
+"""The fewest words of so many digits, unless they are written as digits: "four twelve"."""
 CANDIDATES_MAX = 8
 """The most candidates shown for one animal."""
 
@@ -145,7 +147,8 @@ def _find(
 
 def _said_twice(words: Sequence[str], lexicon: Lexicon) -> tuple[str, ...]:
     """ "four twelve four twelve", "four twelve four one two": the readings of what is said twice."""
-    for half in range(1, len(words)):
+    least = 1 if any(map(str.isdecimal, words)) else _WORDS_OF_HALF
+    for half in range(least, len(words) - least + 1):
         first = identifier_readings(words[:half], lexicon.numbers)
         if not first or len(first[0]) < TWICE_DIGITS_MIN:
             continue

@@ -14,6 +14,7 @@ from grammar.spacy_alone import Doc, PhraseMatcher, Vocab
 
 __all__ = [
     "Chunk",
+    "Cover",
     "Found",
     "add_aliases",
     "choose_cover",
@@ -62,7 +63,7 @@ class Chunk:
     @property
     def unsure(self) -> bool:
         """Whether it is a hedge: "looks like", "I'd say"."""
-        return self.term is not None and getattr(self.term.row, "hedge", False)
+        return self.tag == "FILL" and self.term is not None and self.term.row.hedge
 
 
 @lru_cache(maxsize=1)

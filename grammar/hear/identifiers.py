@@ -43,7 +43,7 @@ def identifier_readings(words: Sequence[str], numbers: Numbers) -> tuple[str, ..
                 straddles = len(rest) // 3 != (len(rest) + len(digits) - 1) // 3
                 new = (cost + unusual, across + straddles)
                 found[digits + rest] = min(found.get(digits + rest, new), new)
-        ends[at] = _likeliest(found)
+        ends[at] = _likeliest(found) if len(found) > 1 else found
     costs = ends[0]
     ranked = sorted(costs, key=lambda reading: costs[reading][0])
     if ranked and len(ranked[0]) >= _LONG:
@@ -100,6 +100,8 @@ def _counted(
 ) -> list[tuple[int, int]]:
     """Return the numbers that can be counted from here, the longest first, each with its end."""
     found = _below_hundred(words, at, numbers)
+    if numbers.scales.keys().isdisjoint(words[at + 1 :]):
+        return found
     for scale, size in sorted(numbers.scales.items(), key=lambda item: item[1]):
         if size >= below:
             break

@@ -171,8 +171,8 @@ def choose(candidates: Sequence[Candidate], present: frozenset[str]) -> Candidat
     return min(close, key=lambda c: (c.term.tag in present, c.distance, c.term.phrase))
 
 
-def repair(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexicon) -> None:
-    """Add repaired terms to `found` for the words that nothing takes.
+def repair(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexicon) -> bool:
+    """Add repaired terms to `found` for the words that nothing takes; say whether any was added.
 
     Talk in which no animal, site, lesion or action is heard as such is left alone: there repair
     would only make findings out of chatter.
@@ -181,8 +181,9 @@ def repair(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexicon) -
         first for first, _, term in cover if term is None and _repairable(words[first], lexicon)
     ]
     present = heard_as_such(cover)
-    if present.isdisjoint(GROUNDS):
-        return
+    if not lost or present.isdisjoint(GROUNDS):
+        return False
+    added = False
     lost_at = frozenset(lost)
     for first, last in _stretches(words, lost, cover, lexicon):
         heard = " ".join(words[first:last])
@@ -200,6 +201,8 @@ def repair(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexicon) -
             others = tuple(str(c.term.value) for c in candidates if c.term.value != best.term.value)
             term = stand_in(best.term, heard, How.REPAIRED, lexicon.light, others[:3])
             found.setdefault(first, []).append((last, term))
+            added = True
+    return added
 
 
 def heard_as_such(cover: Cover) -> frozenset[str]:

@@ -41,6 +41,8 @@ class Spoken:
 
 def spoken(words: Sequence[str], end: int, lexicon: Lexicon) -> Spoken:
     """Read the words up to `end` (where a remark begins); the rest stays as it is."""
+    if _unusual(lexicon).isdisjoint(words) and not any(word.endswith("'s") for word in words):
+        return Spoken(words=list(words), at=list(range(len(words))), by_sound={}, changed=False)
     pauses = lexicon.numbers.hesitations.words
     at = [i for i in range(len(words)) if i >= end or words[i] not in pauses]
     kept = [_without_s(words[i], lexicon) if i < end else words[i] for i in at]
@@ -63,6 +65,14 @@ def _without_s(word: str, lexicon: Lexicon) -> str:
 @lru_cache(maxsize=4)
 def _sounds(lexicon: Lexicon) -> frozenset[str]:
     return frozenset({**lexicon.numbers.sounds, **lexicon.numbers.little_sounds})
+
+
+@lru_cache(maxsize=4)
+def _unusual(lexicon: Lexicon) -> frozenset[str]:
+    """Words without which a note is read as it was heard."""
+    numbers = lexicon.numbers
+    tables = (numbers.hesitations.words, numbers.inner_sounds, numbers.foot_sounds)
+    return _sounds(lexicon).union(*tables)
 
 
 @lru_cache(maxsize=4)

@@ -37,6 +37,8 @@ class Work:
 
     def drop(self, gone: set[int]) -> None:
         """Take out the pieces at these positions."""
+        if not gone:
+            return
         stay = [i for i in range(len(self.pieces)) if i not in gone]
         self.link = [self.link[i] for i in stay]
         self.before = [self.before[i] for i in stay]
