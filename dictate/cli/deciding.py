@@ -164,7 +164,8 @@ class Evening:
         return after
 
     def undo(self, _card: Card | None = None, _after: int = 0) -> int:
-        return self.tell(acts.undo_last(self.database, self.settings, by=self.by))
+        done = acts.undo_last(self.database, self.settings, by=self.by)
+        return self.tell(done) if done else self.at
 
     def together(self, card: Card, _after: int) -> int:
         with self.database.reading() as session:

@@ -22,9 +22,12 @@ def undo(
     with opened() as (database, settings):
         who = by or settings.trimmer
         if entry is not None:
-            done = acts.undo(database, settings, entry, by=who)
+            done: acts.Done | None = acts.undo(database, settings, entry, by=who)
         else:
             done = acts.undo_last(database, settings, by=who)
+    if done is None:
+        say("the notes, which were not heard yet, are back where they were")
+        return
     for one in done.entries:
         typer.echo(f"{one.id} is {one.state} again")
     if done.told:

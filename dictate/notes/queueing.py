@@ -16,6 +16,8 @@ __all__ = ["PROGRAM", "queue_entries", "write_reading"]
 
 PROGRAM = "dictate"
 """Who did it, in the history, when no person did."""
+_GONE = "gone when the note was read again"
+"""Why the program itself discarded an entry; it comes back once the note gives it again."""
 
 
 def write_reading(
@@ -51,13 +53,15 @@ def queue_entries(
         entry = old.pop(position, None)
         if entry is None:
             _add(session, note, position, content, who=who, act=act)
-        elif entry.state == EntryState.WAITING and entry.content != content:
+        elif entry.reason == _GONE or (
+            entry.state == EntryState.WAITING and entry.content != content
+        ):
             with changing(session, entry, kind="read again", who=who, act=act):
-                entry.content = content
+                entry.state, entry.reason, entry.content = EntryState.WAITING, None, content
     for entry in old.values():
         if entry.state == EntryState.WAITING:
             with changing(session, entry, kind="read again", who=who, act=act):
-                entry.state, entry.reason = EntryState.REJECTED, "gone when the note was read again"
+                entry.state, entry.reason = EntryState.REJECTED, _GONE
     note.state = NoteState.WAITING
     _leave_talk_aside(session, note, who=who)
     return entries_of_note(session, note.id)

@@ -6,10 +6,13 @@ noise; two people act on them in any order. Nothing here is drawn from the progr
 
 import datetime as dt
 import random
+from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
-from sqlmodel import Session, col, select
+from sqlalchemy import union_all
+from sqlmodel import Session, col, func, select
 
 from dictate.entry.checking import rechecked
 from dictate.entry.values import EntryValues
@@ -17,7 +20,7 @@ from dictate.errors import ConflictError, NotFoundError, ReviewError
 from dictate.notes.correcting import CORRECTION, judged
 from dictate.notes.following import carry_after
 from dictate.notes.reading_notes import context_of, read_visit
-from dictate.notes.understanding import understand
+from dictate.notes.understanding import Context, understand
 from dictate.review import acts
 from dictate.settings import Settings
 from dictate.store.database import Database
@@ -81,6 +84,14 @@ class Day:
     dice: random.Random
     done: list[str] = field(default_factory=list)
     """What was done, to be shown when something does not hold."""
+    contexts: dict[int, Context]
+    """Of each visit."""
+    told: int = 0
+    """The newest event that was looked at."""
+    history: dict[int, tuple[dict[str, Any], int]] = field(default_factory=dict)
+    """Each entry as its events so far left it, and how many they are."""
+    read: dict[tuple[Any, ...], list[dict[str, Any]]] = field(default_factory=dict)
+    """Notes as they read where they stand."""
     steps: int = 0
     """Acts that were carried out, with the undoing of them."""
 
@@ -119,10 +130,13 @@ def make_day(database: Database, settings: Settings, dice: random.Random, number
                     words=[{"text": word} for word in text.split()], alternatives=[],
                 )
             )  # fmt: skip
+        contexts = {one.id: context_of(session, one, settings) for one in (visit, other)}
+        told = session.exec(select(func.max(Event.id))).one() or 0
     read_visit(database, settings, visit_id)
     return Day(
-        database=database, settings=settings, visit_id=visit_id, other_id=other_id, dice=dice
-    )
+        database=database, settings=settings, visit_id=visit_id, other_id=other_id, dice=dice,
+        contexts=contexts, told=told,
+    )  # fmt: skip
 
 
 def play(day: Day, steps: int) -> None:
@@ -136,9 +150,9 @@ def play(day: Day, steps: int) -> None:
     for _ in range(steps):
         _step(day)
         _holds(day)
-    for _ in range(steps):  # what one did may stand on top of the other's
-        for by in ("Kim", "Robin"):
-            _undo_all(day, by)
+    # What one did may stand on top of the other's.
+    while _undo_all(day, "Kim") + _undo_all(day, "Robin"):
+        pass
     _holds(day)
     after = _states(day)
     left = {at: state for at, state in after.items() if at not in first}
@@ -201,17 +215,16 @@ def _move(day: Day, by: str) -> acts.Moved:
     return acts.move(day.database, day.settings, whence, by=by, farm=farm, date=date, clips=some)
 
 
-def _undo_all(day: Day, by: str) -> None:
-    while True:
-        with day.database.reading() as session:
-            if acts.last_act(session, by=by) is None:
-                return
-        try:
+def _undo_all(day: Day, by: str) -> int:
+    """Undo as far as it goes; how many acts were undone."""
+    done = 0
+    with suppress(ConflictError, NotFoundError):
+        while True:
             acts.undo_last(day.database, day.settings, by=by)
-        except ConflictError:
-            return
-        day.steps += 1
-        _holds(day)
+            done += 1
+            _holds(day)
+    day.steps += done
+    return done
 
 
 def _visits(day: Day) -> list[int]:
@@ -220,18 +233,24 @@ def _visits(day: Day) -> list[int]:
 
 def _holds(day: Day) -> None:
     with day.database.reading() as session:
-        for visit_id in _visits(day):
+        rows = session.exec(
+            select(Entry, Note.visit_id)
+            .join(Note, col(Note.id) == Entry.note_id)
+            .where(col(Note.visit_id).in_(_visits(day)))
+        ).all()
+        for entry, visit_id in rows:
+            assert entry.visit_id == visit_id, _told(day, f"{entry.id} is not where its note is")
+        for visit_id in {visit_id for _, visit_id in rows}:
             _carrying_notes_agree(day, session, visit_id)
-        _history_replays(day, session)
-        _record_is_what_is_confirmed(day, session)
+        entries = {entry.id: entry for entry, _ in rows}
+        _history_replays(day, session, entries)
+        _record_is_what_is_confirmed(day, session, entries)
 
 
 def _carrying_notes_agree(day: Day, session: Session, visit_id: int) -> None:
     """Every entry that named no animal bears that of the entry before it; marks are those of reading anew."""
-    context = context_of(session, session.get_one(Visit, visit_id), day.settings)
-    carry = Carry()
+    context, carry = day.contexts[visit_id], Carry()
     for spoken in spoken_in_order(session, visit_id):
-        assert all(entry.visit_id == visit_id for entry in spoken.entries)
         if spoken.note is None or spoken.reading is None or spoken.reading.origin == CORRECTION:
             continue
         inside, handed = carry.animal, carry
@@ -253,44 +272,54 @@ def _carrying_notes_agree(day: Day, session: Session, visit_id: int) -> None:
         waits = [one for one in spoken.entries if one.state == EntryState.WAITING]
         untouched = not any(one.touched for one in spoken.entries)
         if waits and untouched and spoken.reading.origin in ("heard", "again"):
-            anew = understand(judged(spoken.note, context), context, carry=carry).entries
-            assert [entry.model_dump(mode="json") for entry in anew] == [
-                one.content for one in waits
-            ], _told(day, f"note {spoken.note.id} reads otherwise")
+            anew = _read_anew(day, spoken.note, context, carry)
+            assert anew == [one.content for one in waits], _told(
+                day, f"note {spoken.note.id} reads otherwise"
+            )
         carry = carry_after(spoken.reading, spoken.entries, carry)
 
 
-def _history_replays(day: Day, session: Session) -> None:
+def _read_anew(day: Day, note: Note, context: Context, carry: Carry) -> list[dict[str, Any]]:
+    """What the words give where they stand now; nothing else counts, so that it is read once."""
+    numbers = context.roster.numbers if context.roster else None
+    where = (note.id, carry, numbers, context.on, tuple(context.aliases.items()))
+    if where not in day.read:
+        anew = understand(judged(note, context), context, carry=carry).entries
+        day.read[where] = [entry.model_dump(mode="json") for entry in anew]
+    return day.read[where]
+
+
+def _history_replays(day: Day, session: Session, entries: Mapping[int, Entry]) -> None:
     """The events of an entry, one after the other, give what it is now."""
-    entries = session.exec(select(Entry).where(col(Entry.visit_id).in_(_visits(day)))).all()
-    for entry in entries:
-        events = session.exec(
-            select(Event)
-            .where(Event.subject == "entry", Event.subject_id == entry.id)
-            .order_by(col(Event.id))
-        ).all()
-        state = None
-        for event in events:
-            assert event.before == state, _told(day, f"a gap in the history of {entry.id}")
-            state = event.after
-        assert state == snapshot(entry), _told(day, f"the history of {entry.id} ends elsewhere")
-        assert entry.version == len(events), _told(day, f"version of {entry.id}")
+    told = session.exec(
+        select(Event.id, Event.subject_id, Event.before, Event.after)
+        .where(Event.subject == "entry", Event.id > day.told)
+        .order_by(col(Event.id))
+    ).all()
+    for event_id, of, before, after in told:
+        state, version = day.history.get(of, (None, 0))
+        assert before == state, _told(day, f"a gap in the history of {of}")
+        day.history[of], day.told = (after, version + 1), event_id
+    now = {entry.id: (snapshot(entry), entry.version) for entry in entries.values()}
+    assert now == day.history, _told(day, "the history ends elsewhere")
 
 
-def _record_is_what_is_confirmed(day: Day, session: Session) -> None:
+_ROWS = union_all(
+    *(
+        select(one.entry_id, one.visit_id, one.farm_id, one.date, Animal.number).join(Animal)
+        for one in RECORD_TABLES
+    )
+).subquery()
+
+
+def _record_is_what_is_confirmed(day: Day, session: Session, entries: Mapping[int, Entry]) -> None:
     """Rows stand for confirmed entries alone, under the animal that the entry names."""
-    entries = {
-        entry.id: entry
-        for entry in session.exec(select(Entry).where(col(Entry.visit_id).in_(_visits(day)))).all()
-    }
-    for table in RECORD_TABLES:
-        for row in session.exec(select(table).where(table.visit_id.in_(_visits(day)))).all():
-            entry = entries[row.entry_id]
-            visit = session.get_one(Visit, entry.visit_id)
-            assert (row.visit_id, row.farm_id, row.date) == (visit.id, visit.farm_id, visit.date)
-            assert entry.state == EntryState.CONFIRMED, _told(day, f"{entry.id} is in the record")
-            animal = session.get_one(Animal, row.animal_id)
-            assert animal.number == entry.content["animal"], _told(day, f"{entry.id} wrong animal")
+    for row in session.execute(select(_ROWS).where(_ROWS.c.visit_id.in_(_visits(day)))).all():
+        entry = entries[row.entry_id]
+        visit = session.get_one(Visit, entry.visit_id)
+        assert (row.visit_id, row.farm_id, row.date) == (visit.id, visit.farm_id, visit.date)
+        assert entry.state == EntryState.CONFIRMED, _told(day, f"{entry.id} is in the record")
+        assert row.number == entry.content["animal"], _told(day, f"{entry.id} wrong animal")
     for entry in entries.values():
         assert (entry.animal_id is not None) == (entry.state == EntryState.CONFIRMED)
 

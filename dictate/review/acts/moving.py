@@ -17,13 +17,19 @@ from dictate.notes.correcting import CORRECTION
 from dictate.review.acts.act import Act, Done, Store, acting
 from dictate.review.acts.confirming import not_on_roster
 from dictate.settings import Settings
-from dictate.store.history import MOVED, tell_of_clip
-from dictate.store.queries import Spoken, note_of_clip, spoken_in_order, visit_for
+from dictate.store.history import HANDED_ON, MOVED, tell_of_clip
+from dictate.store.queries import (
+    Spoken,
+    entries_of_note,
+    note_of_clip,
+    spoken_in_order,
+    visit_for,
+)
 from dictate.store.states import EntryState
 from dictate.store.tables import Clip, Entry, Event, Farm, Note, Trimmer, Visit
 from grammar import parse
 
-__all__ = ["Moved", "move", "move_back"]
+__all__ = ["Moved", "bring_along", "move", "move_back"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,6 +123,16 @@ def move_back(act: Act, events: Iterable[Event]) -> None:
         act.visits[clip.visit_id] = None
         _put(act, clip, note, (event.before or {})["visit_id"], undoes=event.id)
         act.visits[clip.visit_id] = None
+
+
+def bring_along(act: Act) -> None:
+    """Entries that came to a note after the move that is undone go back with it."""
+    for note_id in act.again:
+        visit_id = act.session.get_one(Note, note_id).visit_id
+        for entry in entries_of_note(act.session, note_id):
+            if entry.visit_id != visit_id:
+                with act.change(entry, HANDED_ON):
+                    entry.visit_id = visit_id
 
 
 def _chosen(spoken: Iterable[Spoken], clips: Collection[int] | None) -> list[Spoken]:

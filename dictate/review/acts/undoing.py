@@ -7,7 +7,7 @@ from sqlmodel.sql.expression import SelectOfScalar
 from dictate.errors import ConflictError, NotFoundError
 from dictate.notes.queueing import PROGRAM
 from dictate.review.acts.act import Act, Done, Store, acting
-from dictate.review.acts.moving import move_back
+from dictate.review.acts.moving import bring_along, move_back
 from dictate.settings import Settings
 from dictate.store.history import DECISIONS, MOVED, put_back
 from dictate.store.tables import Entry, Event
@@ -54,8 +54,10 @@ def undo_act(store: Store, settings: Settings, name: str, *, by: str) -> Done:
     return act.done
 
 
-def undo_last(store: Store, settings: Settings, *, by: str) -> Done:
+def undo_last(store: Store, settings: Settings, *, by: str) -> Done | None:
     """Take back a person's newest act, whatever it was; doing it again takes back the one before.
+
+    None when no entry changed by it: clips that were not heard yet went back to where they were.
 
     Raises:
         NotFoundError: the person has decided nothing that could be undone.
@@ -67,13 +69,13 @@ def undo_last(store: Store, settings: Settings, *, by: str) -> Done:
         if name is None:
             raise NotFoundError(f"{by} has decided nothing that could be undone")
         _undo_act(act, name)
-    return act.done
+    return act.result
 
 
 def last_act(session: Session, *, by: str) -> str | None:
     """The newest act of a person that was not undone yet."""
     newest = session.exec(
-        _decisions().where(Event.who == by).order_by(col(Event.id).desc())
+        _decisions("entry", "clip").where(Event.who == by).order_by(col(Event.id).desc())
     ).first()
     return newest.act if newest else None
 
@@ -96,6 +98,7 @@ def _undo_act(act: Act, name: str) -> None:
                 f"a later decision stands on entry {event.subject_id}", remedy="Undo that one first"
             )
         _undo_event(act, event)
+    bring_along(act)
     if events and act.main is None:
         act.main = act.session.get_one(Entry, events[-1].subject_id)
 
@@ -130,11 +133,11 @@ def _stands_on_top(session: Session, event: Event) -> None:
         raise ConflictError("the notes were moved once more", remedy="Undo that first")
 
 
-def _decisions(subject: str = "entry") -> SelectOfScalar[Event]:
-    """Decisions that still stand."""
+def _decisions(*subjects: str) -> SelectOfScalar[Event]:
+    """Decisions that still stand; on entries, when nothing else is asked for."""
     taken_back = aliased(Event)
     return select(Event).where(
-        Event.subject == subject,
+        col(Event.subject).in_(subjects or ("entry",)),
         col(Event.kind).in_(DECISIONS),
         ~select(taken_back.id).where(taken_back.undoes_id == Event.id).exists(),
     )

@@ -199,6 +199,9 @@ def undo_last(
 ) -> RedirectResponse:
     """Take back this person's last act, whatever it was."""
     done = acts.undo_last(desk.database, desk.settings, by=person.name)
+    if done is None:
+        person.notice, person.undo_path = "Undone: the notes are back where they were.", ""
+        return back_to("/")
     back = len(done.entries)
     person.done("Undone." if back == 1 else f"Undone: {back} entries are back.", done)
     person.undo_path = ""

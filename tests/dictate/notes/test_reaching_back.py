@@ -8,9 +8,10 @@ from dictate.hearing import FakeEngine
 from dictate.notes import live_notes
 from dictate.notes.correcting import corrected_by
 from dictate.notes.listening import answer_to
+from dictate.notes.queueing import queue_entries
 from dictate.store.history import history_of
-from dictate.store.queries import entries_of_note, note_of_clip
-from dictate.store.tables import Clip, Entry, Note
+from dictate.store.queries import entries_of_note, heard_reading, note_of_clip
+from dictate.store.tables import Clip, Entry, Note, Reading
 from tests.deciding import confirm, undo
 
 ULCER = "cow four twelve left hind outer sole ulcer zone four"
@@ -155,3 +156,25 @@ def test_live_a_correction_is_answered_with_what_it_changed(
         "4 12, changed, left hind outer, sole ulcer, zone 3",
         "taken back, 4 12",
     ]
+
+
+def test_an_entry_that_a_reading_lacked_comes_back_with_the_next_that_has_it(database, say) -> None:
+    """Read again as one animal's and then as two animals' once more, nothing is lost."""
+    say("cow four twelve left hind clean next cow nine clean")
+    with database.writing() as session:
+        note = session.exec(select(Note)).one()
+        two = heard_reading(session, note.id)
+        for entries in (two.entries[:1], two.entries):
+            session.add(
+                Reading(
+                    note_id=note.id, origin="again", who="dictate", lexicon=two.lexicon,
+                    content=two.content, entries=entries,
+                )
+            )  # fmt: skip
+            queue_entries(session, note)
+            waits = [
+                one.content["animal"]
+                for one in entries_of_note(session, note.id)
+                if one.state == "waiting"
+            ]
+            assert ["412", "9"][: len(entries)] == waits

@@ -8,7 +8,7 @@ from sqlmodel import select
 from dictate.errors import NotFoundError, ReviewError
 from dictate.review import acts
 from dictate.store.history import snapshot
-from dictate.store.queries import farm_by_name, find_visit
+from dictate.store.queries import farm_by_name, find_visit, visit_for
 from dictate.store.record_tables import Finding, FollowUp
 from dictate.store.tables import Animal, Clip, Entry, Visit
 
@@ -124,3 +124,38 @@ def test_moves_that_are_none_are_refused(database, settings, read_day) -> None:
         acts.move(database, settings, 99, by="Kim", farm="Birch Farm")
     with database.reading() as session:
         assert [visit] == session.exec(select(Visit.id)).all()
+
+
+def test_what_joined_a_note_meanwhile_goes_back_with_it(database, settings, read_day) -> None:
+    """Undone by one person after another had typed two entries there and taken them back."""
+    visit = read_day("left hind clean", "correction zone three", "cow nine all good")
+    before = states(database)
+    acts.move(database, settings, visit, by="Robin", farm="Birch Farm")
+    acts.put_words_right(
+        database, settings, 1, "cow nine clean next cow twenty left hind sole ulcer", by="Kim"
+    )
+    acts.undo_last(database, settings, by="Kim")
+
+    acts.undo_last(database, settings, by="Robin")
+
+    *first, added = states(database)
+    assert before == first
+    assert (added["state"], added["visit_id"]) == ("rejected", visit)
+
+
+def test_clips_that_were_not_heard_yet_are_moved_and_moved_back(database, settings) -> None:
+    """Nothing of the queue changes by it, and the undo says so."""
+    with database.writing() as session:
+        visit = visit_for(session, farm="Alder Farm", trimmer="Robin Field", date=MONDAY).id
+        session.add(
+            Clip(
+                sha256="a", visit_id=visit, file_name="a.wav", suffix=".wav", seconds=1,
+                source_rate=16_000, channels=1,
+            )
+        )  # fmt: skip
+    acts.move(database, settings, visit, by="Kim", farm="Birch Farm")
+
+    acts.undo_last(database, settings, by="Kim")
+
+    with database.reading() as session:
+        assert visit == session.exec(select(Clip.visit_id)).one()
