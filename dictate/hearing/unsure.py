@@ -203,7 +203,7 @@ def mark_of_talk(talk: Talk) -> MarkValues:
         what=f"{said} may be talk, not a note ({talk.chance:.0%})"
         + (": nothing was read from it" if talk.left else ""),
         why="its words fit the sound far worse than those of notes usually do",
-        clear="listen; reject it if it was talk"
+        clear="listen; discard it if it was talk"
         + (", or take its words as a note" if talk.left and text else ""),
         candidates=(text,) if talk.left and text else (),
     )

@@ -140,7 +140,7 @@ def _taken_back(before: Before, said: str) -> EntryValues:
         id="took-back",
         what=f"“{said}” took the note before back: {'; '.join(map(say_entry, before.entries))}",
         why="a note taken back by mistake would be lost",
-        clear="reject this; or undo the rejection of the note before, if it was not meant",
+        clear="discard this; or bring back the note before, if it was not meant",
     )
     return EntryValues(marks=(mark.id,), mark_details=(mark,))
 

@@ -123,21 +123,21 @@ def _blank(content: Mapping[str, Any], judged: Judged) -> EntryValues:
             id="no-speech",
             what="no speech was found in this clip",
             why="machine noise alone, or a voice too far away",
-            clear="listen; reject it, or type what was said",
+            clear="listen; discard it, or type what was said",
         )
     elif content["leftover"]:
         mark = MarkValues(
             id="nothing-understood",
             what="nothing here could be understood",
             why="no animal, finding or action was found in the words",
-            clear="listen; type what was said, or reject it",
+            clear="listen; type what was said, or discard it",
         )
     else:
         mark = MarkValues(
             id="nothing-to-record",
             what="these words hold nothing to record",
             why="a spoken command alone, or a part of a note whose rest was not heard",
-            clear="listen; reject it, or type what was said",
+            clear="listen; discard it, or type what was said",
         )
     marks = (mark, *talk)
     return EntryValues(marks=tuple(dict.fromkeys(one.id for one in marks)), mark_details=marks)

@@ -1,5 +1,6 @@
 """The herd picture as a page and, from the same HTML, as PDF."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from markupsafe import Markup
@@ -22,8 +23,10 @@ TRIM_TITLES = {
 }
 
 
-def herd_sheet_html(picture: HerdPicture, *, paper: str = "A4") -> str:
-    """Return the whole page with its plots."""
+def herd_sheet_html(
+    picture: HerdPicture, *, paper: str = "A4", way: Sequence[tuple[str, str]] = ()
+) -> str:
+    """Return the whole page with its plots; `way`: links above it, where it is shown by a server."""
     head = headlines(picture)
     return render(
         "herd_picture.html",
@@ -35,6 +38,7 @@ def herd_sheet_html(picture: HerdPicture, *, paper: str = "A4") -> str:
             for at, trim in enumerate(picture.trims)
         ],
         paper=paper,
+        way=way,
         day=day,
         interval=interval_words,
         place=say_place,

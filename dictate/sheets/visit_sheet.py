@@ -3,6 +3,7 @@
 `visit_sheet_html` is the one rendering; the PDF is printed from that HTML (see `pdf.py`).
 """
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from markupsafe import Markup
@@ -24,13 +25,28 @@ __all__ = ["load_visit_sheet", "visit_sheet_html", "visit_sheet_pdf", "write_she
 _PAGES = 2
 
 
-def visit_sheet_html(sheet: VisitSheet, *, paper: str = "A4", density: str = "roomy") -> str:
-    """Return the whole page; `density` is roomy, close or tight, and matters in print only."""
+def visit_sheet_html(
+    sheet: VisitSheet,
+    *,
+    paper: str = "A4",
+    density: str = "roomy",
+    way: Sequence[tuple[str, str]] = (),
+) -> str:
+    """Return the whole page.
+
+    Args:
+        sheet: What stands on it.
+        paper: A4 or Letter.
+        density: roomy, close or tight; matters in print only.
+        way: Words and addresses of links above it, where it is shown by a server.
+
+    """
     return render(
         "visit_sheet.html",
         sheet=sheet,
         paper=paper,
         density=density,
+        way=way,
         day=day,
         example=Markup(key_drawing()),  # noqa: S704 - our own drawing
         claws=Markup(shared_claws()),  # noqa: S704 - the same

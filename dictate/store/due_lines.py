@@ -42,11 +42,17 @@ class DueLine:
 
 
 def due_lines(
-    session: Session, *, farm_id: int | None = None, until: dt.date | None = None, most: int = 1000
+    session: Session,
+    *,
+    farm_id: int | None = None,
+    until: dt.date | None = None,
+    most: int = 1000,
+    skip: int = 0,
 ) -> tuple[list[DueLine], int]:
     """Open follow-ups by day and farm, undated ones last, and how many there are.
 
-    `until` is the last day that counts (undated ones always do); `most` is the longest list given.
+    `until` is the last day that counts (undated ones always do); `most` is the longest list given,
+    `skip` how many are left out before it.
     """
     day: ColumnElement[dt.date] = func.coalesce(FollowUp.snoozed_to, FollowUp.due_on)
     wanted: list[ColumnElement[bool]] = [col(FollowUp.done_on).is_(None)]
@@ -63,6 +69,8 @@ def due_lines(
         .order_by(
             day.is_(None), day, Farm.name, FollowUp.kind, func.length(Animal.number), Animal.number
         )
+        .order_by(col(FollowUp.id))
+        .offset(skip)
         .limit(most)
     ).all()
     about = what_about(session, [one for one, *_ in rows])

@@ -78,7 +78,7 @@ async def _our_error(request: Request, error: Exception) -> Response:
         what=what,
         remedy=remedy,
         where=getattr(error, "where", ""),
-        back=_back(request.url.path),
+        back=_back(request.url.path) if request.method == "POST" else "/",
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
 
+from dictate.entry.terms import FOOT_NAMES
 from dictate.entry.values import EntryValues
 from dictate.entry.wording import day as in_words
 from dictate.entry.wording import say_entry
@@ -19,11 +20,14 @@ __all__ = [
     "counted",
     "day",
     "duration",
+    "feet",
+    "marked",
     "money",
     "of_page",
     "readable",
     "said",
     "stop",
+    "unnamed",
 ]
 
 _CENTS = 2
@@ -75,15 +79,32 @@ def of_page(text: str) -> str:
 
 
 def readable(text: str) -> str:
-    """A mark's text with the recogniser's sign for an unknown word as the card shows it."""
+    """A mark's text as the card shows it: heard words in “ ”, unknown ones as unclear."""
     sign = re.escape(UNKNOWN)
-    return re.sub(f"{sign}(?: {sign})*", UNCLEAR, text)
+    shown = re.sub(f"{sign}(?: {sign})*", UNCLEAR, text)
+    return re.sub(r"(?<!\w)'([^']*)'(?!\w)", r"“\1”", shown)
+
+
+def marked(values: EntryValues) -> list[str]:
+    """What the marks of an entry say, each in some words; for lists."""
+    details = [readable(one.what) for one in values.mark_details]
+    return details or [one.replace("-", " ") for one in values.marks]
+
+
+def feet(text: str) -> str:
+    """Words with the letters of feet spelt out: `LH outer sole ulcer` as `left hind outer sole ulcer`."""
+    return re.sub(r"\b[LR][FH]\b", lambda found: FOOT_NAMES[found.group()], text)
+
+
+def unnamed(sentence: str) -> str:
+    """An entry's sentence without the animal, where a heading names it."""
+    return sentence.partition(": ")[2] or sentence
 
 
 def stop(text: str) -> str:
     """A sentence with a capital at its start and one full stop at its end."""
     plain = text.strip().rstrip(".")
-    return f"{plain[:1].upper()}{plain[1:]}." if plain else ""
+    return f"{plain[:1].upper()}{plain[1:]}{'' if plain[-1] in '?!' else '.'}" if plain else ""
 
 
 FILTERS: dict[str, Callable[..., Any]] = {
@@ -95,6 +116,9 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "counted": counted,
     "said": said,
     "readable": readable,
+    "marked": marked,
+    "feet": feet,
+    "unnamed": unnamed,
     "stop": stop,
     "drawn": drawn,
 }

@@ -1,6 +1,7 @@
 """Who may use the page: the link shown in the terminal, paired phones, and their sessions.
 
-Everything here lives in memory and ends with the program.
+The link and the codes end with the program. Sessions outlive it where a `Kept` is given, so that an
+open tab goes on when the program was started anew.
 """
 
 import secrets
@@ -11,6 +12,7 @@ from dataclasses import dataclass, field
 
 from dictate.review.acts import Done
 from dictate.review.learning import Offer
+from dictate.web.sessions import Kept, Session, csrf_of, print_of
 
 __all__ = ["CODE_MINUTES", "Gate", "Person", "TooManyTriesError"]
 
@@ -26,6 +28,8 @@ _TRIES_ALL = 20
 _TRIES_SECONDS = 600.0
 _SESSION_SECONDS = 16 * 3600.0
 """A session that was not used for so long has ended."""
+_WRITE_SECONDS = 600.0
+"""How far behind the file may be about when a session was last used."""
 
 
 class TooManyTriesError(Exception):
@@ -38,7 +42,7 @@ class Person:
 
     name: str
     """Written into the history with every change."""
-    csrf: str = field(default_factory=lambda: secrets.token_urlsafe(24))
+    csrf: str = ""
     """Must come back with every change."""
     paired: bool = False
     """True for a phone that was let in with a code."""
@@ -72,14 +76,19 @@ class Person:
 class Gate:
     """Lets browsers in and knows them again by a cookie."""
 
-    def __init__(self, name: str, *, clock: Callable[[], float]) -> None:
+    def __init__(self, name: str, *, clock: Callable[[], float], kept: Kept | None = None) -> None:
         self.link_token = secrets.token_urlsafe(32)
         """Part of the link in the terminal; good while the program runs, from this computer only."""
         self.on_new_code: Callable[[str], None] = lambda _: None
         """Called when a code was used up or thrown away and a new one holds."""
         self._name = name
         self._clock = clock
+        self._kept = kept
         self._people: dict[str, Person] = {}
+        """By the print of their cookie."""
+        for at, one in kept.sessions().items() if kept else ():
+            called = one.name if one.paired else name
+            self._people[at] = Person(name=called, paired=one.paired, seen=one.seen)
         self._wrong: dict[str, deque[float]] = {}
         self._code = ""
         self._code_until = 0.0
@@ -119,22 +128,41 @@ class Gate:
 
     def person(self, cookie: str | None) -> Person | None:
         """Who bears this cookie; None for nobody."""
-        found = self._people.get(cookie or "")
+        if not cookie:
+            return None
+        found = self._people.get(print_of(cookie))
         now = self._clock()
         if found is None or now - found.seen > _SESSION_SECONDS:
             return None
-        found.seen = now
+        found.csrf = csrf_of(cookie)
+        before, found.seen = found.seen, now
+        if now - before > _WRITE_SECONDS:
+            self._keep()
         return found
 
     def leave(self, cookie: str | None) -> None:
         """End a session."""
-        self._people.pop(cookie or "", None)
+        self._people.pop(print_of(cookie or ""), None)
+        self._keep()
 
     def _let_in(self, person: Person) -> str:
         cookie = secrets.token_urlsafe(32)
         person.seen = self._clock()
-        self._people[cookie] = person
+        self._people[print_of(cookie)] = person
+        self._keep()
         return cookie
+
+    def _keep(self) -> None:
+        if self._kept is None:
+            return
+        now = self._clock()
+        self._kept.keep(
+            {
+                at: Session(name=one.name, paired=one.paired, seen=one.seen)
+                for at, one in list(self._people.items())
+                if now - one.seen <= _SESSION_SECONDS
+            }
+        )
 
     def _renew_code(self) -> str:
         self._code = "".join(secrets.choice(_LETTERS) for _ in range(_CODE_LENGTH))

@@ -95,8 +95,8 @@ def _refusal(request: Request, person: Person | None) -> PlainTextResponse | Non
     path = request.url.path
     if person is None and not path.startswith(_OPEN):
         return PlainTextResponse(
-            "Open the link that `dictate review` shows in its window. On a phone, open the address "
-            "with /pair at its end and type the code shown there.",
+            "This browser was not let in. Open the page from its icon, or from the link in its window. "
+            "On a phone, open the address with /pair at its end and type the code shown there.",
             401,
         )
     if request.method == "POST" and not _own_origin(request.headers, request.url.scheme):

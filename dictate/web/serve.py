@@ -25,6 +25,7 @@ from dictate.web.certificate import certificate_for
 from dictate.web.desk import Desk
 from dictate.web.gate import CODE_MINUTES, Gate
 from dictate.web.listening_again import ListeningAgain
+from dictate.web.sessions import Kept
 from grammar import load_lexicon
 
 __all__ = ["How", "lan_address", "listen", "serve", "warm_up"]
@@ -52,7 +53,8 @@ def serve(database: Database, settings: Settings, how: How, *, say: Callable[[st
 
     """
     address = lan_address() if how.lan else _HERE
-    gate = Gate(settings.trimmer, clock=time.monotonic)
+    kept = Kept(settings.home / "page.json")
+    gate = Gate(settings.trimmer, clock=time.time, kept=kept)
     desk = Desk(
         database=database,
         settings=settings,
@@ -67,8 +69,9 @@ def serve(database: Database, settings: Settings, how: How, *, say: Callable[[st
     warm_up()
     if settings.second_listener:
         _listen_again(desk, settings.second_listener)
-    with listen("0.0.0.0" if how.lan else _HERE, how.port) as listener:  # noqa: S104 (asked for with --lan)
+    with _listener("0.0.0.0" if how.lan else _HERE, how.port, kept.port) as listener:  # noqa: S104 (asked for with --lan)
         port = listener.getsockname()[1]
+        kept.keep_port(port)
         scheme = "https" if how.lan else "http"
         link = f"{scheme}://{_HERE}:{port}/enter?token={gate.link_token}"
         say(f"The page is open at:\n  {link}\nStop it with Ctrl-C.")
@@ -85,6 +88,16 @@ def serve(database: Database, settings: Settings, how: How, *, say: Callable[[st
             **options,
         )
         uvicorn.Server(config).run(sockets=[listener])
+
+
+def _listener(host: str, asked: int, before: int) -> socket.socket:
+    """At the port asked for, else at the one of the last time, where open tabs look for the page."""
+    if not asked and before:
+        try:
+            return listen(host, before)
+        except DictateError:
+            pass  # taken by something else: any free one then
+    return listen(host, asked)
 
 
 def _listen_again(desk: Desk, model: Path) -> None:

@@ -44,7 +44,7 @@ def _carried(entry: Entry, facts: Facts) -> Iterator[Mark]:
     "animal-not-on-roster",
     what="The number is not on the farm's list.",
     why="It may be misheard or misread; the list may also be old.",
-    clear="Choose an animal from the candidates, or confirm the number as new.",
+    clear="Choose the right animal, or confirm the number as new.",
     example="cow four twelve left hind clean (412 is not on the list)",
 )
 def _not_on_roster(entry: Entry, facts: Facts) -> Iterator[Mark]:
@@ -57,7 +57,7 @@ def _not_on_roster(entry: Entry, facts: Facts) -> Iterator[Mark]:
     "animal-ambiguous",
     what="The words fit several animals of the farm.",
     why="Numbers said in groups can be read in more than one way, and the wrong animal does harm.",
-    clear="Choose the animal from the candidates.",
+    clear="Choose the right animal.",
     example="cow four twenty two left hind clean (422 and 4202 are both on the list)",
 )
 def _ambiguous(entry: Entry, facts: Facts) -> Iterator[Mark]:
@@ -75,7 +75,7 @@ def _ambiguous(entry: Entry, facts: Facts) -> Iterator[Mark]:
     "number-sounds-alike",
     what="Another animal's number sounds like this one.",
     why="Fifteen and fifty, five and nine are easily misheard, and both animals exist.",
-    clear="Choose the animal from the candidates.",
+    clear="Choose the right animal.",
     example="cow four fifteen left hind clean (415 and 450 are both on the list)",
 )
 def _sounds_alike(entry: Entry, facts: Facts) -> Iterator[Mark]:
@@ -88,7 +88,7 @@ def _sounds_alike(entry: Entry, facts: Facts) -> Iterator[Mark]:
     "number-or-count",
     what="A number word behind the animal's number may be its last digit, or a count.",
     why="“Four twelve, one small ulcer” is cow 412 with one ulcer, or cow 4121.",
-    clear="Choose the animal from the candidates.",
+    clear="Choose the right animal.",
     example="cow four twelve one small wart left hind",
 )
 def _number_or_count(entry: Entry, facts: Facts) -> Iterator[Mark]:
@@ -150,7 +150,7 @@ def _eid_length(entry: Entry, facts: Facts) -> Iterator[Mark]:
     "animal-alone",
     what="An animal of which nothing was said.",
     why="The number may be a slip of the tongue, or what was found was not heard.",
-    clear="Reject the entry, or add what was found.",
+    clear="Discard the entry, or add what was found.",
     example="cow four cow four twelve left hind clean",
 )
 def _alone(entry: Entry, facts: Facts) -> Iterator[Mark]:

@@ -90,7 +90,7 @@ check(
     "either-or",
     what="One of two was said, and not which.",
     why="The first was kept; which of the two it was, only the speaker knows.",
-    clear="Choose the right one of the candidates.",
+    clear="Choose the right one.",
     example="cow four twelve left or right hind sole ulcer",
 )(marks_of_questions("either-or"))
 
@@ -126,7 +126,7 @@ def _leftover(entry: Entry, facts: Facts) -> Iterator[Mark]:
     "nothing-understood",
     what="Nothing in the note was understood.",
     why="Something was said, or the clip is noise; either way nobody has recorded it.",
-    clear="Listen to the clip, then fill the note in or reject it.",
+    clear="Listen to the clip, then type what was said or discard it.",
     example="what time is the kettle on",
 )
 def _nothing_understood(entry: Entry, facts: Facts) -> Iterator[Mark]:
@@ -138,7 +138,7 @@ def _nothing_understood(entry: Entry, facts: Facts) -> Iterator[Mark]:
     "alternatives-disagree",
     what="Another alternative of the recogniser names another animal.",
     why="Both were understood equally well, so the words alone do not settle the animal.",
-    clear="Choose the animal from the candidates.",
+    clear="Choose the right animal.",
     example="cow four fifteen left hind clean (the recogniser also offers cow four fifty)",
 )
 def _alternatives_disagree(entry: Entry, facts: Facts) -> Iterator[Mark]:

@@ -17,16 +17,8 @@ from tests.deciding import confirm, confirm_unmarked
 from .conftest import ARTEFACTS, Running, Tab
 from .evening import FARM, Spoken, put_note, tone
 
-HARM = frozenset({"serious", "critical"})
 IN_THE_DARK = {"runOnly": {"type": "rule", "values": ["color-contrast"]}}
 """Colours are all that differs in the dark."""
-ON_A_PHONE = {
-    "runOnly": {
-        "type": "rule",
-        "values": ["color-contrast", "scrollable-region-focusable", "target-size", "meta-viewport"],
-    }
-}
-"""What a narrow screen may change."""
 KEEP_FEW_ROWS = """() => {
   for (const list of document.querySelectorAll("tbody, ul, ol, dl, section, main"))
     [...list.children].slice(12).forEach(row => row.remove());
@@ -63,16 +55,16 @@ def all_paths(running: Running) -> list[str]:
         f"/entries/{waiting}/words", f"/entries/{waiting}/words?room=true&typed=w",
         "/animals", f"/animals/{entry.animal_id}", "/follow-ups?span=all", "/learnt", "/roster",
         "/settings", "/glossary", "/record", f"/visits/{visit}/sheet", "/herd", "/bill", f"/bill/{visit}?written=true",
-        "/farms", "/farms/1", "/first-steps", "/animals?show=due",
+        "/farms", "/farms/1", "/first-steps", "/animals?show=due", "/farms/1/herd", f"/visits/{visit}/left-aside", "/entries/99999",
     ]  # fmt: skip
 
 
-def test_no_page_has_a_serious_accessibility_fault(
+def test_no_page_has_an_accessibility_fault(
     evening_half_done: Running, tab: Callable[..., Tab]
 ) -> None:
     """In light, in the dark and at 360 px; axe-core comes with the package axe-playwright-python."""
     axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
-    at = tab()
+    at = tab(allowed="404")
     faults = []
 
     def look(path: str, name: str, options: dict[str, Any] | None = None) -> None:
@@ -80,11 +72,7 @@ def test_no_page_has_a_serious_accessibility_fault(
             found = axe.run(at.page).response["violations"]
         else:
             found = at.page.evaluate("options => axe.run(document, options)", options)["violations"]
-        faults.extend(
-            (path, name, one["id"], one["nodes"][0]["target"])
-            for one in found
-            if one["impact"] in HARM
-        )
+        faults.extend((path, name, one["id"], one["nodes"][0]["target"]) for one in found)
 
     def shoot(name: str, path: str) -> None:
         if ARTEFACTS:
@@ -95,7 +83,7 @@ def test_no_page_has_a_serious_accessibility_fault(
         at.page.set_viewport_size(NARROW)
         shoot("phone", path)
         width = at.page.evaluate("document.documentElement.scrollWidth")
-        if width > NARROW["width"] and not path.endswith("/sheet"):
+        if width > NARROW["width"] and not path.endswith(("/sheet", "/farms/1/herd")):
             faults.append((path, "wider than the screen", width))
         if not ARTEFACTS:
             at.page.evaluate(KEEP_FEW_ROWS)
@@ -107,7 +95,7 @@ def test_no_page_has_a_serious_accessibility_fault(
         look(path, "dark", IN_THE_DARK)
         at.page.emulate_media(color_scheme="light")
         at.page.set_viewport_size(NARROW)
-        look(path, "phone", ON_A_PHONE)
+        look(path, "phone", {})
         at.page.set_viewport_size(WIDE)
     assert faults == []
 
@@ -200,8 +188,8 @@ def test_what_is_due_is_ticked_put_off_and_opened_again_many_at_once(
 ) -> None:
     at = tab()
     at.open("/follow-ups?span=all")
-    assert "LH outer sole ulcer" in at.page.inner_text("main")
-    for line in at.page.locator(".due input").all()[:3]:
+    assert "left hind outer sole ulcer" in at.page.inner_text("main")
+    for line in at.page.locator(".due-list input").all()[:3]:
         line.check()
     at.page.get_by_role("button", name="Done, those ticked").click()
     at.page.wait_for_selector(".notice >> text=Done: 3 lines")
@@ -211,7 +199,7 @@ def test_what_is_due_is_ticked_put_off_and_opened_again_many_at_once(
     at.page.locator(".notice").get_by_role("button", name="Undo").click()
     at.page.wait_for_selector("text=Open again: 3 lines")
     at.open("/follow-ups?span=all")
-    at.page.locator(".due input").first.check()
+    at.page.locator(".due-list input").first.check()
     at.page.get_by_label("Put off to").fill("2026-04-30")
     at.page.get_by_role("button", name="Put off").click()
     at.page.wait_for_selector("text=Put off to 30 Apr 2026: 1 line")

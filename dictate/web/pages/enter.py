@@ -27,6 +27,9 @@ def enter(request: Request, desk: TheDesk, token: str = "") -> Response:
     """Let the browser in that was opened by the terminal's link."""
     here = request.client is not None and request.client.host in _HERE
     cookie = desk.gate.enter(token) if here else None
+    if cookie and request.state.person is not None:
+        # Already in: a new session would make the forms of this browser's other tabs too old.
+        return page(request, "entered.html")
     if cookie is None:
         return page(
             request,
@@ -34,7 +37,7 @@ def enter(request: Request, desk: TheDesk, token: str = "") -> Response:
             status=403,
             title="This link does not hold",
             what="The link belongs to another run of the program, or to another computer",
-            remedy="Open the link that `dictate review` shows now",
+            remedy="Open the page from its icon, or from the link that its window shows now",
         )
     # A page and not a redirect: a strict cookie is not sent along a redirect that began elsewhere.
     return _with_cookie(request, page(request, "entered.html"), cookie)
@@ -59,6 +62,12 @@ def pair(request: Request, desk: TheDesk, form: Annotated[PairForm, fastapi.Form
         fault = "That code does not hold: it was used, is too old, or has a mistake in it."
         return page(request, "pair.html", status=403, code="", fault=fault)
     return _with_cookie(request, page(request, "entered.html"), cookie)
+
+
+@router.get("/session")
+def session(person: Who) -> dict[str, str]:
+    """The token for this browser's forms, for a tab that was open while the program was away."""
+    return {"csrf": person.csrf}
 
 
 @router.post("/leave", dependencies=[fastapi.Depends(checked_form)])

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 import fastapi
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
-from pydantic import ValidationError
+from pydantic import Field, ValidationError
 
 from dictate.entry.wording import day as in_words
 from dictate.errors import ReviewError
@@ -25,7 +25,9 @@ __all__ = ["router"]
 router = APIRouter()
 _SPANS = {"today": 0, "week": 7, "month": 31, "all": None}
 Span = Literal["today", "week", "month", "all"]
-_MOST = 1000
+Turn = Annotated[int, Field(ge=1, le=10_000)]
+_MOST = 200
+"""Lines on a page: a barn's phone has little to spare."""
 
 
 class Ticked(Form):
@@ -36,6 +38,7 @@ class Ticked(Form):
     until: dt.date | Literal[""] = ""
     farm: str = ""
     span: Span = "month"
+    turn: Turn = 1
 
 
 async def _ticked(request: Request) -> Ticked:
@@ -49,7 +52,12 @@ async def _ticked(request: Request) -> Ticked:
 
 @router.get("/follow-ups", response_class=HTMLResponse)
 def follow_ups(
-    request: Request, desk: TheDesk, _person: Who, farm: str = "", span: Span = "month"
+    request: Request,
+    desk: TheDesk,
+    _person: Who,
+    farm: str = "",
+    span: Span = "month",
+    turn: Turn = 1,
 ) -> HTMLResponse:
     """What is overdue and due at a farm, or at all, by day and farm."""
     today = desk.today()
@@ -58,7 +66,13 @@ def follow_ups(
     with desk.database.reading() as session:
         farms = farm_rows(session)
         at = next((one for one in farms if str(one.id) == farm), None)
-        due, total = due_lines(session, farm_id=at.id if at else None, until=until, most=_MOST)
+        due, total = due_lines(
+            session,
+            farm_id=at.id if at else None,
+            until=until,
+            most=_MOST,
+            skip=(turn - 1) * _MOST,
+        )
     groups = [
         (day, name, list(some))
         for (day, name), some in groupby(due, key=lambda one: (one.on, one.farm))
@@ -72,7 +86,9 @@ def follow_ups(
         groups=groups,
         today=today,
         total=total,
-        shown=len(due),
+        first=(turn - 1) * _MOST + 1,
+        last=(turn - 1) * _MOST + len(due),
+        turn=turn,
     )
 
 
@@ -138,4 +154,5 @@ def _do(desk: Desk, person: Person, form: Ticked) -> None:
 
 
 def _list_path(form: Ticked) -> str:
-    return f"/follow-ups?span={form.span}" + (f"&farm={form.farm}" if form.farm.isdecimal() else "")
+    farm = f"&farm={form.farm}" if form.farm.isdecimal() else ""
+    return f"/follow-ups?span={form.span}{farm}" + (f"&turn={form.turn}" if form.turn > 1 else "")

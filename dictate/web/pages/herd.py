@@ -85,7 +85,11 @@ def whole(desk: TheDesk, _person: Who, farm_id: int, period: Asked) -> HTMLRespo
     """The herd picture as the farm sees it."""
     from dictate.sheets.herd_sheet import herd_sheet_html  # noqa: PLC0415
 
-    html = herd_sheet_html(period.draw(desk, farm_id), paper=desk.settings.paper)
+    way = (
+        ("Back", f"/herd?farm={farm_id}&{period.query}"),
+        ("To print (PDF)", f"/farms/{farm_id}/herd.pdf?{period.query}"),
+    )
+    html = herd_sheet_html(period.draw(desk, farm_id), paper=desk.settings.paper, way=way)
     return HTMLResponse(html, headers={"Content-Security-Policy": OWN_STYLE})
 
 

@@ -100,9 +100,9 @@ Matched = Annotated[Matching, Depends(_matching)]
 
 
 @router.get("/roster", response_class=HTMLResponse)
-def roster_page(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
-    """The form for a file."""
-    return _upload_page(request, desk)
+def roster_page(request: Request, desk: TheDesk, _person: Who, farm: str = "") -> HTMLResponse:
+    """The form for a file of a farm's animals."""
+    return _upload_page(request, desk, farm=farm)
 
 
 @router.post("/roster")
@@ -123,7 +123,7 @@ def upload(
         if not table.rows:
             raise RosterError("the file has no lines", remedy="Give one animal a line")
     except RosterError as error:
-        return _upload_page(request, desk, fault=error.line)
+        return _upload_page(request, desk, farm=farm, fault=error.line)
     for old in list(person.drafts)[: max(0, len(person.drafts) - _DRAFTS + 1)]:
         del person.drafts[old]
     key = secrets.token_urlsafe(12)
@@ -193,10 +193,17 @@ def _draft(person: Person, key: str) -> Table:
     return read_table(data, sheet=sheet)
 
 
-def _upload_page(request: Request, desk: Desk, *, fault: str = "") -> HTMLResponse:
+def _upload_page(request: Request, desk: Desk, *, farm: str = "", fault: str = "") -> HTMLResponse:
     with desk.database.reading() as session:
         farms = [farm.name for farm in farm_rows(session)]
-    return page(request, "roster.html", status=422 if fault else 200, farms=farms, fault=fault)
+    return page(
+        request,
+        "roster.html",
+        status=422 if fault else 200,
+        farms=farms,
+        at=farm or desk.settings.farm or "",
+        fault=fault,
+    )
 
 
 def _match_page(request: Request, desk: Desk, table: Table, matching: Matching) -> HTMLResponse:

@@ -30,7 +30,8 @@ def sheet(desk: TheDesk, _person: Who, visit_id: int) -> HTMLResponse:
         made = load_visit_sheet(
             session, place_of(session, visit_id).visit, contact=desk.settings.contact
         )
-    html = visit_sheet_html(made, paper=desk.settings.paper)
+    way = (("Back", f"/bill/{visit_id}"), ("To print (PDF)", f"/visits/{visit_id}/sheet.pdf"))
+    html = visit_sheet_html(made, paper=desk.settings.paper, way=way)
     return HTMLResponse(html, headers={"Content-Security-Policy": OWN_STYLE})
 
 

@@ -66,6 +66,7 @@ async function send() {
         state.textContent = answer.status === 401 || answer.status === 403
           ? "The laptop does not know this phone any more. Pair it again; the clips wait here."
           : `The laptop answered ${answer.status}; the clips wait here.`;
+        if (answer.status === 401 || answer.status === 403) document.dispatchEvent(new Event("dictate:away"));
         break;
       }
     }

@@ -252,7 +252,7 @@ def test_each_referred_or_severe_animal_is_printed_once_in_its_box(animals, pape
 
 def in_boxes(text):
     """The five-digit numbers in each part of the sheet, as often as they stand there."""
-    heads = {"Refer to vet:": "refer", "Severe or very lame:": "severe", "Other animals:": "others", "Animals:": "others", "Without a lesion": "alike"}  # fmt: skip
+    heads = {"Refer to vet:": "refer", "Severe or very lame:": "severe", "Others:": "others", "Animals:": "others", "Without a lesion": "alike"}  # fmt: skip
     text = text.split("To do next")[0]
     boxes = {name: [] for name in heads.values()}
     parts = re.split(f"({'|'.join(heads)})", text)
@@ -359,3 +359,9 @@ def test_what_was_said_of_the_whole_animal_and_of_a_region_is_on_the_sheet():
     )
     assert "LH outer toe: abscess" in html
     assert "very lame" in html
+
+
+def test_a_served_sheet_has_a_way_back_and_a_written_one_has_none() -> None:
+    sheet = sheet_of()
+    assert "<nav" not in visit_sheet_html(sheet)
+    assert '<a href="/bill/1">Back</a>' in visit_sheet_html(sheet, way=[("Back", "/bill/1")])

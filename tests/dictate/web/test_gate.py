@@ -1,8 +1,11 @@
 """Who is let in: the link, the pairing code used once, and the limit on guessing."""
 
+import os
+
 import pytest
 
 from dictate.web.gate import CODE_MINUTES, Gate, TooManyTriesError
+from dictate.web.sessions import Kept
 
 
 def test_a_wrong_link_lets_nobody_in(gate: Gate) -> None:
@@ -85,3 +88,45 @@ def test_leaving_ends_the_session(gate: Gate) -> None:
     cookie = gate.enter(gate.link_token)
     gate.leave(cookie)
     assert gate.person(cookie) is None
+
+
+def test_a_session_outlives_the_program_and_its_forms_too(tmp_path, clock) -> None:
+    """A cookie that was let in is known after a restart, with the same token; a stranger's is not."""
+    first = Gate("Robin Field", clock=clock, kept=Kept(tmp_path / "page.json"))
+    cookie = first.enter(first.link_token)
+    phone = first.pair(first.new_code(), "Kim", "10.0.0.2")
+    token = first.person(cookie).csrf
+    again = Gate("Robin Field", clock=clock, kept=Kept(tmp_path / "page.json"))
+    assert again.person(cookie).csrf == token
+    assert (again.person(phone).name, again.person(phone).paired) == ("Kim", True)
+    assert again.person("another") is None
+    assert again.enter(first.link_token) is None, "the link itself ends with the program"
+
+
+def test_what_is_kept_of_sessions_lets_nobody_in(tmp_path, clock) -> None:
+    """The file holds no cookie and no token, and is for its owner's eyes."""
+    file = tmp_path / "page.json"
+    gate = Gate("Robin Field", clock=clock, kept=Kept(file))
+    cookie = gate.enter(gate.link_token)
+    text = file.read_text()
+    assert cookie not in text
+    assert gate.person(cookie).csrf not in text
+    assert os.name == "nt" or file.stat().st_mode & 0o077 == 0
+
+
+def test_a_session_that_was_left_or_not_used_for_long_ends_over_a_restart(tmp_path, clock) -> None:
+    file = tmp_path / "page.json"
+    gate = Gate("Robin Field", clock=clock, kept=Kept(file))
+    left, old = gate.enter(gate.link_token), gate.enter(gate.link_token)
+    gate.leave(left)
+    clock.now += 17 * 3600
+    again = Gate("Robin Field", clock=clock, kept=Kept(file))
+    assert again.person(left) is None
+    assert again.person(old) is None
+
+
+def test_a_damaged_file_of_sessions_lets_nobody_in_and_stops_nothing(tmp_path, clock) -> None:
+    file = tmp_path / "page.json"
+    file.write_text('{"port": "x"')
+    gate = Gate("Robin Field", clock=clock, kept=Kept(file))
+    assert gate.person(gate.enter(gate.link_token)) is not None
