@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     import numpy as np
 
+    from dictate.voice.how_far import Written
     from dictate.voice.learning import Learnt, Plan
     from dictate.voice.reading import Readings
     from dictate.voice.recordings import Material
@@ -24,15 +25,19 @@ app = typer.Typer(help=__doc__, no_args_is_help=True)
 
 
 class _Shown:
-    """A bar that is told how far the work is."""
+    """A bar that is told how far the work is, and a file for the page to read."""
 
-    def __init__(self, bar: Bar) -> None:
-        self._bar = bar
+    def __init__(self, bar: Bar, written: "Written | None") -> None:
+        self._bar, self._written = bar, written
 
     def stage(self, name: str, total: int) -> None:
         self._bar.stage(name, total)
+        if self._written:
+            self._written.stage(name, total)
 
     def at(self, done: int) -> None:
+        if self._written:
+            self._written.at(done)
         for task in self._bar.task_ids:
             self._bar.update(task, completed=done)
 
@@ -61,6 +66,7 @@ def learn(
     from dictate.demo.script import demo_folder  # noqa: PLC0415
     from dictate.voice import evening, kept  # noqa: PLC0415
     from dictate.voice.confirmed import newest_note  # noqa: PLC0415
+    from dictate.voice.how_far import Written  # noqa: PLC0415
     from dictate.voice.learning import Plan  # noqa: PLC0415 (slow to load)
     from dictate.voice.model_folder import check_target, put_in_place  # noqa: PLC0415
     from dictate.voice.needs import need_torch  # noqa: PLC0415
@@ -92,7 +98,8 @@ def learn(
         gentle=gentle,
     )
     with evening.alone(settings, who) if out is None else nullcontext():
-        learnt = _learnt(material, plan)
+        written = Written(kept.voices_folder(settings, who)) if out is None else None
+        learnt = _learnt(material, plan, written)
         if out is not None:
             put_in_place(learnt.folder, out)
             place = str(out)
@@ -117,11 +124,15 @@ def _beside(out: Path) -> Path:
     return out.with_name(f"{out.name}.learning")
 
 
-def _learnt(material: "Material", plan: "Plan") -> "Learnt":
+def _learnt(material: "Material", plan: "Plan", written: "Written | None") -> "Learnt":
     from dictate.voice.learning import learn as learn_voice  # noqa: PLC0415
 
-    with Bar() as bar:
-        return learn_voice(material, plan, progress=_Shown(bar))
+    try:
+        with Bar() as bar:
+            return learn_voice(material, plan, progress=_Shown(bar, written))
+    finally:
+        if written:
+            written.end()
 
 
 @app.command()

@@ -56,12 +56,15 @@ def peak_db(samples: np.ndarray) -> float:
 
 def measure_levels(sound: Sound) -> Levels:
     """Measure a clip of some seconds in which somebody speaks and pauses."""
-    samples = sound.samples.astype(np.float64)
+    given = sound.samples
+    given = np.pad(given, (0, max(0, FRAME - len(given))))  # at least one frame
+    samples = given.astype(np.float64)
     whole = samples[: len(samples) // FRAME * FRAME].reshape(-1, FRAME)
     powers = (whole**2).mean(axis=1)
-    speaks = VoiceActivity().feed(sound.samples)[: len(powers)] >= SPEECH_MIN
+    speaks = VoiceActivity().feed(given)[: len(powers)] >= SPEECH_MIN
     quiet = powers[~_widened(speaks)]
-    noise = float(np.mean(quiet if len(quiet) else np.sort(powers)[: max(1, len(powers) // 10)]))
+    quiet = quiet if len(quiet) else np.sort(powers)[: max(1, len(powers) // 10)]
+    noise = float(quiet.mean())
     speech_seconds = float(speaks.sum()) * FRAME / 16_000
     speech_db = snr_db = None
     if speech_seconds >= _SPEECH_SECONDS_MIN:
@@ -70,7 +73,7 @@ def measure_levels(sound: Sound) -> Levels:
     return Levels(
         seconds=round(sound.seconds, 2),
         peak_db=_db(float(np.abs(samples).max(initial=0)) ** 2),
-        clipped_share=_clipped_share(sound.samples),
+        clipped_share=_clipped_share(given),
         noise_db=_db(noise),
         speech_seconds=round(speech_seconds, 2),
         speech_db=speech_db,
@@ -116,7 +119,7 @@ def _db(power: float) -> float:
 
 def _widened(speaks: np.ndarray) -> np.ndarray:
     """Speech with 0.2 s around it, so that the noise is measured clear of word edges."""
-    return np.convolve(speaks, np.ones(13), "same") > 0.5
+    return np.convolve(speaks, np.ones(13))[6 : 6 + len(speaks)] > 0.5
 
 
 def _clipped_share(samples: np.ndarray) -> float:

@@ -4,6 +4,7 @@
 """
 
 import os
+import signal
 import sqlite3
 import subprocess
 import sys
@@ -15,10 +16,13 @@ from typing import Literal
 from dictate.errors import VoiceError
 from dictate.settings import Settings
 from dictate.store.database import Database
+from dictate.voice.how_far import Written
 from dictate.voice.kept import voices_folder
-from dictate.voice.needs import can_learn
+from dictate.voice.needs import can_learn, need_torch
 
-__all__ = ["after_review", "alone", "is_learning", "keep_mark", "last_told", "start"]
+__all__ = [
+    "after_review", "alone", "is_learning", "keep_mark", "last_told", "may_stop", "start", "stop",
+]  # fmt: skip
 
 ENOUGH_NOTES = 20
 """New notes with certain words; about as many short recordings as a first learning asks for."""
@@ -54,12 +58,14 @@ def start(settings: Settings) -> None:
     """Start learning from all that is certain, in a process of its own that lets others go first.
 
     Raises:
-        VoiceError: the voice is being learnt already.
+        VoiceError: PyTorch is missing, or the voice is being learnt already.
     """
+    need_torch()
     if is_learning(settings):
         raise _busy(settings.trimmer)
     folder = voices_folder(settings)
     folder.mkdir(parents=True, exist_ok=True)
+    Written(folder).end()
     with (folder / _LOG).open("wb") as log:
         _started[folder] = subprocess.Popen(  # noqa: S603 (our own program)
             [sys.executable, "-m", "dictate", "voice", "learn", "--gentle", f"--by={settings.trimmer}"],
@@ -67,6 +73,28 @@ def start(settings: Settings) -> None:
             env=os.environ | {"DICTATE_HOME": str(settings.home), "COLUMNS": "400", "PYTHONUTF8": "1"},
             start_new_session=True,  # closing the page does not stop it
         )  # fmt: skip
+
+
+def may_stop(settings: Settings) -> bool:
+    """Tell whether the learning that runs was started here."""
+    mine = _started.get(voices_folder(settings))
+    return mine is not None and mine.poll() is None
+
+
+def stop(settings: Settings) -> None:
+    """Stop the learning that was started here; the next one goes on from what it saved.
+
+    Raises:
+        VoiceError: none that was started here runs.
+    """
+    if not may_stop(settings):
+        raise VoiceError("no learning that was started here runs", remedy="Open the page again")
+    mine = _started[voices_folder(settings)]
+    if hasattr(os, "killpg"):
+        os.killpg(mine.pid, signal.SIGTERM)  # with the process that it started
+    else:
+        mine.terminate()
+    mine.wait()
 
 
 def is_learning(settings: Settings, who: str | None = None) -> bool:

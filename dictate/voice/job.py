@@ -14,10 +14,12 @@ from pydantic import BaseModel, ConfigDict
 from dictate.errors import VoiceError
 from dictate.voice.recordings import Recording
 
-__all__ = ["Job", "Outcome", "learn_apart", "read_speech", "write_speech"]
+__all__ = ["WEED_STEPS", "Job", "Outcome", "learn_apart", "read_speech", "write_speech"]
 
 LEARNT = "final.mdl"
 OUTCOME = "outcome.json"
+WEED_STEPS = 20
+"""By then the voice is known well enough to tell wrong words from a strange accent."""
 
 
 class Job(BaseModel):

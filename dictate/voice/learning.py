@@ -8,7 +8,7 @@ import datetime as dt
 import hashlib
 import json
 import shutil
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
@@ -23,7 +23,7 @@ from dictate.voice.held_out import (
     held_fifth,
     write_held,
 )
-from dictate.voice.job import LEARNT, Job, Outcome, learn_apart, write_speech
+from dictate.voice.job import LEARNT, WEED_STEPS, Job, learn_apart, write_speech
 from dictate.voice.model_folder import VoiceCard, write_model
 from dictate.voice.needs import need_torch
 from dictate.voice.recordings import LeftOut, Material
@@ -33,6 +33,8 @@ __all__ = ["Learnt", "Plan", "Progress", "learn"]
 _STEPS = 60
 _ENOUGH_SECONDS = 120.0
 """With so much speech the fifth that judged is not learnt from either."""
+_COMPARING = 10
+"""Steps in whose time two models hear what was kept aside."""
 _FEWEST = 4
 """Recordings, under which nothing can be kept aside."""
 _CODE = 2
@@ -84,6 +86,20 @@ class Learnt:
         return self.comparison.errors_after > self.comparison.errors_before
 
 
+class _Whole:
+    """One count over all stages, so that the time left is that of the whole."""
+
+    def __init__(self, progress: Progress, total: int) -> None:
+        self._progress, self._before = progress, 0
+        progress.stage("learning your voice", total)
+
+    def part(self, steps: int) -> Callable[[int, int], None]:
+        """What tells of the next stage, which is worth so many steps of all."""
+        before = self._before
+        self._before += steps
+        return lambda done, of: self._progress.at(before + round(steps * done / max(of, 1)))
+
+
 def learn(material: Material, plan: Plan, *, progress: Progress) -> Learnt:
     """Learn a voice; the old one stays in use until the caller puts the new one in its place.
 
@@ -110,20 +126,23 @@ def learn(material: Material, plan: Plan, *, progress: Progress) -> Learnt:
         learn=tuple(rest), held=tuple(held), steps=plan.steps,
         gentle=plan.gentle,
     )  # fmt: skip
-    trial = _taught(job, "learning", progress)
+    little = material.seconds < _ENOUGH_SECONDS and bool(held)
+    whole = _Whole(progress, WEED_STEPS + plan.steps * (1 + little) + _COMPARING)
+    trial = learn_apart(job, progress=whole.part(WEED_STEPS + plan.steps))
     material = material.saying(trial.said)
     judged = [at for at in held if at not in trial.dropped]
-    comparison = _judged(material, judged, plan, base, job.folder, place, progress)
+    comparison = _judged(material, judged, plan, base, job.folder, place)
+    whole.part(_COMPARING)(1, 1)
     learnt_from = [at for at in rest if at not in trial.dropped]
     network = job.folder / LEARNT
-    if material.seconds < _ENOUGH_SECONDS and held:
+    if little:
         learnt_from = sorted([*learnt_from, *judged])
         final = Job(
             base=plan.base, speech=speech, folder=place / "final", others=plan.others,
             learn=tuple(learnt_from), steps=plan.steps, share=trial.share, weed=False,
             gentle=plan.gentle,
         )  # fmt: skip
-        _taught(final, "learning with all of it", progress)
+        learn_apart(final, progress=whole.part(plan.steps))
         network = final.folder / LEARNT
     seconds = sum(material.own[at].seconds for at in learnt_from)
     card = VoiceCard(
@@ -170,22 +189,9 @@ def _forget_others(work: Path, place: Path) -> None:
             shutil.rmtree(path, ignore_errors=True)
 
 
-def _taught(job: Job, name: str, progress: Progress) -> Outcome:
-    started = False
-
-    def at(done: int, of: int) -> None:
-        nonlocal started
-        if not started:
-            progress.stage(name, of)
-            started = True
-        progress.at(done)
-
-    return learn_apart(job, progress=at)
-
-
 def _judged(
     material: Material, judged: Sequence[int], plan: Plan, base: ModelFolder, trial: Path,
-    place: Path, progress: Progress,
+    place: Path,
 ) -> Comparison:  # fmt: skip
     """Compare the model in use with the trial on the held speech."""
     if not judged:
@@ -195,9 +201,7 @@ def _judged(
     tried = place / "tried"
     shutil.rmtree(tried, ignore_errors=True)
     write_model(tried, base, trial / LEARNT, voice=None, version="trial")
-    progress.stage("comparing", 2)
     with ThreadPoolExecutor(2) as pool:
         before, after = pool.map(lambda model: hear_held(model, paths, place), (plan.now, tried))
-    progress.at(2)
     shutil.rmtree(tried)
     return compare(said, before, after)

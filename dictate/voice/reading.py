@@ -9,10 +9,11 @@ import numpy as np
 import soundfile
 
 from dictate.errors import DictateError
-from dictate.measuring.tables import TABLE, read_table
+from dictate.measuring.tables import TABLE
 from dictate.sound import RATE, Sound
 from dictate.sound.levels import advise, measure_levels
 from dictate.sound.microphone import Microphone
+from dictate.voice.folder_table import read_folder_table
 
 __all__ = ["Readings", "Taken", "record_until"]
 
@@ -41,7 +42,7 @@ class Readings:
     def read(self) -> list[str]:
         """Prompts that are read."""
         table = self._folder / TABLE
-        rows = read_table(self._folder) if table.exists() else []
+        rows = read_folder_table(self._folder).rows if table.exists() else ()
         return [" ".join(row.words) for row in rows if row.words]
 
     def left(self, prompts: Sequence[str]) -> Iterator[str]:
@@ -69,8 +70,11 @@ class Readings:
             usable=not (short or sound.silent or clipped),
         )  # fmt: skip
 
-    def keep(self, taken: Taken) -> Path:
-        """Keep a recording: its sound first, then its line, so that no line lacks its sound."""
+    def keep(self, taken: Taken, *, instead: str = "") -> Path:
+        """Keep a recording: its sound first, then its line, so that no line lacks its sound.
+
+        `instead` names an earlier one that this one replaces.
+        """
         self._folder.mkdir(parents=True, exist_ok=True)
         number = 1 + len(list(self._folder.glob("*.flac")))
         path = self._folder / f"{number:03d}.flac"
@@ -83,7 +87,21 @@ class Readings:
         with table.open("a", encoding="utf-8") as lines:
             lines.write("utterance\ttext\n" if new else "")
             lines.write(f"{path.stem}\t{taken.prompt}\n")
+        if instead:
+            self._drop(instead)
         return path
+
+    def _drop(self, name: str) -> None:
+        """Take a recording back: its line first."""
+        table = self._folder / TABLE
+        lines = table.read_text("utf-8").splitlines(keepends=True)
+        left = [line for line in lines if line.split("\t")[0] != name]
+        if len(left) == len(lines):
+            return
+        draft = self._folder / f"{TABLE}.draft"
+        draft.write_text("".join(left), "utf-8")
+        draft.replace(table)
+        (self._folder / f"{name}.flac").unlink(missing_ok=True)
 
 
 def record_until(microphone: Microphone, ended: Callable[[], object]) -> np.ndarray:

@@ -21,7 +21,7 @@ from dictate.training.export import export
 from dictate.training.network import Network
 from dictate.training.reopen import reopen
 from dictate.voice.figures import in_words
-from dictate.voice.job import LEARNT, OUTCOME, Job, Outcome, read_speech
+from dictate.voice.job import LEARNT, OUTCOME, WEED_STEPS, Job, Outcome, read_speech
 from dictate.voice.learner import Course, Learner, Others
 from dictate.voice.lessons import Lessons, Listening
 from dictate.voice.recordings import Recording
@@ -31,8 +31,6 @@ __all__ = ["attend"]
 
 _SAVE_EVERY_SECONDS = 15.0
 _CHECKPOINT = "checkpoint.pt"
-_WEED_AFTER = 20
-"""Steps: by then the voice is known well enough to tell wrong words from a strange accent."""
 _SECONDS_AT_MOST = 100.0
 _STEPS_ENOUGH = 30
 """Of a stage on a slow computer: half the steps leave half a wrong word more of a hundred."""
@@ -108,7 +106,7 @@ def _open(folder: Path, outputs: Outputs, own: list[Recording], listening: Liste
 
 
 def _ahead(job: Job) -> int:
-    return _WEED_AFTER if job.weed else 0
+    return WEED_STEPS if job.weed else 0
 
 
 def _weeded(
@@ -122,11 +120,11 @@ def _weeded(
     """Recordings whose words do not fit, judged by a network that has met the voice."""
     which = [*job.learn, *job.held]
     some = [own[at] for at in which]
-    course = Course(steps=_WEED_AFTER, ignored=0.25)
+    course = Course(steps=WEED_STEPS, ignored=0.25)
     lessons = Lessons([own[at] for at in job.learn], noise, listening, join=False)
     learner = Learner(base, lessons, others, course)
     for _ in learner.run():
-        _say(learner.step, _WEED_AFTER + job.steps)
+        _say(learner.step, WEED_STEPS + job.steps)
     found = misfits(fits(learner.network, some, listening))
     dropped = tuple(sorted(which[at] for at in found))
     _save(job.folder, {"dropped": dropped, "learner": None})

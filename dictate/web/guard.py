@@ -17,7 +17,12 @@ COOKIE = "dictate_session"
 _OPEN = ("/static/", "/enter", "/pair")
 """Paths that need no session."""
 _FORM_BYTES = 256 * 1024
-_UPLOAD_BYTES = {"/roster": 48 * 2**20, "/record/clips": 2**30, "/speak": 16 * 2**20}
+_UPLOAD_BYTES = {
+    "/roster": 48 * 2**20,
+    "/record/clips": 2**30,
+    "/speak": 16 * 2**20,
+    "/readings": 16 * 2**20,
+}
 """Largest body by the end of the path; every other form is small."""
 _HEADERS = {
     "Content-Security-Policy": (

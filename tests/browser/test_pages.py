@@ -53,7 +53,7 @@ def all_paths(running: Running) -> list[str]:
         "/", f"/visits/{visit}", f"/visits/{visit}/queue", f"/visits/{visit}/unmarked",
         f"/entries/{entry.id}", f"/entries/{waiting}/fix", f"/entries/{waiting}/number?begins=4",
         f"/entries/{waiting}/words", f"/entries/{waiting}/words?room=true&typed=w",
-        "/animals", f"/animals/{entry.animal_id}", "/follow-ups?span=all", "/learnt", "/roster",
+        "/animals", f"/animals/{entry.animal_id}", "/follow-ups?span=all", "/learnt", "/voice", "/voice/read", "/roster",
         "/settings", "/glossary", "/record", f"/visits/{visit}/sheet", "/herd", "/bill", f"/bill/{visit}?written=true",
         "/farms", "/farms/1", "/first-steps", "/animals?show=due", "/farms/1/herd", f"/visits/{visit}/left-aside", "/entries/99999",
     ]  # fmt: skip

@@ -19,6 +19,7 @@ from dictate.web.pages import (
     sheets,
     sound,
     visits,
+    voice,
     words,
 )
 
@@ -34,6 +35,7 @@ PAGES = (
     sheets,
     record,
     learnt,
+    voice,
     left_aside,
     animals,
     follow_ups,

@@ -12,8 +12,6 @@ from dictate.errors import ConflictError
 from dictate.review.learning import forget, learnt, read_again, teach
 from dictate.review.measure import reviews_by_visit
 from dictate.store.places import all_trimmers
-from dictate.voice import evening
-from dictate.voice.kept import use_voice, voices
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 
@@ -34,11 +32,6 @@ class Phrase(Form):
     phrase: str = Field(max_length=200)
 
 
-class Version(Form):
-    version: str = Field(max_length=40)
-    whose: str = Field(max_length=200)
-
-
 class ByTrimmer(Form):
     trimmer: int
 
@@ -50,38 +43,14 @@ def learnt_page(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
         aliases = learnt(session)
         trimmers = all_trimmers(session)
         reviews = reviews_by_visit(session, newest=_SHOWN)[::-1]
-    from dictate.voice.report import of_a_hundred_kept  # noqa: PLC0415 (slow to load)
-
-    known = [(one, of_a_hundred_kept(one.card)) for one in voices(desk.settings)]
     return page(
         request,
         "learnt.html",
-        voices=known,
-        learning=evening.is_learning(desk.settings),
-        told=evening.last_told(desk.settings),
         aliases=aliases,
         terms=load_terms(desk.settings.home),
         trimmers=trimmers,
         reviews=reviews,
     )
-
-
-@router.post("/learnt/use-voice")
-def use(desk: TheDesk, person: Who, form: Annotated[Version, fastapi.Form()]) -> RedirectResponse:
-    """Hear with another version of a voice from the next note on, or with none."""
-    use_voice(desk.settings, form.version, who=form.whose)
-    person.notice = f"{form.whose} is heard with {form.version} from the next note on."
-    return back_to("/learnt")
-
-
-@router.post("/learnt/learn-voice")
-def learn_voice(
-    desk: TheDesk, person: Who, _form: Annotated[Form, fastapi.Form()]
-) -> RedirectResponse:
-    """Start learning the trimmer's voice beside the page."""
-    evening.start(desk.settings)
-    person.notice = "Your voice is being learnt; what came of it will stand here."
-    return back_to("/learnt")
 
 
 @router.post("/learnt/remember")

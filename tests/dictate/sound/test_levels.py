@@ -33,6 +33,15 @@ def test_known_ratio_is_estimated(snr_db: float) -> None:
     assert levels.snr_db == pytest.approx(snr_db, abs=3.5)
 
 
+@pytest.mark.parametrize("samples", [0, 100, 512, 3000])
+def test_a_snatch_of_sound_has_levels_too(samples: int) -> None:
+    """A key pressed too early gives less than half a second, or nothing."""
+    levels = measure_levels(Sound.of(np.full(samples, 1000.0)))
+
+    assert 0 == levels.speech_seconds
+    assert levels.snr_db is None
+
+
 def test_clipping_is_found() -> None:
     """A voice turned up into the ceiling is told to be turned down; a clean one is not."""
     voice = read_sound(DEMO / "20260302_082117.opus").samples.astype(np.float64)

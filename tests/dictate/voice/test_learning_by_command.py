@@ -17,7 +17,7 @@ def _learn(monkeypatch, settings, tmp_path):
     )
     plans = []
 
-    def stand_in(_material, plan):
+    def stand_in(_material, plan, _written):
         plans.append(plan)
         return learnt
 

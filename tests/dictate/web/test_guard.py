@@ -11,7 +11,18 @@ from dictate.web.gate import Gate
 
 from .conftest import Browser
 
-PAGES = ("/", "/animals", "/follow-ups", "/roster", "/record", "/learnt", "/settings", "/glossary")
+PAGES = (
+    "/",
+    "/animals",
+    "/follow-ups",
+    "/roster",
+    "/record",
+    "/learnt",
+    "/voice",
+    "/voice/read",
+    "/settings",
+    "/glossary",
+)
 WEB = Path(dictate.web.__file__).parent
 
 

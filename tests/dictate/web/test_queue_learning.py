@@ -123,8 +123,8 @@ def test_the_button_starts_it_and_says_where_it_is_told(browser, reviewed, certa
     """A second press while it runs is refused."""
     certain.extend(range(1, 40))
 
-    pressed = browser.post("/learnt/learn-voice")
-    again = browser.post("/learnt/learn-voice")
+    pressed = browser.post("/voice/learn")
+    again = browser.post("/voice/learn")
 
     assert "is being learnt now" in browser.get(pressed.headers["location"]).text
     assert again.status_code >= 400

@@ -1,10 +1,21 @@
-"""The page says how a person is heard, and goes back to the model for everybody."""
+"""The page says how a person is heard, has lines read, learns, and goes back to no voice."""
 
 import datetime as dt
+import io
+import subprocess
+import sys
+
+import numpy as np
+import soundfile
 
 from dictate.decoder.model_files import bundled_model, open_folder
-from dictate.voice.kept import keep_voice, model_in_use
+from dictate.demo.script import demo_folder
+from dictate.sound import RATE, read_sound
+from dictate.voice import evening
+from dictate.voice.how_far import Written
+from dictate.voice.kept import keep_voice, model_in_use, voices_folder
 from dictate.voice.model_folder import VoiceCard, write_model
+from dictate.voice.own_speech import readings_folder
 
 
 def test_a_voice_is_shown_and_can_be_left(browser, desk, tmp_path):
@@ -19,7 +30,73 @@ def test_a_voice_is_shown_and_can_be_left(browser, desk, tmp_path):
     )
     keep_voice(desk.settings, tmp_path / "new", who=card.name, on=card.learnt_on)
 
-    assert "9 were wrong before and 2 are now" in browser.get("/learnt").text
-    browser.post("/learnt/use-voice", {"version": "bundled", "whose": card.name})
+    assert "9 were wrong before and 2 are now" in browser.get("/voice").text
+    browser.post("/voice/use", {"version": "bundled", "whose": card.name})
 
     assert bundled_model() == model_in_use(desk.settings)
+
+
+def test_progress_and_time_left_are_shown_and_then_what_came_of_it(browser, desk):
+    """While a process holds the voice, the page asks again and again; then it tells the result."""
+    folder = voices_folder(desk.settings)
+    now = [1000.0]
+    with evening.alone(desk.settings, desk.settings.trimmer):
+        written = Written(folder, clock=lambda: now[0])
+        written.stage("learning", 100)
+        written.at(10)
+        now[0] += 30
+        written.at(20)
+        shown = browser.get("/voice").text
+    (folder / "learning.log").write_text(
+        "Of 100 words of yours, 9 were wrong before and 2 are now.\n"
+    )
+
+    assert 'value="20"' in shown and 'max="100"' in shown and "4 min" in shown
+    assert 'hx-trigger="every 2s"' in shown
+    assert "9 were wrong before" in browser.get("/voice/learning").text
+
+
+def test_a_reading_is_judged_and_kept_with_its_words(browser, desk):
+    """A line that was cut off is not kept; a good one is, and may be replaced."""
+    speech = read_sound(min(demo_folder().glob("*.opus"))).samples
+
+    def read(samples, **more):
+        file = io.BytesIO()
+        soundfile.write(file, samples, RATE, format="WAV", subtype="PCM_16")
+        files = {"file": ("reading.wav", file.getvalue())}
+        return browser.post("/voice/readings", {"prompt": "cow four twelve", **more}, files=files)
+
+    cut = read(speech[: RATE // 5]).json()
+    good = read(speech).json()
+    again = read(speech, instead=good["kept"]).json()
+
+    assert not cut["kept"] and cut["advice"]
+    assert good["kept"] and again["kept"] != good["kept"]
+    assert 1 == again["read"]
+    assert 1 == len(list(readings_folder(desk.settings).glob("*.flac")))
+    assert "1 of 30 short lines are read" in browser.get("/voice").text
+
+
+def test_a_reading_that_is_no_sound_or_a_whole_day_is_refused(browser):
+    """With a plain error, and nothing kept."""
+    long = io.BytesIO()
+    soundfile.write(long, np.zeros(50 * RATE, np.int16), RATE, format="WAV", subtype="PCM_16")
+    for content in (b"no sound", long.getvalue()):
+        answer = browser.post("/voice/readings", {}, files={"file": ("a.wav", content)})
+        assert answer.status_code >= 400
+
+
+def test_learning_is_stopped_from_the_page(browser, desk, monkeypatch):
+    """Only what was started here can be; the process ends and the page says so."""
+    assert browser.post("/voice/stop").status_code >= 400
+    monkeypatch.setattr(evening, "need_torch", lambda: None)
+    wait = [sys.executable, "-c", "import time; time.sleep(60)"]
+    whole = subprocess.Popen
+    monkeypatch.setattr(evening.subprocess, "Popen", lambda _command, **more: whole(wait, **more))
+
+    browser.post("/voice/learn")
+    assert "Stop for now" in browser.get("/voice").text
+    browser.post("/voice/stop")
+
+    assert not evening.is_learning(desk.settings)
+    assert "Learn my voice now" in browser.get("/voice").text

@@ -12,7 +12,7 @@ ULCER = {
     ]
 }
 PATHS = ["/", "/visits/1", "/visits/1/queue", "/visits/1/unmarked", "/animals", "/follow-ups", "/herd",
-         "/bill", "/farms", "/farms/1", "/first-steps", "/record", "/settings", "/learnt", "/glossary"]  # fmt: skip
+         "/bill", "/farms", "/farms/1", "/first-steps", "/record", "/settings", "/learnt", "/voice", "/voice/read", "/glossary"]  # fmt: skip
 
 
 @pytest.mark.parametrize("path", PATHS)

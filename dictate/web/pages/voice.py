@@ -1,0 +1,128 @@
+"""Your voice: how a person is heard, reading lines aloud for it, and learning beside the page."""
+
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Annotated
+
+import fastapi
+from fastapi import APIRouter, Request, UploadFile
+from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse
+from pydantic import Field
+
+from dictate.errors import SoundError
+from dictate.sound import read_sound
+from dictate.voice import evening
+from dictate.voice.kept import use_voice, voices, voices_folder
+from dictate.voice.needs import can_learn
+from dictate.web.desk import Desk, Form, TheDesk, back_to, page
+from dictate.web.guard import Who
+
+__all__ = ["router"]
+
+router = APIRouter()
+_LINES = 30
+_LONGEST = 45.0
+"""Seconds of one line, or of machines."""
+
+
+class Version(Form):
+    version: str = Field(max_length=40)
+    whose: str = Field(max_length=200)
+
+
+@router.get("/voice", response_class=HTMLResponse)
+def voice_page(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
+    """How people are heard, and what may be done about it."""
+    from dictate.voice.report import of_a_hundred_kept  # noqa: PLC0415 (slow to load)
+
+    return page(
+        request,
+        "voice.html",
+        voices=[(one, of_a_hundred_kept(one.card)) for one in voices(desk.settings)],
+        read=len(_readings(desk).read),
+        lines=_LINES,
+        can_learn=can_learn(),
+        **_learning(desk),
+    )
+
+
+@router.get("/voice/learning", response_class=HTMLResponse)
+def learning(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
+    """How far learning is; fetched again and again while it runs."""
+    return page(request, "_learning.html", can_learn=can_learn(), **_learning(desk))
+
+
+@router.post("/voice/learn")
+def learn(desk: TheDesk, person: Who, _form: Annotated[Form, fastapi.Form()]) -> RedirectResponse:
+    """Start learning the trimmer's voice beside the page."""
+    evening.start(desk.settings)
+    person.notice = "Your voice is being learnt; what came of it will stand here."
+    return back_to("/voice")
+
+
+@router.post("/voice/stop")
+def stop(desk: TheDesk, person: Who, _form: Annotated[Form, fastapi.Form()]) -> RedirectResponse:
+    """Stop learning; the next start goes on from there."""
+    evening.stop(desk.settings)
+    person.notice = "Stopped. Learning goes on from there when you start it again."
+    return back_to("/voice")
+
+
+@router.post("/voice/use")
+def use(desk: TheDesk, person: Who, form: Annotated[Version, fastapi.Form()]) -> RedirectResponse:
+    """Hear with another version of a voice from the next note on, or with none."""
+    use_voice(desk.settings, form.version, who=form.whose)
+    person.notice = f"{form.whose} is heard with {form.version} from the next note on."
+    return back_to("/voice")
+
+
+@router.get("/voice/read", response_class=HTMLResponse)
+def read_page(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
+    """The lines that are still to be read aloud."""
+    from dictate.voice.own_speech import prompts_for  # noqa: PLC0415 (slow to load)
+
+    readings = _readings(desk)
+    read = len(readings.read)
+    prompts = prompts_for(desk.database, desk.settings.trimmer, count=_LINES)
+    left = list(readings.left(prompts))[: max(0, _LINES - read)]
+    return page(request, "voice_read.html", prompts=left, read=read, lines=_LINES)
+
+
+@router.post("/voice/readings")
+def take(
+    desk: TheDesk,
+    _person: Who,
+    file: UploadFile,
+    prompt: Annotated[str, fastapi.Form(max_length=400)] = "",
+    instead: Annotated[str, fastapi.Form(pattern=r"^(\d{3,8})?$")] = "",
+) -> JSONResponse:
+    """Judge one recording and keep it when it is usable; no prompt is the machines alone."""
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "reading.wav"
+        path.write_bytes(file.file.read())
+        sound = read_sound(path)
+    if sound.seconds > _LONGEST:
+        raise SoundError(f"{sound.seconds:.0f} seconds are too long", remedy="Read one line")
+    readings = _readings(desk)
+    taken = readings.judge(" ".join(prompt.split()), sound.samples)
+    kept = readings.keep(taken, instead=instead).stem if taken.usable else ""
+    return JSONResponse({"kept": kept, "advice": list(taken.advice), "read": len(readings.read)})
+
+
+def _readings(desk: Desk):  # noqa: ANN202 (loaded late)
+    from dictate.voice.own_speech import readings_folder  # noqa: PLC0415 (slow to load)
+    from dictate.voice.reading import Readings  # noqa: PLC0415
+
+    return Readings(readings_folder(desk.settings))
+
+
+def _learning(desk: Desk) -> dict[str, object]:
+    from dictate.voice.how_far import HowFar  # noqa: PLC0415
+
+    learns = evening.is_learning(desk.settings)
+    return {
+        "learning": learns,
+        "far": HowFar.read(voices_folder(desk.settings)) if learns else None,
+        "told": [] if learns else evening.last_told(desk.settings),
+        "may_stop": evening.may_stop(desk.settings),
+    }
