@@ -47,7 +47,7 @@ def test_every_figure_has_its_denominator_and_the_kinds_of_visit_stand_apart(pag
     assert "Visits where the whole herd was trimmed (2)" in whole
     assert "23 of 60 (38.3 %)" in whole
     assert "5 animals" in re.sub(r"<[^>]+>", " ", chosen)
-    assert "not up" in whole
+    assert ">down" in whole
     assert "must not be compared" in page
     assert "not veterinary advice" in page
 
