@@ -58,9 +58,7 @@ def _decide(session: Session, settings: Settings, note: ScriptedNote) -> Replaye
         entries = _waiting(session, note.clip)
     done = Replayed()
     for entry, values in zip(entries, wanted, strict=False):
-        as_read = (
-            same_entry(EntryValues.model_validate(entry.content), values) and not entry.touched
-        )
+        as_read = same_entry(entry.values, values) and not entry.touched
         if not as_read:
             acts.amend(session, settings, entry.id, _all_slots(values), by=review.by)
         acts.confirm(session, settings, entry.id, by=review.by, sure=True)

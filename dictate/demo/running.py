@@ -165,7 +165,7 @@ def _take_roster_in(database: Database, script: Script, path: Path) -> None:
 def _result(session: Session, note: ScriptedNote) -> ClipResult:
     found = note_of_file(session, note.clip)
     entries = entries_of_note(session, found.id) if found else []
-    read = tuple(EntryValues.model_validate(entry.content) for entry in entries)
+    read = tuple(entry.values for entry in entries)
     return ClipResult(
         clip=note.clip,
         said=note.said,
@@ -179,7 +179,7 @@ def _result(session: Session, note: ScriptedNote) -> ClipResult:
 
 def _confirmed(session: Session, visit_id: int) -> tuple[tuple[int, EntryValues], ...]:
     return tuple(
-        (entry.id, EntryValues.model_validate(entry.content))
+        (entry.id, entry.values)
         for entry in entries_of_visit(session, visit_id)
         if entry.state == EntryState.CONFIRMED
     )

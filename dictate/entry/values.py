@@ -108,6 +108,22 @@ class MarkValues(_Values):
     candidates: tuple[str, ...] = ()
 
 
+class WordsRead(BaseModel):
+    """The words of a note as they were read, and what of them is in none of its entries."""
+
+    model_config = ConfigDict(
+        extra="ignore", frozen=True
+    )  # readings of before hold all of it once more
+
+    words: tuple[str, ...] = ()
+    commands: tuple[str, ...] = ()
+    """Kinds of the commands said."""
+    leftover: tuple[str, ...] = ()
+    """Words that found no use."""
+    leftover_at: tuple[int, ...] = ()
+    """Their places."""
+
+
 class SpokenRemark(_Values):
     """A remark as it was said: a piece of the note's sound."""
 

@@ -10,7 +10,6 @@ from pathlib import Path
 
 from sqlmodel import Session, SQLModel, col, select
 
-from dictate.entry.values import EntryValues
 from dictate.errors import StoreError
 from dictate.exchange import csv_files
 from dictate.exchange.values import column_of
@@ -120,7 +119,7 @@ def _clip(session: Session, clip: Clip, place: str | None) -> str:
 
 
 def _entry(entry: Entry) -> str:
-    read = EntryValues.model_validate(entry.content)
+    read = entry.values
     values = read.model_dump(mode="json")
     said = values["findings"] + values["actions"] + values["follow_ups"]
     lines = [

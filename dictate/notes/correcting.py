@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from sqlmodel import Session
 
-from dictate.entry.values import EntryValues, MarkValues
+from dictate.entry.values import EntryValues, MarkValues, WordsRead
 from dictate.entry.wording import say_entry
 from dictate.hearing import Fit
 from dictate.hearing.talk import Judged, judge
@@ -72,7 +72,7 @@ def before_of(
     return Before(
         note_id=note.id,
         words=_read_words(note, reading),
-        entries=tuple(EntryValues.model_validate(entry.content) for entry in entries),
+        entries=tuple(entry.values for entry in entries),
         carry=carry,
         ended=clip.recorded_at and clip.recorded_at + dt.timedelta(seconds=clip.seconds),
         fresh=fresh,
@@ -81,7 +81,7 @@ def before_of(
 
 def _read_words(note: Note, reading: Reading) -> tuple[Word, ...]:
     """The words of the hearing that was read, with their times."""
-    read = reading.content["words"]
+    read = list(reading.said.words)
     for words in note.hearings:
         if [word["text"] for word in words] == read[: len(words)]:  # a correction's words follow
             return tuple(Word(**word) for word in words)
@@ -125,8 +125,8 @@ def correct(session: Session, before: Before, note: Note, found: Reached, carry:
     if not new:
         return 0
     blank = _taken_back(before, said) if found.understood is None else EntryValues()
-    content = {"words": said.split(), "entries": [], "commands": [], "leftover": []}
-    answer = Understood(content=content, entries=(blank,), carried_out=carried_out)
+    words = WordsRead(words=tuple(said.split()))
+    answer = Understood(said=words, entries=(blank,), carried_out=carried_out)
     write_reading(session, note, answer, carry, origin=CORRECTION)
     queue_entries(session, note)
     if found.understood is not None:

@@ -43,7 +43,7 @@ def carry_after(reading: Reading | None, queued: Sequence[Entry], carry: Carry) 
     ]
     live = [entry for entry in entries if entry.state != EntryState.REJECTED]
     if not entries:  # nothing was read, so that nobody could decide anything
-        return Carry(seen=carry.seen) if _not_understood(reading) else carry
+        return _past(reading, carry)
     last = (live or entries)[-1]
     on = _handed_by(last, reading, carry)
     named = [animal for entry in live if (animal := entry.content.get("animal"))]
@@ -62,16 +62,16 @@ def _handed_by(last: Entry, reading: Reading, carry: Carry) -> str | None:
         return None  # nothing is handed on after words such as "next cow", whatever the entry says
     if animal := last.content.get("animal"):
         return str(animal)
-    if read is not None or "next cow" in reading.content.get("commands", ()):
+    if read is not None or "next cow" in reading.said.commands:
         return None  # a person took it out, or it was never said
     if said.get("marks") == [MAY_BE_TALK]:
         return carry.animal
-    return None if _not_understood(reading) else carry.animal
+    return _past(reading, carry).animal
 
 
-def _not_understood(reading: Reading) -> bool:
-    """Whether words were left over: they may have named another animal."""
-    return bool(reading.content.get("leftover"))
+def _past(reading: Reading, carry: Carry) -> Carry:
+    """What goes on past a reading that names no animal; words left over may have named another one."""
+    return replace(carry, animal=None, doubted=False) if reading.said.leftover else carry
 
 
 def context_changed(entries: Sequence[Entry], carry: Carry) -> bool:
@@ -79,7 +79,7 @@ def context_changed(entries: Sequence[Entry], carry: Carry) -> bool:
     for entry in entries:
         if entry.state == EntryState.REJECTED:
             continue
-        values = EntryValues.model_validate(entry.content)
+        values = entry.values
         if context_marks_differ(values, carry):
             return True
         carry = _within(values, carry)
@@ -103,7 +103,7 @@ def follow(
     for entry in entries:
         if entry.state == EntryState.REJECTED:
             continue
-        values = EntryValues.model_validate(entry.content)
+        values = entry.values
         now = values
         if values.carried and values.animal != carry.animal:
             only = (carry.animal,) if carry.animal else ()
@@ -112,13 +112,12 @@ def follow(
         if now is not values or (waits and (entry.touched or context_marks_differ(values, carry))):
             at = context()
             now = rechecked(now, roster=at.roster, on=at.on, carry=carry)
-        content = now.model_dump(mode="json")
-        if entry.state == EntryState.WAITING and content != values.model_dump(mode="json"):
+        if entry.state == EntryState.WAITING and now != values:
             with changing(session, entry, kind=HANDED_ON, who=by, act=act):
-                entry.content = content
+                entry.values = now
         elif now.animal != values.animal:
             with changing(session, entry, kind=opening, who=by, act=act):
-                entry.state, entry.content = EntryState.WAITING, content
+                entry.state, entry.values = EntryState.WAITING, now
                 entry.confirmed_how = entry.confirmed_by = entry.confirmed_at = None
                 record_entry(session, entry)
         carry = _within(now, carry)

@@ -89,7 +89,7 @@ def _queued(session: Session, note: Note) -> Sequence[EntryValues] | TakenBack:
     notes = [before] if before else _with_cut_off(session, note)
     entries = [entry for one in notes for entry in entries_of_note(session, one.id)]
     waiting = [entry for entry in entries if entry.state == EntryState.WAITING]
-    values = tuple(EntryValues.model_validate(entry.content) for entry in waiting or entries)
+    values = tuple(entry.values for entry in waiting or entries)
     return values if waiting or before is None else TakenBack(entries=values)
 
 

@@ -7,7 +7,7 @@ from sqlmodel import Session
 from dictate.hearing.unsure import MAY_BE_TALK
 from dictate.notes.understanding import Understood, lexicon_version
 from dictate.store.history import changing, new_act, tell
-from dictate.store.queries import LEFT_ASIDE, entries_of_note, heard_reading
+from dictate.store.queries import LEFT_ASIDE, TYPED, entries_of_note, heard_reading
 from dictate.store.states import EntryState, NoteState
 from dictate.store.tables import Entry, Note, Reading
 from grammar import Carry
@@ -21,22 +21,29 @@ _GONE = "gone when the note was read again"
 
 
 def write_reading(
-    session: Session, note: Note, understood: Understood, carry: Carry, *, origin: str
+    session: Session,
+    note: Note,
+    understood: Understood,
+    carry: Carry,
+    *,
+    origin: str,
+    who: str = PROGRAM,
 ) -> None:
-    """Add a reading of a note's heard words; `queue_entries` then queues its entries."""
+    """Add a reading of a note's words; after one of heard words `queue_entries` queues its entries."""
     session.add(
         Reading(
             note_id=note.id,
             origin=origin,
-            who=PROGRAM,
+            who=who,
             lexicon=lexicon_version(),
             carried_in=carry.animal,
             carried_out=understood.carried_out,
-            content=understood.content,
+            content=understood.said.model_dump(mode="json"),
             entries=[entry.model_dump(mode="json") for entry in understood.entries],
         )
     )
-    note.state = NoteState.PARSED
+    if origin != TYPED:
+        note.state = NoteState.PARSED
     session.flush()
 
 

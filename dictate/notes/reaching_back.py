@@ -102,9 +102,7 @@ def _marked(
         )
         for at, entry in enumerate(understood.entries)
     )
-    return Understood(
-        content=understood.content, entries=entries, carried_out=understood.carried_out
-    )
+    return Understood(said=understood.said, entries=entries, carried_out=understood.carried_out)
 
 
 def _open_end(before: Before, context: Context) -> list[Word]:

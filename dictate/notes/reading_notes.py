@@ -229,7 +229,7 @@ class _Walk:
             "read note=%s again=%s entries=%d marked=%d leftover=%d",
             note.id, again, len(understood.entries),
             sum(bool(entry.marks) for entry in understood.entries),
-            len(understood.content["leftover"]),
+            len(understood.said.leftover),
         )  # fmt: skip
 
 

@@ -3,15 +3,20 @@
 import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
 from dictate.entry.read import values_of
-from dictate.entry.values import EntryValues, FollowUpValues, MarkValues, SpokenRemark
+from dictate.entry.values import (
+    EntryValues,
+    FollowUpValues,
+    MarkValues,
+    SpokenRemark,
+    WordsRead,
+)
 from dictate.hearing.agreement import mark_of_second, opinion_of
 from dictate.hearing.remarks import heard_in, mark_of_remark, place_of_remark, remark_in
 from dictate.hearing.talk import Judged
 from dictate.hearing.unsure import MAY_BE_TALK, mark_of_talk, read_best, settled_marks, unsure_marks
-from grammar import Carry, Roster, Word, as_json, load_lexicon
+from grammar import Carry, Roster, Word, load_lexicon
 
 __all__ = ["Context", "Understood", "lexicon_version", "understand"]
 
@@ -36,8 +41,7 @@ class Context:
 class Understood:
     """One note, read."""
 
-    content: dict[str, Any]
-    """The reading as `dictate explain --json` prints it."""
+    said: WordsRead
     entries: tuple[EntryValues, ...]
     """At least one: a note without any gets an empty entry, so that a person looks at it."""
     carried_out: str | None
@@ -69,10 +73,13 @@ def understand(
         carry=carry,
         aliases=context.aliases,
     )
-    content = as_json(reading)
-    content["words"] = [word.text for word in judged.as_heard(reading.words)]
-    commands = {command.kind for command in reading.commands}
-    entries = [values_of(entry, commands=commands) for entry in reading.entries]
+    said = WordsRead(
+        words=tuple(word.text for word in judged.as_heard(reading.words)),
+        commands=tuple(command.kind for command in reading.commands),
+        leftover=tuple(reading.words[at].text for at in reading.leftover),
+        leftover_at=tuple(reading.leftover),
+    )
+    entries = [values_of(entry, commands=said.commands) for entry in reading.entries]
     carried_out = reading.carry.animal
     if entries:
         unsure = unsure_marks(reading, judged, roster=context.roster, aliases=context.aliases)
@@ -82,16 +89,16 @@ def understand(
             for entry, marks, gone in zip(entries, unsure, settled, strict=True)
         ]
     else:
-        entries = [_blank(content, judged)]
+        entries = [_blank(said, judged)]
         opinion = opinion_of(judged.again, roster=context.roster, aliases=context.aliases)
         if opinion and opinion.entries:
             entries = [_marked(entries[0], [mark_of_second(opinion)])]
-        if content["leftover"] and not judged.aside:
+        if said.leftover and not judged.aside:
             carried_out = None  # words that were not understood may have named another animal
     if place_of_remark(reading.words) is not None:
         spoken = spoken or remark_in(judged.as_heard(reading.words), seconds)
         entries[-1] = _with_remark(entries[-1], spoken, judged.again)
-    return Understood(content=content, entries=tuple(entries), carried_out=carried_out)
+    return Understood(said=said, entries=tuple(entries), carried_out=carried_out)
 
 
 def _with_remark(
@@ -114,18 +121,18 @@ def _marked(entry: EntryValues, found: Sequence[MarkValues]) -> EntryValues:
     return entry.with_marks((*entry.mark_details, *found))
 
 
-def _blank(content: Mapping[str, Any], judged: Judged) -> EntryValues:
+def _blank(said: WordsRead, judged: Judged) -> EntryValues:
     talk = tuple(mark_of_talk(one) for one in judged.talk)
     if judged.aside:
         return EntryValues(marks=(MAY_BE_TALK,), mark_details=talk)
-    if not content["words"]:
+    if not said.words:
         mark = MarkValues(
             id="no-speech",
             what="no speech was found in this clip",
             why="machine noise alone, or a voice too far away",
             clear="listen; discard it, or type what was said",
         )
-    elif content["leftover"]:
+    elif said.leftover:
         mark = MarkValues(
             id="nothing-understood",
             what="nothing here could be understood",

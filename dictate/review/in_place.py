@@ -156,7 +156,7 @@ def correcting(session: Session, settings: Settings, entry_id: int) -> Correctin
 
 def _as_it_stands(session: Session, note: Note) -> str:
     reading = latest_reading(session, note.id)
-    words = reading.content.get("words") if reading else None
+    words = reading.said.words if reading else ()
     return " ".join(words or (word["text"] for word in note.words))
 
 

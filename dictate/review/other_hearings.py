@@ -44,7 +44,7 @@ def other_readings(
         )
 
     worst, read = rank(words)[:2], reader_for(session, settings, entry)
-    seen = [facts_of(entry.content)]
+    seen = [facts_of(entry.values)]
     found: list[Meant] = []
     for one, (heard, instead) in differences.items():
         if len(found) == _MOST:
@@ -52,7 +52,7 @@ def other_readings(
         if rank(one)[:2] > worst:
             continue
         reads = read(" ".join(one))
-        facts = facts_of(reads[0].model_dump(mode="json"))
+        facts = facts_of(reads[0])
         same = len(reads) == 1 and reads[0].animal == entry.content["animal"]
         if same and facts not in seen:
             seen.append(facts)

@@ -6,7 +6,7 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
-from dictate.entry.values import EntryValues
+from dictate.entry.values import EntryValues, WordsRead
 from dictate.entry.wording import say_entry
 from dictate.review.acts.confirming import not_on_roster
 from dictate.review.acts.parting import entry_before, spoken_entries
@@ -68,14 +68,15 @@ def card_of(session: Session, entry_id: int, *, settings: Settings | None = None
     entry = entry_by_id(session, entry_id)
     note = session.get_one(Note, entry.note_id)
     visit = session.get_one(Visit, entry.visit_id)
-    values = EntryValues.model_validate(entry.content)
+    values = entry.values
     spoken = spoken_entries(session, entry.visit_id)
     before = entry_before(spoken, entry.id)
     named = {one.animal for one in spoken if one.animal and one.id != entry.id}
     likely = likely_animals(values, numbers_of(session, visit.farm_id), named=named)
     reading = latest_reading(session, entry.note_id)
-    words, others = _hearing_read(note, reading.content if reading else {})
-    leftover = _left_over(values, reading.content if reading else {})
+    said = reading.said if reading else WordsRead()
+    words, others = _hearing_read(note, said)
+    leftover = _left_over(values, said)
     instead = meant_instead(_texts(words), _loose(words, leftover, values))
     if settings and not entry.touched:
         instead = [*other_readings(session, settings, entry, note, _texts(words)), *instead]
@@ -108,7 +109,7 @@ def further_animals(
 
     """
     entry = entry_by_id(session, entry_id)
-    values = EntryValues.model_validate(entry.content)
+    values = entry.values
     farm_id = session.get_one(Visit, entry.visit_id).farm_id
     named = {
         one.animal or "" for one in spoken_entries(session, entry.visit_id) if one.id != entry_id
@@ -119,23 +120,21 @@ def further_animals(
     return [one for one in ordered if one.startswith(begins) and one not in shown][:most]
 
 
-def _hearing_read(note: Note, content: dict[str, Any]) -> tuple[Words, list[Words]]:
+def _hearing_read(note: Note, said: WordsRead) -> tuple[Words, list[Words]]:
     """The hearing that was read, which may not be the engine's first, and the other ones."""
     hearings = note.hearings
-    read = content.get("words")
+    read = list(said.words)
     at = next((at for at, words in enumerate(hearings) if _texts(words) == read), 0)
     return hearings[at], hearings[:at] + hearings[at + 1 :]
 
 
-def _left_over(values: EntryValues, content: dict[str, Any]) -> list[int]:
+def _left_over(values: EntryValues, said: WordsRead) -> list[int]:
     """Places of words that found no use: those that the entry's marks still point at."""
     spans = [
         range(mark.first, mark.last) for mark in values.mark_details if mark.id == "leftover-words"
     ]
     nothing = "nothing-understood" in values.marks
-    return [at for span in spans for at in span] or (
-        list(content.get("leftover_at", ())) if nothing else []
-    )
+    return [at for span in spans for at in span] or (list(said.leftover_at) if nothing else [])
 
 
 def _loose(words: Words, leftover: list[int], values: EntryValues) -> list[int]:

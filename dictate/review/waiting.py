@@ -53,7 +53,7 @@ def _in_time(entry: Entry, _note: Note, clip: Clip) -> tuple[object, ...]:
 
 
 def _shown(entry: Entry, note: Note, clip: Clip) -> WaitingEntry:
-    values = EntryValues.model_validate(entry.content)
+    values = entry.values
     risk = risk_of(values)
     return WaitingEntry(
         id=entry.id,

@@ -88,5 +88,5 @@ def animal_history(session: Session, number: str, *, farm: str | None = None) ->
 
 
 def _visit(entry: Entry, date: dt.date) -> AnimalVisit:
-    values = EntryValues.model_validate(entry.content)
+    values = entry.values
     return AnimalVisit(date=date, entry_id=entry.id, said=say_entry(values), values=values)

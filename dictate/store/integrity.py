@@ -6,7 +6,6 @@ from typing import Any
 
 from sqlmodel import Session, SQLModel, col, func, select
 
-from dictate.entry.values import EntryValues
 from dictate.store.record_tables import Action, Finding
 from dictate.store.seals import broken_seals
 from dictate.store.states import EntryState
@@ -80,7 +79,7 @@ def _unlike_record(session: Session, entries: list[Entry]) -> Iterator[int]:
     for entry in entries:
         said: tuple[list[Any], list[Any]] = ([], [])
         if entry.state == EntryState.CONFIRMED:
-            values = EntryValues.model_validate(entry.content)
+            values = entry.values
             said = (_plain(values.findings, _FINDING), _plain(values.actions, _ACTION))
         if said != (findings[entry.id], actions[entry.id]):
             yield entry.id

@@ -64,6 +64,9 @@ __all__ = [
 ]
 
 
+TYPED = "typed"
+"""Origin of a reading of what a person typed for one entry."""
+
 LEFT_ASIDE = "left aside as talk"
 """Kind in the history, and reason, of an entry that nobody need look at."""
 
@@ -306,7 +309,7 @@ def heard_reading(session: Session, note_id: int) -> Reading | None:
     """The newest reading of the heard words; what a person typed for one entry is apart."""
     return session.exec(
         select(Reading)
-        .where(Reading.note_id == note_id, Reading.origin != "typed")
+        .where(Reading.note_id == note_id, Reading.origin != TYPED)
         .order_by(col(Reading.id).desc())
         .limit(1)
     ).first()
@@ -331,7 +334,7 @@ def spoken_in_order(session: Session, visit_id: int) -> list[Spoken]:
     newest = (
         select(func.max(Reading.id))
         .join(Note, col(Note.id) == Reading.note_id)
-        .where(Note.visit_id == visit_id, Reading.origin != "typed")
+        .where(Note.visit_id == visit_id, Reading.origin != TYPED)
         .group_by(col(Reading.note_id))
     )
     readings = session.exec(select(Reading).where(col(Reading.id).in_(newest))).all()

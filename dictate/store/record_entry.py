@@ -40,7 +40,7 @@ def record_entry(session: Session, entry: Entry) -> None:
     if entry.state != EntryState.CONFIRMED:
         entry.animal_id = None
         return
-    values = EntryValues.model_validate(entry.content)
+    values = entry.values
     visit = session.get_one(Visit, entry.visit_id)
     animal = _as_before(session, entry, visit, values.animal) or _animal(
         session, visit.farm_id, values.animal

@@ -10,6 +10,7 @@ from typing import Any
 from sqlalchemy import Column, Index, UniqueConstraint, false, text
 from sqlmodel import Field, SQLModel
 
+from dictate.entry.values import EntryValues, WordsRead
 from dictate.store.columns import BIG_KEY, JSON_COLUMN, UtcTime
 from dictate.store.states import AnimalStatus, EntryState, NoteState
 
@@ -163,10 +164,14 @@ class Reading(SQLModel, table=True):
     carried_out: str | None = None
     """Animal handed to the next note."""
     content: dict[str, Any] = Field(sa_column=Column(JSON_COLUMN, nullable=False))
-    """The whole reading, as `dictate explain --json` prints it."""
+    """`WordsRead`: the words as they were read, spoken commands, words left over."""
     entries: list[dict[str, Any]] = Field(sa_column=Column(JSON_COLUMN, nullable=False))
     """`EntryValues` of each entry as it went to the queue."""
     read_at: dt.datetime = Field(default_factory=now, sa_column=Column(UtcTime, nullable=False))
+
+    @property
+    def said(self) -> WordsRead:
+        return WordsRead.model_validate(self.content)
 
 
 class Entry(SQLModel, table=True):
@@ -188,7 +193,7 @@ class Entry(SQLModel, table=True):
     touched: bool = False
     """True once a person changed or decided it; it is then never read again by itself."""
     content: dict[str, Any] = Field(sa_column=Column(JSON_COLUMN, nullable=False))
-    """`EntryValues` as they stand now; the reading keeps them as they came."""
+    """`EntryValues` as they stand now, see `values`; the reading keeps them as they came."""
     animal_id: int | None = Field(default=None, foreign_key="animal.id", index=True)
     """Set by confirming."""
     confirmed_how: str | None = None
@@ -197,6 +202,15 @@ class Entry(SQLModel, table=True):
     confirmed_at: dt.datetime | None = Field(default=None, sa_column=Column(UtcTime))
     reason: str | None = None
     """Why it was rejected."""
+
+    @property
+    def values(self) -> EntryValues:
+        """What it says now; setting it is the way to change that."""
+        return EntryValues.model_validate(self.content)
+
+    @values.setter
+    def values(self, values: EntryValues) -> None:
+        self.content = values.model_dump(mode="json")
 
 
 class Event(SQLModel, table=True):

@@ -15,7 +15,7 @@ from dictate.decoder.language import FILLER
 from dictate.measuring.tables import Utterance
 from dictate.settings import Settings
 from dictate.store.database import Database
-from dictate.store.queries import entries_of_note, latest_reading
+from dictate.store.queries import TYPED, entries_of_note, latest_reading
 from dictate.store.sounds import kept_path
 from dictate.store.states import EntryState, NoteState
 from dictate.store.tables import Clip, Entry, Note, Reading, Trimmer, Visit
@@ -81,11 +81,9 @@ def _words(session: Session, note: Note) -> tuple[str, ...]:
         return ()
     if any(_of(entry.content, "remark", "spoken_remark") for entry in entries):
         return ()
-    if reading.origin != "typed" and not (
-        reading.origin == "heard" and _unchanged(reading, entries)
-    ):
+    if reading.origin != TYPED and not (reading.origin == "heard" and _unchanged(reading, entries)):
         return ()
-    words = tuple(map(str, reading.content.get("words", ())))
+    words = reading.said.words
     return () if FILLER in words else words
 
 

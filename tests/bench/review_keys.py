@@ -125,7 +125,7 @@ class Evening:
             ).all()
         got: dict[str, list[EntryValues]] = {}
         for entry, clip in rows:
-            got.setdefault(clip, []).append(EntryValues.model_validate(entry.content))
+            got.setdefault(clip, []).append(entry.values)
         return sum(
             count_exact(got.get(name, []), note.entries) for name, note in self.notes.items()
         ) - sum(max(0, len(there) - len(self.notes[name].entries)) for name, there in got.items())
@@ -145,7 +145,7 @@ class Evening:
         left = list(self.notes[one.clip].entries)
         wrong_ones = []
         for entry in entries_of_note(session, one.note_id):
-            values = EntryValues.model_validate(entry.content)
+            values = entry.values
             if entry.state == EntryState.REJECTED:
                 continue
             same = next((other for other in left if same_entry(values, other)), None)

@@ -15,7 +15,6 @@ from sqlalchemy import union_all
 from sqlmodel import Session, col, func, select
 
 from dictate.entry.checking import rechecked
-from dictate.entry.values import EntryValues
 from dictate.errors import ConflictError, NotFoundError, ReviewError
 from dictate.notes.correcting import CORRECTION, judged
 from dictate.notes.following import carry_after
@@ -257,7 +256,7 @@ def _carrying_notes_agree(day: Day, session: Session, visit_id: int) -> None:
         for entry in spoken.entries:
             if entry.state == EntryState.REJECTED:
                 continue
-            values = EntryValues.model_validate(entry.content)
+            values = entry.values
             if values.carried:
                 assert values.animal == inside, _told(day, f"{entry.id} carries another animal")
             if entry.touched and entry.state == EntryState.WAITING:

@@ -162,7 +162,7 @@ class Act:
     @contextmanager
     def change(self, entry: Entry, kind: str, *, undoes: int | None = None) -> Iterator[None]:
         """Change an entry inside the block; the record holds afterwards what its state says."""
-        values, state = EntryValues.model_validate(entry.content), entry.state
+        values, state = entry.values, entry.state
         self._marks.setdefault(entry.id, {(one.id, one.what) for one in values.mark_details})
         self._states.setdefault(entry.id, state)
         with changing(self.session, entry, kind=kind, who=self.by, act=self.id, undoes=undoes):
@@ -236,7 +236,7 @@ class Act:
             state=entry.state,
             opened=entry.state == EntryState.WAITING
             and self._states.get(entry.id) == EntryState.CONFIRMED,
-            values=EntryValues.model_validate(entry.content),
+            values=entry.values,
         )
 
 

@@ -1,9 +1,8 @@
 """Adding an entry beside another one of the same note, so that undoing the act takes it away again."""
 
-from typing import Any
-
 from sqlmodel import col, func, select
 
+from dictate.entry.values import EntryValues
 from dictate.review.acts.act import Act
 from dictate.store.history import tell
 from dictate.store.states import EntryState
@@ -12,7 +11,7 @@ from dictate.store.tables import Entry
 __all__ = ["add_beside"]
 
 
-def add_beside(act: Act, of: Entry, content: dict[str, Any], *, reason: str) -> Entry:
+def add_beside(act: Act, of: Entry, values: EntryValues, *, reason: str) -> Entry:
     """Queue a new entry of the same note; `reason` is why it is discarded once the act is undone.
 
     It begins as rejected and is then brought in, so that its history has a step to take back.
@@ -27,7 +26,7 @@ def add_beside(act: Act, of: Entry, content: dict[str, Any], *, reason: str) -> 
         state=EntryState.REJECTED,
         reason=reason,
         touched=True,
-        content=content,
+        content=values.model_dump(mode="json"),
     )
     act.session.add(made)
     act.session.flush()

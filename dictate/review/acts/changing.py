@@ -85,7 +85,7 @@ def fix(
         if typed is not None:
             put_words_in(act, entry, typed)
         if texts:
-            changes = changes_from_text(EntryValues.model_validate(entry.content), texts)
+            changes = changes_from_text(entry.values, texts)
             amend_in(act, entry, changes, sure=sure)
         if then_confirm:
             confirm_in(act, entry_id, sure=sure)
@@ -99,7 +99,7 @@ def amend_in(act: Act, entry: Entry, changes: Mapping[str, Any], *, sure: bool =
             f"entry {entry.id} is rejected",
             remedy=f"`dictate undo {entry.id}` brings it back first",
         )
-    before = EntryValues.model_validate(entry.content)
+    before = entry.values
     values = checked_in(act, entry, apply_changes(before, changes))
     if entry.state == EntryState.CONFIRMED:
         if values.animal is None:
@@ -108,7 +108,7 @@ def amend_in(act: Act, entry: Entry, changes: Mapping[str, Any], *, sure: bool =
             want_roster(act.session, entry, values.animal, sure=sure)
     act.offers += offers_after(before, changes)
     with act.change(entry, "amended"):
-        entry.content, entry.touched = values.model_dump(mode="json"), True
+        entry.values, entry.touched = values, True
 
 
 def checked_in(act: Act, entry: Entry, values: EntryValues) -> EntryValues:

@@ -108,7 +108,7 @@ def unmarked(session: Session, visit_id: int) -> list[Listed]:
         .order_by(col(Entry.note_id), col(Entry.position))
     ).all()
     return [
-        Listed(id=entry.id, version=entry.version, values=EntryValues.model_validate(entry.content))
+        Listed(id=entry.id, version=entry.version, values=entry.values)
         for entry in waiting
         if not entry.content["marks"] and entry.content["animal"] is not None
     ]

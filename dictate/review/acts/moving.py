@@ -10,7 +10,7 @@ import datetime as dt
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
-from dictate.entry.values import EntryValues, FollowUpValues
+from dictate.entry.values import FollowUpValues
 from dictate.entry.wording import day
 from dictate.errors import NotFoundError, ReviewError
 from dictate.notes.correcting import CORRECTION
@@ -158,13 +158,13 @@ def _put(
 
 
 def _move_entry(act: Act, entry: Entry, visit: Visit, to: Visit) -> None:
-    values = EntryValues.model_validate(entry.content)
+    values = entry.values
     due = tuple(_due_from(one, visit.date, to.date) for one in values.follow_ups)
     strange = visit.farm_id != to.farm_id and not_on_roster(act.session, to.farm_id, values.animal)
     with act.change(entry, MOVED):
         entry.visit_id = to.id
         if entry.touched and due != values.follow_ups:
-            entry.content = values.model_copy(update={"follow_ups": due}).model_dump(mode="json")
+            entry.values = values.model_copy(update={"follow_ups": due})
         if entry.state == EntryState.CONFIRMED and strange:
             entry.state = EntryState.WAITING
             entry.confirmed_how = entry.confirmed_by = entry.confirmed_at = None

@@ -56,7 +56,7 @@ def choose_number(
             chosen = apply_changes(parted, {"animal": number})
             values = checked_in(act, entry, chosen)
             with act.change(entry, "amended"):
-                entry.content, entry.touched = values.model_dump(mode="json"), True
+                entry.values, entry.touched = values, True
         if then_confirm:
             confirm_in(act, entry_id, sure=sure)
     return act.done
@@ -67,7 +67,7 @@ def _read_behind(act: Act, entry: Entry, number: str) -> EntryValues | None:
 
     Only as long as no person has set anything but the number: what was set by hand is not read over.
     """
-    values = EntryValues.model_validate(entry.content)
+    values = entry.values
     if entry.state != EntryState.WAITING or _set_by_hand(values) or "animal" not in values.at:
         return None
     note = act.session.get_one(Note, entry.note_id)
@@ -97,7 +97,7 @@ def _set_by_hand(values: EntryValues) -> bool:
 def _hearing_of(session: Session, note: Note) -> list[Word]:
     """The hearing that was read, of the engine's."""
     reading = heard_reading(session, note.id)
-    read = reading.content.get("words") if reading else None
+    read = list(reading.said.words) if reading else None
     for words in note.hearings:
         if [word["text"] for word in words] == read:
             return [Word(**word) for word in words]

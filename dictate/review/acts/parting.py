@@ -91,12 +91,12 @@ def split(
     """
     with acting(store, settings, by) as act:
         entry = act.waiting(entry_id, version)
-        stays, goes = _parted(EntryValues.model_validate(entry.content), moved)
+        stays, goes = _parted(entry.values, moved)
         stays = checked_in(act, entry, stays)
         with act.change(entry, "amended"):
-            entry.content, entry.touched = stays.model_dump(mode="json"), True
+            entry.values, entry.touched = stays, True
         goes = checked_in(act, entry, goes.model_copy(update={"animal": animal.strip() or None}))
-        act.main = add_beside(act, entry, goes.model_dump(mode="json"), reason=_SPLIT_UNDONE)
+        act.main = add_beside(act, entry, goes, reason=_SPLIT_UNDONE)
     return act.done
 
 
@@ -126,12 +126,10 @@ def join(
             amend_in(act, entry, {"animal": found.animal})
             act.main = entry
         else:
-            values = _together(
-                *(EntryValues.model_validate(one.content) for one in (before, entry))
-            )
+            values = _together(*(one.values for one in (before, entry)))
             values = checked_in(act, before, values)
             with act.change(before, "amended"):
-                before.content, before.touched = values.model_dump(mode="json"), True
+                before.values, before.touched = values, True
             with act.change(entry, "rejected"):
                 entry.state, entry.touched = EntryState.REJECTED, True
                 entry.reason = f"joined to entry {before.id}"

@@ -1,39 +1,35 @@
 """Putting words right: an entry is read anew from what a person typed or chose word by word."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from sqlmodel import Session
 
 from dictate.entry.values import EntryValues, SpokenRemark
 from dictate.errors import ReviewError
+from dictate.notes.queueing import write_reading
 from dictate.notes.reading_notes import context_of, what_is_handed_to
-from dictate.notes.understanding import Understood, lexicon_version, understand
+from dictate.notes.understanding import Understood, understand
 from dictate.review.acts.act import Act, Done, Store, acting
 from dictate.review.acts.adding import add_beside
 from dictate.review.acts.confirming import confirm_in
 from dictate.review.changes import apply_changes
 from dictate.review.learning import offers_for_text
 from dictate.settings import Settings
-from dictate.store.queries import entries_of_note, latest_reading
+from dictate.store.queries import TYPED, entries_of_note, latest_reading
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Note, Reading, Visit
 from grammar import Carry, split_text
 
 __all__ = ["facts_of", "put_words_in", "put_words_right", "reader_for"]
 
-_NOT_FACTS = frozenset(
-    {
-        "marks",
-        "mark_details",
-        "animal_candidates",
-        "corrections",
-        "denied",
-        "carried",
-        "at",
-        "by_hand",
-    }
-)
+_HEARD = {"heard", "at", "by_hand"}
+_NOT_FACTS = dict.fromkeys(
+    (
+        "marks", "mark_details", "animal_candidates", "corrections", "denied", "carried", "at", "by_hand",
+    ),
+    True,
+)  # fmt: skip
 _TYPED_UNDONE = "came from typed words that were taken back"
 
 
@@ -80,26 +76,14 @@ def put_words_in(act: Act, entry: Entry, text: str) -> None:
     was = latest_reading(session, entry.note_id)
     carry = what_is_handed_to(session, session.get_one(Note, entry.note_id))
     understood = _read(session, act.settings, entry, text, carry)
-    contents = [values.model_dump(mode="json") for values in understood.entries]
-    session.add(
-        Reading(
-            note_id=entry.note_id,
-            origin="typed",
-            who=act.by,
-            lexicon=lexicon_version(),
-            carried_in=carry.animal,
-            carried_out=understood.carried_out,
-            content=understood.content,
-            entries=contents,
-        )
-    )
-    session.flush()
-    first, *others = _not_among(_others(session, entry), _with_chosen_animal(entry, was, contents))
+    note = session.get_one(Note, entry.note_id)
+    write_reading(session, note, understood, carry, origin=TYPED, who=act.by)
+    read = _with_chosen_animal(entry, was, understood.entries)
+    first, *others = _not_among(_others(session, entry), read)
     with act.change(entry, "typed"):
-        entry.content, entry.touched = first, True
+        entry.values, entry.touched = first, True
     for other in others:
         add_beside(act, entry, other, reason=_TYPED_UNDONE)
-    note = session.get_one(Note, entry.note_id)
     act.offers += offers_for_text([word["text"] for word in note.words], text)
 
 
@@ -113,20 +97,17 @@ def reader_for(
 
     def read(text: str) -> list[EntryValues]:
         understood = _read(session, settings, entry, text, carry)
-        contents = [values.model_dump(mode="json") for values in understood.entries]
-        contents = _not_among(others, _with_chosen_animal(entry, was, contents))
-        return [EntryValues.model_validate(one) for one in contents]
+        return _not_among(others, _with_chosen_animal(entry, was, understood.entries))
 
     return read
 
 
-def facts_of(content: dict[str, Any]) -> dict[str, Any]:
+def facts_of(values: EntryValues) -> dict[str, Any]:
     """What an entry records, without how it was heard and what was doubted."""
-    values = EntryValues.model_validate(content).model_dump(mode="json")
-    kept = {name: value for name, value in values.items() if name not in _NOT_FACTS}
-    for name in ("findings", "actions", "follow_ups"):
-        kept[name] = [{**one, "heard": "", "at": {}, "by_hand": ()} for one in kept[name]]
-    return kept
+    items = {"__all__": _HEARD}
+    return values.model_dump(
+        exclude=_NOT_FACTS | {"findings": items, "actions": items, "follow_ups": items}
+    )
 
 
 def _read(
@@ -139,42 +120,32 @@ def _read(
 
 def _spoken_remark(session: Session, entry: Entry) -> SpokenRemark | None:
     """The remark that the note's sound holds."""
-    found = (
-        EntryValues.model_validate(one.content).spoken_remark
-        for one in entries_of_note(session, entry.note_id)
-    )
+    found = (one.values.spoken_remark for one in entries_of_note(session, entry.note_id))
     return next(filter(None, found), None)
 
 
 def _with_chosen_animal(
-    entry: Entry, was: Reading | None, contents: list[dict[str, Any]]
-) -> list[dict[str, Any]]:
+    entry: Entry, was: Reading | None, read: Sequence[EntryValues]
+) -> list[EntryValues]:
     """A number that a person chose stays when the words still hold the one that was read before."""
-    read = (
+    then = (
         was.entries[entry.position]["animal"] if was and entry.position < len(was.entries) else None
     )
-    chosen = entry.content["animal"]
-    if not entry.touched or chosen in (None, read):
-        return contents
-    return [
-        apply_changes(EntryValues.model_validate(one), {"animal": chosen}).model_dump(mode="json")
-        if one["animal"] == read
-        else one
-        for one in contents
-    ]
+    chosen = entry.values.animal
+    if not entry.touched or chosen in (None, then):
+        return list(read)
+    return [apply_changes(one, {"animal": chosen}) if one.animal == then else one for one in read]
 
 
 def _others(session: Session, entry: Entry) -> list[dict[str, Any]]:
     """What the note's other entries hold."""
     return [
-        facts_of(one.content)
+        facts_of(one.values)
         for one in entries_of_note(session, entry.note_id)
         if one.id != entry.id and one.state != EntryState.REJECTED
     ]
 
 
-def _not_among(
-    others: list[dict[str, Any]], contents: list[dict[str, Any]]
-) -> list[dict[str, Any]]:
+def _not_among(others: list[dict[str, Any]], read: list[EntryValues]) -> list[EntryValues]:
     """The entries that the note's other ones do not hold already; at least one."""
-    return [one for one in contents if facts_of(one) not in others] or contents[:1]
+    return [one for one in read if facts_of(one) not in others] or read[:1]

@@ -169,7 +169,7 @@ def _past(session: Session, animal: "Animal") -> list[Past]:
     visits: dict[int, Past] = {}
     for entry, on in confirmed_entries(session, animal, most=_ENTRIES):
         past = visits.setdefault(entry.visit_id, Past(visit_id=entry.visit_id, date=on))
-        values = EntryValues.model_validate(entry.content)
+        values = entry.values
         past.said.append((entry.id, say_entry(values)))
         past.values.append(values)
     return list(visits.values())

@@ -8,7 +8,6 @@ from fastapi import APIRouter, BackgroundTasks, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import Field
 
-from dictate.entry.values import EntryValues
 from dictate.entry.wording import say_entry
 from dictate.review import acts
 from dictate.review.left_aside import left_aside
@@ -90,7 +89,7 @@ def visit(
         line = visit_lines(session, visit_id=visit_id)[0]
         aside = len(left_aside(session, visit_id))
         entries = [
-            (entry, say_entry(EntryValues.model_validate(entry.content)))
+            (entry, say_entry(entry.values))
             for entry in entries_of_visit(session, visit_id)
             if entry.reason != LEFT_ASIDE
         ]

@@ -3,7 +3,6 @@
 import pytest
 from sqlmodel import select
 
-from dictate.entry.values import EntryValues
 from dictate.hearing import FakeEngine
 from dictate.notes import live_notes
 from dictate.notes.correcting import corrected_by
@@ -50,7 +49,7 @@ def test_correction_changes_the_note_before(database, say, correction, foot, zon
     say(ULCER, correction)
 
     [[entry], [own]] = notes_of(database)
-    values = EntryValues.model_validate(entry.content)
+    values = entry.values
     assert ("waiting", "rejected") == (entry.state, own.state)
     assert (foot, zone) == (values.findings[0].foot, values.findings[0].zone)
     assert "corrected-after" in values.marks
@@ -78,7 +77,7 @@ def test_two_corrections_in_a_row_both_count(database, say) -> None:
     say(ULCER, "correction zone three", "correction right hind")
 
     [[entry], _, _] = notes_of(database)
-    finding = EntryValues.model_validate(entry.content).findings[0]
+    finding = entry.values.findings[0]
     assert ("RH", 3) == (finding.foot, finding.zone)
 
 
@@ -102,7 +101,7 @@ def test_a_note_of_its_own_changes_nothing_before(database, say, note) -> None:
 
     [[entry], [own]] = notes_of(database)
     assert ("waiting", "waiting") == (entry.state, own.state)
-    assert 4 == EntryValues.model_validate(entry.content).findings[0].zone
+    assert 4 == entry.values.findings[0].zone
 
 
 def test_a_correction_long_after_stands_alone(database, clip, run) -> None:
