@@ -22,6 +22,7 @@ from grammar.hear.spoken import restore, spoken
 from grammar.hear.words import as_words, texts
 from grammar.join.attach import Attached, attach
 from grammar.join.corrections import apply_corrections
+from grammar.join.neighbours import read_neighbours
 from grammar.join.parts import Part, bare_animals, drop_openers, split_parts
 from grammar.join.second_look import look_again
 from grammar.lexicon.lexicon import Lexicon, load_lexicon
@@ -111,6 +112,7 @@ def _read(found: Phrases, setting: _Setting, cover: Cover | None = None) -> Read
     cover = cover or choose_cover(setting.heard, found, lexicon)
     chunks = to_chunks(setting.heard, cover, lexicon)
     pieces = to_pieces(chunks, Context(lexicon=lexicon, on=setting.on))
+    pieces = read_neighbours(pieces, lexicon)
     pieces = drop_openers(bare_animals(pieces, setting.roster))
     corrected = apply_corrections(pieces)
     parts = split_parts(corrected.pieces)

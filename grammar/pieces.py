@@ -26,6 +26,7 @@ __all__ = [
     "ActionSaid",
     "Again",
     "AnimalSaid",
+    "Break",
     "Claw",
     "CorrectionCue",
     "Course",
@@ -122,6 +123,10 @@ class AnimalSaid(_Said[tuple[str, ...]]):
 
 class SameCow(_Said[str]):
     """ "same cow"."""
+
+
+class Break(_Said[str]):
+    """Where an animal's number stood among its pieces: no cue reaches over it."""
 
 
 class NextCow(_Said[str]):

@@ -11,7 +11,7 @@ from functools import lru_cache
 from typing import Any
 
 from grammar.lexicon.lexicon import Lexicon
-from grammar.records import Reading
+from grammar.records import Reading, Taken
 
 __all__ = ["Spoken", "restore", "spoken"]
 
@@ -45,21 +45,38 @@ def spoken(words: Sequence[str], end: int, lexicon: Lexicon) -> Spoken:
         return Spoken(words=list(words), at=list(range(len(words))), by_sound={}, changed=False)
     pauses = lexicon.numbers.hesitations.words
     at = [i for i in range(len(words)) if i >= end or words[i] not in pauses]
-    kept = [_without_s(words[i], lexicon) if i < end else words[i] for i in at]
+    read = [
+        (i, word) for i in at for word in (_parts(words[i], lexicon) if i < end else [words[i]])
+    ]
+    at, kept = [i for i, _ in read], [word for _, word in read]
     count = sum(i < end for i in at)
     by_sound = _inside(kept[:count], lexicon) | _feet(kept[:count], lexicon)
     if not _sounds(lexicon).isdisjoint(kept[:count]):
-        plain = [by_sound.get(i, word) for i, word in enumerate(kept[:count])]
-        by_sound |= _by_sound(plain, lexicon)
-    read = [by_sound.get(i, word) for i, word in enumerate(kept)]
+        sure = [by_sound.get(i, word) for i, word in enumerate(kept[:count])]
+        by_sound |= _by_sound(sure, lexicon)
+    plain = [by_sound.get(i, word) for i, word in enumerate(kept)]
     said = {i: kept[i] for i in by_sound}
-    return Spoken(words=read, at=at, by_sound=said, changed=read != list(words))
+    return Spoken(words=plain, at=at, by_sound=said, changed=plain != list(words))
 
 
-def _without_s(word: str, lexicon: Lexicon) -> str:
-    """ "four oh seven's back right" is four oh seven."""
+def _parts(word: str, lexicon: Lexicon) -> list[str]:
+    """ "Four oh seven's back right" is four oh seven; "toe's overgrown" is toe is overgrown.
+
+    Words that stand with their 's in the lexicon ("that's", "mortellaro's") stay whole.
+    """
     stem = word.removesuffix("'s")
-    return stem if stem not in (word, "one") and _is_number(stem, lexicon) else word
+    if stem in (word, "one"):
+        return [word]
+    if _is_number(stem, lexicon):
+        return [stem]
+    known = _single_words(lexicon)
+    return [stem, "is"] if stem in known and word not in known else [word]
+
+
+@lru_cache(maxsize=4)
+def _single_words(lexicon: Lexicon) -> frozenset[str]:
+    """Return every word that some phrase of the lexicon is made of, and the fillers."""
+    return lexicon.fillers | {word for phrase in lexicon.terms for word in phrase.split()}
 
 
 @lru_cache(maxsize=4)
@@ -251,7 +268,19 @@ def restore(reading: Reading, read: Spoken, heard: Sequence[str]) -> Reading:
         return reading
     restored: Reading = _restore(replace(reading, words=()), read, heard)
     leftover = tuple(read.at[i] for i in reading.leftover)
-    return replace(restored, words=reading.words, leftover=leftover)
+    return replace(
+        restored, words=reading.words, leftover=leftover, taken=_apart(restored.taken, leftover)
+    )
+
+
+def _apart(taken: Sequence[Taken], leftover: Sequence[int]) -> tuple[Taken, ...]:
+    """Of "toe's", read as two words, only the first says what took it, or that nothing did."""
+    found: list[Taken] = []
+    for one in taken:
+        first = max(one.first, found[-1].last if found else 0)
+        if first < one.last and first not in leftover:
+            found.append(replace(one, first=first))
+    return tuple(found)
 
 
 def _restore(value: Any, read: Spoken, heard: Sequence[str]) -> Any:

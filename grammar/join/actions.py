@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from grammar.join.cursor import back, find_back, get, past
+from grammar.join.feet import ALL_FEET
 from grammar.join.finding_slots import OTHER_CLAW, Feet, claw_slots
 from grammar.join.findings import Found
 from grammar.join.work import Work
@@ -31,6 +32,7 @@ __all__ = ["ActionPlan", "make_actions", "plan_actions"]
 
 _ON_CLAW = (*CLAWS, Region, Severity, Zone, Tissue)
 """What may stand between a foot and what is said of it."""
+_TWO = frozenset({"two", "both"})
 _WHOLE_ANIMAL = "functional trim"
 """Said before any foot it is of the whole animal."""
 
@@ -134,6 +136,11 @@ def _own_claw(work: Work, head: int) -> int | None:
     """Sites joined by "on" or said directly behind an action are its own; else a claw before it."""
     claw: int | None = None
     first = past(work.pieces, head + 1, (Material,))
+    if _names_two(work, head, first):
+        work.owned.add(first + 1)
+        if not isinstance(get(work.pieces, first + 4), Lesion):
+            work.owned.add(first + 3)
+        return first + 1
     for at in range(first, past(work.pieces, first, (*CLAWS, *FEET, Region))):
         two = isinstance(work.pieces[at], CLAWS) and isinstance(get(work.pieces, at + 1), CLAWS)
         if not work.link[at] and not two and _of_another(work, head, at):
@@ -145,6 +152,18 @@ def _own_claw(work: Work, head: int) -> int | None:
         if not isinstance(work.pieces[at], FEET):
             work.owned.add(at)
     return claw
+
+
+def _names_two(work: Work, head: int, first: int) -> bool:
+    """ "Took off two blocks, left hind inner, right hind inner": each foot with its claw."""
+    said = work.pieces[head].heard.split()
+    listed = (Foot, Claw, Foot, Claw)
+    pieces = work.pieces[first : first + len(listed)]
+    return (
+        not _TWO.isdisjoint(said)
+        and len(pieces) == len(listed)
+        and all(map(isinstance, pieces, listed))
+    )
 
 
 def _of_another(work: Work, head: int, at: int) -> bool:
@@ -205,7 +224,7 @@ def make_actions(
                 Action(kind=kind, foot=foot_slot, claw=claw, material=_material(work, plan))
                 for claw in _claw_slots(work, claw_piece, sore.get(foot))
             ]
-        if not found.findings:
+        if not found.findings or _names_two(work, plan.head, site or 0):
             made += [
                 Action(
                     kind=kind,
@@ -228,6 +247,8 @@ def _listed_sites(work: Work, plan: ActionPlan, site: int | None) -> list[int]:
     first = past(work.pieces, plan.head + 1, (Material,))
     if site != first or plan.claw != first + 1:
         return []
+    if _names_two(work, plan.head, first):
+        return [first + 2]
     listed = range(first + 2, len(work.pieces), 2)
     whole = all(
         isinstance(work.pieces[at], Foot) and isinstance(get(work.pieces, at + 1), Claw)
@@ -330,7 +351,8 @@ def _picked(work: Work, at: int, feet: tuple[str, ...], known: set[str]) -> bool
         if not listed and "and" not in work.said_before(after):
             return False
     if isinstance(work.pieces[at], Foot):
-        return last and (set(feet) < known or (bool(known) and known < set(feet)))
+        whole = _kind(work, at - 1) == _WHOLE_ANIMAL and set(feet) == set(ALL_FEET)
+        return whole or (last and (not known or set(feet) < known or known <= set(feet)))
     return work.pieces[at].heard.startswith("the ") or set(feet) < known
 
 

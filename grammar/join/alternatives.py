@@ -33,6 +33,7 @@ from grammar.records import Question
 
 __all__ = ["take_alternatives"]
 
+_HEDGES = frozenset({"could", "might", "may", "maybe", "perhaps", "possibly", "either"})
 _GROUPS: tuple[tuple[Kinds, Kinds], ...] = (
     (FINDINGS, (*MODIFIERS, Zone, Region, *CLAWS)),
     (FEET, CLAWS),
@@ -52,11 +53,22 @@ def take_alternatives(work: Work) -> None:
     """Keep the first of two, and ask which it was."""
     gone: set[int] = set()
     for at in range(1, len(work.pieces)):
-        if at not in gone and "or" in work.said_before(at):
+        if at not in gone and ("or" in work.said_before(at) or _hedged_twice(work, at)):
             gone |= _part(work, at)
     for at, piece in enumerate(work.pieces):
         gone |= _within(work, at, piece)
     work.drop(gone)
+
+
+def _hedged_twice(work: Work, at: int) -> bool:
+    """ "Could be foul, could be dermatitis"."""
+    first = back(work.pieces, at - 1, (*MODIFIERS, Zone, Region, *CLAWS))
+    if not isinstance(work.pieces[at], FINDINGS) or not isinstance(
+        get(work.pieces, first), FINDINGS
+    ):
+        return False
+    hedges = [set(_HEDGES) & set(work.said_before(one)) for one in (first, at)]
+    return bool(hedges[0] & hedges[1])
 
 
 def _part(work: Work, at: int) -> set[int]:

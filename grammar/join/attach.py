@@ -6,6 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from grammar.join.actions import make_actions, plan_actions
+from grammar.join.each_claw import find_each_claw
 from grammar.join.feet import resolve_feet
 from grammar.join.findings import find_findings
 from grammar.join.follow_ups import find_follow_ups
@@ -39,8 +40,9 @@ def attach(pieces: Sequence[Piece], lexicon: Lexicon) -> Attached:
     repeated, copied = copy_again(spread_lists(moods.pieces))
     work = prepare(repeated, lexicon)
     feet = resolve_feet(work)
+    each = find_each_claw(work, feet)
     plans = plan_actions(work)
-    found = find_findings(work, feet)
+    found = find_findings(work, feet, each)
     follow_ups, dated = find_follow_ups(work)
     plans = [plan for plan in plans if plan.head not in dated]
     actions = make_actions(work, plans, feet, found)

@@ -188,6 +188,8 @@ class _Editor:
         """ "no" before a site or a number corrects; before a lesion or an action it denies."""
         position = next_solid(self.pieces, at + 1)
         after = get(self.pieces, position)
+        if isinstance(after, CorrectionCue):
+            return at + 1  # "no, I tell a lie, it's the right hind"
         if isinstance(after, Material):
             return self._correct(at) if self._other_material(position) else None
         if after is None or not (isinstance(after, _BY_NO) or is_side(after)):

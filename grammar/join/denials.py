@@ -19,6 +19,7 @@ from grammar.pieces import (
     NotNeeded,
     Piece,
     Region,
+    Severity,
     StatusSaid,
     Tissue,
     is_linked,
@@ -37,6 +38,14 @@ _DOABLE = (*_DEEDS, Material)
 """What may be said not to be needed."""
 _TURNS = frozenset({"just", "only", "but", "both"})
 """What turns from a denial to what is there: "not bad, both dermatitis"."""
+_BODY = frozenset({"feet", "foot", "claws", "hooves", "hoof", "legs"})
+_LOOKS = frozenset(
+    {"great", "pretty", "nice", "happy", "ideal", "clever", "ready", "sure", "much", "easy"}
+)
+_OWN_OBJECT = _BODY | _LOOKS
+"""What a denial may be of, and that makes no piece of its own: "not pretty, M2"."""
+_PREDICATES = frozenset({"not", "isn't", "is not", "not a"})
+"""Denials of an adjective alone: "not bad, dermatitis"."""
 _THINGS = frozenset({"pus", "smell", "heat", "separation", "granulation"})
 """What is seen in a lesion and is a thing of its own: no adjective of what is said next."""
 _OF_A_DEED = (*CLAWS, *FEET, Region)
@@ -77,6 +86,9 @@ def take_denied(pieces: Sequence[Piece], before: Sequence[str]) -> Denials:
 
 def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
     pieces = found.pieces
+    if at + 1 < len(pieces) and not _OWN_OBJECT.isdisjoint(before[at + 1].split()):
+        found.gone.add(at)  # "it's not her feet, ask the vet"
+        return
     last = _end(pieces, at, before)
     state = pieces[last]
     if last == at + 1 and isinstance(state, StatusSaid) and state.opposite:
@@ -114,11 +126,14 @@ def _end(pieces: Sequence[Piece], at: int, before: Sequence[str]) -> int:
     """Return the last piece a denial reaches: "no bad ulcer", "not bleeding", "no rubber block"."""
     if isinstance(pieces[at], Not) and isinstance(get(pieces, at + 1), (Tissue, Course)):
         return at + 1  # "not bleeding, sole ulcer outer"
+    if pieces[at].heard in _PREDICATES and isinstance(get(pieces, at + 1), Severity):
+        return at + 1
     if isinstance(thing := get(pieces, at + 1), Tissue) and thing.value in _THINGS:
         return at + 1  # "no pus, no smell, white line outer"
     after = past(pieces, at + 1, (*MODIFIERS, Material))
     for i in range(at + 1, min(after + 1, len(pieces))):
-        if not _TURNS.isdisjoint(before[i].split()):
+        turns = {*before[i].split(), pieces[i].heard.split()[0]}
+        if not _TURNS.isdisjoint(turns):
             return min(at + 1, i - 1)  # "no pus, just a bruise"
     if isinstance(get(pieces, after), _HEADS):
         ahead = pieces[at + 1 : after]

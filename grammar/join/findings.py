@@ -6,7 +6,10 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from grammar.join.assign import assign_carried, assign_own
+from grammar.join.beside import leads_to_lesion
 from grammar.join.cursor import back, get, past, seek
+from grammar.join.each_claw import EachClaw
+from grammar.join.feet import ALL_FEET
 from grammar.join.finding_slots import (
     OTHER_CLAW,
     Feet,
@@ -17,12 +20,12 @@ from grammar.join.finding_slots import (
     zone_slots,
 )
 from grammar.join.narrowing import find_narrowing
-from grammar.join.prepare import leads_to_lesion
 from grammar.join.work import Work
 from grammar.pieces import (
     CLAWS,
     FEET,
     MODIFIERS,
+    ActionSaid,
     Course,
     Denied,
     Foot,
@@ -59,7 +62,7 @@ class Found:
         return {claw for head, claw in self.claw_of.items() if claw > head}
 
 
-def find_findings(work: Work, feet: Feet) -> Found:
+def find_findings(work: Work, feet: Feet, each: EachClaw) -> Found:
     """Make one finding for each lesion, foot, claw and zone said."""
     heads = work.at(Lesion)
     regions = [i for i in work.at(Region) if i not in work.owned]
@@ -68,7 +71,9 @@ def find_findings(work: Work, feet: Feet) -> Found:
         return Found()
     narrowing = find_narrowing(work, feet)
     linked_feet = _linked(work, heads, FEET)
-    sites = [i for i in _feet_of_lesions(work, feet, heads[-1]) if i not in narrowing.sites]
+    sites = [
+        i for i in _feet_of_lesions(work, feet, heads[-1]) if i not in narrowing.sites | each.sites
+    ]
     foot_of = _own_feet(work, heads, assign_carried(heads, sites, linked_feet), sites)
     claw_of = _assign_claws(work, heads, foot_of)
     zone_of = _of_both(work, heads, assign_own(heads, work.at(Zone)))
@@ -85,10 +90,17 @@ def find_findings(work: Work, feet: Feet) -> Found:
             found += expand(
                 without_site(work, head, region_of[head], own),
                 feet=[foot],
-                claws=_claws(work, claw_of.get(head), foot, said_claws),
+                claws=_claws(work, _claw_at(head, foot, claw_of, each), foot, said_claws),
                 zones=zone_slots(work, head, zone_of[head], region_of[head]),
             )
     return Found(findings=tuple(_merge(found)), foot_of=foot_of, claw_of=claw_of)
+
+
+def _claw_at(
+    head: int, foot: Slot[str] | None, claw_of: Mapping[int, int], each: EachClaw
+) -> int | None:
+    told = each.of(head, foot.value if foot is not None else None)
+    return told if told is not None else claw_of.get(head)
 
 
 def _of_both(
@@ -189,9 +201,18 @@ def _feet_of_lesions(work: Work, feet: Feet, last_head: int) -> list[int]:
     found: list[int] = []
     for site in sorted(feet):
         denies = isinstance(get(work.pieces, past(work.pieces, site + 1, CLAWS)), Denied)
+        if _is_trimmed(work, site, feet[site]) and site > last_head:
+            continue  # "she's grand, trimmed all four"
         if site < last_head or work.link[site] or not denies:
             found.append(site)
-    return found or sorted(feet)
+    return found or [site for site in sorted(feet) if not _is_trimmed(work, site, feet[site])]
+
+
+def _is_trimmed(work: Work, site: int, feet: tuple[str, ...]) -> bool:
+    """Whether all four feet are said only of a trim: "trimmed all four"."""
+    deed = get(work.pieces, site - 1)
+    trimmed = isinstance(deed, ActionSaid) and deed.value == "functional trim"
+    return trimmed and not work.link[site] and set(feet) == set(ALL_FEET)
 
 
 def _linked(work: Work, heads: Sequence[int], kinds: Kinds) -> dict[int, int]:

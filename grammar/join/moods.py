@@ -9,7 +9,7 @@ and everything said of the past is marked, for somebody must know of it.
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 
-from grammar.join.cursor import back, get, past
+from grammar.join.cursor import back, get, past, seek
 from grammar.pieces import (
     CLAWS,
     FEET,
@@ -73,9 +73,13 @@ class Moods:
 
     def set_aside(self, at: int, check: str, what: str) -> None:
         """Take a head out and say so in a mark."""
+        self.ask(at, check, what)
+        self.silence(at)
+
+    def ask(self, at: int, check: str, what: str) -> None:
+        """Mark a piece."""
         piece = self.pieces[at]
         self.questions.append(Question(check=check, what=what, first=piece.first, last=piece.last))
-        self.silence(at)
 
     def deny(self, at: int) -> None:
         piece = self.pieces[at]
@@ -217,6 +221,8 @@ def _undo(moods: Moods, at: int, *, later: bool) -> None:
         due = piece.if_dated or _DUE.get(piece.value)
         if due is not None:
             moods.pieces[at] = turned(piece, FollowUpSaid, value=due)
+            if piece.if_dated is None and seek(moods.pieces, 0, (TimeSaid,)) is None:
+                moods.ask(at, "action-not-done", f"{piece.heard!r} was said as not yet done")
             return
     _silence_own(moods, at)
     if later:
@@ -238,9 +244,13 @@ def _put_in_the_past(moods: Moods, at: int) -> None:
     """ "Had an ulcer last time, clean now": what was before is no finding of today."""
     kinds = (*FINDINGS, ActionSaid, StatusSaid)
     cue = moods.pieces[at]
+    time = back(moods.pieces, at - 1, LINKS)
+    if cue.heard == "ago" and isinstance(get(moods.pieces, time), TimeSaid):
+        moods.silence(time)
     behind = isinstance(cue, Past) and cue.behind
     head = _behind(moods.pieces, at, kinds) if behind else None
-    if head is None:
+    said = behind and any(isinstance(one, kinds) for one in moods.pieces[:at])
+    if head is None and not said:  # "ulcer, same place as in the spring, block on the inside"
         head = _ahead(moods.pieces, at, kinds)
     if head is not None:
         piece = moods.pieces[head]

@@ -10,6 +10,7 @@ from grammar.pieces import (
     FEET,
     LINKS,
     AnimalSaid,
+    Break,
     CorrectionCue,
     Filler,
     Leftover,
@@ -131,6 +132,8 @@ def split_parts(pieces: Sequence[Piece]) -> list[Part]:
                 parts.append(part)
                 if piece.rule == BARE_RULE and _names_animal(parts[-2].pieces):
                     part.pieces.append(parts[-2].pieces.pop())
+            if part.pieces:
+                part.pieces.append(turned(piece, Break, value=piece.heard, corrections=()))
             part.animal = piece
             part.cued = not piece.bare
         elif isinstance(piece, NextCow):

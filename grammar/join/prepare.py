@@ -1,15 +1,22 @@
 """One animal's pieces made ready: denials taken out, what belongs together joined."""
 
-import itertools
 from collections.abc import Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import replace
 
 from grammar.join.alternatives import take_alternatives
+from grammar.join.beside import (
+    drop_weak,
+    join_foreign_bodies,
+    leads_to_lesion,
+    narrow_places,
+    read_regions,
+    read_stages,
+    read_states,
+)
 from grammar.join.cursor import back, find_back, get, past, seek
 from grammar.join.denials import take_denied
 from grammar.join.feet import ALL_FEET
-from grammar.join.narrowing import said_first
 from grammar.join.replacing import half_foot
 from grammar.join.work import Work
 from grammar.lexicon.lexicon import Lexicon
@@ -21,29 +28,24 @@ from grammar.pieces import (
     MODIFIERS,
     UNTAKEN,
     ActionSaid,
+    Break,
     Claw,
-    Denied,
     Except,
     Filler,
     Foot,
-    ForeignBody,
-    HalfFoot,
     Lesion,
     Material,
-    MeasureSaid,
+    On,
     Piece,
     Region,
-    Severity,
     Stage,
-    Tissue,
     Zone,
     is_linked,
     is_side,
     turned,
 )
-from grammar.records import How
 
-__all__ = ["leads_to_lesion", "prepare"]
+__all__ = ["prepare"]
 
 _LINK_WORDS = frozenset({"to", "under", "onto", "in", "at"})
 _OF_A_FOOT = (Lesion, Stage, Claw)
@@ -63,7 +65,7 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
             linked = _links_on(piece, linked)
             before = f"{before} {piece.heard}".strip()
             continue
-        if isinstance(piece, UNTAKEN):
+        if isinstance(piece, (*UNTAKEN, Break)):
             continue
         kept.append(piece)
         link.append(linked or is_linked(piece))
@@ -74,11 +76,13 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
         _take_exceptions,
         _take_denied,
         take_alternatives,
-        _join_foreign_bodies,
-        _narrow_places,
+        join_foreign_bodies,
+        narrow_places,
         _join_feet,
-        _stages_alone,
-        _regions_alone,
+        read_stages,
+        read_regions,
+        read_states,
+        drop_weak,
     ):
         step(work)
     return work
@@ -114,8 +118,10 @@ def _is_foot(pieces: Sequence[Piece], at: int, foot: Piece, before: Piece | None
         return False
     if after is None or _is_word(after, {"and"}):
         return isinstance(before, (ActionSaid, Material))
+    if isinstance(get(pieces, past(pieces, at, (Filler, On))), CLAWS):
+        return True  # "both hinds ulcer, left on the outer, right on the inner"
     if _is_word(after, COPULAS):
-        after = get(pieces, at + 1)
+        after = get(pieces, past(pieces, at + 1, (Filler,)))  # "left is an m four"
     return isinstance(after, (*MODIFIERS, ActionSaid))  # "both hinds, left wrapped, right sprayed"
 
 
@@ -197,70 +203,6 @@ def _take_denied(work: Work) -> None:
     work.denied = tuple(found.slots)
 
 
-def _join_foreign_bodies(work: Work) -> None:
-    """ "half inch screw" and "foreign body, a screw" are one foreign body."""
-    gone: set[int] = set()
-    for i, piece in enumerate(work.pieces):
-        if not isinstance(piece, ForeignBody):
-            continue
-        said = piece.value
-        first, corrections = piece.first, piece.corrections
-        before = i - 1
-        size = get(work.pieces, before)
-        if isinstance(size, MeasureSaid) and not size.what:
-            said = f"{size.heard.removeprefix('a ').removeprefix('an ')} {said}"
-            first, corrections = size.first, size.corrections + corrections
-            gone.add(before)
-            before -= 1
-        plain = get(work.pieces, before)
-        if isinstance(plain, Lesion) and plain.value == "foreign body" and plain.object is None:
-            first = plain.first
-            gone.add(before)
-        work.pieces[i] = turned(
-            piece, Lesion, value="foreign body", first=first, heard=said, object=said,
-            corrections=corrections,
-        )  # fmt: skip
-    work.drop(gone)
-
-
-def _narrow_places(work: Work) -> None:
-    """ "behind left", "in front, the left one" are one foot; "in front, the left hind" is the hind."""
-    gone: set[int] = set()
-    for at, piece in enumerate(work.pieces):
-        if not isinstance(piece, Foot) or not piece.place:
-            continue
-        for near in (at + 1, at - 1):
-            other = get(work.pieces, near)
-            if near in gone or not isinstance(other, (HalfFoot, Foot, Region)):
-                continue
-            narrowed = _narrowed(piece, other, behind=near > at)
-            if narrowed is None:
-                continue
-            work.pieces[near] = narrowed
-            gone.add(at)
-            break
-        before = find_back(work.pieces, at - 1, (Foot,), ())
-        known = work.pieces[before] if before is not None else None
-        said_of = not leads_to_lesion(work.pieces, at + 1)
-        if said_of and isinstance(known, Foot) and set(known.value) < set(piece.value):
-            gone.add(at)  # "right hind, a little dermatitis in behind"
-    work.drop(gone)
-
-
-def _narrowed(place: Foot, other: Piece, *, behind: bool) -> Piece | None:
-    """Return what a place and the foot or region next to it come to; None where nothing."""
-    if isinstance(other, HalfFoot) and not other.is_end:
-        feet = tuple(foot for foot in place.value if foot[0] == other.value[0].upper())
-        first, last = (place, other) if behind else (other, place)
-        heard = f"{first.heard} {last.heard}"
-        return turned(other, Foot, value=feet, first=first.first, last=last.last, heard=heard)
-    if isinstance(other, Region):
-        return other if behind and place.heard == "behind" else None  # "behind the toe"
-    if isinstance(other, Foot) and behind and not other.place and len(other.value) == 1:
-        return other
-    return None
-
-
 def _join_feet(work: Work) -> None:
     """ "left hind and right hind" is a pair, unless each has its own lesion."""
     gone: set[int] = set()
@@ -281,55 +223,3 @@ def _join_feet(work: Work) -> None:
         )  # fmt: skip
         work.link[after] = work.link[i]
     work.drop(gone)
-
-
-def leads_to_lesion(pieces: Sequence[Piece], at: int) -> bool:
-    """Whether a lesion follows at once, past its claw, zone and severity."""
-    after = get(pieces, past(pieces, at, (*CLAWS, Severity, Zone, Tissue)))
-    return isinstance(after, (Lesion, Stage, Denied))
-
-
-def _stages_alone(work: Work) -> None:
-    """A stage in a foot's part without any lesion stands for digital dermatitis."""
-    edges = [-1, *work.at(*FEET), len(work.pieces)]
-    of_a_part = said_first(work)
-    lesion_first = False
-    for start, end in itertools.pairwise(edges):
-        inside = work.pieces[start + 1 : end]
-        lesions = any(isinstance(one, Lesion) and one.value != "no lesion" for one in inside)
-        if start == -1 and lesions:
-            lesion_first = True
-            continue
-        alone = (i for i in range(start + 1, end) if i not in of_a_part)
-        first = next((i for i in alone if isinstance(work.pieces[i], Stage)), None)
-        if first is not None and not lesions and (not lesion_first or _goes_on(work, first)):
-            work.pieces[first] = turned(
-                work.pieces[first], Lesion, value="digital dermatitis", how=How.INFERRED,
-                rejected=(), stage=work.pieces[first],
-            )  # fmt: skip
-        lesion_first = False
-
-
-def _goes_on(work: Work, stage: int) -> bool:
-    """ "digi m two on the hinds and m one on the fronts": a stage that a foot of its own follows."""
-    other, before, after = (get(work.pieces, stage + step) for step in (-2, -1, 1))
-    pairs = isinstance(other, Stage) and isinstance(before, FEET) and isinstance(after, FEET)
-    return pairs and work.link[stage - 1] and work.link[stage + 1]
-
-
-def _regions_alone(work: Work) -> None:
-    """ "white line at the toe" without a lesion beside it is white line disease there."""
-    skip = (*CLAWS, Severity, Tissue, Stage)
-    for i, piece in enumerate(work.pieces):
-        if not isinstance(piece, Region) or not piece.lesion_alone:
-            continue
-        before = next(
-            (p for p in work.pieces[max(0, i - 3) : i][::-1] if not isinstance(p, skip)), None
-        )
-        after = next((p for p in work.pieces[i + 1 : i + 4] if not isinstance(p, skip)), None)
-        if not isinstance(before, (Lesion, ActionSaid)) and not isinstance(after, Lesion):
-            how = How.REPAIRED if piece.how is How.REPAIRED else How.ALIAS
-            work.pieces[i] = turned(
-                piece, Lesion, value=piece.lesion_alone, how=how, zone=piece.zone,
-                region=piece.value,
-            )  # fmt: skip

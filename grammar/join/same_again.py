@@ -43,6 +43,7 @@ _NOT_COPIED = (
     *FEET, FollowUpSaid, TimeSaid, StatusSaid, Score, MeasureSaid, Again, Number, Leftover, Course,
 )  # fmt: skip
 _OF_ACTIONS = (ActionSaid, Material, On, With)
+_TOO = frozenset({"too", "as well", "also", "likewise"})
 _TAKES_UP = (Lesion, Stage, No, Not, Again, *CLAWS)
 """What says something of its own of the foot before it."""
 
@@ -98,6 +99,8 @@ def copy_again(pieces: Sequence[Piece]) -> tuple[list[Piece], tuple[int, int] | 
         piece = pieces[at]
         if is_side(piece) and isinstance(get(pieces, past(pieces, at + 1, LINKS)), Again):
             piece = half_foot(piece)  # "left the same"
+        if _is_too(pieces, at, result):
+            piece = turned(piece, Again, value=piece.heard)
         if _is_other_too(pieces, at) and (copied := _copy(result, [piece])):
             where = (piece.first, piece.last)
             result += [piece, *copied]
@@ -133,6 +136,19 @@ def _is_other_too(pieces: Sequence[Piece], at: int) -> bool:
     joined = any(isinstance(one, Filler) and one.value == "and" for one in joint)
     after = get(pieces, past(pieces, at + 1, LINKS))
     return joined and not isinstance(after, (*_TAKES_UP, *MODIFIERS, ActionSaid))
+
+
+def _is_too(pieces: Sequence[Piece], at: int, said: Sequence[Piece]) -> bool:
+    """ "Toe ulcer outer, and the left front too": a foot joined by "and" of which no more is said."""
+    if not isinstance(pieces[at], Filler) or pieces[at].heard not in _TOO:
+        return False
+    foot = back(said, len(said) - 1, (Claw,))
+    if not isinstance(get(said, foot), FEET):
+        return False
+    joint = said[back(said, foot - 1, LINKS) + 1 : foot]
+    joined = any(isinstance(one, Filler) and one.value == "and" for one in joint)
+    after = get(pieces, past(pieces, at + 1, LINKS))
+    return joined and not isinstance(after, (*_TAKES_UP, *MODIFIERS))
 
 
 def _site_after(pieces: Sequence[Piece], at: int) -> tuple[list[Piece], int]:

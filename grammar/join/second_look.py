@@ -40,6 +40,8 @@ MARGIN = 0.12
 """The next phrase with another meaning must be further away by this much."""
 _WHOLE = frozenset({"FOOT", "WHEN", "FILL"})
 """Tags of phrases that no guess may break up."""
+_CUES = frozenset({"GONE", "PAST", "NOT", "NO", "UNDONE", "LEFTUNDONE", "CORRECTION", "EXCEPT"})
+"""Tags of words that act on others."""
 _HOLE = "_"
 
 _Tried = tuple[int, "Guess", Reading, Found]
@@ -234,7 +236,7 @@ def _alike(words: Sequence[str], first: int, last: int, lexicon: Lexicon) -> Ite
     if not lexicon.number_words.isdisjoint(heard) or any(map(str.isdecimal, heard)):
         return
     for hole, word in enumerate(heard):
-        if lexicon.fills_a_slot(word):
+        if lexicon.fills_a_slot(word) or _is_cue(word, lexicon):
             continue
         near: dict[tuple[str, object], tuple[float, Term]] = {}
         for term in _with_a_hole(lexicon).get((*heard[:hole], _HOLE, *heard[hole + 1 :]), ()):
@@ -250,6 +252,12 @@ def _alike(words: Sequence[str], first: int, last: int, lexicon: Lexicon) -> Ite
                 )  # fmt: skip
 
 
+def _is_cue(word: str, lexicon: Lexicon) -> bool:
+    """ "Gone", "not", "last": a word that alone acts on others was hardly misheard for a term."""
+    term = lexicon.terms.get(word)
+    return term is not None and term.tag in _CUES
+
+
 def _far(heard: str, said: str, lexicon: Lexicon) -> float:
     """A word that says nothing stands for anything, but not closely."""
     distance = word_distance(heard, said)
@@ -259,7 +267,8 @@ def _far(heard: str, said: str, lexicon: Lexicon) -> float:
 def _alone(words: Sequence[str], first: int, last: int, lexicon: Lexicon) -> Iterator[Guess]:
     """The phrases of one word that an unknown word sounds like, further away than repair goes."""
     heard = words[first]
-    if heard in lexicon.vocabulary or not heard.isalpha() or len(heard) < LETTERS_MIN:
+    known = heard in lexicon.vocabulary or heard in lexicon.fillers
+    if known or not heard.isalpha() or len(heard) < LETTERS_MIN:
         return
     for near in sounding_like(heard, lexicon):
         yield Guess(

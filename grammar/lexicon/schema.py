@@ -29,6 +29,8 @@ class LesionRow(Row):
     zones_source: str | None = None
     staged: bool = False
     unsure: dict[str, tuple[str, ...]] = {}
+    weak: tuple[str, ...] = ()
+    """How phrases begin that say nothing where a lesion was said of the same site before."""
 
 
 class FootRow(Row):

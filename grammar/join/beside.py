@@ -1,0 +1,203 @@
+"""What a piece means beside its neighbours: a size and a thing, a place and a side, a stage alone."""
+
+import itertools
+from collections.abc import Sequence
+
+from grammar.join.cursor import back, find_back, get, past
+from grammar.join.narrowing import said_first
+from grammar.join.work import Work
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    ActionSaid,
+    Course,
+    Denied,
+    Foot,
+    ForeignBody,
+    HalfFoot,
+    Lesion,
+    MeasureSaid,
+    Piece,
+    Region,
+    Severity,
+    Stage,
+    StatusSaid,
+    Tissue,
+    Zone,
+    turned,
+)
+from grammar.records import How
+
+__all__ = [
+    "drop_weak",
+    "join_foreign_bodies",
+    "leads_to_lesion",
+    "narrow_places",
+    "read_regions",
+    "read_stages",
+    "read_states",
+]
+
+_OTHERWISE = frozenset({"else", "otherwise", "under", "underneath", "beneath", "apart"})
+_ADVERBS = frozenset({"good", "lovely", "fine", "nice", "perfect", "grand"})
+_SWOLLEN = frozenset({"swollen", "swelling"})
+_DRY = "dry cow"
+
+
+def join_foreign_bodies(work: Work) -> None:
+    """ "half inch screw" and "foreign body, a screw" are one foreign body."""
+    gone: set[int] = set()
+    for i, piece in enumerate(work.pieces):
+        if not isinstance(piece, ForeignBody):
+            continue
+        said = piece.value
+        first, corrections = piece.first, piece.corrections
+        before = i - 1
+        size = get(work.pieces, before)
+        if isinstance(size, MeasureSaid) and not size.what:
+            said = f"{size.heard.removeprefix('a ').removeprefix('an ')} {said}"
+            first, corrections = size.first, size.corrections + corrections
+            gone.add(before)
+            before -= 1
+        plain = get(work.pieces, before)
+        if isinstance(plain, Lesion) and plain.value == "foreign body" and plain.object is None:
+            first = plain.first
+            gone.add(before)
+        work.pieces[i] = turned(
+            piece, Lesion, value="foreign body", first=first, heard=said, object=said,
+            corrections=corrections,
+        )  # fmt: skip
+    work.drop(gone)
+
+
+def narrow_places(work: Work) -> None:
+    """ "behind left", "in front, the left one" are one foot; "in front, the left hind" is the hind."""
+    gone: set[int] = set()
+    for at, piece in enumerate(work.pieces):
+        if not isinstance(piece, Foot) or not piece.place:
+            continue
+        for near in (at + 1, at - 1):
+            other = get(work.pieces, near)
+            if near in gone or not isinstance(other, (HalfFoot, Foot, Region)):
+                continue
+            narrowed = _narrowed(piece, other, behind=near > at)
+            if narrowed is None:
+                continue
+            work.pieces[near] = narrowed
+            gone.add(at)
+            break
+        before = find_back(work.pieces, at - 1, (Foot,), ())
+        known = work.pieces[before] if before is not None else None
+        said_of = not leads_to_lesion(work.pieces, at + 1)
+        if said_of and isinstance(known, Foot) and set(known.value) < set(piece.value):
+            gone.add(at)  # "right hind, a little dermatitis in behind"
+    work.drop(gone)
+
+
+def _narrowed(place: Foot, other: Piece, *, behind: bool) -> Piece | None:
+    """Return what a place and the foot or region next to it come to; None where nothing."""
+    if isinstance(other, HalfFoot) and not other.is_end:
+        feet = tuple(foot for foot in place.value if foot[0] == other.value[0].upper())
+        first, last = (place, other) if behind else (other, place)
+        heard = f"{first.heard} {last.heard}"
+        return turned(other, Foot, value=feet, first=first.first, last=last.last, heard=heard)
+    if isinstance(other, Region):
+        return other if behind and place.heard == "behind" else None  # "behind the toe"
+    if isinstance(other, Foot) and behind and not other.place and len(other.value) == 1:
+        return other
+    return None
+
+
+def leads_to_lesion(pieces: Sequence[Piece], at: int) -> bool:
+    """Whether a lesion follows at once, past its claw, zone and severity."""
+    after = get(pieces, past(pieces, at, (*CLAWS, Severity, Zone, Tissue)))
+    return isinstance(after, (Lesion, Stage, Denied))
+
+
+def read_stages(work: Work) -> None:
+    """A stage in a foot's part without any lesion stands for digital dermatitis."""
+    edges = [-1, *work.at(*FEET), len(work.pieces)]
+    of_a_part = said_first(work)
+    lesion_first = False
+    for start, end in itertools.pairwise(edges):
+        inside = work.pieces[start + 1 : end]
+        lesions = any(isinstance(one, Lesion) and one.value != "no lesion" for one in inside)
+        if start == -1 and lesions:
+            lesion_first = True
+            continue
+        alone = (i for i in range(start + 1, end) if i not in of_a_part)
+        first = next((i for i in alone if isinstance(work.pieces[i], Stage)), None)
+        if first is not None and not lesions and (not lesion_first or _goes_on(work, first)):
+            work.pieces[first] = turned(
+                work.pieces[first], Lesion, value="digital dermatitis", how=How.INFERRED,
+                rejected=(), stage=work.pieces[first],
+            )  # fmt: skip
+        lesion_first = False
+
+
+def _goes_on(work: Work, stage: int) -> bool:
+    """ "digi m two on the hinds and m one on the fronts": a stage that a foot of its own follows."""
+    other, before, after = (get(work.pieces, stage + step) for step in (-2, -1, 1))
+    pairs = isinstance(other, Stage) and isinstance(before, FEET) and isinstance(after, FEET)
+    return pairs and work.link[stage - 1] and work.link[stage + 1]
+
+
+def read_regions(work: Work) -> None:
+    """ "white line at the toe" without a lesion beside it is white line disease there."""
+    skip = (*CLAWS, Severity, Tissue, Stage)
+    for i, piece in enumerate(work.pieces):
+        if not isinstance(piece, Region) or not piece.lesion_alone:
+            continue
+        before = next(
+            (p for p in work.pieces[max(0, i - 3) : i][::-1] if not isinstance(p, skip)), None
+        )
+        after = next((p for p in work.pieces[i + 1 : i + 4] if not isinstance(p, skip)), None)
+        if not isinstance(before, (Lesion, ActionSaid)) and not isinstance(after, Lesion):
+            how = How.REPAIRED if piece.how is How.REPAIRED else How.ALIAS
+            work.pieces[i] = turned(
+                piece, Lesion, value=piece.lesion_alone, how=how, zone=piece.zone,
+                region=piece.value,
+            )  # fmt: skip
+
+
+def read_states(work: Work) -> None:
+    """ "Foul, swollen": a swelling of the lesion's own foot; "the ulcer is dry" is no dry cow."""
+    for at, piece in enumerate(work.pieces):
+        before = get(work.pieces, back(work.pieces, at - 1, (Tissue, Severity, Course)))
+        if not isinstance(before, Lesion) or before.value == "no lesion":
+            continue
+        if isinstance(piece, Lesion) and piece.heard in _SWOLLEN:
+            work.pieces[at] = turned(piece, Tissue, value="swollen")
+        elif isinstance(piece, StatusSaid) and piece.value == _DRY and piece.heard != _DRY:
+            work.pieces[at] = turned(piece, Tissue, value="dry")
+
+
+def drop_weak(work: Work) -> None:
+    """ "Double sole, under it all good", "healed up good", "overgrown, no disease": no clean foot.
+
+    Only where a lesion was said of the same site: words for clean then say that nothing else is
+    there, or that it went well.
+    """
+    gone: set[int] = set()
+    for at in work.at(Lesion):
+        piece = work.pieces[at]
+        if not isinstance(piece, Lesion) or piece.value != "no lesion":
+            continue
+        beside = get(work.pieces, at - 1)
+        adverb = isinstance(beside, Course) and piece.heard in _ADVERBS and not work.before[at]
+        weak = piece.heard.startswith(work.lexicon.lesions["no lesion"].weak)
+        words = {*work.said_before(at), *work.said_behind(at)}
+        if adverb or ((weak or words & _OTHERWISE) and _has_lesion(work, at)):
+            gone.add(at)
+    work.drop(gone)
+
+
+def _has_lesion(work: Work, at: int) -> bool:
+    """Whether a lesion was said before of the same foot."""
+    lesion = find_back(work.pieces, at - 1, (Lesion,), ())
+    said = get(work.pieces, -1 if lesion is None else lesion)
+    if lesion is None or not isinstance(said, Lesion) or said.value == "no lesion":
+        return False
+    first = find_back(work.pieces, lesion - 1, FEET, ()) is None  # "overgrown on all four, …"
+    feet = sum(isinstance(piece, FEET) for piece in work.pieces[lesion:at])
+    return feet <= first
