@@ -1,4 +1,4 @@
-"""Take a farm's roster in from a CSV or Excel file, or list it."""
+"""Take a farm's roster in from a CSV file or a workbook, take it back, or list it."""
 
 import datetime as dt
 import sys
@@ -34,6 +34,7 @@ from dictate.store.roster import (
     kept_columns,
     take_in_roster,
 )
+from dictate.store.roster_undo import newest_roster, undo_roster
 from dictate.written import write_whole
 
 
@@ -44,6 +45,21 @@ class Returned(StrEnum):
     NEW = "new"
 
 
+class Zeros(StrEnum):
+    """What a number means that is another one but for zeros in front."""
+
+    SAME = "same"
+    OTHER = "other"
+
+
+class _OpenQuestion(Exception):
+    """Nothing is kept yet: a person has to be asked."""
+
+    def __init__(self, change: RosterChange) -> None:
+        super().__init__()
+        self.change = change
+
+
 app = typer.Typer(help=__doc__, no_args_is_help=True)
 _SHOWN = 20
 _PREVIEW = 6
@@ -51,7 +67,9 @@ _PREVIEW = 6
 
 @app.command("import")
 def take_in(
-    file: Annotated[Path, typer.Argument(help="CSV or .xlsx with a heading line.")],
+    file: Annotated[
+        Path, typer.Argument(help="CSV, .xlsx, .xls, .ods with a heading line; packed or not.")
+    ],
     *,
     farm: Farm = None,
     column: Annotated[
@@ -81,6 +99,12 @@ def take_in(
         Returned | None,
         typer.Option(
             help="Numbers of animals that had left: `same` animal again, or a `new` one; else asked."
+        ),
+    ] = None,
+    zeros: Annotated[
+        Zeros | None,
+        typer.Option(
+            help="0412 where the herd has 412: the `same` animal, or an `other`; else asked."
         ),
     ] = None,
     to_mend: Annotated[
@@ -116,24 +140,49 @@ def take_in(
         who = by or settings.trimmer
         keep = kept | columns.kept if given else {}
 
-        def attempt(*, sure: bool, again: bool | None) -> RosterChange:
+        def attempt(
+            *, sure: bool, again: bool | None, zeros: bool | None, ask: bool
+        ) -> RosterChange:
             with database.writing() as session:
                 at = farm_by_name(session, name or "", make=True)
                 if keep:
                     keep_columns(session, at, keep, by=who)
-                return take_in_roster(
-                    session, at, read.lines, by=who, complete=whole, sure=sure, returned=again
-                )
+                change = take_in_roster(
+                    session, at, read.lines, by=who, complete=whole, sure=sure, returned=again,
+                    zeros=zeros, source=file.name,
+                )  # fmt: skip
+                if ask and _questions(change):
+                    raise _OpenQuestion(change)
+                return change
 
-        again = None if returned is None else returned is Returned.SAME
-        change = _asked(attempt, sure=yes, again=again)
+        change = _asked(
+            attempt,
+            sure=yes,
+            again=None if returned is None else returned is Returned.SAME,
+            zeros=None if zeros is None else zeros is Zeros.SAME,
+        )
     undecided = _undecided(read, change)
     _report(file, read, [*read.refused, *undecided], to_mend)
     typer.echo(", ".join(f"{count} {what}" for what, count in change.model_dump().items()))
-    if change.came_back:
-        say(
-            "Numbers of animals that had left: say --returned same (they are back) or --returned new."
-        )
+    for question in _questions(change):
+        say(question)
+
+
+@app.command("undo")
+def undo(*, farm: Farm = None, by: By = None) -> None:
+    """Take the newest list of a farm back, as one act; again for the one before."""
+    with opened() as (database, settings), database.writing() as session:
+        name = farm or settings.farm
+        if name is None:
+            raise typer.BadParameter("name the farm with --farm, or set `farm` in settings.toml")
+        at = farm_by_name(session, name)
+        listed = newest_roster(session, at)
+        done = undo_roster(session, at, by=by or settings.trimmer)
+    when = listed.at.astimezone().strftime("%Y-%m-%d %H:%M") if listed else ""
+    typer.echo(
+        f"Taken back: the list {listed.file if listed else ''} of {when}: {done.removed} new animals"
+        f" removed, {done.kept} kept because of their entries, {done.put_back} as they were before"
+    )
 
 
 @app.command("list")
@@ -195,35 +244,48 @@ def _terminal() -> bool:
     return sys.stdin.isatty()
 
 
-def _asked(attempt: Callable[..., RosterChange], *, sure: bool, again: bool | None) -> RosterChange:
-    """Take the lines in; ask whether animals are back where only their number is."""
-    change = _attempted(attempt, sure=sure, again=again)
-    if not change.came_back or again is not None or not _terminal():
-        return change
-    some = ", ".join(change.came_back[:10])
-    same = typer.confirm(f"{some}: borne by animals that left. Are they those animals again?")
-    return _joined(change, _attempted(attempt, sure=sure, again=same))
+def _questions(change: RosterChange) -> list[str]:
+    """What a person has to say before all lines can be taken in, and how."""
+    asked = []
+    if change.came_back:
+        asked.append(
+            "Numbers of animals that had left: say --returned same (they are back) or --returned new."
+        )
+    if change.but_for_zeros:
+        asked.append(
+            "Numbers that are one but for zeros in front: say --zeros same (one animal, who gets the"
+            " number of the list) or --zeros other."
+        )
+    return asked
 
 
-def _attempted(
-    attempt: Callable[..., RosterChange], *, sure: bool, again: bool | None
+def _asked(
+    attempt: Callable[..., RosterChange], *, sure: bool, again: bool | None, zeros: bool | None
 ) -> RosterChange:
-    """Ask when many animals would leave; without a terminal the error says what to say."""
-    try:
-        return attempt(sure=sure, again=again)
-    except ManyLeaveError as error:
-        if not _terminal():
-            raise
-        say(error.what)
-        if not typer.confirm("Take them off? They keep their history."):
-            raise
-        return attempt(sure=True, again=again)
+    """Take the lines in as one act, after asking what only a person can know.
 
-
-def _joined(first: RosterChange, then: RosterChange) -> RosterChange:
-    """What two goes did together; the second saw what the first had done."""
-    sums = {name: getattr(first, name) + getattr(then, name) for name in first.model_dump()}
-    return RosterChange(**sums, undecided=then.undecided, came_back=then.came_back)
+    Without a terminal nobody is asked: those lines wait, and the command says what to say.
+    """
+    while True:
+        try:
+            return attempt(sure=sure, again=again, zeros=zeros, ask=_terminal())
+        except ManyLeaveError as error:
+            if not _terminal():
+                raise
+            say(error.what)
+            if not typer.confirm("Take them off? They keep their history."):
+                raise
+            sure = True
+        except _OpenQuestion as question:
+            change = question.change
+            if change.came_back and again is None:
+                some = ", ".join(change.came_back[:10])
+                again = typer.confirm(
+                    f"{some}: borne by animals that left. Are they those animals again?"
+                )
+            elif change.but_for_zeros and zeros is None:
+                some = "; ".join(change.undecided[one] for one in change.but_for_zeros[:5])
+                zeros = typer.confirm(f"{some}. Are they one animal each?")
 
 
 def _undecided(read: RosterRead, change: RosterChange) -> list[Refused]:

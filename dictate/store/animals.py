@@ -13,10 +13,13 @@ from dictate.store.tables import Animal, Event, Farm
 __all__ = ["animal_to_part", "merge_animals", "set_status", "undo_merge"]
 
 
-def merge_animals(session: Session, other_id: int, into_id: int, *, by: str) -> Animal:
+def merge_animals(
+    session: Session, other_id: int, into_id: int, *, by: str, act: str | None = None
+) -> Animal:
     """Note that one animal is another; its history then shows under that one.
 
-    No row of the record is rewritten, so that `undo_merge` loses nothing.
+    No row of the record is rewritten, so that `undo_merge` loses nothing. `act` names the act that
+    it is part of, when it is one.
 
     Raises:
         NotFoundError: one of them is not there.
@@ -39,7 +42,7 @@ def merge_animals(session: Session, other_id: int, into_id: int, *, by: str) -> 
         )
     # What was merged into the other one goes on to the new one; undoing gives it back.
     carried = session.exec(select(Animal).where(Animal.merged_into_id == other.id)).all()
-    act = new_act()
+    act = act or new_act()
     for animal in (other, *carried):
         with _telling(session, animal, kind="merged", by=by, act=act):
             animal.merged_into_id = into.id

@@ -15,6 +15,7 @@ from dictate.store.states import AnimalStatus
 from dictate.store.tables import Animal, Event, Farm, now
 
 __all__ = [
+    "TAKEN_IN",
     "ManyLeaveError",
     "RosterChange",
     "RosterLine",
@@ -28,6 +29,8 @@ _LEAVE_MAX = 0.1
 """Share of a herd that a complete list may take off without being asked."""
 _TAG_DIGITS_MIN = 5
 _COLUMNS_KEPT = "roster columns"
+TAKEN_IN = "roster taken in"
+"""Kind of the event of a farm that tells what one list did."""
 
 _Blank = BeforeValidator(
     lambda value: None if isinstance(value, str) and not value.strip() else value
@@ -64,6 +67,8 @@ class RosterChange(BaseModel):
     """Number to why its line was not taken in: a person has to say which animal it is."""
     came_back: tuple[str, ...] = Field(default=(), exclude=True)
     """Those of `undecided` that only wait for `returned` to be said."""
+    but_for_zeros: tuple[str, ...] = Field(default=(), exclude=True)
+    """Those of `undecided` that only wait for `zeros` to be said: 0412, where 412 is there."""
 
 
 class ManyLeaveError(RosterError):
@@ -88,11 +93,14 @@ def take_in_roster(
     complete: bool = False,
     sure: bool = False,
     returned: bool | None = None,
+    zeros: bool | None = None,
+    source: str = "",
 ) -> RosterChange:
     """Add and change a farm's animals; she who is known keeps her history whatever her number is.
 
     An animal is known by its electronic number, else its ear tag, else the number it bears today.
-    Where only the number of an animal that left comes back, a person says whether it is that animal.
+    Where only the number of an animal that left comes back, a person says whether it is that animal;
+    so too where a new number is another one but for zeros in front.
 
     Args:
         session: An open writing session.
@@ -104,26 +112,32 @@ def take_in_roster(
         sure: Take off even more than a tenth of the herd.
         returned: Whether a number that only animals bore which left means that animal (true) or a
             new one (false); None leaves such lines undecided.
+        zeros: Whether a new number that is another animal's but for zeros in front (0412 and 412) means
+            that animal (true) or a further one (false); None leaves such lines undecided.
+        source: Name of the file, for whoever wants to take it back (`roster_undo`).
 
     Raises:
         ManyLeaveError: it would take off many animals, and nobody was sure.
     """
     herd = _Herd(session, farm)
     change = RosterChange()
-    pairs = list(_paired(lines, herd, returned, change))
+    pairs = list(_paired(lines, herd, returned, zeros, change))
     kept = {animal.id for _, animal in pairs if animal}
     others = {number: one for number, one in herd.present.items() if one.id not in kept}
-    pairs = list(_with_free_numbers(session, pairs, others, change, by=by, complete=complete))
+    writer = _Writer(session, by)
+    pairs = list(_with_free_numbers(session, pairs, others, change, writer, complete=complete))
     leaving = []
     if complete:
-        leaving = [one for number, one in others.items() if number not in change.undecided]
+        # Who is perhaps meant by a line that waits for an answer is not taken off for it.
+        open_keys = {_without_zeros(number) for number in change.undecided}
+        leaving = [one for one in others.values() if _without_zeros(one.number) not in open_keys]
         _guard(leaving, len(herd.present), lines, sure=sure)
-    writer = _Writer(session, by)
     for animal in leaving:
         writer.change(animal, {"status": AnimalStatus.OFF_ROSTER, "on_roster": False})
     change.left = len(leaving)
     session.flush()
-    _write(session, farm, pairs, writer, change)
+    added = _write(session, farm, pairs, writer, change)
+    writer.finish(farm, added, change, source)
     return change
 
 
@@ -179,16 +193,21 @@ class _Herd:
 
 
 def _paired(
-    lines: Sequence[RosterLine], herd: _Herd, returned: bool | None, change: RosterChange
+    lines: Sequence[RosterLine],
+    herd: _Herd,
+    returned: bool | None,
+    zeros: bool | None,
+    change: RosterChange,
 ) -> Iterator[tuple[RosterLine, Animal | None]]:
     """Each line with the animal it means; undecided lines are noted in `change` and left out."""
     taken: dict[int | None, str] = {}
-    there = {line.number for line in lines if line.status in (None, AnimalStatus.PRESENT)}
+    there = {line.number for line in lines if _is_there(line)}
     known = [(line, _known(line, herd, there)) for line in lines]
     sure = {animal.id for _, animal in known if animal}
+    twins = _Twins(known, herd, sure)
     for line, animal in known:
         found = animal
-        if found is None and line.status in (None, AnimalStatus.PRESENT):
+        if found is None and _is_there(line):
             gone = herd.gone.get(line.number)
             if gone is not None and gone.id not in sure and not _differ(line, gone):
                 if returned is None:
@@ -199,6 +218,20 @@ def _paired(
                     change.came_back += (line.number,)
                     continue
                 found = gone if returned else None
+            elif zeros is not False and (twin := twins.of(line)):
+                if zeros is None:
+                    change.undecided[line.number] = (
+                        f"{line.number} and {twin} are one number but for zeros in front:"
+                        " say whether they are one animal"
+                    )
+                    change.but_for_zeros += (line.number,)
+                    continue
+                found = twins.animal(line)
+                if found is None:
+                    change.undecided[line.number] = (
+                        f"{twin} and {line.number} would be one animal with two lines or two tags"
+                    )
+                    continue
         if found is not None:
             if found.id in taken:
                 change.undecided[line.number] = (
@@ -209,13 +242,54 @@ def _paired(
         yield line, found
 
 
+class _Twins:
+    """Numbers that are one but for zeros in front, among a file's lines and the animals of the herd."""
+
+    def __init__(
+        self, known: Sequence[tuple[RosterLine, Animal | None]], herd: _Herd, sure: set[int]
+    ) -> None:
+        self._herd: dict[str, Animal] = {}
+        for animals in (herd.gone, herd.present):  # who is there is meant before who left
+            for number, animal in animals.items():
+                self._herd[_without_zeros(number)] = animal
+        self._sure = sure
+        self._lines: dict[str, set[str]] = {}
+        for line, _ in known:
+            if _is_there(line):
+                self._lines.setdefault(_without_zeros(line.number), set()).add(line.number)
+
+    def of(self, line: RosterLine) -> str:
+        """The other number; empty for none."""
+        key = _without_zeros(line.number)
+        others = self._lines[key] - {line.number}
+        animal = self._herd.get(key)
+        if animal is not None and animal.number != line.number:
+            others.add(animal.number)
+        return min(others, default="")
+
+    def animal(self, line: RosterLine) -> Animal | None:
+        """The animal of the herd that bears the other number, unless a line names her already."""
+        key = _without_zeros(line.number)
+        animal = self._herd.get(key)
+        free = animal is not None and animal.id not in self._sure and not _differ(line, animal)
+        return animal if free and len(self._lines[key]) == 1 else None
+
+
+def _is_there(line: RosterLine) -> bool:
+    return line.status in (None, AnimalStatus.PRESENT)
+
+
+def _without_zeros(number: str) -> str:
+    return number.lstrip("0").casefold()
+
+
 def _known(line: RosterLine, herd: _Herd, there: set[str]) -> Animal | None:
     """The animal of a line, by what stays with her for life, else by the number she bears."""
     if line.eid and (found := herd.by_eid.get(line.eid)):
         return found
     if line.ear_tag and (found := herd.by_tag.get(tag_key(line.ear_tag))):
         return None if line.eid and found.eid else found
-    if line.status not in (None, AnimalStatus.PRESENT) and line.number in there:
+    if not _is_there(line) and line.number in there:
         return None  # she who left bore the number before the one who bears it now
     found = herd.present.get(line.number)
     return None if found is None or _differ(line, found) else found
@@ -251,8 +325,8 @@ def _with_free_numbers(
     pairs: Sequence[tuple[RosterLine, Animal | None]],
     others: dict[str, Animal],
     change: RosterChange,
+    writer: "_Writer",
     *,
-    by: str,
     complete: bool,
 ) -> Iterator[tuple[RosterLine, Animal | None]]:
     """The lines whose number no other animal will bear.
@@ -262,11 +336,12 @@ def _with_free_numbers(
     """
     for line, animal in pairs:
         bearer = others.get(line.number)
-        if bearer is None or line.status not in (None, AnimalStatus.PRESENT):
+        if bearer is None or not _is_there(line):
             yield line, animal
         elif animal is not None and not (bearer.on_roster or bearer.eid or bearer.ear_tag):
             try:
-                merge_animals(session, bearer.id, animal.id, by=by)
+                merge_animals(session, bearer.id, animal.id, by=writer.by, act=writer.act)
+                writer.merged = True
             except ConflictError as error:
                 change.undecided[line.number] = error.what
                 continue
@@ -286,11 +361,12 @@ def _told(animal: Animal) -> str:
 
 
 class _Writer:
-    """Changes animals and writes one event for each that changed."""
+    """Changes animals as one act: an event for each that changed, and one for the whole list."""
 
     def __init__(self, session: Session, by: str) -> None:
         self._session = session
-        self._told = {"who": by, "kind": "roster", "subject": "animal", "act": new_act()}
+        self.by, self.act, self.merged = by, new_act(), False
+        self._told = {"who": by, "kind": "roster", "subject": "animal", "act": self.act}
         self._events: list[dict[str, Any]] = []
 
     def change(self, animal: Animal, values: Mapping[str, Any], *, number: str = "") -> bool:
@@ -309,10 +385,29 @@ class _Writer:
         )  # fmt: skip
         return True
 
-    def finish(self) -> None:
+    def finish(self, farm: Farm, added: Sequence[int], change: RosterChange, source: str) -> None:
         self._session.flush()
         if self._events:
             self._session.execute(insert(Event), self._events)
+        if self._events or self.merged or added:
+            told = {"file": source, "did": change.model_dump(), "added": _ranges(added)}
+            self._session.add(
+                Event(
+                    who=self.by, kind=TAKEN_IN, subject="farm", subject_id=farm.id, act=self.act,
+                    after=told,
+                )
+            )  # fmt: skip
+
+
+def _ranges(numbers: Sequence[int]) -> list[list[int]]:
+    """First and last of each run, so that a whole herd is kept in a few figures."""
+    ranges: list[list[int]] = []
+    for number in sorted(numbers):
+        if ranges and number == ranges[-1][1] + 1:
+            ranges[-1][1] = number
+        else:
+            ranges.append([number, number])
+    return ranges
 
 
 def _write(
@@ -321,23 +416,24 @@ def _write(
     pairs: Sequence[tuple[RosterLine, Animal | None]],
     writer: _Writer,
     change: RosterChange,
-) -> None:
+) -> Sequence[int]:
+    """Write all lines; return the ids of new animals."""
     new, numbers = [], _set_aside(session, pairs)
     for line, animal in pairs:
         given = line.model_dump(exclude_none=True)
         if animal is None:
             new.append(_EMPTY | {"farm_id": farm.id} | given)
             continue
-        back = animal.status != AnimalStatus.PRESENT and line.status in (None, AnimalStatus.PRESENT)
+        back = animal.status != AnimalStatus.PRESENT and _is_there(line)
         values = {"on_roster": True} | given | ({"status": AnimalStatus.PRESENT} if back else {})
         before = numbers.get(animal.id, "")
         change.renumbered += bool(before)
         change.returned += back
         change.changed += writer.change(animal, values, number=before)
-    if new:
-        session.execute(insert(Animal), new)
     change.added = len(new)
-    writer.finish()
+    if not new:
+        return []
+    return session.scalars(insert(Animal).returning(col(Animal.id)), new).all()
 
 
 def _set_aside(

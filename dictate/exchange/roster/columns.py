@@ -1,12 +1,13 @@
 """Which column of a table is what: by headings that are known, or as a person says; never guessed."""
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import zip_longest
 
 from dictate.errors import RosterError
 from dictate.exchange.roster.table import Row, Table
-from dictate.exchange.roster.words import headings, is_no_animal, same_key
+from dictate.exchange.roster.words import headings, is_country, is_no_animal, same_key
 
 __all__ = ["FIELDS", "LEFT_OUT", "Columns", "find_columns", "known_headings"]
 
@@ -42,12 +43,16 @@ class Columns:
     """As they stand in the file; empty for a file without."""
     start: int
     """Index of the first row below the headings."""
+    above: int = 0
+    """Rows above the headings, which are titles and the like."""
     problems: tuple[str, ...] = ()
     """What has to be said by a person first."""
     width: int = 0
 
     left_out: tuple[str, ...] = field(default=())
     """Headings of filled columns that are not taken."""
+    eid_parts: tuple[int, ...] = ()
+    """Columns that make up the electronic number together, in their order; empty for one column."""
 
     def column(self, name: str) -> int | None:
         """Where a field stands."""
@@ -100,6 +105,8 @@ def find_columns(
     row = _heading_row(table, given, kept)
     heads = table.rows[row].texts if row is not None else ()
     start = 0 if row is None else row + 1
+    if row is not None and (below := _heads_of_two_rows(table, row, kept)):
+        heads, start = below, start + 1
     width = max((len(one.cells) for one in table.rows[start:]), default=0)
     fields, problems = (dict(at), []) if at is not None else _by_heading(heads, kept, width)
     for name, where in given.items():
@@ -110,13 +117,16 @@ def find_columns(
     if not heads and not fields and at is None and width == 1 and _is_plain(table.rows):
         fields = {0: "number"}
     problems += _problems(fields, heads, table.rows)
+    parts = _eid_parts(fields, heads, table.rows[start:])
     return Columns(
         fields=fields,
         headings=tuple(heads),
         start=start,
+        above=row or 0,
         width=width,
         problems=tuple(problems),
-        left_out=_left_out(fields, heads, table.rows[start:]),
+        left_out=_left_out({*fields, *parts}, heads, table.rows[start:]),
+        eid_parts=parts,
     )
 
 
@@ -133,6 +143,50 @@ def _heading_row(table: Table, given: Mapping[str, str], kept: Mapping[str, str]
     if best is None and table.rows and not _holds_digits(table.rows[0]):
         return 0
     return best
+
+
+def _heads_of_two_rows(table: Table, row: int, kept: Mapping[str, str]) -> tuple[str, ...] | None:
+    """Headings broken over two rows, `Cow` above `No.`; None where the row below tells nothing more."""
+    if row + 1 >= len(table.rows) or table.rows[row + 1].line != table.rows[row].line + 1:
+        return None
+    upper, lower = table.rows[row].texts, table.rows[row + 1].texts
+    if _holds_digits(table.rows[row + 1]):
+        return None
+    pairs = [(one.strip(), other.strip()) for one, other in zip_longest(upper, lower, fillvalue="")]
+    heads = []
+    for one, other in pairs:
+        both = f"{one} {other}".strip()
+        heads.append(next((said for said in (both, other, one) if _meaning(said, kept)), both))
+    known = {_meaning(one, kept) for one in upper} - {None}
+    return tuple(heads) if {_meaning(one, kept) for one in heads} - {None} > known else None
+
+
+def _eid_parts(
+    fields: Mapping[int, str], heads: Sequence[str], rows: Sequence[Row]
+) -> tuple[int, ...]:
+    """The columns of an electronic number in parts: a country's before it, or some without headings."""
+    at = next((place for place, name in fields.items() if name == "eid"), None)
+    if at is None or not heads:
+        return ()
+    parts = [at]
+    if at and at - 1 not in fields and is_country(heads[at - 1]):
+        parts.insert(0, at - 1)
+    width = max((len(row.cells) for row in rows), default=0)
+    while (
+        (after := parts[-1] + 1) < width
+        and after not in fields
+        and not (after < len(heads) and heads[after].strip())
+    ):
+        parts.append(after)
+    joined = [
+        "".join(re.sub(r"\s", "", row.texts[part]) for part in parts if part < len(row.cells))
+        for row in rows
+        if at < len(row.cells) and row.texts[at].strip()
+    ]
+    whole = [text for text in joined if re.fullmatch(r"\d{15}", text, re.ASCII)]
+    # A sum at the end may be none; a column that holds whole numbers by itself is never joined.
+    alone = sum(1 for row in rows if at < len(row.cells) and len(row.texts[at].strip()) >= 15)
+    return tuple(parts) if len(parts) > 1 and not alone and 2 * len(whole) > len(joined) else ()
 
 
 def _holds_digits(row: Row) -> bool:
@@ -221,7 +275,7 @@ def _problems(fields: Mapping[int, str], heads: Sequence[str], rows: Sequence[Ro
 
 
 def _left_out(
-    fields: Mapping[int, str], heads: Sequence[str], rows: Sequence[Row]
+    fields: Collection[int], heads: Sequence[str], rows: Sequence[Row]
 ) -> tuple[str, ...]:
     filled: set[int] = set()
     for row in rows:

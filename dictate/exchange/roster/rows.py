@@ -37,6 +37,8 @@ _READERS: Mapping[str, Callable[[str], Any]] = {
     "lactation": values.lactation,
     "status": values.status,
 }
+_REMARK = re.compile(r"\s*(?:#+\s*[^\W\d_]|#.*\s[^\W\d_]{2,}|//|\*\*|[-=_]{3,})")
+"""A line that a script or a person put between the animals."""
 _WITH_POINT = re.compile(r"\d+[.,]0")
 NAMING = frozenset({"number", "eid", "ear_tag", "status"})
 
@@ -72,7 +74,7 @@ class RosterRead:
     def told(self) -> list[str]:
         """How the file was read, one line for each thing that somebody may want to know."""
         took = ", ".join(
-            f"{FIELDS[name]} from {self.columns.heading(at)!r}"
+            f"{FIELDS[name]} from {self._where(at, name)}"
             for at, name in sorted(self.columns.fields.items())
         )
         told = [f"Read as {self.how}: {took}."]
@@ -81,6 +83,10 @@ class RosterRead:
         if self.columns.left_out:
             told.append(f"Columns not taken: {', '.join(self.columns.left_out)}.")
         return told
+
+    def _where(self, at: int, name: str) -> str:
+        places = self.columns.eid_parts if name == "eid" and self.columns.eid_parts else (at,)
+        return " and ".join(repr(self.columns.heading(place)) for place in places)
 
     @property
     def animals_refused(self) -> bool:
@@ -152,10 +158,10 @@ def read_rows(
         )
     body = table.rows[columns.start :]
     orders, unsure = _orders(columns, body, dates)
-    with_point = _all_with_point(columns, body)
+    with_point = "number" if _all_with_point(columns, body) else ""
     heads = _folded(columns.headings)
     lines, rows = [], []
-    refused = [_above(row) for row in table.rows[: max(columns.start - 1, 0)]]
+    refused = [_above(row) for row in table.rows[: columns.above]]
     for row in body:
         if fault := _not_a_row(row, columns, heads):
             refused.append(fault)
@@ -189,6 +195,9 @@ def _not_a_row(row: Row, columns: Columns, heads: tuple[str, ...]) -> Refused | 
     cells = row.texts
     if heads and cells[0].strip().casefold() == heads[0] and _folded(cells[: len(heads)]) == heads:
         return Refused(row=row, why=("is the heading line again",), animal=False)
+    filled = [cell for cell in cells if cell.strip()]
+    if len(filled) == 1 and _REMARK.match(filled[0]):
+        return Refused(row=row, why=("is a remark",), animal=False)
     if heads and len(cells) > len(heads) and any(cell.strip() for cell in cells[len(heads) :]):
         return Refused(
             row=row,
@@ -218,7 +227,7 @@ def _read(
     orders: Mapping[str, DateOrder | None],
     unsure: Mapping[str, str],
     *,
-    with_point: bool,
+    with_point: str,
     today: dt.date,
 ) -> tuple[dict[str, Any], list[str]]:
     """The values of one row, and what is wrong with it."""
@@ -234,18 +243,27 @@ def _read(
                     raise Unfit(unsure[field])
                 cells[field] = read_date(cell, orders[field], today)
                 continue
+            if field == "eid" and columns.eid_parts:
+                cell = _joined(row, columns.eid_parts)
             if not isinstance(cell, str):
                 raise Unfit(f"{cell} is a date")
             if not (text := values.bare(cell)):
                 continue
-            if with_point and field == "number":
-                text = text.replace(",", ".").partition(".")[0]
-            cells[field] = _READERS[field](text)
+            cells[field] = _READERS[field](_whole(text) if with_point == field else text)
         except Unfit as fault:
             why.append(f"{FIELDS[field].partition(',')[0]} {fault}")
     if not why and "number" not in cells:
         why.append("has no management number")
     return cells, why
+
+
+def _joined(row: Row, parts: Sequence[int]) -> str:
+    texts = row.texts
+    return "".join(values.bare(texts[part]) for part in parts if part < len(texts))
+
+
+def _whole(text: str) -> str:
+    return text.replace(",", ".").partition(".")[0]
 
 
 def _orders(

@@ -20,16 +20,15 @@ Cell = str | dt.date
 BYTES_MAX = 100_000_000
 COLUMNS_MAX = 200
 _DELIMITERS = ",;\t|"
+_OLD_WORKBOOK = b"\xd0\xcf\x11\xe0"
 _LOOK = 60
 """Rows that are looked at to find what stands between the columns."""
 _HINT = re.compile(r"sep=(.)\s*", re.IGNORECASE)
 _NOT_LISTS = (
     (b"%PDF", "a PDF"),
-    (b"\xd0\xcf\x11\xe0", "an old .xls file, or a workbook with a password"),
     (b"{\\rtf", "a text document"),
     (b"\x89PNG", "a picture"),
     (b"\xff\xd8\xff", "a picture"),
-    (b"\x1f\x8b", "a compressed file"),
     (b"SQLite format 3", "a database"),
 )
 
@@ -94,14 +93,15 @@ def read_table(
     sheet: str | None = None,
     encoding: str | None = None,
 ) -> Table:
-    """Read CSV, an Excel workbook or ADE, told apart by what is in it and not by its name.
+    """Read CSV, a workbook, a web page's table or ADE, also packed: told apart by what is in it.
 
     Raises:
         RosterError: it is something else.
     """
     from dictate.exchange.roster.columns import known_headings  # noqa: PLC0415 (it reads tables)
 
-    if data.startswith(b"PK"):
+    data = _unpacked(data)
+    if data.startswith((b"PK", _OLD_WORKBOOK)):
         from dictate.exchange.roster.workbook import read_workbook  # noqa: PLC0415 (slow to load)
 
         return read_workbook(data, sheet)
@@ -115,20 +115,48 @@ def read_table(
     if sheet is not None:
         raise RosterError("is no workbook and has no sheets", remedy="Leave --sheet out")
     text, letters = decode(data, encoding=encoding, known=lambda said: _known(said, known_headings))
-    if re.match(r"\s*<(!doctype|html|\?xml|table)", text[:200], re.IGNORECASE):
+    if re.match(r"\s*<(!doctype html|html|table|head|body|meta)", text[:200], re.IGNORECASE):
+        from dictate.exchange.roster.web_page import read_web_page  # noqa: PLC0415 (seldom)
+
+        return read_web_page(text)
+    if re.match(r"\s*<(!doctype|\?xml)", text[:200], re.IGNORECASE):
         raise RosterError(
-            "is a web page or XML, whatever its name says",
+            "is XML, whatever its name says",
             remedy="Open it in a spreadsheet and save it as .xlsx or CSV",
         )
-    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    return _text_table(text.replace("\r\n", "\n").replace("\r", "\n"), letters, known_headings)
+
+
+def _text_table(text: str, letters: str, known: Callable[[list[str]], int]) -> Table:
     delimiter, skipped = _delimiter(text)
+    if not delimiter:
+        from dictate.exchange.roster.lined_up import lined_up  # noqa: PLC0415 (seldom)
+
+        cut = lined_up(text, known)
+        if cut is not None:
+            filled = tuple(row for row in cut if any(cell.strip() for cell in row.texts))
+            return Table(rows=filled, how=f"{letters}, columns lined up with blanks")
+        delimiter = ","
     rows = tuple(_rows(text, delimiter, skipped))
     if any(len(row.cells) > COLUMNS_MAX for row in rows):
         raise RosterError(
             f"has more than {COLUMNS_MAX} columns", remedy="A list has one animal a line"
         )
-    between = {"\t": "tabs", " ": "nothing"}.get(delimiter, f"{delimiter!r}")
+    between = {"\t": "tabs"}.get(delimiter, f"{delimiter!r}")
     return Table(rows=rows, how=f"{letters}, {between} between the columns")
+
+
+def _unpacked(data: bytes) -> bytes:
+    """The list itself, where it was packed; a workbook is a zip too and stays one."""
+    if data.startswith(b"\x1f\x8b"):
+        from dictate.exchange.roster.packed import unpacked  # noqa: PLC0415 (seldom)
+
+        data = unpacked(data)
+    if data.startswith(b"PK"):
+        from dictate.exchange.roster import packed  # noqa: PLC0415 (seldom)
+
+        data = packed.list_in(data)
+    return data
 
 
 def _known(text: str, count: Callable[[list[str]], int]) -> int:
@@ -141,12 +169,12 @@ def _delimiter(text: str) -> tuple[str, int]:
     """What stands between the columns, and the lines to skip because they only say so.
 
     The delimiter that gives most rows the same number of columns, more than one; spreadsheets may
-    name it themselves in a first line `sep=;`.
+    name it themselves in a first line `sep=;`. Empty where no line has any.
     """
     if said := _HINT.fullmatch(text.partition("\n")[0]):
         return said[1], 1
     lines = [line for line in text.split("\n", 4 * _LOOK)[: 4 * _LOOK] if line.strip()][:_LOOK]
-    best, most = ",", (0, 0)
+    best, most = "", (0, 0)
     for delimiter in _DELIMITERS:
         widths = Counter(width for line in lines if (width := _width(line, delimiter)) > 1)
         if widths:

@@ -4,7 +4,15 @@ import re
 import unicodedata
 
 from dictate.exchange.roster.dates import Unfit
-from dictate.exchange.roster.words import folded, is_empty, is_no_animal, is_number_word, statuses
+from dictate.exchange.roster.words import (
+    folded,
+    headings,
+    is_empty,
+    is_no_animal,
+    is_number_word,
+    same_key,
+    statuses,
+)
 from dictate.store.states import AnimalStatus
 
 __all__ = ["bare", "ear_tag", "eid", "lactation", "name", "number", "status"]
@@ -13,10 +21,19 @@ _FORMULA_TEXT = re.compile(r'="(.*)"', re.DOTALL)
 _INVISIBLE = "Cf"
 _BLANKS = " \t\r\n\u00a0\u2007\u202f\u3000"
 """Around a cell these mean nothing; other white space is a control character."""
+_QUOTES = ("'", "’", "‘", "`", "´")
 _SCIENTIFIC = re.compile(r"(\d)(?:[.,](\d*))?[eE]\+?(\d+)")
+_L = "[A-Za-zÀ-ÖØ-öø-ÿ]"
 _NUMBER = re.compile(
-    r"(?:[A-Za-zÀ-ÖØ-öø-ÿ]{1,4}[ ./-]?)?\d+(?:[ ./-]?[A-Za-zÀ-ÖØ-öø-ÿ]{1,4}|[/-]\d+)*"
+    rf"(?:{_L}{{1,4}}[./-]?|{_L}{{1,2}} )?\d+(?:[/-]\d+)*(?:[./-]?{_L}{{1,4}}| {_L}{{1,2}})?(?:[/-]\d+)*"
 )
+"""Digits, perhaps with some letters; a word after a blank is a remark and no part of a number."""
+_COUNTED = re.compile(
+    r"(?:([^\W\d_]+)[ .:]*)?(\d{1,4})(?:[.,]0+|\.|st|nd|rd|th|e|ste|de|er|[eèé]re|[eè]me|a|o)?(?: ([^\W\d_]+)\.?)?",
+    re.ASCII | re.IGNORECASE,
+)
+"""A count as people write it: 3, 3.0, 3rd, 3e lactatie, lact. 3."""
+_BESIDE_STATUS = re.compile(r"[(\[].*?[)\]]|\b\d[\d./\-]*")
 _AFTER_WORD = re.compile(r"(?:#|([^\W\d_]+[.:]|[^\W\d_]{2,} ))\s*(\d.*)")
 """`Cow 412`, `Nr. 412`, `#412`: the word only says that a number follows."""
 _FLOAT_END = re.compile(r"[.,]0+")
@@ -35,7 +52,7 @@ def bare(text: str) -> str:
     text = text.strip(_BLANKS)
     if text.isalnum() and text.isascii() and not text.isalpha():
         return text
-    if text.isascii() and text.isprintable() and not text.startswith(("=", "'", "#")):
+    if text.isascii() and text.isprintable() and not text.startswith(("=", "'", "`", "#")):
         return "" if is_empty(text) else text
     if found := _FORMULA_TEXT.fullmatch(text):
         text = found[1]
@@ -60,8 +77,9 @@ def bare(text: str) -> str:
 
 def _without_quotes(text: str) -> str:
     """A quote in front is how a spreadsheet writes `as text`; around the cell it is a habit."""
-    if text.startswith("'"):
-        text = text[1:].removesuffix("'")
+    if text.startswith(_QUOTES):
+        text = text[1:]
+        text = text[:-1] if text.endswith(_QUOTES) else text
     return text
 
 
@@ -160,17 +178,22 @@ def name(text: str) -> str:
 def lactation(text: str) -> int:
     """How many times she has calved."""
     plain = _plain(text)
-    whole = re.fullmatch(r"(\d{1,4})(?:[.,]0+)?", plain, re.ASCII)
-    if not whole:
+    whole = _COUNTED.fullmatch(plain)
+    if not whole or not all(
+        headings().get(same_key(word)) == "lactation" for word in (whole[1], whole[3]) if word
+    ):
         raise Unfit(f"{text!r} is no whole number")
-    if int(whole[1]) > _LACTATIONS_MAX:
+    if int(whole[2]) > _LACTATIONS_MAX:
         raise Unfit(f"{text!r} is more lactations than a cow can have")
-    return int(whole[1])
+    return int(whole[2])
 
 
 def status(text: str) -> AnimalStatus:
-    """Present, sold, dead or off the roster, in the words of several languages."""
-    found = statuses().get(folded(text))
+    """Present, sold, dead or off the roster, in the words of several languages.
+
+    A date or a remark in brackets beside the word does not matter.
+    """
+    found = statuses().get(folded(text)) or statuses().get(folded(_BESIDE_STATUS.sub(" ", text)))
     if found is None:
         raise Unfit(
             f"{text!r} is not known: present, sold, dead or off the roster"

@@ -10,6 +10,7 @@ from typing import Any
 __all__ = [
     "folded",
     "headings",
+    "is_country",
     "is_empty",
     "is_no_animal",
     "is_number_word",
@@ -60,6 +61,16 @@ def headings() -> dict[str, str]:
 def is_number_word(word: str) -> bool:
     """Whether a word only says that an animal's number follows: cow, Nr., vaca."""
     return headings().get(same_key(word)) == "number"
+
+
+@cache
+def _countries() -> frozenset[str]:
+    return frozenset(same_key(heading) for heading in _data()["cells"]["country"])
+
+
+def is_country(heading: str) -> bool:
+    """Whether a column holds the country of an electronic number, written apart."""
+    return same_key(heading) in _countries()
 
 
 @cache

@@ -1,109 +1,158 @@
-"""The cells of an Excel workbook (.xlsx), as a person sees them there."""
+"""The cells of a workbook: .xlsx, old .xls, or an open document (.ods), as a person sees them there."""
 
 import datetime as dt
 import io
 import re
 import zipfile
-from collections.abc import Iterator
+import zlib
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import Any
-from xml.etree.ElementTree import ParseError
 
-from openpyxl import load_workbook
-from openpyxl.utils.exceptions import InvalidFileException
+from python_calamine import CalamineError, CalamineWorkbook, SheetVisibleEnum, load_workbook
 
 from dictate.errors import RosterError
 from dictate.exchange.roster.columns import known_headings
 from dictate.exchange.roster.table import COLUMNS_MAX, Cell, Row, Table
 
-__all__ = ["read_workbook"]
+__all__ = ["Sheet", "as_cell", "read_workbook"]
 
 _EXACT_BELOW = 1e15
 """A spreadsheet keeps fifteen digits of a number and makes the rest zero."""
 _UNPACKED_MAX = 300_000_000
+_CELLS_MAX = 12_000_000
+"""The fast reader keeps a place for each cell between the corners; beyond this, rows are read one by one."""
 _LOOK = 30
-_ZEROS = re.compile(r"0+")
-_NO_RESULT = "=… (a formula without its result)"
+_CLOSER = re.compile(rb'<f[ >/]|<c [^>]*t="e"')
+"""A formula, or a cell that holds an error: the fast reader tells neither from a plain cell."""
+_ZEROS_SHOWN = re.compile(rb'formatCode="0{2,}"')
+_OLD_ZEROS_SHOWN = re.compile(rb"\x1e\x04[\s\S]{6}\x00\x000{2,20}")
+"""BIFF8's FORMAT record (0x041E): length, index, letters and their kind, then the format."""
+_PLACE = re.compile(rb'<row [^>]*?\br="(\d{1,9})"|<c [^>]*?\br="([A-Z]{1,3})\d')
 
 
-def read_workbook(data: bytes, sheet: str | None) -> Table:
-    """Read one sheet: the one named, else the only one that looks like a list.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """One sheet of a workbook."""
+
+    name: str
+    hidden: bool
+    rows: Sequence[Row]
+
+    @property
+    def looks_like_list(self) -> bool:
+        return any(row.line <= _LOOK and known_headings(row.texts) > 0 for row in self.rows[:_LOOK])
+
+
+def read_workbook(data: bytes, asked: str | None) -> Table:
+    """Read one sheet: the one asked for, else the only one that looks like a list.
 
     Raises:
         RosterError: it is no workbook, or does not say which sheet is the list.
     """
     try:
-        _check_size(data)
-        book = load_workbook(io.BytesIO(data), read_only=True, data_only=True)
-        formulas = _has_formulas(data)
-        named = _the_sheet(book, sheet)
-        rows = list(_rows(book[named]))
-        if formulas:
-            plain = load_workbook(io.BytesIO(data), read_only=True)
-            rows = _without_lost_results(rows, {row.line: row for row in _rows(plain[named])})
-    except (
-        zipfile.BadZipFile, InvalidFileException, ParseError, KeyError, ValueError, OSError, EOFError,
-        TypeError, AttributeError, IndexError, NotImplementedError,
-    ) as error:  # fmt: skip
-        # What a broken file makes openpyxl raise is not told anywhere.
+        sheets = _sheets(data)
+    except (CalamineError, zipfile.BadZipFile, zlib.error, EOFError, OSError, ValueError) as error:
+        old = data[:4] == b"\xd0\xcf\x11\xe0"
+        raise _unreadable(" (an old .xls file, or one with a password)" if old else "") from error
+    except BaseException as error:
+        # A panic of the fast reader's own language is no Exception.
+        if isinstance(error, RosterError) or type(error).__name__ != "PanicException":
+            raise
+        raise _unreadable() from error
+    sheet = _the_sheet(sheets, asked)
+    if any(len(row.cells) > COLUMNS_MAX for row in sheet.rows):
         raise RosterError(
-            "is no workbook that can be read", remedy="Save the list as .xlsx or CSV once more"
-        ) from error
-    rows = [row for row in rows if any(str(cell).strip() for cell in row.cells)]
-    return Table(rows=tuple(rows), how=f"workbook, sheet {named!r}")
-
-
-def _check_size(data: bytes) -> None:
-    with zipfile.ZipFile(io.BytesIO(data)) as packed:
-        if sum(item.file_size for item in packed.infolist()) > _UNPACKED_MAX:
-            raise RosterError("is too large for a list of animals")
-
-
-def _has_formulas(data: bytes) -> bool:
-    with zipfile.ZipFile(io.BytesIO(data)) as packed:
-        sheets = [name for name in packed.namelist() if name.startswith("xl/worksheets/")]
-        return any(b"<f" in packed.read(name) for name in sheets)
-
-
-def _the_sheet(book: Any, asked: str | None) -> str:
-    names = [sheet.title for sheet in book.worksheets]
-    if asked is not None:
-        for name in names:
-            if name.strip().casefold() == asked.strip().casefold():
-                return str(name)
-        raise RosterError(f"has no sheet {asked!r}", remedy=f"It has: {', '.join(names)}")
-    filled = [name for name in names if next(_rows(book[name]), None) is not None]
-    lists = [name for name in filled if _looks_like_list(book[name])] or filled
-    if len(lists) > 1:
-        raise RosterError(
-            f"has several sheets that could be the list: {', '.join(lists)}",
-            remedy=f'Name one: --sheet "{lists[0]}"',
+            f"has more than {COLUMNS_MAX} columns", remedy="A list has one animal a line"
         )
-    if not lists:
-        if not names:
-            raise RosterError("has no sheets")
-        return str(names[0])
-    return str(lists[0])
+    aside = [one.name for one in sheets if one.hidden and one is not sheet and one.rows]
+    hidden = f" (not looked at, because hidden: {', '.join(map(repr, aside))})" if aside else ""
+    return Table(rows=tuple(sheet.rows), how=f"workbook, sheet {sheet.name!r}{hidden}")
 
 
-def _looks_like_list(sheet: Any) -> bool:
-    return any(
-        row.line <= _LOOK and known_headings(row.texts) > 0
-        for row, _ in zip(_rows(sheet), range(_LOOK), strict=False)
+def _unreadable(why: str = "") -> RosterError:
+    return RosterError(
+        f"is no workbook that can be read{why}", remedy="Save the list as .xlsx or CSV once more"
     )
 
 
-def _rows(sheet: Any) -> Iterator[Row]:
-    sheet.reset_dimensions()  # files of other programs state a wrong size
-    for at, cells in enumerate(sheet.iter_rows(max_col=COLUMNS_MAX), start=1):
-        row = [_cell(cell) for cell in cells]
-        while row and row[-1] == "":
-            row.pop()
+def _sheets(data: bytes) -> list[Sheet]:
+    if not data.startswith(b"PK"):
+        if _OLD_ZEROS_SHOWN.search(data):
+            raise RosterError(
+                "is an old .xls file that shows numbers with zeros in front, which would be lost",
+                remedy="Open it in a spreadsheet and save it as .xlsx",
+            )
+        return _fast(load_workbook(io.BytesIO(data)))
+    with zipfile.ZipFile(io.BytesIO(data)) as packed:
+        if sum(item.file_size for item in packed.infolist()) > _UNPACKED_MAX:
+            raise RosterError("is too large for a list of animals")
+        if "content.xml" in packed.namelist():
+            from dictate.exchange.roster.open_document import open_document_sheets  # noqa: PLC0415
+
+            return open_document_sheets(packed)
+        if "xl/workbook.xml" not in packed.namelist():
+            raise _unreadable()
+        closer = _needs_closer_look(packed)
+    if closer:
+        from dictate.exchange.roster.workbook_closely import sheets_closely  # noqa: PLC0415 (slow to load)
+
+        return sheets_closely(data)
+    return _fast(load_workbook(io.BytesIO(data)))
+
+
+def _needs_closer_look(packed: zipfile.ZipFile) -> bool:
+    """Whether something stands in it that only the slow reader sees: formats, formulas, errors."""
+    for name in packed.namelist():
+        if name == "xl/styles.xml" and _ZEROS_SHOWN.search(packed.read(name)):
+            return True
+        if name.startswith("xl/worksheets/") and name.endswith(".xml"):
+            text = packed.read(name)
+            if _CLOSER.search(text) or _spread(text) > _CELLS_MAX:
+                return True
+    return False
+
+
+def _spread(text: bytes) -> int:
+    """Cells between the corners of a sheet, filled or not."""
+    last, widest = 0, b"A"
+    for place in _PLACE.finditer(text):
+        row, column = place.groups()
         if row:
-            yield Row(at, tuple(row))
+            last = max(last, int(row))
+        elif (len(column), column) > (len(widest), widest):
+            widest = column
+    width = 0
+    for letter in widest:
+        width = width * 26 + letter - 64
+    return last * width
 
 
-def _cell(cell: Any) -> Cell:
-    value = cell.value
+def _fast(book: CalamineWorkbook) -> list[Sheet]:
+    return [
+        Sheet(
+            name=said.name,
+            hidden=said.visible != SheetVisibleEnum.Visible,
+            rows=_rows(book.get_sheet_by_name(said.name).to_python(skip_empty_area=False)),
+        )
+        for said in book.sheets_metadata
+        if str(said.typ).endswith("WorkSheet")
+    ]
+
+
+def _rows(grid: Iterable[Sequence[Any]]) -> list[Row]:
+    rows = []
+    for at, values in enumerate(grid, start=1):
+        cells = [value if type(value) is str else as_cell(value) for value in values]
+        while cells and cells[-1] == "":
+            cells.pop()
+        if any(cell != "" for cell in cells) and any(str(cell).strip() for cell in cells):
+            rows.append(Row(at, tuple(cells)))
+    return rows
+
+
+def as_cell(value: Any, shown_as: str = "") -> Cell:
+    """A value as a person sees it in its cell; `shown_as` is the number format."""
     if value is None:
         return ""
     if isinstance(value, str):
@@ -115,7 +164,7 @@ def _cell(cell: Any) -> Cell:
     if isinstance(value, dt.date):
         return value
     if isinstance(value, int | float):
-        return _number(value, cell.number_format or "")
+        return _number(value, shown_as)
     return str(value)
 
 
@@ -124,21 +173,26 @@ def _number(value: float, shown_as: str) -> str:
     if value != value or abs(value) >= _EXACT_BELOW:  # noqa: PLR0124 (not a number)
         return f"{value:.2E}"
     if value == int(value):
-        zeros = len(shown_as) if _ZEROS.fullmatch(shown_as) else 0
+        zeros = len(shown_as) if shown_as and not shown_as.strip("0") else 0
         return f"{int(value):0{zeros}d}" if value >= 0 else str(int(value))
     return repr(value)
 
 
-def _without_lost_results(rows: list[Row], plain: dict[int, Row]) -> list[Row]:
-    """Where a formula stands whose result was never kept, the cell says so."""
-    there = {row.line: row for row in rows}
-    mended = []
-    for line, formula_row in plain.items():
-        cells = list(there[line].cells) if line in there else []
-        for at, cell in enumerate(formula_row.cells):
-            if isinstance(cell, str) and cell.startswith("="):
-                cells += [""] * (at + 1 - len(cells))
-                if cells[at] == "":
-                    cells[at] = _NO_RESULT
-        mended.append(Row(line, tuple(cells)))
-    return mended
+def _the_sheet(sheets: Sequence[Sheet], asked: str | None) -> Sheet:
+    if not sheets:
+        raise RosterError("has no sheets")
+    if asked is not None:
+        for one in sheets:
+            if one.name.strip().casefold() == asked.strip().casefold():
+                return one
+        names = ", ".join(one.name for one in sheets)
+        raise RosterError(f"has no sheet {asked!r}", remedy=f"It has: {names}")
+    shown = [one for one in sheets if not one.hidden] or sheets
+    filled = [one for one in shown if one.rows]
+    lists = [one for one in filled if one.looks_like_list] or filled
+    if len(lists) > 1:
+        raise RosterError(
+            f"has several sheets that could be the list: {', '.join(one.name for one in lists)}",
+            remedy=f'Name one: --sheet "{lists[0].name}"',
+        )
+    return lists[0] if lists else shown[0]

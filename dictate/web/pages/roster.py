@@ -33,6 +33,7 @@ from dictate.store.roster import (
     kept_columns,
     take_in_roster,
 )
+from dictate.store.roster_undo import newest_roster, undo_roster
 from dictate.web.desk import Desk, TheDesk, back_to, page
 from dictate.web.gate import Person
 from dictate.web.guard import Who
@@ -44,6 +45,7 @@ _SHOWN = 6
 _DRAFTS = 3
 """Uploads kept for a person between the steps; older ones are dropped."""
 _AGAIN = {"same": True, "new": False}
+_ZEROS = {"same": True, "other": False}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,11 +69,15 @@ class Matching:
 
     key: str
     farm: str
+    file: str = ""
+    """Its name, to be shown again."""
     complete: bool = False
     sure: bool = False
     dates: DateOrder | None = None
     returned: str = ""
     """`same`, `new`, or empty while nobody has said it."""
+    zeros: str = ""
+    """`same`, `other`, or empty: what 0412 is where the herd has 412."""
     columns: dict[int, str]
 
 
@@ -84,14 +90,16 @@ async def _matching(request: Request) -> Matching:
         and name.removeprefix("column.").isdecimal()
         and value in FIELDS
     }
-    dates, returned = form.get("dates"), form.get("returned")
+    dates, returned, zeros = form.get("dates"), form.get("returned"), form.get("zeros")
     return Matching(
         key=str(form.get("key", "")),
         farm=str(form.get("farm", ""))[:100].strip(),
+        file=str(form.get("file", ""))[:100],
         complete=form.get("complete") == "yes",
         sure=form.get("sure") == "yes",
         dates=DateOrder(str(dates)) if dates in list(DateOrder) else None,
         returned=str(returned) if returned in _AGAIN else "",
+        zeros=str(zeros) if zeros in _ZEROS else "",
         columns=columns,
     )
 
@@ -128,7 +136,9 @@ def upload(
         del person.drafts[old]
     key = secrets.token_urlsafe(12)
     person.drafts[key] = (data, sheet.strip() or None)
-    matching = Matching(key=key, farm=farm.strip(), columns=dict(columns.fields))
+    matching = Matching(
+        key=key, farm=farm.strip(), file=(file.filename or "")[:100], columns=dict(columns.fields)
+    )
     return _match_page(request, desk, table, matching)
 
 
@@ -172,6 +182,20 @@ def take_in(request: Request, desk: TheDesk, person: Who, matching: Matched) -> 
     return back_to(f"/animals?farm={farm_id}")
 
 
+@router.post("/roster/undo")
+def take_back(
+    desk: TheDesk, person: Who, farm: Annotated[str, fastapi.Form(max_length=100, min_length=1)]
+) -> Response:
+    """Take the newest list of a farm back."""
+    with desk.database.writing() as session:
+        done = undo_roster(session, farm_by_name(session, farm), by=person.name)
+    person.notice = (
+        f"The list of {farm} was taken back: {done.removed} new animals removed, {done.kept} kept"
+        f" because of their entries, {done.put_back} as they were before."
+    )
+    return back_to("/roster")
+
+
 def _taken_in(session: Session, read: RosterRead, matching: Matching, *, by: str) -> RosterChange:
     return take_in_roster(
         session,
@@ -182,6 +206,8 @@ def _taken_in(session: Session, read: RosterRead, matching: Matching, *, by: str
         complete=matching.complete and not read.animals_refused,
         sure=matching.sure,
         returned=_AGAIN.get(matching.returned),
+        zeros=_ZEROS.get(matching.zeros),
+        source=matching.file,
     )
 
 
@@ -196,6 +222,11 @@ def _draft(person: Person, key: str) -> Table:
 def _upload_page(request: Request, desk: Desk, *, farm: str = "", fault: str = "") -> HTMLResponse:
     with desk.database.reading() as session:
         farms = [farm.name for farm in farm_rows(session)]
+        lists = [
+            (name, listed)
+            for name in farms
+            if (listed := newest_roster(session, farm_by_name(session, name)))
+        ]
     return page(
         request,
         "roster.html",
@@ -203,6 +234,7 @@ def _upload_page(request: Request, desk: Desk, *, farm: str = "", fault: str = "
         farms=farms,
         at=farm or desk.settings.farm or "",
         fault=fault,
+        lists=lists,
     )
 
 

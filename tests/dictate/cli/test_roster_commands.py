@@ -75,5 +75,23 @@ def test_refused_lines_take_nobody_off(dictate, tmp_path: Path) -> None:
     assert "nobody is taken off" in ran.err
 
 
+def test_zeros_in_front_are_asked_and_a_list_is_taken_back(dictate, tmp_path: Path) -> None:
+    """0412 where 412 is there waits for a word; `roster undo` undoes a whole list."""
+    dictate("roster", "import", _write(tmp_path / "a.csv", "number\n412\n413\n"))
+    zeros = _write(tmp_path / "b.csv", "number\n0412\n413\n")
+
+    ran = dictate("roster", "import", zeros, "--complete")
+    assert "0412 and 412 are one number but for zeros" in ran.err
+    assert "--zeros same" in ran.err
+    assert "0 left" in ran.out
+    assert "1 renumbered" in dictate("roster", "import", zeros, "--zeros", "same").out
+    assert ["0412", "413"] == sorted(_numbers(dictate))
+
+    assert "1 as they were before" in dictate("roster", "undo").out
+    assert ["412", "413"] == sorted(_numbers(dictate))
+    assert "2 new animals removed" in dictate("roster", "undo").out
+    assert "no list of Alder Farm" in dictate("roster", "undo").err
+
+
 def _numbers(dictate) -> list[str]:
     return [line.split("\t")[0] for line in dictate("roster", "list").out.splitlines()]

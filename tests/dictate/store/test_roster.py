@@ -1,12 +1,16 @@
 """Rosters taken in, and taken in again: who is added, who leaves, who comes back."""
 
+import datetime as dt
 from typing import Any
 
 import pytest
 from sqlmodel import select
 
+from dictate.errors import ConflictError, NotFoundError
+from dictate.store.animals import set_status
 from dictate.store.database import Database
-from dictate.store.queries import farm_by_name
+from dictate.store.integrity import changed_outside
+from dictate.store.queries import farm_by_name, visit_for
 from dictate.store.record_queries import animal_rows, finding_rows
 from dictate.store.roster import (
     ManyLeaveError,
@@ -16,8 +20,11 @@ from dictate.store.roster import (
     kept_columns,
     take_in_roster,
 )
+from dictate.store.roster_undo import undo_roster
+from dictate.store.states import AnimalStatus
 from dictate.store.tables import Animal
 from tests.deciding import amend, confirm
+from tests.dictate.conftest import _put
 
 EID_A, EID_B = "276000312345678", "276000312345679"
 """15 digits: ISO 11784 country code 276 and a national code, as ISO 3166 numbers countries."""
@@ -204,3 +211,128 @@ def test_an_old_entry_stays_with_its_animal_when_numbers_were_swapped(database, 
         assert EID_A == session.get_one(Animal, row.animal_id).eid, (
             "another number is looked up anew"
         )
+
+
+@pytest.mark.parametrize("complete", [False, True])
+@pytest.mark.parametrize(("was", "comes"), [("412", "0412"), ("0412", "412"), ("0412", "00412")])
+def test_a_number_but_for_zeros_is_asked(
+    database: Database, was: str, comes: str, complete: bool
+) -> None:
+    """Neither a second animal nor a new number for the first comes about silently, and nobody leaves."""
+    _take_in(database, RosterLine(number=was), RosterLine(number="7"))
+    lines = RosterLine(number=comes), RosterLine(number="7")
+
+    change = _change(database, *lines, complete=complete, sure=True)
+
+    assert (comes,) == change.but_for_zeros
+    assert NOTHING == change.model_dump()
+    assert [("7", "present"), (was, "present")] == sorted(_rows(database), key=lambda row: row[0][-1] == "2")  # fmt: skip
+
+    other = _take_in(database, *lines, zeros=False)
+    assert 1 == other["added"]
+    with database.writing() as session:
+        undo_roster(session, farm_by_name(session, "Alder Farm"), by="Robin Field")
+    same = _take_in(database, *lines, zeros=True, complete=complete, sure=True)
+    assert NOTHING | {"changed": 1, "renumbered": 1} == same
+    assert {comes, "7"} == {number for number, _ in _rows(database)}
+
+
+def test_two_numbers_of_one_list_but_for_zeros(database: Database) -> None:
+    """Both wait; said to be two they are two, and the same list asks no more."""
+    lines = RosterLine(number="174", eid=EID_A), RosterLine(number="0174", eid=EID_B)
+
+    assert {"174", "0174"} == set(_change(database, *lines).but_for_zeros)
+    assert {"174", "0174"} == set(_change(database, *lines, zeros=True).undecided)
+    assert 2 == _take_in(database, *lines, zeros=False)["added"]
+    assert not _change(database, *lines).undecided
+
+
+def test_a_lifelong_number_answers_by_itself(database: Database) -> None:
+    """Zeros that a spreadsheet lost do not matter where her electronic number is there."""
+    _take_in(database, RosterLine(number="0412", eid=EID_A))
+
+    assert 1 == _take_in(database, RosterLine(number="412", eid=EID_A))["renumbered"]
+
+
+def test_a_list_is_taken_back_as_one_act(database: Database) -> None:
+    """New animals go, those that left are back, numbers and values are as before."""
+    _take_in(
+        database, RosterLine(number="1", eid=EID_A, lactation=2), RosterLine(number="2"),
+        RosterLine(number="3", eid=EID_B),
+    )  # fmt: skip
+    with database.reading() as session:
+        before = animal_rows(session)
+    _take_in(
+        database, RosterLine(number="3", eid=EID_A, lactation=3), RosterLine(number="4"),
+        RosterLine(number="1", eid=EID_B), complete=True, sure=True,
+    )  # fmt: skip
+
+    with database.writing() as session:
+        done = undo_roster(session, farm_by_name(session, "Alder Farm"), by="Robin Field")
+
+    assert {"removed": 1, "kept": 0, "put_back": 3} == done.model_dump()
+    with database.reading() as session:
+        assert before == animal_rows(session)
+        assert [] == changed_outside(session)
+    with database.writing() as session:
+        farm = farm_by_name(session, "Alder Farm")
+        assert 3 == undo_roster(session, farm, by="Robin Field").removed
+        with pytest.raises(NotFoundError):
+            undo_roster(session, farm, by="Robin Field")
+
+
+def test_what_came_after_a_list_stays(database: Database) -> None:
+    """A status that a person set since, and a new animal that has an entry by now."""
+    _take_in(database, RosterLine(number="1", lactation=1))
+    _take_in(database, RosterLine(number="1", lactation=2), RosterLine(number="2", eid=EID_A))
+    with database.writing() as session:
+        animals = {one.number: one.id for one in session.exec(select(Animal)).all()}
+        set_status(session, animals["1"], AnimalStatus.SOLD, by="Robin Field")
+        visit = visit_for(session, farm="Alder Farm", trimmer="x", date=dt.date(2026, 3, 2))
+        content = {"animal": "2", "findings": [{"lesion": "sole ulcer", "foot": "LH"}]}
+        confirm(session, _put(session, visit.id, content, "cow"), by="x")
+
+    with database.writing() as session:
+        done = undo_roster(session, farm_by_name(session, "Alder Farm"), by="Robin Field")
+
+    assert {"removed": 0, "kept": 1, "put_back": 1} == done.model_dump()
+    with database.reading() as session:
+        rows = {one.number: one for one in session.exec(select(Animal)).all()}
+        assert (AnimalStatus.SOLD, 1) == (rows["1"].status, rows["1"].lactation)
+        assert (False, None) == (rows["2"].on_roster, rows["2"].eid)
+        assert [rows["2"].id] == [row.animal_id for row in finding_rows(session)]
+
+
+def test_a_number_that_is_needed_since_stops_it(database: Database) -> None:
+    """Whole or not at all: nothing goes back where two animals would bear one number."""
+    _take_in(database, RosterLine(number="1", eid=EID_A))
+    _take_in(database, RosterLine(number="2", eid=EID_A))
+    with database.writing() as session:
+        session.add(Animal(farm_id=farm_by_name(session, "Alder Farm").id, number="1"))
+
+    with (
+        pytest.raises(ConflictError, match="1: another animal bears this number"),
+        database.writing() as session,
+    ):
+        undo_roster(session, farm_by_name(session, "Alder Farm"), by="Robin Field")
+
+    assert {"1", "2"} == {number for number, _ in _rows(database)}
+
+
+def test_an_animal_of_notes_that_a_list_joined_is_parted(database: Database) -> None:
+    """Joining what was noted while she was away belongs to the list, and goes back with it."""
+    _take_in(database, RosterLine(number="1", eid=EID_A))
+    _take_in(database, complete=True, sure=True)
+    with database.writing() as session:
+        session.add(Animal(farm_id=farm_by_name(session, "Alder Farm").id, number="1"))
+    _take_in(database, RosterLine(number="1", eid=EID_A))
+
+    with database.writing() as session:
+        undo_roster(session, farm_by_name(session, "Alder Farm"), by="Robin Field")
+
+    with database.reading() as session:
+        animals = session.exec(select(Animal)).all()
+        assert [None, None] == [one.merged_into_id for one in animals]
+        assert {(EID_A, "off the roster"), (None, "present")} == {
+            (one.eid, str(one.status)) for one in animals
+        }

@@ -1,0 +1,76 @@
+"""The cells of an .xlsx workbook read closely: number formats, formulas and errors are seen. Slow."""
+
+import io
+import zipfile
+from collections.abc import Iterator
+from typing import Any
+from xml.etree.ElementTree import ParseError
+
+from openpyxl import load_workbook
+from openpyxl.utils.exceptions import InvalidFileException
+
+from dictate.errors import RosterError
+from dictate.exchange.roster.table import Row
+from dictate.exchange.roster.workbook import Sheet, as_cell
+
+__all__ = ["sheets_closely"]
+
+_NO_RESULT = "=… (a formula without its result)"
+
+
+def sheets_closely(data: bytes) -> list[Sheet]:
+    """Read every sheet.
+
+    Raises:
+        RosterError: it cannot be read.
+    """
+    try:
+        book = load_workbook(io.BytesIO(data), read_only=True, data_only=True)
+        plain = load_workbook(io.BytesIO(data), read_only=True)
+        return [
+            Sheet(
+                name=sheet.title,
+                hidden=sheet.sheet_state != "visible",
+                rows=_with_lost_results(list(_rows(sheet)), _formulas(plain[sheet.title])),
+            )
+            for sheet in book.worksheets
+        ]
+    except (
+        zipfile.BadZipFile, InvalidFileException, ParseError, KeyError, ValueError, OSError, EOFError,
+        TypeError, AttributeError, IndexError, NotImplementedError,
+    ) as error:  # fmt: skip
+        # What a broken file makes openpyxl raise is not told anywhere.
+        raise RosterError(
+            "is no workbook that can be read", remedy="Save the list as .xlsx or CSV once more"
+        ) from error
+
+
+def _rows(sheet: Any) -> Iterator[Row]:
+    sheet.reset_dimensions()  # files of other programs state a wrong size
+    for at, cells in enumerate(sheet.iter_rows(), start=1):
+        row = [as_cell(cell.value, getattr(cell, "number_format", "") or "") for cell in cells]
+        while row and row[-1] == "":
+            row.pop()
+        if any(str(cell).strip() for cell in row):
+            yield Row(at, tuple(row))
+
+
+def _formulas(sheet: Any) -> dict[int, list[int]]:
+    """Line to the columns that hold a formula."""
+    return {
+        row.line: found
+        for row in _rows(sheet)
+        if (found := [at for at, cell in enumerate(row.cells) if str(cell).startswith("=")])
+    }
+
+
+def _with_lost_results(rows: list[Row], formulas: dict[int, list[int]]) -> list[Row]:
+    """Where a formula stands whose result was never kept, the cell says so."""
+    there = {row.line: row for row in rows}
+    for line, columns in formulas.items():
+        cells = list(there[line].cells) if line in there else []
+        cells += [""] * (max(columns) + 1 - len(cells))
+        for at in columns:
+            cells[at] = cells[at] or _NO_RESULT
+        there[line] = Row(line, tuple(cells))
+    return [there[line] for line in sorted(there)]

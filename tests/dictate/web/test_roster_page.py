@@ -1,0 +1,45 @@
+"""The roster on the page: what only a person knows is asked, and a list is taken back as one act."""
+
+import html
+import re
+from typing import Any
+
+from dictate.store.database import Database
+from dictate.store.queries import farm_by_name
+from dictate.store.record_queries import animal_rows
+from dictate.store.roster import RosterLine, take_in_roster
+
+from .conftest import Browser
+
+
+def _numbers(database: Database) -> list[str]:
+    with database.reading() as session:
+        return sorted(row.number for row in animal_rows(session))
+
+
+def _fields(page: str) -> dict[str, Any]:
+    found = re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', page)
+    return {name: html.unescape(value) for name, value in found}
+
+
+def test_zeros_are_asked_and_the_list_is_taken_back(browser: Browser, database: Database) -> None:
+    """0412 where 412 is there is shown and waits; said to be her, she keeps her history."""
+    with database.writing() as session:
+        farm = farm_by_name(session, "Elm Farm", make=True)
+        take_in_roster(session, farm, [RosterLine(number="412")], by="x")
+
+    files = {"file": ("new <list>.csv", b"number;lactation\n0412;2\n7;1\n", "text/csv")}
+    page = browser.post("/roster", {"farm": "Elm Farm"}, files=files).text
+    assert "0412 and 412 are one number but for zeros in front" in page
+    form = _fields(page) | {"column.0": "number", "column.1": "lactation", "complete": "yes"}
+    page = browser.post("/roster/look", form).text
+    assert "0 animals leave the roster" in page
+    answer = browser.post("/roster/take-in", form | {"zeros": "same"})
+    assert answer.status_code == 303
+    assert ["0412", "7"] == _numbers(database)
+
+    page = browser.get("/roster").text
+    assert "Elm Farm: new &lt;list&gt;.csv" in page
+    assert browser.post("/roster/undo", {"farm": "Elm Farm"}).status_code == 303
+    assert ["412"] == _numbers(database)
+    assert "1 new animals removed" in browser.get("/roster").text
