@@ -130,7 +130,7 @@ def make_day(database: Database, settings: Settings, dice: random.Random, number
                 )
             )  # fmt: skip
         contexts = {one.id: context_of(session, one, settings) for one in (visit, other)}
-        told = session.exec(select(func.max(Event.id))).one() or 0
+        told = _newest_event(session)
     read_visit(database, settings, visit_id)
     return Day(
         database=database, settings=settings, visit_id=visit_id, other_id=other_id, dice=dice,
@@ -147,8 +147,11 @@ def play(day: Day, steps: int) -> None:
     first = _states(day)
     _holds(day)
     for _ in range(steps):
-        _step(day)
-        _holds(day)
+        if _step(day):
+            _holds(day)
+        else:
+            with day.database.reading() as session:
+                assert _newest_event(session) == day.told, _told(day, "refused, and yet done")
     # What one did may stand on top of the other's.
     while _undo_all(day, "Kim") + _undo_all(day, "Robin"):
         pass
@@ -159,7 +162,8 @@ def play(day: Day, steps: int) -> None:
     assert {state["state"] for state in left.values()} <= {"rejected"}, _told(day, "left behind")
 
 
-def _step(day: Day) -> None:
+def _step(day: Day) -> bool:
+    """Try one act; whether it was carried out."""
     dice, by = day.dice, day.dice.choice(("Kim", "Kim", "Robin"))
     with day.database.reading() as session:
         ids = session.exec(
@@ -188,9 +192,11 @@ def _step(day: Day) -> None:
     try:
         act()
         day.steps += 1
-        day.done.append(f"{by} {name} {one}")
     except _REFUSED as refused:
         day.done.append(f"{by} {name} {one} refused: {refused}")
+        return False
+    day.done.append(f"{by} {name} {one}")
+    return True
 
 
 def _number(day: Day, where: tuple[Database, Settings, int], by: str) -> acts.Done:
@@ -321,6 +327,10 @@ def _record_is_what_is_confirmed(day: Day, session: Session, entries: Mapping[in
         assert row.number == entry.content["animal"], _told(day, f"{entry.id} wrong animal")
     for entry in entries.values():
         assert (entry.animal_id is not None) == (entry.state == EntryState.CONFIRMED)
+
+
+def _newest_event(session: Session) -> int:
+    return session.exec(select(func.max(Event.id)).where(Event.subject == "entry")).one() or 0
 
 
 def _states(day: Day) -> dict[int, dict[str, Any]]:
