@@ -55,8 +55,9 @@ def _command_lines(name: str, about: str, command: Any) -> Iterator[str]:
             yield from _parameter_lines(one)
         return
     yield from _parameter_lines(command)
-    if command.epilog:
-        yield f"{command.epilog}\n"
+    _, _, more = (command.help or "").partition("\n")
+    if more.strip():
+        yield f"{more.strip()}\n"
 
 
 def _parameter_lines(command: Any) -> Iterator[str]:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from dictate.cli.main import COMMANDS
+from dictate.cli.main import COMMANDS, summary
 from dictate.reference import PAGES
 
 ROOT = Path(__file__).parents[1]
@@ -23,7 +23,8 @@ def test_generated_pages_are_fresh(name: str) -> None:
 @pytest.mark.parametrize("module", COMMANDS)
 def test_every_command_has_a_module_with_a_summary(module: str) -> None:
     """A listed command exists."""
-    assert find_spec(f"dictate.cli.{module}") is not None
+    assert find_spec(f"dictate.cli.{COMMANDS[module]}")
+    assert summary(module) is not None
 
 
 def _pages() -> list[Path]:

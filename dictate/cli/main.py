@@ -1,4 +1,4 @@
-"""The `dictate` command: finds one module per command and turns errors into text and exit codes."""
+"""The `dictate` command: finds the module of a command and turns errors into text and exit codes."""
 
 import ast
 import logging
@@ -17,44 +17,45 @@ from dictate.errors import DictateError, StoreError
 
 __all__ = ["COMMANDS", "EXIT_STOPPED", "app", "load_command", "run", "summary"]
 
-COMMANDS = (
-    "demo",
-    "take_in",
-    "listen",
-    "review",
-    "queue",
-    "left_aside",
-    "confirm",
-    "amend",
-    "reject",
-    "undo",
-    "measure_review",
-    "animal",
-    "visit_sheet",
-    "follow_ups",
-    "herd",
-    "tally",
-    "visit",
-    "roster",
-    "farm",
-    "export",
-    "import_record",
-    "sql",
-    "phrases",
-    "explain",
-    "hear",
-    "model",
-    "term",
-    "voice",
-    "backup",
-    "restore",
-    "forget_audio",
-    "doctor",
-)
-"""Modules of `dictate.cli` in the order of `dictate --help`.
+COMMANDS = {
+    "demo": "demo",
+    "take_in": "take_in",
+    "listen": "listen",
+    "review": "queue",
+    "queue": "queue",
+    "left_aside": "entries",
+    "confirm": "entries",
+    "amend": "entries",
+    "reject": "entries",
+    "undo": "entries",
+    "measure_review": "queue",
+    "animal": "places",
+    "visit_sheet": "sheets",
+    "follow_ups": "follow_ups",
+    "herd": "herd",
+    "tally": "sheets",
+    "visit": "places",
+    "roster": "roster",
+    "farm": "places",
+    "export": "record",
+    "import_record": "record",
+    "sql": "record",
+    "phrases": "words",
+    "explain": "words",
+    "hear": "hear",
+    "model": "model",
+    "term": "words",
+    "voice": "voice",
+    "backup": "backup",
+    "restore": "restore",
+    "forget_audio": "forget_audio",
+    "doctor": "doctor",
+}
+"""Command to its module of `dictate.cli`, in the order of `dictate --help`; `_` in its name is `-` in the command's.
 
-Each has a Typer `app`; its first docstring line is the command's summary, `_` in its name is `-`
-in the command's.
+A module of one command, or of one family of them, has a Typer `app`, and its first docstring line is
+the summary. In the others a command is a function of that name, whose docstring is its help, or a
+family of that name.
 """
 
 EXIT_STOPPED = 130
@@ -86,7 +87,12 @@ class _Listed(TyperGroup):
 
 def load_command(command: str) -> Any:
     """The command itself, from its module."""
-    app: typer.Typer = import_module(f"dictate.cli.{command.replace('-', '_')}").app
+    name = command.replace("-", "_")
+    module = import_module(f"dictate.cli.{COMMANDS[name]}")
+    found = getattr(module, "app", None) or getattr(module, name)
+    app = found if isinstance(found, typer.Typer) else typer.Typer()
+    if app is not found:
+        app.command()(found)
     app._add_completion = False  # noqa: SLF001 (else every command offers to install completion)
     loaded = typer.main.get_command(app)
     loaded.name = command
@@ -94,12 +100,26 @@ def load_command(command: str) -> Any:
 
 
 def summary(command: str) -> str:
-    """The first line of a command's module, read without loading it."""
-    spec = find_spec(f"dictate.cli.{command.replace('-', '_')}")
+    """The first line of a command's help, read without loading its module."""
+    name = command.replace("-", "_")
+    spec = find_spec(f"dictate.cli.{COMMANDS[name]}")
     if spec is None or spec.origin is None:
         return ""
-    text = ast.get_docstring(ast.parse(Path(spec.origin).read_text(encoding="utf-8"))) or ""
-    return text.partition("\n")[0]
+    module = ast.parse(Path(spec.origin).read_text(encoding="utf-8"))
+    return (_help_of(module, name) or ast.get_docstring(module) or "").partition("\n")[0]
+
+
+def _help_of(module: ast.Module, name: str) -> str | None:
+    """Docstring of the function, or `help` of the family, that a module calls so."""
+    for part in module.body:
+        if isinstance(part, ast.FunctionDef) and part.name == name:
+            return ast.get_docstring(part)
+        if isinstance(part, ast.Assign) and isinstance(part.value, ast.Call):
+            called = [target.id for target in part.targets if isinstance(target, ast.Name)]
+            given = [one.value for one in part.value.keywords if one.arg == "help"]
+            if called == [name] and given and isinstance(given[0], ast.Constant):
+                return str(given[0].value)
+    return None
 
 
 app = typer.Typer(
@@ -126,7 +146,7 @@ def main(
         stream=sys.stderr,
     )
     if context.invoked_subcommand is None:
-        import_module("dictate.cli.review").open_page()
+        import_module("dictate.cli.queue").open_page()
 
 
 def run() -> None:

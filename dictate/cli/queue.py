@@ -1,18 +1,44 @@
-"""List the entries that wait for a person, riskiest first, or go through them."""
+"""The evening: the queue in the terminal, the page in the browser, and how much was corrected."""
 
 import sys
 from typing import Annotated
 
 import typer
 
-from dictate.cli.common import By, Day, Farm, Json, opened, print_json, stdout, visit_asked
-from dictate.cli.tables import queue_table
-from dictate.review.waiting import waiting
+from dictate.cli.common import (
+    By,
+    Day,
+    Farm,
+    Json,
+    day,
+    opened,
+    print_json,
+    say,
+    stdout,
+    visit_asked,
+)
 
-app = typer.Typer()
+
+def review(
+    *,
+    lan: Annotated[
+        bool, typer.Option("--lan", help="Serve the local network too, for a phone with the code.")
+    ] = False,
+    port: Annotated[int, typer.Option(min=0, max=65_535, help="Port; 0 takes a free one.")] = 0,
+    browser: Annotated[bool, typer.Option(help="Open the page in the browser.")] = True,
+) -> None:
+    """Go through the evening's queue on a page in the browser; --lan lets a phone in too."""
+    open_page(lan=lan, port=port, browser=browser)
 
 
-@app.command(help=__doc__)
+def open_page(*, lan: bool = False, port: int = 0, browser: bool = True) -> None:
+    """Serve the page and show it, until Ctrl-C; also what `dictate` does without a command."""
+    from dictate.web.serve import How, serve
+
+    with opened() as (database, settings):
+        serve(database, settings, How(port=port, lan=lan, browser=browser), say=typer.echo)
+
+
 def queue(
     *,
     farm: Farm = None,
@@ -23,13 +49,16 @@ def queue(
     as_json: Json = False,
     by: By = None,
 ) -> None:
+    """List the entries that wait for a person, riskiest first, or go through them."""
+    from dictate.review.waiting import waiting
+
     with opened() as (database, settings):
         with database.reading() as session:
             visit = visit_asked(session, settings, farm, date) if farm or date else None
             visit_id = visit.id if visit else None
             entries = waiting(session, visit_id)
         if decide:
-            from dictate.cli.deciding import Evening  # noqa: PLC0415 (the grammar is slow to load)
+            from dictate.cli.deciding import Evening
 
             evening = Evening(
                 database, settings, by or settings.trimmer, visit_id, _key, _line, stdout.print
@@ -38,6 +67,8 @@ def queue(
         elif as_json:
             print_json(entries)
         elif entries:
+            from dictate.cli.tables import queue_table
+
             stdout.print(queue_table(entries))
         else:
             typer.echo("Nothing waits.", err=True)
@@ -59,7 +90,7 @@ def _line(prompt: str, there: str) -> str:
         typer.echo(prompt, nl=False)
         return _read_line(at_end="")
     try:
-        import readline  # noqa: PLC0415 (not on every system)
+        import readline
     except ImportError:
         return input(f"{prompt}[{there}] " if there else prompt) or there
     readline.set_startup_hook(lambda: readline.insert_text(there))
@@ -73,3 +104,26 @@ def _read_line(*, at_end: str) -> str:
     line = sys.stdin.readline()
     typer.echo(line.rstrip("\n"))
     return line.rstrip("\n") if line else at_end
+
+
+def measure_review(
+    *,
+    since: Annotated[str | None, typer.Option("--since", help="First day that counts.")] = None,
+    as_json: Json = False,
+) -> None:
+    """Report how much had to be corrected, visit by visit."""
+    from dictate.review.measure import reviews_by_visit
+
+    with opened() as (database, _settings), database.reading() as session:
+        reviews = reviews_by_visit(session, since=day(since))
+    if as_json:
+        print_json(reviews)
+        return
+    for one in reviews:
+        rate = "–" if one.per_note is None else f"{one.per_note:.2f}"
+        typer.echo(
+            f"{one.date}  {one.farm}: {one.notes} notes, {one.decided} of {one.entries} entries decided, "
+            f"{one.amended} corrected, {one.rejected} discarded, {rate} a note"
+        )
+    if not reviews:
+        say("No visits yet.")

@@ -10,13 +10,15 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from itertools import chain
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-import av
 import numpy as np
-import soxr
 
 from dictate.errors import SoundError
 from dictate.sound.whole import file_end
+
+if TYPE_CHECKING:  # what only decides on words need not wait for the decoders
+    import av
 
 __all__ = ["RATE", "SoundFacts", "blocks", "describe"]
 
@@ -100,6 +102,8 @@ def _decoded(
 
     What was decoded before the fault must still come out of the resampler, so it is not raised.
     """
+    import av  # noqa: PLC0415 (slow to load)
+
     # Interleaved: PyAV counts the planes of separate channels wrongly past seven, and reads on.
     to_float = av.AudioResampler(format="flt")
     try:
@@ -123,6 +127,8 @@ def _resampled(decoded: Iterator[tuple[np.ndarray, int]]) -> Iterator[np.ndarray
         return
     rate = first[0][1]
     channel = _channel_to_keep(np.concatenate([block for block, _ in first], axis=1))
+    import soxr  # noqa: PLC0415 (slow to load)
+
     resampler = soxr.ResampleStream(rate, RATE, 1, dtype="float32", quality="HQ")
     held: list[np.ndarray] = []
     for block, _ in chain(first, decoded):
@@ -178,6 +184,8 @@ def _cut_short(path: Path, heard: int) -> SoundError:
 
 @contextmanager
 def _open(path: Path) -> Iterator[tuple["av.container.InputContainer", "av.AudioStream"]]:
+    import av  # noqa: PLC0415 (slow to load)
+
     _check_readable(path)
     try:
         container = av.open(
