@@ -26,7 +26,7 @@ from grammar.join.neighbours import read_neighbours
 from grammar.join.parts import Part, bare_animals, drop_openers, split_parts
 from grammar.join.second_look import look_again
 from grammar.lexicon.lexicon import Lexicon, load_lexicon
-from grammar.pieces import FEET, SIDES, UNTAKEN, AnimalSaid, Filler, On, Piece, TimeSaid, value_of
+from grammar.pieces import UNTAKEN, AnimalSaid, Filler, On, Piece, TimeSaid, value_of
 from grammar.records import Carry, Entry, How, Reading, Slot, Taken, Word
 
 __all__ = ["parse"]
@@ -116,7 +116,7 @@ def _read(found: Phrases, setting: _Setting, cover: Cover | None = None) -> Read
     pieces = drop_openers(bare_animals(pieces, setting.roster))
     corrected = apply_corrections(pieces)
     parts = split_parts(corrected.pieces)
-    doubts = find_doubts(chunks, setting.by_sound)
+    doubts = find_doubts(chunks, setting.by_sound, lexicon)
     entries, carry_on = _entries(parts, setting, corrected.numbers_taken, doubts)
     taken = corrected.numbers_taken
     lost = [p for p in pieces if isinstance(p, UNTAKEN) and p.first not in taken]
@@ -183,20 +183,15 @@ def _entries(
             found=found,
             cued=part.cued,
             loose=attached.loose,
-            sites=tuple(p for p in part.pieces if isinstance(p, FEET) or _names_side(p)),
+            pieces=tuple(part.pieces),
             copied=attached.copied,
             questions=attached.questions,
             leftover=_stretches(part.pieces, numbers_taken),
-            times=tuple(p for p in part.pieces if isinstance(p, TimeSaid)),
             doubts=doubts.within(*_reach(part)),
         )
         entries.append(replace(entry, marks=run_checks(entry, facts)))
         carry = _carry_on(carry, entry, part)
     return tuple(entries), carry
-
-
-def _names_side(piece: Piece) -> bool:
-    return isinstance(piece, Filler) and piece.value in SIDES
 
 
 def _stretches(pieces: Sequence[Piece], taken: set[int]) -> tuple[tuple[int, int, str], ...]:

@@ -117,6 +117,26 @@ def _follow_up_past(entry: Entry, facts: Facts) -> Iterator[Mark]:
             yield mark("follow-up-past", what, follow_up.kind)
 
 
+_FAR = {"day": 60, "week": 26}
+"""More of them than this are said in longer units: "sixty weeks" is a misheard six."""
+
+
+@check(
+    "follow-up-far",
+    what="A follow-up is due many more days or weeks ahead than people count in days or weeks.",
+    why="Six and sixty, nine and ninety are easily misheard; who means a year says a year.",
+    clear="Correct the interval, or confirm it.",
+    example="cow four twelve left hind sole ulcer look again in sixty weeks",
+)
+def _follow_up_far(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for piece in facts.pieces:
+        if not isinstance(piece, TimeSaid) or piece.every is None or piece.value.in_days is None:
+            continue
+        unit = piece.unit.removesuffix("s")
+        if unit in _FAR and piece.value.in_days > _FAR[unit] * piece.every.days:
+            yield mark("follow-up-far", f"{piece.heard!r} is a long time", piece)
+
+
 @check(
     "date-impossible",
     what="No calendar has the day that was said.",
@@ -125,8 +145,8 @@ def _follow_up_past(entry: Entry, facts: Facts) -> Iterator[Mark]:
     example="cow four twelve left hind sole ulcer look again on the thirty first of april",
 )
 def _date_impossible(entry: Entry, facts: Facts) -> Iterator[Mark]:
-    for piece in facts.times:
-        if piece.value.no_day:
+    for piece in facts.pieces:
+        if isinstance(piece, TimeSaid) and piece.value.no_day:
             yield mark("date-impossible", f"there is no {piece.heard!r}", piece)
 
 

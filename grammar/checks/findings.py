@@ -1,12 +1,12 @@
 """Whether the finding can be as it was said."""
 
 from collections.abc import Iterator
-from itertools import pairwise
 
+from grammar.checks.sites import two_sides
 from grammar.checks.table import Facts, check, mark
 from grammar.join.feet import ALL_FEET
 from grammar.lexicon.schema import LesionRow
-from grammar.pieces import SIDES, Filler, Foot, Piece
+from grammar.pieces import Foot, Piece
 from grammar.records import Entry, Finding, Mark
 
 HORN_REGIONS = frozenset({"wall", "dorsal wall", "outside wall", "inside wall", "sole"})
@@ -49,7 +49,7 @@ def _foot_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
         return  # a treatment alone need not hold every foot; what was denied or put right had one
     feet = [one.foot for one in entry.findings] + [one.foot for one in entry.actions]
     held = {foot.value for foot in feet if foot is not None}
-    for piece in facts.sites:
+    for piece in facts.pieces:
         if not isinstance(piece, Foot) or piece.place or _is_asked(piece, facts):
             continue
         alone = [foot for foot in piece.value if foot not in held]
@@ -211,17 +211,4 @@ def _two_values(entry: Entry, facts: Facts) -> Iterator[Mark]:
             values = (slot.value, *slot.rejected)
             what = f"{name}: " + " or ".join(str(value) for value in values)
             yield mark("two-values", what, slot, values)
-    yield from _two_sides(facts)
-
-
-def _two_sides(facts: Facts) -> Iterator[Mark]:
-    """ "right rear left": one side is wrong, or "leg" was heard as "left"."""
-    for before, after in pairwise(facts.sites):
-        word, foot = (before, after) if isinstance(before, Filler) else (after, before)
-        if not isinstance(word, Filler) or not isinstance(foot, Foot):
-            continue
-        touch = before.last == after.first and not (word.value == "both" and word is after)
-        if touch and len(foot.value) == 1 and SIDES[word.value] != foot.value[0][0]:
-            said = f"{before.heard} {after.heard}"
-            both = tuple(side + foot.value[0][1] for side in "LR")
-            yield mark("two-values", f"foot: {said!r} names two sides", foot, both)
+    yield from two_sides(facts)

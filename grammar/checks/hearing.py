@@ -55,6 +55,19 @@ def _by_sound(entry: Entry, facts: Facts) -> Iterator[Mark]:
 
 
 @check(
+    "odd-word",
+    what="A little word stands where it makes no sense.",
+    why="A word that carries meaning, such as outer, left or five, is often misheard as a little one.",
+    clear="Listen, and say what stands there; or confirm the entry as it is.",
+    example="cow four twelve left hind of sole ulcer",
+)
+def _odd_word(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for first, last, said in facts.doubts.odd:
+        where: Slot[str] = Slot(value=said, heard=said, first=first, last=last)
+        yield mark("odd-word", f"{said!r} may be a misheard word", where)
+
+
+@check(
     "said-unsure",
     what="The speaker was not sure.",
     why="“Looks like” or “I'd say” leaves room; nothing was misheard.",

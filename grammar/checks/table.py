@@ -8,7 +8,7 @@ from typing import Any
 from grammar.hear.animals import Found
 from grammar.hear.doubts import Doubts
 from grammar.lexicon.lexicon import Lexicon
-from grammar.pieces import Piece, TimeSaid
+from grammar.pieces import Piece
 from grammar.records import Carry, Entry, Mark, Question, Slot
 
 __all__ = ["CHECKS", "Check", "Facts", "check", "mark", "marks_of_questions"]
@@ -28,16 +28,14 @@ class Facts:
     """Whether a word such as "cow" stood before the animal's number."""
     loose: tuple[Piece, ...] = ()
     """Pieces that fitted nowhere."""
-    sites: tuple[Piece, ...] = ()
-    """Feet, and bare words that name a side, in the order said."""
+    pieces: tuple[Piece, ...] = ()
+    """All that was said of the animal, in the order said."""
     questions: tuple[Question, ...] = ()
     """What the joining left open."""
     copied: tuple[int, int] | None = None
     """Where "same again" was said."""
     leftover: tuple[tuple[int, int, str], ...] = ()
     """Stretches that no rule took, within this animal's part."""
-    times: tuple[TimeSaid, ...] = ()
-    """Dates and intervals, in the order said."""
     doubts: Doubts = field(default_factory=Doubts)
     """What the words themselves leave in doubt, within this animal's part."""
 

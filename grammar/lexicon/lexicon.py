@@ -12,7 +12,16 @@ from pydantic import BaseModel, ValidationError
 
 from grammar.errors import LexiconError
 from grammar.lexicon.faults import find_faults
-from grammar.lexicon.schema import FILES, ConfusionRow, LesionRow, Numbers, RefineRow, Row, RuleRow
+from grammar.lexicon.schema import (
+    FILES,
+    ConfusionRow,
+    LesionRow,
+    Numbers,
+    OddWordRow,
+    RefineRow,
+    Row,
+    RuleRow,
+)
 from grammar.records import How
 from grammar.say.templates import TemplateError, expand, plural
 
@@ -109,6 +118,7 @@ class Lexicon:
     lesions: Mapping[str, LesionRow]
     refines: tuple[RefineRow, ...]
     rules: tuple[RuleRow, ...]
+    odd_words: tuple[OddWordRow, ...]
     files: Mapping[str, BaseModel]
     fillers: frozenset[str]
     """Words that say nothing of their own."""
@@ -294,6 +304,7 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
         lesions={row.name: row for row in files["lesions"].lesion},
         refines=files["sites"].refine,
         rules=files["rules"].rule,
+        odd_words=files["odd_words"].odd,
         files=files,
         fillers=fillers,
         light=light,

@@ -171,6 +171,20 @@ class RuleRow(BaseModel):
     example: str
 
 
+class OddWordRow(BaseModel):
+    """A little word that makes no sense behind one thing and before another."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    words: tuple[str, ...]
+    follows: str
+    leads_to: str
+    of_one: bool = False
+    """Only behind something that is one: "left hind are", and not "both hinds are"."""
+    unless_introduced: bool = False
+    """Not where "on" or "the" stands before that: "on the left hind, a sole ulcer"."""
+    example: str
+
+
 class Filler(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
     source: str
@@ -292,6 +306,11 @@ class RulesFile(BaseModel):
     rule: tuple[RuleRow, ...]
 
 
+class OddWordsFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    odd: tuple[OddWordRow, ...]
+
+
 FILES: dict[str, type[BaseModel]] = {
     "sources": SourcesFile,
     "lesions": LesionsFile,
@@ -304,4 +323,5 @@ FILES: dict[str, type[BaseModel]] = {
     "confusions": ConfusionsFile,
     "rules": RulesFile,
     "unheard": UnheardFile,
+    "odd_words": OddWordsFile,
 }

@@ -5,10 +5,14 @@
 Right notes, with words replaced by what recognisers did hear for them (the tables that
 learn_confusions.py made: the bundled recogniser's, and an open-vocabulary one's), on a farm of 180
 animals.  A note is
-silently wrong where its entries are not those said and nothing in it is marked.  Counted apart are
-notes where every word put in says another thing of the same kind ("left" for "right", "four" for
-"five"): the words show nothing, and only sound, the roster or a person can tell.  Prints the
-commonest replacements behind the silent errors.
+silently wrong where its entries are not those said and nothing in it is marked.  A remark's own
+words stay as said; a remark where none was said shows, for what is heard of one is always marked
+(`remark-spoken`).
+
+Counted apart are silent errors that are made by a thing of the same kind alone ("left" for "right",
+"four" for "five"; with only the other words put in, the note is read right): the words show
+nothing, and only sound, the roster or a person can tell.  Prints the commonest replacements behind
+the silent errors.
 """
 
 import random
@@ -29,20 +33,17 @@ _SAME = (
 
 
 def corrupt(words, confusions, rng):
-    """Return the words with some replaced, and what was replaced by what."""
-    result, done, at = [], [], 0
+    """Return the note in stretches: the words said and those heard, the same where nothing changed."""
+    stretches, at = [], 0
+    end = words.index("remark") if "remark" in words else len(words)
     while at < len(words):
         size = next((n for n in (3, 2, 1) if tuple(words[at : at + n]) in confusions), 0)
-        if size and rng.random() < RATE:
-            said = words[at : at + size]
-            heard = rng.choice(confusions[tuple(said)])
-            result += heard
-            done.append((" ".join(said), " ".join(heard)))
-            at += size
-        else:
-            result.append(words[at])
-            at += 1
-    return result, done
+        said = list(words[at : at + max(size, 1)])
+        changes = size and at + size <= end and rng.random() < RATE
+        heard = rng.choice(confusions[tuple(said)]) if changes else said
+        stretches.append((said, heard))
+        at += len(said)
+    return stretches
 
 
 def says_another(said, heard):
@@ -59,12 +60,33 @@ def says_another(said, heard):
     return one is not None and other is not None and one.tag == other.tag
 
 
+def judge(words, said, roster):
+    """Return whether a note is read right, and whether it shows a doubt (or nothing at all)."""
+    reading = as_json(parse(words, roster=roster))
+    right = [essence(entry) for entry in reading["entries"]] == list(said.entries)
+    marked = reading["marks"] or reading["leftover"] or any(e["marks"] for e in reading["entries"])
+    spoken = any(e["remark"] for e in reading["entries"]) and "remark" not in said.words
+    return right, bool(marked) or spoken or not reading["entries"]
+
+
 def is_silent(words, said, roster):
     """Whether a reading is wrong and shows nothing."""
-    reading = as_json(parse(words, roster=roster))
-    marked = reading["marks"] or reading["leftover"] or any(e["marks"] for e in reading["entries"])
-    right = [essence(entry) for entry in reading["entries"]] == list(said.entries)
-    return not right and not marked and bool(reading["entries"])
+    return judge(words, said, roster) == (False, False)
+
+
+def cause(stretches, said, roster):
+    """Return the replacements that tell of themselves; none where only another value did the harm."""
+    telling = [
+        (before, after)
+        for before, after in stretches
+        if before != after and not says_another(" ".join(before), " ".join(after))
+    ]
+    words = [
+        word
+        for before, after in stretches
+        for word in (after if (before, after) in telling else before)
+    ]
+    return [] if judge(words, said, roster)[0] else telling
 
 
 def main():
@@ -77,16 +99,17 @@ def main():
         kinds, causes, notes = Counter(), Counter(), 0
         while notes < count:
             said = sample_note(rng, roster=roster)
-            words, done = corrupt(said.words, confusions, rng)
-            if not done or not said.entries:
+            stretches = corrupt(said.words, confusions, rng)
+            words = [word for _, heard in stretches for word in heard]
+            if words == list(said.words) or not said.entries:
                 continue
             notes += 1
             if is_silent(words, said, roster):
-                telling = [pair for pair in done if not says_another(*pair)]
+                telling = cause(stretches, said, roster)
                 kinds["telling" if telling else "another value"] += 1
                 if telling and kinds["telling"] <= SHOWN:
-                    print(f"  {done}: {' '.join(words)}")
-                causes.update(telling)
+                    print(f"  {telling}: {' '.join(words)}")
+                causes.update((" ".join(was), " ".join(now)) for was, now in telling)
         print(f"{name}: {notes} notes with misheard words")
         for kind in ("telling", "another value"):
             print(f"  silently wrong, {kind}: {kinds[kind]} ({100 * kinds[kind] / notes:.2f} %)")

@@ -11,6 +11,8 @@ import pytest
 
 from grammar import Carry, Roster, as_json, as_text, load_lexicon, parse, parse_best
 from grammar.checks import CHECKS
+from grammar.hear.chunks import choose_cover, find_terms, to_chunks
+from grammar.hear.odd_words import find_odd_words
 from grammar.say.phrases import phrase_sheet
 
 CASES = [
@@ -19,6 +21,11 @@ CASES = [
     for case in tomllib.loads(path.read_text(encoding="utf-8"))["case"]
 ]
 ON = date(2026, 3, 2)
+
+
+def chunks_of(words):
+    lexicon = load_lexicon()
+    return to_chunks(words, choose_cover(words, find_terms(words, lexicon), lexicon), lexicon)
 
 
 def taken_rules(words):
@@ -32,6 +39,16 @@ def test_rule_takes_its_example(rule):
 
     (taken,) = [t for t in reading.taken if t.rule == rule.id]
     assert (0, len(rule.example.split())) == (taken.first, taken.last)
+
+
+@pytest.mark.parametrize("row", load_lexicon().odd_words, ids=lambda row: row.example)
+def test_odd_word_marks_its_example(row):
+    """The word of each row is found odd in its example."""
+    chunks = chunks_of(row.example.split())
+
+    odd = find_odd_words(chunks, load_lexicon())
+
+    assert any(said in row.words for _, _, said in odd), chunks
 
 
 def test_every_rule_has_a_case():

@@ -1,0 +1,134 @@
+"""Whether feet and claws stand together as they were said."""
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise, zip_longest
+
+from grammar.checks.table import Facts, check, mark
+from grammar.join.cursor import get
+from grammar.join.prepare import leads_to_lesion
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    FINDINGS,
+    SIDES,
+    Filler,
+    Foot,
+    HalfFoot,
+    Lesion,
+    MeasureSaid,
+    No,
+    Not,
+    Piece,
+    Region,
+)
+from grammar.records import Action, Entry, Finding, Mark
+
+_SAID = (*FINDINGS, MeasureSaid, Region)
+"""What may be said of a claw, besides work on it."""
+_ENDS = {"hind": "H", "front": "F"}
+
+
+@check(
+    "foot-half",
+    what="Half a foot was said, and no other words complete it.",
+    why="“Hind” or “right side” alone leaves open which foot it is; the other half was likely misheard.",
+    clear="Give the foot.",
+    example="cow four twelve hind foot clean",
+)
+def _foot_half(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    several = any(isinstance(p, Foot) and len(p.value) > 1 for p in facts.pieces)
+    if several or entry.corrections or not (entry.findings or entry.actions):
+        return  # "both hinds, worse on the left" picks one out
+    for piece, after in zip_longest(facts.pieces, facts.pieces[1:]):
+        if not isinstance(piece, HalfFoot) or piece.rejected:
+            continue
+        said: tuple[Finding | Action, ...] = (*entry.findings, *entry.actions)
+        of_it = [one for one in said if _is_at(one, piece)]
+        lesion = any(isinstance(o, Finding) and o.lesion.value != "no lesion" for o in of_it)
+        feet = {one.foot.value for one in of_it if one.foot is not None}
+        both = after is not None and "both" in after.heard.split()
+        if not of_it or (lesion and len(feet) > 1 and not both):
+            yield mark("foot-half", f"{piece.heard!r}: which foot?", piece, _feet(piece))
+
+
+def _is_at(one: Finding | Action, piece: Piece) -> bool:
+    return one.foot is not None and one.foot.first <= piece.first < one.foot.last
+
+
+def _feet(piece: HalfFoot) -> tuple[str, ...]:
+    if piece.is_end:
+        return tuple(side + _ENDS[piece.value] for side in "LR")
+    return tuple(SIDES.get(piece.value, "") + end for end in "HF")
+
+
+def two_sides(facts: Facts) -> Iterator[Mark]:
+    """ "right rear left", "off side fore left": one side is wrong, or "leg" was heard as "left"."""
+    for before, after in pairwise(facts.pieces):
+        word, foot = (before, after) if isinstance(after, Foot) else (after, before)
+        if not isinstance(foot, Foot) or len(foot.value) != 1 or before.last != after.first:
+            continue
+        yield from _two_ends(word, foot)
+        side = _side(word)
+        if side is None:
+            continue
+        both = side == "" and word is after
+        if not both and side != foot.value[0][0]:
+            said = f"{before.heard} {after.heard}"
+            values = tuple(side + foot.value[0][1] for side in "LR")
+            yield mark("two-values", f"foot: {said!r} names two sides", foot, values)
+
+
+def _two_ends(word: Piece, foot: Foot) -> Iterator[Mark]:
+    """ "left fore hind"."""
+    end = foot.value[0][1]
+    if isinstance(word, HalfFoot) and word.is_end and _ENDS[word.value] != end and not foot.place:
+        values = tuple(foot.value[0][0] + end for end in "HF")
+        yield mark("two-values", f"foot: {foot.heard!r} and {word.heard!r}", foot, values)
+
+
+def _side(piece: Piece) -> str | None:
+    """Return the side that a bare word or half a foot names; empty for both."""
+    if isinstance(piece, Filler) or (isinstance(piece, HalfFoot) and not piece.is_end):
+        return SIDES.get(piece.value)
+    return None
+
+
+@check(
+    "claw-alone",
+    what="A claw of which nothing was said.",
+    why="What was found there may not have been heard.",
+    clear="Add what was found there, or take the claw out.",
+    example="cow four twelve left hind inner look again in two weeks",
+)
+def _claw_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    if entry.denied or entry.corrections or any(isinstance(p, _SAID) for p in facts.pieces):
+        return
+    held = [one.claw for one in entry.actions if one.claw is not None]
+    for piece in facts.pieces:
+        if isinstance(piece, CLAWS) and not any(c.first <= piece.first < c.last for c in held):
+            yield mark("claw-alone", f"nothing was said of {piece.heard!r}", piece)
+
+
+@check(
+    "lesions-together",
+    what="Two lesions stand side by side with no word between them.",
+    why="One of the two may be a misheard word: “toe ulcer” for “zone four”, “digital” for “digit”.",
+    clear="Confirm both lesions, or take one out.",
+    example="cow four twelve left hind swollen bulb toe ulcer",
+)
+def _lesions_together(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    pieces = facts.pieces
+    for at, (one, other) in enumerate(pairwise(pieces)):
+        if not isinstance(one, Lesion) or not isinstance(other, Lesion) or one.last != other.first:
+            continue
+        denied = isinstance(get(pieces, at - 1), (No, Not))
+        goes_on = _is_of_next_foot(pieces, at + 2)
+        plain = "no lesion" not in (one.value, other.value) and one.value != other.value
+        if plain and not denied and not goes_on:
+            what = f"{one.heard!r} and {other.heard!r} side by side"
+            yield mark("lesions-together", what, other)
+
+
+def _is_of_next_foot(pieces: Sequence[Piece], at: int) -> bool:
+    """ "left hind ulcer, wart right hind": the foot has no lesion of its own."""
+    return isinstance(get(pieces, at), FEET) and not leads_to_lesion(pieces, at + 1)

@@ -1,0 +1,72 @@
+"""Little words where they make no sense: `odd_words.toml` says where, from the chunks beside them."""
+
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+
+from grammar.hear.chunks import Chunk
+from grammar.lexicon.lexicon import Lexicon
+from grammar.lexicon.schema import OddWordRow
+
+__all__ = ["find_odd_words"]
+
+_Row = tuple[frozenset[str], frozenset[str], OddWordRow]
+"""What stands before the word, what behind it, and the row itself."""
+_LITTLE = frozenset({"FILL", "ON", "ANIMAL", "ACTION", "TOLDOFHER"})
+"""What may be a little word: fillers, and cues that need what follows."""
+_INTRODUCES = frozenset({"the", "in", "at"})
+_PLACES = frozenset({"on", "in", "at", "behind"})
+_MANY = frozenset({"feet", "both", "all", "four", "two", "each"})
+
+
+@lru_cache(maxsize=4)
+def _table(lexicon: Lexicon) -> Mapping[str, list[_Row]]:
+    rows: dict[str, list[_Row]] = {}
+    for odd in lexicon.odd_words:
+        row = (frozenset(odd.follows.split()), frozenset(odd.leads_to.split()), odd)
+        for word in odd.words:
+            rows.setdefault(word, []).append(row)
+    return rows
+
+
+def find_odd_words(chunks: Sequence[Chunk], lexicon: Lexicon) -> tuple[tuple[int, int, str], ...]:
+    """Return the places of the little words that make no sense where they stand."""
+    table = _table(lexicon)
+    return tuple(
+        (chunk.first, chunk.last, chunk.text)
+        for at, chunk in enumerate(chunks)
+        if chunk.tag in _LITTLE and chunk.text in table and _is_odd(chunks, at, table[chunk.text])
+    )
+
+
+def _is_odd(chunks: Sequence[Chunk], at: int, rows: Sequence[_Row]) -> bool:
+    before = chunks[at - 1] if at else None
+    after = chunks[at + 1] if at + 1 < len(chunks) else None
+    return any(
+        _is(before, follows, "START")
+        and _is(after, leads_to, "END")
+        and not (row.of_one and before is not None and _is_many(before))
+        and not (row.unless_introduced and _is_introduced(chunks, at - 1))
+        for follows, leads_to, row in rows
+    )
+
+
+def _is(chunk: Chunk | None, wanted: frozenset[str], edge: str) -> bool:
+    if "*" in wanted:
+        return True
+    return edge in wanted if chunk is None else not wanted.isdisjoint((chunk.tag, chunk.text))
+
+
+def _is_introduced(chunks: Sequence[Chunk], at: int) -> bool:
+    """Whether it is a place ("behind", "on the left"), or "on" or "the" stands before."""
+    before = chunks[at - 1] if at > 0 else None
+    if not _PLACES.isdisjoint(chunks[at].text.split()):
+        return True
+    return before is not None and (before.tag == "ON" or before.text in _INTRODUCES)
+
+
+def _is_many(chunk: Chunk) -> bool:
+    """ "Both hinds", "fronts", "the outers"."""
+    if chunk.tag == "FOOT" and chunk.term is not None and len(chunk.term.value) > 1:
+        return True
+    words = chunk.text.split()
+    return words[-1].endswith("s") or not _MANY.isdisjoint(words)
