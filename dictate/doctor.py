@@ -37,10 +37,10 @@ class Diagnosis:
     remedy: str = ""
 
 
-def examine() -> list[Diagnosis]:
-    """Run every check; one that fails never keeps the others from running."""
+def examine(home: Path | None = None) -> list[Diagnosis]:
+    """Run every check over a home folder; one that fails never keeps the others from running."""
     try:
-        settings = load_settings()
+        settings = load_settings(home)
     except DictateError as error:
         return [Diagnosis(part="settings", ok=False, what=error.what, remedy=error.remedy)]
     checks: tuple[Callable[[Settings], Iterator[Diagnosis]], ...] = (

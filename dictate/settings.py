@@ -51,6 +51,8 @@ class Settings(BaseModel):
     """What a price is for, by kind: once an animal, once a foot, or each time (if not said)."""
     keep: Literal["notes", "all", "none"] = "notes"
     """Sound that is kept: of the `notes` alone, whole recordings too (`all`), or `none` once heard."""
+    backup_folder: Path | None = None
+    """Folder where the page makes backups; it is set there, best on another disk."""
     keep_days: int | None = Field(default=None, ge=1)
     """Days after a visit until the sound of its reviewed notes is forgotten; none means never."""
     learn_voice: Literal["offer", "always", "never"] = "offer"

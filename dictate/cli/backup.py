@@ -7,9 +7,8 @@ from typing import Annotated
 import typer
 
 from dictate.cli.common import Json, opened, print_json
+from dictate.safekeeping import back_up_home
 from dictate.settings import load_settings
-from dictate.store.backup import back_up, check_sounds, copy_sounds, sqlite_path
-from dictate.voice.kept import copy_voices
 
 app = typer.Typer()
 
@@ -45,29 +44,25 @@ def backup(
         return
     settings = load_settings()
     target = folder or settings.home / "backups"
-    made = back_up(
-        sqlite_path(settings.database_url),
+    made = back_up_home(
+        settings,
         target,
         keep=keep,
+        with_sound=folder is not None if sound is None else sound,
         now=dt.datetime.now(dt.UTC),
-        beside=sorted(settings.home.glob("*.toml")),
     )
-    with_sound = folder is not None if sound is None else sound
-    if with_sound:
-        copy_voices(settings.home / "voices", target / "voices")
-    copied = copy_sounds(settings.sounds, target / "sounds") if with_sound else 0
-    gone = check_sounds(made.checked.path, target / "sounds") if with_sound else ()
+    gone = made.sounds_missing
     if as_json:
         print_json({
             "file": made.checked.path,
             "rows": dict(made.checked.counts),
             "dropped": list(made.dropped),
-            "sounds_copied": copied,
+            "sounds_copied": made.sounds_copied,
             "sounds_missing": list(gone),
         })  # fmt: skip
     else:
         rows = ", ".join(f"{number} {name}" for name, number in made.checked.counts.items())
-        typer.echo(f"{made.checked.path}: whole; {rows}; {copied} sounds copied")
+        typer.echo(f"{made.checked.path}: whole; {rows}; {made.sounds_copied} sounds copied")
     if gone:
         typer.echo(
             f"{len(gone)} sounds are missing or altered at home: {', '.join(gone[:5])}", err=True

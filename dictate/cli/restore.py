@@ -1,16 +1,14 @@
 """Put a backup back, or only check it; what was there before is kept."""
 
 import datetime as dt
-import shutil
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from dictate.cli.common import Json, print_json
+from dictate.safekeeping import check_home_backup, put_home_back
 from dictate.settings import load_settings
-from dictate.store.backup import check_backup, check_sounds, copy_sounds, put_back, sqlite_path
-from dictate.voice.kept import copy_voices
 
 app = typer.Typer()
 
@@ -25,15 +23,12 @@ def restore(
     as_json: Json = False,
 ) -> None:
     settings = load_settings()
-    sounds = file.parent / "sounds"
-    checked, kept = check_backup(file), None
-    if not check:
-        kept = put_back(file, sqlite_path(settings.database_url), now=dt.datetime.now(dt.UTC))
-        copy_sounds(sounds, settings.sounds)
-        _missing_toml(file, settings.home)
-        if not (settings.home / "voices").exists():
-            copy_voices(file.parent / "voices", settings.home / "voices")
-    gone = check_sounds(file, sounds, settings.sounds)
+    found = (
+        check_home_backup(settings, file)
+        if check
+        else put_home_back(settings, file, now=dt.datetime.now(dt.UTC))
+    )
+    checked, kept, gone = found.checked, found.kept, found.sounds_missing
     if as_json:
         print_json(
             {"file": file, "rows": dict(checked.counts), "kept": kept, "sounds_missing": list(gone)}
@@ -48,11 +43,3 @@ def restore(
                 f"{len(gone)} clips have no whole sound any more: {', '.join(gone[:5])}", err=True
             )
     raise typer.Exit(1 if gone else 0)
-
-
-def _missing_toml(file: Path, home: Path) -> None:
-    """Settings and taught terms come back only where there are none now."""
-    for path in file.parent.glob(f"{file.stem}.*.toml"):
-        target = home / path.name.removeprefix(f"{file.stem}.")
-        if not target.exists():
-            shutil.copyfile(path, target)

@@ -152,7 +152,7 @@ def _sounds(term: Term, words: list[str]) -> dict[str, str]:
         raise SettingsError(
             f'it is not known how "{term.phrase}" sounds',
             where=FILE_NAME,
-            remedy='Add --sounds-like "known words"',
+            remedy='Say what it sounds like, in words that are known (--sounds-like "claw vet")',
         )
     if len(words) == 1:
         return {words[0]: " ".join(like)}

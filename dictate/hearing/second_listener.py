@@ -8,6 +8,7 @@ import logging
 import time
 from collections.abc import Iterable, Sequence
 from importlib.metadata import version
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +21,7 @@ from dictate.sound import Sound
 from grammar import Roster, Word
 from grammar.hear.words import split_text
 
-__all__ = ["SecondListener", "prompt_for"]
+__all__ = ["SecondListener", "check_folder", "prompt_for"]
 
 _WEIGHTS = "model.bin"
 _PROMPT_TERMS = (
@@ -57,6 +58,26 @@ def prompt_for(roster: Roster | None) -> str:
     return prompt
 
 
+def check_folder(folder: Path) -> None:
+    """See that a second listener can be opened from a folder, without loading it.
+
+    Raises:
+        ModelError: the extra is not installed, or the folder is not a faster-whisper model.
+    """
+    if not (folder / _WEIGHTS).exists():
+        raise ModelError(
+            "not a faster-whisper model: model.bin missing",
+            where=str(folder),
+            remedy="See docs/how-to/second-listener.md for how to get one",
+        )
+    if find_spec("faster_whisper") is None:
+        raise ModelError(
+            "the second listener is not installed",
+            where="faster-whisper",
+            remedy='pip install "dictate[second-listener]"',
+        )
+
+
 class SecondListener:
     """faster-whisper behind the engine interface; never reaches for the network."""
 
@@ -80,20 +101,9 @@ class SecondListener:
             ModelError: the extra is not installed, or the folder is not a faster-whisper model.
 
         """
-        if not (folder / _WEIGHTS).exists():
-            raise ModelError(
-                "not a faster-whisper model: model.bin missing",
-                where=str(folder),
-                remedy="See docs/how-to/second-listener.md for how to get one",
-            )
-        try:
-            from faster_whisper import WhisperModel  # noqa: PLC0415
-        except ImportError as error:
-            raise ModelError(
-                "the second listener is not installed",
-                where="faster-whisper",
-                remedy='pip install "dictate[second-listener]"',
-            ) from error
+        check_folder(folder)
+        from faster_whisper import WhisperModel  # noqa: PLC0415 (an extra)
+
         self._folder = folder
         self._prompt = (prompt or prompt_for(roster))[:_PROMPT_CHARACTERS_MAX]
         self._model = WhisperModel(

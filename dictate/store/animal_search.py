@@ -27,6 +27,12 @@ def animal_at(session: Session, animal_id: int) -> Animal:
     return session.get_one(Animal, found.merged_into_id) if found.merged_into_id else found
 
 
+def joined_to(session: Session, animal_id: int) -> list[Animal]:
+    """Animals that were said to be this one, by number."""
+    rows = select(Animal).where(Animal.merged_into_id == animal_id).order_by(Animal.number)
+    return list(session.exec(rows).all())
+
+
 def numbers_like(session: Session, farm_id: int, typed: str, *, most: int) -> list[str]:
     """Numbers of a farm that begin with, or hold, what was typed so far."""
     if not typed:

@@ -9,7 +9,6 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
-from starlette.middleware.trustedhost import TrustedHostMiddleware
 from starlette.staticfiles import StaticFiles
 
 from dictate.errors import ConflictError, DictateError, NotFoundError, StoreError
@@ -37,15 +36,14 @@ _TITLES = {
 }
 
 
-def create_app(desk: Desk, *, hosts: tuple[str, ...] = ("127.0.0.1", "localhost")) -> FastAPI:
-    """Build the application; `hosts` are the names by which browsers may call it."""
+def create_app(desk: Desk) -> FastAPI:
+    """Build the application; it answers to this computer's own names, and to phones once let in."""
     app = FastAPI(
         title="dictate",
         docs_url=None,
         redoc_url=None,
         middleware=[
-            Middleware(TrustedHostMiddleware, allowed_hosts=list(hosts), www_redirect=False),
-            Middleware(Guard, gate=desk.gate),
+            Middleware(Guard, gate=desk.gate, phones=desk.phones),
         ],
         exception_handlers={
             DictateError: _our_error,

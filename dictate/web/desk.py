@@ -15,6 +15,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict
 from starlette.background import BackgroundTask
 
 from dictate.errors import DictateError
+from dictate.hearing import Engine
 from dictate.notes.hearing_clips import OpenEngine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.recordings import open_up, tidy
@@ -26,6 +27,9 @@ from dictate.web.filters import FILTERS
 from dictate.web.gate import Gate
 from dictate.web.hearing import Hearing
 from dictate.web.icons import icon
+from dictate.web.listening_again import ListeningAgain
+from dictate.web.measuring_here import MeasuringHere
+from dictate.web.phones import Phones
 from dictate.web.tabs import TABS
 from grammar import Roster
 
@@ -53,12 +57,21 @@ class Desk:
     today: Callable[[], dt.date] = dt.date.today
     hearing: Hearing = field(default_factory=Hearing)
     """How far hearing is."""
+    measuring: MeasuringHere = field(default_factory=MeasuringHere)
+    """How far measuring is, and what came of it."""
+    phones: Phones = None  # type: ignore[assignment] # set below where it is not given
+    """The way in for phones."""
     _looked_at: dict[str, int] = field(default_factory=dict)
-    _ears: threading.Lock = field(default_factory=threading.Lock)
+    _second: ListeningAgain | None = None
+    ears: threading.Lock = field(default_factory=threading.Lock)
+    """Held by whoever hears: one sound, or one recording, at a time."""
+
+    def __post_init__(self) -> None:
+        self.phones = self.phones or Phones(self.settings.home, self.gate)
 
     def hear(self, sound: Sound, roster: Roster | None) -> str:
         """The words of one sound; one sound at a time is heard."""
-        with self._ears:
+        with self.ears:
             return self.open_engine(roster).hear(sound).text
 
     def look(self, person: str, entry_id: int) -> None:
@@ -68,6 +81,23 @@ class Desk:
     def looked_at(self) -> frozenset[int]:
         """The entries that people look at."""
         return frozenset(self._looked_at.values())
+
+    def listen_again(self) -> None:
+        """Let the second listener of the settings hear doubtful notes again, or none any more."""
+        if self._second is not None:
+            self._second.stop()
+            self._second = None
+        model = self.settings.second_listener
+        if model is None:
+            return
+
+        def opened() -> Engine:
+            from dictate.hearing.second_listener import SecondListener  # noqa: PLC0415 (an extra)
+
+            return SecondListener(model, threads=1)
+
+        self._second = ListeningAgain(self.database, self.settings, opened, self.looked_at)
+        self._second.start()
 
     def hear_waiting_clips(self) -> None:
         """Hear and queue every clip that was taken in and has no note yet."""
@@ -97,7 +127,7 @@ class Desk:
 
     def _work(self, work: Callable[[], None]) -> None:
         """One at a time; what is stopped by a fault is kept and gone on with another time."""
-        with self._ears:
+        with self.ears:
             self.hearing.begin()
             try:
                 work()

@@ -72,7 +72,9 @@ def said(content: dict[str, Any]) -> str:
 def of_page(text: str) -> str:
     """A sentence without what is to be typed in a terminal: nothing here needs one."""
     kept = [
-        part for part in re.split(r"(?<=[.;]) ", text) if not re.search(r"\bdictate [a-z]", part)
+        part
+        for part in re.split(r"(?<=[.;]) ", re.sub(r" ?\([^()]*--[a-z][^()]*\)", "", text))
+        if not re.search(r"\bdictate [a-z]", part)
     ]
     told = " ".join(kept).rstrip(".; ")
     return f"{told[:1].upper()}{told[1:]}." if told else ""

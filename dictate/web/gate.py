@@ -105,6 +105,14 @@ class Gate:
         with self._lock:
             return self._renew_code()
 
+    @property
+    def code(self) -> str:
+        """The pairing code that holds now; a new one when the last has run out."""
+        with self._lock:
+            if self._code and self._clock() < self._code_until:
+                return self._code
+            return self._renew_code()
+
     def pair(self, code: str, name: str, address: str) -> str | None:
         """The cookie for a phone that brings the code; None for a wrong or used one.
 

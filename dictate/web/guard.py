@@ -10,12 +10,15 @@ from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from dictate.web.gate import Gate, Person
+from dictate.web.phones import Phones
 
-__all__ = ["COOKIE", "Guard", "Who", "checked_form", "person_of"]
+__all__ = ["COOKIE", "Guard", "OnThisComputer", "Who", "checked_form", "person_of"]
 
 COOKIE = "dictate_session"
 _OPEN = ("/static/", "/enter", "/pair")
 """Paths that need no session."""
+_NAMES = frozenset({"127.0.0.1", "localhost"})
+"""By which browsers of this computer call it."""
 _FORM_BYTES = 256 * 1024
 _UPLOAD_BYTES = {
     "/roster": 48 * 2**20,
@@ -43,9 +46,10 @@ _HEADERS = {
 class Guard:
     """ASGI middleware; a request that gets through has `state.person` set."""
 
-    def __init__(self, app: ASGIApp, *, gate: Gate) -> None:
+    def __init__(self, app: ASGIApp, *, gate: Gate, phones: Phones) -> None:
         self._app = app
         self._gate = gate
+        self._phones = phones
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] == "lifespan":
@@ -56,12 +60,19 @@ class Guard:
         request = Request(scope, receive)
         person = self._gate.person(request.cookies.get(COOKIE))
         scope.setdefault("state", {})["person"] = person
-        refusal = _refusal(request, person)
+        refusal = self._unknown_host(request) or _refusal(request, person)
         answer = _with_headers(send, fresh=not scope["path"].startswith("/static/"))
         if refusal is not None:
             await refusal(scope, receive, answer)
             return
         await self._app(scope, _limited(receive, _largest(scope["path"])), answer)
+
+    def _unknown_host(self, request: Request) -> PlainTextResponse | None:
+        """A website that points its own name at this computer is not answered."""
+        called = request.headers.get("host", "").split(":")[0]
+        if called in _NAMES or (called and called == self._phones.address):
+            return None
+        return PlainTextResponse("Invalid host header", 400)
 
 
 def person_of(request: Request) -> Person:
@@ -78,6 +89,16 @@ def person_of(request: Request) -> Person:
 
 
 Who = Annotated[Person, Depends(person_of)]
+
+
+def _at_the_computer(person: Who) -> Person:
+    if person.paired:
+        raise HTTPException(403, "This is done on the computer itself, not on a phone.")
+    return person
+
+
+OnThisComputer = Annotated[Person, Depends(_at_the_computer)]
+"""For what names folders of this computer or changes the whole record."""
 
 
 async def checked_form(request: Request) -> None:

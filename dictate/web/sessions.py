@@ -8,7 +8,6 @@ import hashlib
 import hmac
 import logging
 from pathlib import Path
-from typing import Self
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
@@ -35,6 +34,7 @@ class _File(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
     port: int = 0
+    phone_port: int = 0
     sessions: dict[str, Session] = {}
 
 
@@ -50,18 +50,26 @@ class Kept:
         """Where the page was served the last time; 0 when that is not known."""
         return self._now.port
 
+    @property
+    def phone_port(self) -> int:
+        """The same for phones."""
+        return self._now.phone_port
+
     def sessions(self) -> dict[str, Session]:
         """By the print of their cookie."""
         return dict(self._now.sessions)
 
     def keep(self, sessions: dict[str, Session]) -> None:
         """Write who is let in."""
-        self._write(_File(port=self._now.port, sessions=sessions))
+        self._write(self._now.model_copy(update={"sessions": sessions}))
 
-    def keep_port(self, port: int) -> Self:
+    def keep_port(self, port: int) -> None:
         """Write where the page is served."""
-        self._write(_File(port=port, sessions=self._now.sessions))
-        return self
+        self._write(self._now.model_copy(update={"port": port}))
+
+    def keep_phone_port(self, port: int) -> None:
+        """Write where phones find the page."""
+        self._write(self._now.model_copy(update={"phone_port": port}))
 
     def _read(self) -> _File:
         try:

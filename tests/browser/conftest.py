@@ -129,6 +129,7 @@ def running(prepared: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> 
     """The forty notes of the evening, waiting, and the page on a free port."""
     home = tmp_path / "home"
     shutil.copytree(prepared, home)
+    (home / "settings.toml").write_text(f'trimmer = "{TRIMMER}"\nfarm = "{FARM}"\n')
     monkeypatch.setenv("DICTATE_HOME", str(home))
     settings = Settings(home=home, trimmer=TRIMMER, farm=FARM)
     gate = Gate(TRIMMER, clock=time.monotonic)

@@ -44,6 +44,7 @@ def test_pictures_of_the_pages(running: Running, tab: Callable[..., Tab]) -> Non
         "visit": f"/visits/{visit}", "animal": f"/animals/{entry_of(running, '118').animal_id}",
         "animals": "/animals", "due": "/follow-ups?span=all", "herd": "/herd", "bill": f"/bill/{visit}",
         "farms": "/farms", "first-steps": "/first-steps", "record": "/record", "settings": "/settings",
+        "safe": "/settings/safe", "hearing": "/settings/hearing",
     }.items():  # fmt: skip
         shoot(name, path)
     assert len(list(out.glob("*.png"))) >= 15

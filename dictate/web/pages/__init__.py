@@ -1,6 +1,7 @@
 """The pages, one module for each; every module has a `router`."""
 
 from dictate.web.pages import (
+    animal_acts,
     animals,
     bill,
     entries,
@@ -8,13 +9,16 @@ from dictate.web.pages import (
     first_steps,
     follow_ups,
     glossary,
+    hearing_settings,
     herd,
     learnt,
     left_aside,
     number,
+    phone,
     queue,
     record,
     roster,
+    safe,
     settings,
     sheets,
     sound,
@@ -38,6 +42,7 @@ PAGES = (
     voice,
     left_aside,
     animals,
+    animal_acts,
     follow_ups,
     herd,
     bill,
@@ -45,5 +50,8 @@ PAGES = (
     first_steps,
     roster,
     settings,
+    hearing_settings,
+    safe,
+    phone,
     glossary,
 )

@@ -17,12 +17,14 @@ from dictate.sheets.claw_map import claw_map
 from dictate.store.animal_search import (
     animal_at,
     confirmed_entries,
+    joined_to,
     numbers_like,
     search_animals,
 )
 from dictate.store.herd import open_cases
 from dictate.store.places import all_farms, farm_at
 from dictate.store.record_queries import Scope, follow_up_rows
+from dictate.store.states import AnimalStatus
 from dictate.web.desk import TheDesk, page
 from dictate.web.guard import Who
 from dictate.web.showing import farm_asked
@@ -151,6 +153,8 @@ def animal(request: Request, desk: TheDesk, _person: Who, animal_id: int) -> HTM
             cases=open_cases(session, farm, animal_id=found.id),
             due=due,
             feet=FEET,
+            joined=joined_to(session, found.id),
+            statuses=list(AnimalStatus),
         )
 
 

@@ -56,7 +56,7 @@ def pair(request: Request, desk: TheDesk, form: Annotated[PairForm, fastapi.Form
     try:
         cookie = desk.gate.pair(form.code, form.name, address)
     except TooManyTriesError:
-        fault = "Too many wrong codes. Wait ten minutes, then use the code shown in the terminal."
+        fault = "Too many wrong codes. Wait ten minutes, then use the code that the computer shows."
         return page(request, "pair.html", status=429, code="", fault=fault)
     if cookie is None:
         fault = "That code does not hold: it was used, is too old, or has a mistake in it."

@@ -7,13 +7,15 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import Field
 
-from dictate.decoder.terms import forget_term, load_terms
+from dictate.decoder.terms import Term, add_term, checked, forget_term, load_terms
 from dictate.errors import ConflictError
-from dictate.review.learning import forget, learnt, read_again, teach
+from dictate.review.filled_form import terms_of
+from dictate.review.learning import forget, forget_heard, learnt, read_again, teach
 from dictate.review.measure import reviews_by_visit
 from dictate.store.places import all_trimmers
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
+from grammar import load_lexicon
 
 __all__ = ["router"]
 
@@ -30,6 +32,13 @@ class Lesson(Form):
 
 class Phrase(Form):
     phrase: str = Field(max_length=200)
+
+
+class OwnWord(Form):
+    phrase: str = Field(min_length=1, max_length=100)
+    sounds_like: str = Field(default="", max_length=100)
+    means: str = Field(default="", max_length=100)
+    everybody: bool = False
 
 
 class ByTrimmer(Form):
@@ -50,6 +59,7 @@ def learnt_page(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
         terms=load_terms(desk.settings.home),
         trimmers=trimmers,
         reviews=reviews,
+        meanings=sorted({*load_lexicon().lesions, *terms_of("ACTION").values()}),
     )
 
 
@@ -73,6 +83,26 @@ def not_now(person: Who, form: Annotated[Lesson, fastapi.Form()]) -> RedirectRes
     """Put the offer away."""
     person.take_offer(form.heard, form.term)
     return back_to(form.back)
+
+
+@router.post("/learnt/teach")
+def teach_word(
+    desk: TheDesk, person: Who, form: Annotated[OwnWord, fastapi.Form()]
+) -> RedirectResponse:
+    """Teach a word of the trimmer's own; waiting notes with it are read again."""
+    speaker = None if form.everybody else desk.settings.trimmer
+    given = {"sounds_like": form.sounds_like.strip().lower(), "means": form.means.strip().lower()}
+    term = Term(
+        phrase=" ".join(form.phrase.lower().split()),
+        speaker=speaker,
+        **{name: words or None for name, words in given.items()},
+    )
+    add_term(desk.settings.home, checked(term))
+    with desk.database.writing() as session:
+        forget_heard(session, term.phrase, speaker=speaker, by=person.name)
+    changed = read_again(desk.database, desk.settings, heard=term.phrase)
+    person.notice = f"“{term.phrase}” is known from now on. {_again(changed)}"
+    return back_to("/learnt")
 
 
 @router.post("/learnt/{alias_id}/forget")

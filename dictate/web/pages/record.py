@@ -27,7 +27,7 @@ from dictate.web.guard import Who
 from grammar import parse
 from grammar.hear.words import UNKNOWN
 
-__all__ = ["router"]
+__all__ = ["router", "saved"]
 
 router = APIRouter()
 _SUFFIXES = frozenset(
@@ -116,7 +116,7 @@ def speak(desk: TheDesk, _person: Who, entry_id: int, file: UploadFile) -> JSONR
         visit = place_of(session, entry_by_id(session, entry_id).visit_id).visit
         roster = roster_of(session, visit.farm_id)
     with tempfile.TemporaryDirectory() as folder:
-        sound = read_sound(_saved(file, Path(folder), "again"))
+        sound = read_sound(saved(file, Path(folder), "again"))
         if sound.seconds > _MOST_SPOKEN:
             raise SoundError(f"{sound.seconds:.0f} seconds are too long", remedy="Say one note")
         heard = desk.hear(sound, roster) if has_speech(sound) else ""
@@ -130,7 +130,7 @@ def _long_recording(desk: Desk, file: UploadFile) -> Path | None:
     if (file.size or 0) < _SHORT_BYTES:
         return None
     desk.sent.mkdir(parents=True, exist_ok=True)
-    path = _saved(file, desk.sent, f"{secrets.token_hex(4)} {_plain_name(file.filename)}")
+    path = saved(file, desk.sent, f"{secrets.token_hex(4)} {_plain_name(file.filename)}")
     try:
         if is_long(path):
             return path
@@ -145,11 +145,12 @@ def _take_one(desk: Desk, file: UploadFile, at: dt.datetime | None, where: Where
     with tempfile.TemporaryDirectory() as folder:
         # The name carries the time of recording; a name from outside is used only for show.
         name = f"{at:%Y-%m-%d %H.%M.%S}" if at else _plain_name(file.filename)
-        path = _saved(file, Path(folder), name)
+        path = saved(file, Path(folder), name)
         return take_in(desk.database, desk.settings, [path], where, watcher=Silent())[0]
 
 
-def _saved(file: UploadFile, folder: Path, name: str) -> Path:
+def saved(file: UploadFile, folder: Path, name: str) -> Path:
+    """Write a sound that a browser sent into a folder, under a name of ours with its own ending."""
     suffix = Path(file.filename or "").suffix.lower()
     if suffix not in _SUFFIXES:
         raise SoundError(f"“{suffix or 'no ending'}” is no kind of sound file known here",

@@ -17,7 +17,7 @@ from pathlib import Path
 import pytest
 
 from dictate.errors import DictateError
-from dictate.web import serve
+from dictate.web import phones, serve
 from dictate.web.certificate import certificate_for
 
 
@@ -57,7 +57,7 @@ def started(home: Path) -> Iterator[str]:
 def test_a_phone_pairs_over_https_with_the_code_shown(home: Path) -> None:
     """The certificate that is made verifies for the address that is shown; the code works once."""
     try:
-        address = serve.lan_address()
+        address = phones.lan_address()
     except DictateError as error:
         pytest.skip(error.line)
     with reviewing(home, "--lan", until=r"type \w{4} \w{4}") as said:
