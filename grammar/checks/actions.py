@@ -103,6 +103,20 @@ def _material_without_action(entry: Entry, facts: Facts) -> Iterator[Mark]:
 
 
 @check(
+    "medicine-said",
+    what="A medicine was said to be given.",
+    why="It is kept as words only; a treatment record needs its product, dose and withdrawal time.",
+    clear="Enter it in the farm's treatment record as vet, label and local law want it, and confirm.",
+    example="cow four twelve right hind foul gave her a jab of penicillin",
+)
+def _medicine(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for status in entry.status:
+        term = facts.lexicon.terms.get(status.value)
+        if getattr(term and term.row, "medicine", False):
+            yield mark("medicine-said", f"{status.value!r} was said", status)
+
+
+@check(
     "follow-up-past",
     what="A follow-up is due before the note's own date.",
     why="Nothing can be due in the past; the date or the number is likely misheard.",

@@ -212,3 +212,16 @@ def _two_values(entry: Entry, facts: Facts) -> Iterator[Mark]:
             what = f"{name}: " + " or ".join(str(value) for value in values)
             yield mark("two-values", what, slot, values)
     yield from two_sides(facts)
+
+
+@check(
+    "unit-missing",
+    what="A measure without its unit.",
+    why="Seven and a half may be centimetres or inches, and a record needs to know.",
+    clear="Give the unit, or take the measure out.",
+    example="cow four twelve left hind toe length seven and a half",
+)
+def _unit_missing(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    for measure in entry.measures:
+        if not measure.unit:
+            yield mark("unit-missing", f"{measure.what} {measure.number}: of what unit?")

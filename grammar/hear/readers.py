@@ -203,6 +203,14 @@ def _measure(span: Span, context: Context) -> Piece | None:
     return span.make(MeasureSaid, (size, symbol), what=what)
 
 
+def _bare_measure(span: Span, context: Context) -> Piece | None:
+    """ "toe length seven and a half": the unit is left open, and asked for."""
+    region, counts = span.of("REGION"), span.counts(context)
+    if region is None or region.term is None or not counts or not region.term.row.measured:
+        return None
+    return span.make(MeasureSaid, (counts[0], ""), what=str(region.term.value))
+
+
 def _may_stand_before(number: Chunk, unit: Chunk, span: Span, context: Context) -> bool:
     """ "half an inch", "a quarter of an inch", but no "one an inch"."""
     between = any(number.last <= chunk.first < unit.first for chunk in span.chunks)
@@ -289,6 +297,7 @@ def _told(span: Span, context: Context) -> Piece | None:
 
 READERS: dict[str, Reader] = {
     "animal": _animal,
+    "bare measure": _bare_measure,
     "either foot": _either_foot,
     "either side": _either_side,
     "ending": _ending,

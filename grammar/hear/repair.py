@@ -42,6 +42,8 @@ SPELLING_DISTANCE_MAX = 0.42
 """Spelling alone may not be further away than this, unless the sound is the same."""
 ALONE_MAX = 0.4
 """The same for a single word that is tried because the note does not add up."""
+WORD_MAX = 0.48
+"""How far a word of a phrase may be from the word heard in its place."""
 MARGIN = 0.06
 """Candidates within this much of the nearest are told apart by what the note still needs."""
 LETTERS_MIN = 4
@@ -195,6 +197,7 @@ def repair(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexicon) -
             and _keeps_known(words, first, lost_at, c.term.phrase)
             and keeps_site(words[first:last], c.term, lexicon)
             and (c.term.value != "no lesion" or c.term.phrase.split()[0] == words[first])
+            and _each_is_near(words[first:last], c.term.phrase.split())
         ]
         if candidates:
             best = choose(candidates, present)
@@ -219,6 +222,14 @@ def _keeps_known(words: Sequence[str], first: int, lost: frozenset[int], phrase:
         first + i in lost or first + i >= len(words) or words[first + i] == word
         for i, word in enumerate(said)
     )
+
+
+def _each_is_near(heard: Sequence[str], meant: Sequence[str]) -> bool:
+    """ "On the tongue" is no "on the truck": the word that differs has to be near by itself."""
+    if len(heard) != len(meant) or len(heard) == 1:
+        return True
+    pairs = zip(heard, meant, strict=True)
+    return all(one == other or word_distance(one, other) <= WORD_MAX for one, other in pairs)
 
 
 def keeps_site(words: Sequence[str], term: Term, lexicon: Lexicon) -> bool:

@@ -119,6 +119,7 @@ _OF_TERM: dict[str, Callable[[Term, str, Context], Making]] = {
     "SEVERITY": _row(Severity, "stands_before"),
     "STAGEWORD": lambda term, _, __: (Stage, {"rejected": term.row.others}),
     "STATUS": _row(StatusSaid, "opposite"),
+    "TOLD": lambda _, text, __: (StatusSaid, {"value": text}),
     "TISSUE": _row(Tissue, "stands_before"),
     "WHEN": lambda term, text, context: (
         TimeSaid, {"value": fixed_when(term.row, text, context.on), "rejected": ()},
@@ -133,12 +134,16 @@ _DANGLING = frozenset({"UNIT", "TIMEUNIT", "WEEKDAY", "ORDINAL", "MONTH"})
 
 
 @lru_cache(maxsize=4)
-def _matcher(lexicon: Lexicon) -> tuple[Matcher, dict[str, int]]:
-    """Build the matcher of a lexicon, once; with the place of each rule in its file."""
+def _matcher(lexicon: Lexicon) -> tuple[Matcher, dict[str, int], frozenset[str]]:
+    """Build the matcher of a lexicon, once; the place of each rule in its file; words in rules."""
     matcher = Matcher(shared_vocab())
+    named: set[str] = set()
     for rule in lexicon.rules:
-        matcher.add(rule.id, [_pattern(text) for text in rule.patterns], greedy="LONGEST")
-    return matcher, {rule.id: rank for rank, rule in enumerate(lexicon.rules)}
+        patterns = [_pattern(text) for text in rule.patterns]
+        matcher.add(rule.id, patterns, greedy="LONGEST")
+        named |= {token["ORTH"] for pattern in patterns for token in pattern if "ORTH" in token}
+    order = {rule.id: rank for rank, rule in enumerate(lexicon.rules)}
+    return matcher, order, frozenset(named)
 
 
 def _pattern(text: str) -> list[dict[str, str]]:
@@ -156,16 +161,17 @@ def _pattern(text: str) -> list[dict[str, str]]:
 def _rule_spans(chunks: Sequence[Chunk], lexicon: Lexicon) -> list[tuple[int, int, str]]:
     """Return the rule matches, the longest first, then the leftmost, then in the file's order."""
     vocab = shared_vocab()
-    words = [chunk.text if chunk.tag == "FILL" else chunk.tag for chunk in chunks]
+    matcher, order, named = _matcher(lexicon)
+    # Only words that a rule names: the vocabulary must not grow with what people say.
+    words = [chunk.text if chunk.text in named else chunk.tag for chunk in chunks]
     doc = Doc(vocab, words=words, tags=[chunk.tag for chunk in chunks])
-    matcher, order = _matcher(lexicon)
     found = [(first, last, vocab.strings[key]) for key, first, last in matcher(doc)]
     return sorted(found, key=lambda span: (span[0] - span[1], span[0], order[span[2]]))
 
 
 def to_pieces(chunks: Sequence[Chunk], context: Context) -> list[Piece]:
     """Read the chunks; every chunk is in exactly one piece."""
-    _, order = _matcher(context.lexicon)
+    _, order, _ = _matcher(context.lexicon)
     used = [False] * len(chunks)
     joined: dict[int, tuple[int, Piece]] = {}
     for first, last, rule in _rule_spans(chunks, context.lexicon) if chunks else ():

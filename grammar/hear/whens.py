@@ -107,11 +107,13 @@ def from_month_end(said: str, month: int, on: date | None) -> When:
 
 
 def from_calendar(said: str, name: str, on: date | None) -> When:
-    """ "end of month", "end of next month", "end of week" (Friday), "end of next week", "next month"."""
+    """ "end of month", "end of week" (Friday), "next month", "start of next month" and their like."""
     if on is None:
         return When(said=said)
-    if name == "next month":
-        return from_months(said, 1, on)
+    if name in ("next month", "month after next"):
+        return from_months(said, 1 if name == "next month" else 2, on)
+    if name == "start of next month":
+        return _dated(said, add_months(on.replace(day=1), 1), on)
     if name in ("end of week", "end of next week"):
         later = 7 if name == "end of next week" else 0
         return _dated(said, _plus(on, (4 - on.weekday()) % 7 + later), on)

@@ -9,6 +9,8 @@ from grammar.join.work import Work
 from grammar.pieces import (
     CLAWS,
     FEET,
+    FINDINGS,
+    MODIFIERS,
     ActionSaid,
     Course,
     Denied,
@@ -19,6 +21,7 @@ from grammar.pieces import (
     MeasureSaid,
     Piece,
     Region,
+    Score,
     Severity,
     Stage,
     StatusSaid,
@@ -34,6 +37,7 @@ __all__ = [
     "leads_to_lesion",
     "narrow_places",
     "read_regions",
+    "read_scores",
     "read_stages",
     "read_states",
 ]
@@ -42,6 +46,10 @@ _OTHERWISE = frozenset({"else", "otherwise", "under", "underneath", "beneath", "
 _ADVERBS = frozenset({"good", "lovely", "fine", "nice", "perfect", "grand"})
 _SWOLLEN = frozenset({"swollen", "swelling"})
 _DRY = "dry cow"
+_OUT_OF = "score out of"
+"""The rule of a score that names no scale but its top."""
+_SCALES = {"5": "1-5", "3": "0-3"}
+_DETAILS = (*MODIFIERS, *CLAWS, Zone, Region)
 
 
 def join_foreign_bodies(work: Work) -> None:
@@ -112,6 +120,18 @@ def leads_to_lesion(pieces: Sequence[Piece], at: int) -> bool:
     """Whether a lesion follows at once, past its claw, zone and severity."""
     after = get(pieces, past(pieces, at, (*CLAWS, Severity, Zone, Tissue)))
     return isinstance(after, (Lesion, Stage, Denied))
+
+
+def read_scores(work: Work) -> None:
+    """ "She's three out of five": a score that stands at no lesion is how she walks."""
+    for i, piece in enumerate(work.pieces):
+        if not isinstance(piece, Severity) or piece.rule != _OUT_OF:
+            continue
+        score, _, most = piece.value.removeprefix("grade ").partition(" of ")
+        of_lesion = isinstance(get(work.pieces, back(work.pieces, i - 1, _DETAILS)), FINDINGS)
+        before_lesion = isinstance(get(work.pieces, i + 1), FINDINGS)
+        if most in _SCALES and not (of_lesion or before_lesion):
+            work.pieces[i] = turned(piece, Score, value=int(score), scale=_SCALES[most])
 
 
 def read_stages(work: Work) -> None:

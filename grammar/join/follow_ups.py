@@ -9,6 +9,7 @@ from grammar.records import FollowUp, Slot
 __all__ = ["find_follow_ups"]
 
 _COMES_OFF = frozenset({"block", "wrap"})
+_TO_THE_END = frozenset({"off", "leave", "keep"})
 _CUTS = (Lesion, ActionSaid)
 """What parts a time from a follow-up."""
 
@@ -49,8 +50,8 @@ class _Joiner:
         self.open_time = at
 
     def _comes_off(self, at: int) -> bool:
-        """ "block on the inner, off in four weeks" is due then."""
-        off = "off" in self.work.said_before(at)
+        """ "block on the inner, off in four weeks", "wrapped, leave it four days" are due then."""
+        off = not _TO_THE_END.isdisjoint(self.work.said_before(at))
         last = find_back(self.work.pieces, at - 1, (ActionSaid, FollowUpSaid, Lesion), ())
         deed = self.work.pieces[last] if last is not None else None
         if not off or not isinstance(deed, ActionSaid) or deed.value not in _COMES_OFF:

@@ -49,6 +49,7 @@ _BETWEEN: Kinds = (*LINKS, *FEET, *CLAWS, *MODIFIERS, Region, Zone, Material, Le
 """What may stand between a cue and what it speaks of: "needs the left hind wrapped"."""
 _DEEDS = (ActionSaid, FollowUpSaid)
 _AND = frozenset({"and", "or", "then"})
+_TO_THE_END = frozenset({"off", "leave it", "leave that", "keep it", "keep that"})
 _COMES_OFF = frozenset({"block", "wrap"})
 _GONE_TO = frozenset({"to", "through", "into", "down", "right", "over", "very", "really", "so"})
 _DUE = {"functional trim": "trim"}
@@ -105,8 +106,24 @@ def take_moods(pieces: Sequence[Piece]) -> Moods:
 def _not_done(moods: Moods, at: int) -> None:
     """ "needs a block", "couldn't block her"."""
     cue = moods.pieces[at]
+    comes_off = _comes_off(moods.pieces, at)
+    if comes_off is not None:
+        piece = moods.pieces[comes_off]
+        moods.pieces[comes_off] = turned(piece, FollowUpSaid, value=f"{value_of(piece)} off")
+        return
     for deed in _deeds_ahead(moods.pieces, at):
         _undo(moods, deed, later=isinstance(cue, Undone) and cue.later)
+
+
+def _comes_off(pieces: Sequence[Piece], at: int) -> int | None:
+    """ "block should come off in six weeks" was put on another day, and is due."""
+    cue, deed = pieces[at], back(pieces, at - 1, LINKS)
+    block = get(pieces, deed)
+    if not isinstance(cue, Undone) or not cue.later or not isinstance(block, ActionSaid):
+        return None
+    after = pieces[at + 1 : past(pieces, at + 1, LINKS)]
+    off = any(isinstance(piece, Filler) and piece.value == "off" for piece in after)
+    return deed if off and block.value in _COMES_OFF and not _is_told(block) else None
 
 
 def _left_undone(moods: Moods, at: int) -> None:
@@ -118,7 +135,15 @@ def _left_undone(moods: Moods, at: int) -> None:
     if deed is not None and _is_denied(moods.pieces, deed):
         return
     if deed is not None:
-        _undo(moods, deed, later=True)
+        piece = moods.pieces[deed]
+        if (
+            _stays_on(moods.pieces, at)
+            and isinstance(piece, ActionSaid)
+            and piece.value in _COMES_OFF
+        ):
+            moods.pieces[deed] = turned(piece, FollowUpSaid, value=f"{piece.value} off")
+        else:
+            _undo(moods, deed, later=True)
     elif isinstance(get(moods.pieces, foot), FEET):
         moods.silence(foot)
 
@@ -157,6 +182,12 @@ def _stays_until(pieces: Sequence[Piece], at: int) -> bool:
     """ "block stays on four weeks" was put on today."""
     stays = pieces[at].heard.startswith(("stay", "to stay", "can stay", "left"))
     return stays and isinstance(get(pieces, past(pieces, at + 1, LINKS)), TimeSaid)
+
+
+def _stays_on(pieces: Sequence[Piece], at: int) -> bool:
+    """ "block still on, leave it another week" is due off then."""
+    timed = isinstance(get(pieces, past(pieces, at + 1, (*LINKS, Leftover))), TimeSaid)
+    return timed and not {"still", "left"}.isdisjoint(pieces[at].heard.split())
 
 
 def _went_bad(pieces: Sequence[Piece], at: int) -> bool:
@@ -280,8 +311,8 @@ def _is_due(pieces: Sequence[Piece], at: int) -> bool:
 
 
 def _names_end(between: Sequence[Piece]) -> bool:
-    """ "plaster on it, off friday": the time is that of the end."""
-    return any(isinstance(piece, Filler) and piece.value == "off" for piece in between)
+    """ "plaster on it, off friday", "block, leave it on till May": the time is that of the end."""
+    return any(isinstance(piece, Filler) and piece.value in _TO_THE_END for piece in between)
 
 
 def _is_told(piece: ActionSaid) -> bool:

@@ -11,6 +11,7 @@ from grammar.join.beside import (
     leads_to_lesion,
     narrow_places,
     read_regions,
+    read_scores,
     read_stages,
     read_states,
 )
@@ -79,6 +80,7 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
         join_foreign_bodies,
         narrow_places,
         _join_feet,
+        read_scores,
         read_stages,
         read_regions,
         read_states,

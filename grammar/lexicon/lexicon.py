@@ -199,6 +199,8 @@ def _row_terms(section: str, row: Any, fillers: frozenset[str]) -> Iterator[Term
     value = (row.side or row.end) if section == "half" else getattr(row, column)
     if tag == "CUE":
         tag = value.upper().replace(" ", "")
+    elif getattr(row, "as_said", False):
+        tag = "TOLD"
     unsure = getattr(row, "unsure", {})
     plain = getattr(row, "only_dated", False)
     beside = getattr(row, "talk", False) and row.cue == "fill" and not row.hedge

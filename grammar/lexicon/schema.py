@@ -62,6 +62,8 @@ class RegionRow(Row):
     name: str
     zone: Zone | None = None
     lesion_alone: str | None = None
+    measured: bool = False
+    """Names a measure, so that a number behind it is one even without its unit."""
 
 
 class RefineRow(BaseModel):
@@ -83,6 +85,10 @@ class ValueRow(Row):
 class StatusRow(ValueRow):
     opposite: str | None = None
     """What a denial makes of it."""
+    as_said: bool = False
+    """Kept in the speaker's own words, and never the repair of others (tag TOLD)."""
+    medicine: bool = False
+    """Whether a medicine was given."""
 
 
 class StageWordRow(ValueRow):
@@ -122,7 +128,13 @@ class WhenRow(ValueRow):
     days: int | None = None
     calendar: (
         Literal[
-            "end of week", "end of next week", "end of month", "end of next month", "next month"
+            "end of week",
+            "end of next week",
+            "end of month",
+            "end of next month",
+            "next month",
+            "month after next",
+            "start of next month",
         ]
         | None
     ) = None
