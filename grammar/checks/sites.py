@@ -4,8 +4,8 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise, zip_longest
 
 from grammar.checks.table import Facts, check, mark
+from grammar.join.beside import leads_to_lesion
 from grammar.join.cursor import get
-from grammar.join.prepare import leads_to_lesion
 from grammar.pieces import (
     CLAWS,
     FEET,
