@@ -123,7 +123,8 @@ def _sounds(settings: Settings) -> Iterator[Diagnosis]:
     with open_database(settings.database_url) as database, database.reading() as session:
         known = session.exec(select(Clip).order_by(Clip.file_name)).all()
         gone = forgotten_clips(session)
-    clips = [clip for clip in known if clip.id not in gone]
+    # A row of a list of past treatments never had sound, and its clip has no suffix.
+    clips = [clip for clip in known if clip.id not in gone and clip.suffix]
     missing = [clip for clip in clips if not kept_path(settings, clip).exists()]
     altered = [
         clip

@@ -36,6 +36,7 @@ COMMANDS = {
     "tally": "sheets",
     "visit": "places",
     "roster": "roster",
+    "past": "past",
     "farm": "places",
     "export": "record",
     "import_record": "record",

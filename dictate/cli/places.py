@@ -20,6 +20,7 @@ from dictate.cli.common import (
 )
 from dictate.store.animal_history import animal_history, find_animal
 from dictate.store.animals import animal_to_part, merge_animals, set_status, undo_merge
+from dictate.store.past import FROM
 from dictate.store.record_queries import farm_rows
 from dictate.store.states import AnimalStatus
 
@@ -52,7 +53,8 @@ def show_animal(number: Number, *, farm: Farm = None, as_json: Json = False) -> 
         print_json(history)
         return
     for one in history.visits:
-        typer.echo(f"{one.date}  entry {one.entry_id}  {one.said}")
+        source = f"  ({one.source})" if one.source.startswith(FROM) else ""
+        typer.echo(f"{one.date}  entry {one.entry_id}  {one.said}{source}")
 
 
 @animal.command()

@@ -2,7 +2,7 @@
 
 import datetime as dt
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
@@ -114,7 +114,7 @@ def take_in(
     by: By = None,
 ) -> None:
     """Take a roster in; animals keep their history when they leave, return or change their number."""
-    given = _given(column or [])
+    given = given_columns(column or [])
     table = read_table_file(file, sheet=sheet, encoding=encoding)
     with opened() as (database, settings):
         name = farm or settings.farm
@@ -131,7 +131,7 @@ def take_in(
         except RosterError as error:
             raise RosterError(error.what, where=str(file), remedy=error.remedy) from error
         if not read.lines and (read.refused or not complete):
-            _report(file, read, [*read.refused], to_mend)
+            report_refused(file, read.columns, [*read.refused], to_mend)
             raise RosterError("no line is an animal; nothing was taken in", where=str(file))
         _warn(read)
         whole = complete and not read.animals_refused
@@ -162,7 +162,7 @@ def take_in(
             zeros=None if zeros is None else zeros is Zeros.SAME,
         )
     undecided = _undecided(read, change)
-    _report(file, read, [*read.refused, *undecided], to_mend)
+    report_refused(file, read.columns, [*read.refused, *undecided], to_mend)
     typer.echo(", ".join(f"{count} {what}" for what, count in change.model_dump().items()))
     for question in _questions(change):
         say(question)
@@ -201,7 +201,7 @@ def show(*, farm: Farm = None, as_json: Json = False) -> None:
         say("No animals yet: dictate roster import FILE")
 
 
-def _given(said: list[str]) -> dict[str, str]:
+def given_columns(said: list[str]) -> dict[str, str]:
     """`--column number="Koenummer"` as field to heading."""
     given = {}
     for one in said:
@@ -214,15 +214,7 @@ def _given(said: list[str]) -> dict[str, str]:
 
 def _preview(table: Table, columns: Columns, dates: DateOrder | None) -> None:
     """The columns, what they are taken for, and the first rows."""
-    body = table.rows[columns.start :]
-    say(f"Read as {table.how}; {len(body)} rows.")
-    for at in range(max(columns.width, len(columns.headings))):
-        taken = columns.fields.get(at)
-        cells = [row.texts[at].strip() for row in body[:_PREVIEW] if at < len(row.cells)]
-        typer.echo(
-            f"{at + 1}\t{columns.heading(at)}\t{FIELDS[taken] if taken else '(not taken)'}"
-            f"\t{' | '.join(cells)}"
-        )
+    show_columns(table, columns, FIELDS)
     try:
         read = read_rows(table, columns, dates=dates, today=dt.date.today())  # noqa: DTZ011
     except DictateError as error:
@@ -231,6 +223,19 @@ def _preview(table: Table, columns: Columns, dates: DateOrder | None) -> None:
     say(f"{len(read.lines)} animals, {len(read.refused)} lines refused.")
     for one in read.refused[:_SHOWN]:
         say(f"  {one.said}")
+
+
+def show_columns(table: Table, columns: Columns, fields: Mapping[str, str]) -> None:
+    """Print each column, what it is taken for, and its first cells."""
+    body = table.rows[columns.start :]
+    say(f"Read as {table.how}; {len(body)} rows.")
+    for at in range(max(columns.width, len(columns.headings))):
+        taken = columns.fields.get(at)
+        cells = [row.texts[at].strip() for row in body[:_PREVIEW] if at < len(row.cells)]
+        typer.echo(
+            f"{at + 1}\t{columns.heading(at)}\t{fields[taken] if taken else '(not taken)'}"
+            f"\t{' | '.join(cells)}"
+        )
 
 
 def _warn(read: RosterRead) -> None:
@@ -296,7 +301,9 @@ def _undecided(read: RosterRead, change: RosterChange) -> list[Refused]:
     ]
 
 
-def _report(file: Path, read: RosterRead, refused: list[Refused], to_mend: Path | None) -> None:
+def report_refused(
+    file: Path, columns: Columns, refused: list[Refused], to_mend: Path | None
+) -> None:
     """Say which lines were not taken in, and put them into a file to mend."""
     if not refused:
         return
@@ -307,7 +314,7 @@ def _report(file: Path, read: RosterRead, refused: list[Refused], to_mend: Path 
         say(f"  and {len(refused) - _SHOWN} more")
     path = to_mend or file.with_name(f"{file.stem} to mend.csv")
     try:
-        write_whole(path, write_refused(refused, read.columns))
+        write_whole(path, write_refused(refused, columns))
     except StoreError as error:
         say(f"{path}: {error.what}. Name a file with --to-mend")
     else:

@@ -3,6 +3,7 @@
 import datetime as dt
 import hashlib
 import json
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -54,7 +55,7 @@ class Unfinished:
 def begin(settings: Settings, path: Path, where: Where, *, everybody: bool) -> None:
     """Remember that a recording is being taken in."""
     kept = _Kept(
-        path=path.resolve(),
+        path=Path(os.path.realpath(path)),  # a loop of links is no fault here
         farm=where.farm,
         date=where.date,
         whole_herd=where.whole_herd,
@@ -108,7 +109,7 @@ def _escaped(name: str) -> str:
 
 
 def _file(settings: Settings, path: Path) -> Path:
-    name = hashlib.sha256(str(path.resolve()).encode("utf-8", "surrogateescape")).hexdigest()
+    name = hashlib.sha256(os.path.realpath(path).encode("utf-8", "surrogateescape")).hexdigest()
     return _folder(settings) / f"{name[:24]}.json"
 
 

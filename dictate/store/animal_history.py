@@ -10,7 +10,7 @@ from dictate.entry.wording import say_entry
 from dictate.errors import NotFoundError
 from dictate.store.queries import farm_by_name
 from dictate.store.states import AnimalStatus, EntryState
-from dictate.store.tables import Animal, Entry, Farm, Visit
+from dictate.store.tables import Animal, Entry, Farm, Trimmer, Visit
 
 __all__ = ["AnimalHistory", "AnimalVisit", "animal_history", "find_animal"]
 
@@ -23,6 +23,8 @@ class AnimalVisit:
     entry_id: int
     said: str
     """The entry as plain words."""
+    source: str
+    """Who spoke it, or `from FILE` for a row of a list."""
     values: EntryValues
 
 
@@ -72,8 +74,9 @@ def animal_history(session: Session, number: str, *, farm: str | None = None) ->
     animal = find_animal(session, number, farm=farm)
     same = select(Animal.id).where(or_(Animal.id == animal.id, Animal.merged_into_id == animal.id))
     rows = session.exec(
-        select(Entry, col(Visit.date))
+        select(Entry, col(Visit.date), col(Trimmer.name))
         .join(Visit, col(Visit.id) == col(Entry.visit_id))
+        .join(Trimmer, col(Trimmer.id) == col(Visit.trimmer_id))
         .where(Entry.state == EntryState.CONFIRMED, col(Entry.animal_id).in_(same))
         .order_by(col(Visit.date).desc(), col(Entry.id).desc())
     ).all()
@@ -83,10 +86,12 @@ def animal_history(session: Session, number: str, *, farm: str | None = None) ->
         eid=animal.eid,
         ear_tag=animal.ear_tag,
         status=animal.status,
-        visits=tuple(_visit(entry, date) for entry, date in rows),
+        visits=tuple(_visit(*row) for row in rows),
     )
 
 
-def _visit(entry: Entry, date: dt.date) -> AnimalVisit:
+def _visit(entry: Entry, date: dt.date, source: str) -> AnimalVisit:
     values = entry.values
-    return AnimalVisit(date=date, entry_id=entry.id, said=say_entry(values), values=values)
+    return AnimalVisit(
+        date=date, entry_id=entry.id, said=say_entry(values), source=source, values=values
+    )

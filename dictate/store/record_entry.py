@@ -22,18 +22,21 @@ from dictate.store.settle import settle_animal
 from dictate.store.states import EntryState
 from dictate.store.tables import Animal, Entry, Event, Visit
 
-__all__ = ["record_entry"]
+__all__ = ["FROM_LIST", "record_entry"]
 
+FROM_LIST = "list"
+"""How an entry was confirmed that came from a table of past treatments."""
 EID_DIGITS = 15
 """ISO 11784: three digits of country or maker, twelve of the animal."""
 
 
-def record_entry(session: Session, entry: Entry) -> None:
+def record_entry(session: Session, entry: Entry, animal: Animal | None = None) -> None:
     """Make the herd record hold exactly what an entry's state says: its rows, or none.
 
     Calling it twice changes nothing. An animal that the farm does not have yet is added, off the
     roster. What the entry had settled (a follow-up done) is open again when it is withdrawn. A
-    follow-up that an amendment leaves as it was stays the same row, ticked off or put off.
+    follow-up that an amendment leaves as it was stays the same row, ticked off or put off. `animal` is
+    the one meant, where that is known better than by the number she bears today.
     """
     before = _follow_ups(session, entry)
     _withdraw(session, entry)
@@ -42,8 +45,10 @@ def record_entry(session: Session, entry: Entry) -> None:
         return
     values = entry.values
     visit = session.get_one(Visit, entry.visit_id)
-    animal = _as_before(session, entry, visit, values.animal) or _animal(
-        session, visit.farm_id, values.animal
+    animal = (
+        animal
+        or _as_before(session, entry, visit, values.animal)
+        or _animal(session, visit.farm_id, values.animal)
     )
     entry.animal_id = animal.id
     shared = {
@@ -53,7 +58,9 @@ def record_entry(session: Session, entry: Entry) -> None:
         "farm_id": visit.farm_id,
         "date": visit.date,
     }
-    session.add_all(_rows(values, shared, animal))
+    # What lactation she was in when something happened long ago, nobody said.
+    lactation = None if entry.confirmed_how == FROM_LIST else animal.lactation
+    session.add_all(_rows(values, shared, lactation))
     session.add_all(_due(values, shared, before))
     session.flush()
     settle_animal(session, animal.id)
@@ -120,9 +127,9 @@ def _added(session: Session, animal: Animal) -> Animal:
     return animal
 
 
-def _rows(values: EntryValues, shared: dict[str, Any], animal: Animal) -> Iterable[Any]:
+def _rows(values: EntryValues, shared: dict[str, Any], lactation: int | None) -> Iterable[Any]:
     for at, finding in enumerate(values.findings):
-        yield Finding(**shared, position=at, lactation=animal.lactation, **_facts(finding))
+        yield Finding(**shared, position=at, lactation=lactation, **_facts(finding))
     for at, action in enumerate(values.actions):
         yield Action(**shared, position=at, **_facts(action))
     if values.locomotion is not None:

@@ -24,20 +24,23 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=1)
     asked = parser.parse_args()
     begun, tried, seen, slowest = time.monotonic(), 0, Counter[str](), (0.0, "")
-    with tempfile.TemporaryDirectory() as folder:
-        fill_folder(Path(folder))
+    with tempfile.TemporaryDirectory() as top:
+        folder = Path(top, "nothing else", "here")  # `..` must not be the computer's own files
+        folder.mkdir(parents=True)
+        fill_folder(folder)
         for words, command in leaves():
             if asked.only and not any(" ".join(words).startswith(one) for one in asked.only):
                 continue
             cases = list(all_cases(words, command))
             for case in sample(cases, asked.each, asked.seed) if asked.each else cases:
-                code, err, seconds = ran(Path(folder), case)
+                code, err, seconds = ran(folder, case)
                 tried += 1
                 slowest = max(slowest, (seconds, str(case)))
                 if fault := fault_in(code, err):
                     if not seen[f"{case.command}: {fault}"]:
                         print(f"{case}\n    {fault}", flush=True)
                     seen[f"{case.command}: {fault}"] += 1
+            print(f"{' '.join(words)}: {tried} so far", flush=True)
     print(
         f"{tried} command lines, {sum(seen.values())} faults of {len(seen)} kinds, "
         f"slowest {slowest[0]:.1f} s ({slowest[1]}), {time.monotonic() - begun:.0f} s; limit {SECONDS} s"

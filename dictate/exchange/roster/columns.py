@@ -1,7 +1,7 @@
 """Which column of a table is what: by headings that are known, or as a person says; never guessed."""
 
 import re
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import zip_longest
 
@@ -9,9 +9,9 @@ from dictate.errors import RosterError
 from dictate.exchange.roster.table import Row, Table
 from dictate.exchange.roster.words import headings, is_country, is_no_animal, same_key
 
-__all__ = ["FIELDS", "LEFT_OUT", "Columns", "find_columns", "known_headings"]
+__all__ = ["FIELDS", "LEFT_OUT", "ROSTER", "Columns", "Kind", "find_columns", "known_headings"]
 
-FIELDS = {
+FIELDS: Mapping[str, str] = {
     "number": "management number",
     "eid": "electronic number, 15 digits",
     "ear_tag": "ear tag",
@@ -22,6 +22,28 @@ FIELDS = {
     "status": "status",
 }
 """What is kept of an animal, and what it is called for people."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kind:
+    """What a kind of list holds."""
+
+    fields: Mapping[str, str]
+    """Name of each field to what it is called for people."""
+    meanings: Callable[[], Mapping[str, str]]
+    """Key of a heading to the field that it means."""
+    sign: str
+    """The field without which no row is taken for the headings."""
+    wanted: tuple[tuple[frozenset[str], str], ...]
+    """Fields of which one has to be there, and what to say where none is."""
+
+
+ROSTER = Kind(
+    fields=FIELDS,
+    meanings=headings,
+    sign="number",
+    wanted=((frozenset({"number"}), "number: no column is known to be the animals' number"),),
+)
 
 LEFT_OUT = "-"
 """In the place of a heading: this field is not taken from the file."""
@@ -72,10 +94,12 @@ class Columns:
         }
 
 
-def known_headings(cells: Iterable[str], kept: Mapping[str, str] | None = None) -> int:
+def known_headings(
+    cells: Iterable[str], kept: Mapping[str, str] | None = None, kind: Kind = ROSTER
+) -> int:
     """How many cells are known headings; 0 when none is an animal's number."""
-    found = [name for cell in cells if (name := _meaning(cell, kept or {}))]
-    return len(found) if "number" in found else 0
+    found = [name for cell in cells if (name := _meaning(cell, kept or {}, kind))]
+    return len(found) if kind.sign in found else 0
 
 
 def find_columns(
@@ -84,6 +108,7 @@ def find_columns(
     given: Mapping[str, str] | None = None,
     at: Mapping[int, str] | None = None,
     kept: Mapping[str, str] | None = None,
+    kind: Kind = ROSTER,
 ) -> Columns:
     """Find out what the columns mean.
 
@@ -92,31 +117,33 @@ def find_columns(
         given: Field to heading or place ("2"), as said by a person; `-` leaves the field out.
         at: Column, from 0, to field, as chosen on the page; nothing else is then taken.
         kept: What was said for an earlier file of the farm.
+        kind: What the list holds.
 
     Raises:
         RosterError: a field or a heading that was named is not there.
     """
     given, kept = given or {}, kept or {}
     for name in given:
-        if name not in FIELDS:
+        if name not in kind.fields:
             raise RosterError(
-                f"there is no field {name!r}", remedy=f"The fields are: {', '.join(FIELDS)}"
+                f"there is no field {name!r}", remedy=f"The fields are: {', '.join(kind.fields)}"
             )
-    row = _heading_row(table, given, kept)
+    row = _heading_row(table, given, kept, kind)
     heads = table.rows[row].texts if row is not None else ()
     start = 0 if row is None else row + 1
-    if row is not None and (below := _heads_of_two_rows(table, row, kept)):
+    if row is not None and (below := _heads_of_two_rows(table, row, kept, kind)):
         heads, start = below, start + 1
     width = max((len(one.cells) for one in table.rows[start:]), default=0)
-    fields, problems = (dict(at), []) if at is not None else _by_heading(heads, kept, width)
+    fields, problems = (dict(at), []) if at is not None else _by_heading(heads, kept, width, kind)
     for name, where in given.items():
         fields = {column: said for column, said in fields.items() if said != name}
         problems = [problem for problem in problems if not problem.startswith(f"{name}: ")]
         if where != LEFT_OUT:
             fields[_place(where, heads, width)] = name
-    if not heads and not fields and at is None and width == 1 and _is_plain(table.rows):
+    plain = kind is ROSTER and not heads and not fields and at is None and width == 1
+    if plain and _is_plain(table.rows):
         fields = {0: "number"}
-    problems += _problems(fields, heads, table.rows)
+    problems += _problems(fields, heads, table.rows, kind)
     parts = _eid_parts(fields, heads, table.rows[start:])
     return Columns(
         fields=fields,
@@ -130,12 +157,14 @@ def find_columns(
     )
 
 
-def _heading_row(table: Table, given: Mapping[str, str], kept: Mapping[str, str]) -> int | None:
+def _heading_row(
+    table: Table, given: Mapping[str, str], kept: Mapping[str, str], kind: Kind
+) -> int | None:
     """The row with most known headings; else a first row that is no animal."""
     named = {same_key(where) for where in given.values() if where != LEFT_OUT}
     best, most = None, 0
     for at, row in enumerate(table.rows[:_LOOK]):
-        found = known_headings(row.texts, kept)
+        found = known_headings(row.texts, kept, kind)
         # A row that holds every heading that a person named is the heading row.
         found += len(named & {same_key(cell) for cell in row.texts if cell.strip()}) * 100
         if found > most:
@@ -145,7 +174,9 @@ def _heading_row(table: Table, given: Mapping[str, str], kept: Mapping[str, str]
     return best
 
 
-def _heads_of_two_rows(table: Table, row: int, kept: Mapping[str, str]) -> tuple[str, ...] | None:
+def _heads_of_two_rows(
+    table: Table, row: int, kept: Mapping[str, str], kind: Kind
+) -> tuple[str, ...] | None:
     """Headings broken over two rows, `Cow` above `No.`; None where the row below tells nothing more."""
     if row + 1 >= len(table.rows) or table.rows[row + 1].line != table.rows[row].line + 1:
         return None
@@ -156,9 +187,11 @@ def _heads_of_two_rows(table: Table, row: int, kept: Mapping[str, str]) -> tuple
     heads = []
     for one, other in pairs:
         both = f"{one} {other}".strip()
-        heads.append(next((said for said in (both, other, one) if _meaning(said, kept)), both))
-    known = {_meaning(one, kept) for one in upper} - {None}
-    return tuple(heads) if {_meaning(one, kept) for one in heads} - {None} > known else None
+        heads.append(
+            next((said for said in (both, other, one) if _meaning(said, kept, kind)), both)
+        )
+    known = {_meaning(one, kept, kind) for one in upper} - {None}
+    return tuple(heads) if {_meaning(one, kept, kind) for one in heads} - {None} > known else None
 
 
 def _eid_parts(
@@ -193,27 +226,27 @@ def _holds_digits(row: Row) -> bool:
     return any(any(letter.isdigit() for letter in cell) for cell in row.texts)
 
 
-def _meaning(heading: str, kept: Mapping[str, str]) -> str | None:
+def _meaning(heading: str, kept: Mapping[str, str], kind: Kind) -> str | None:
     """The field of a heading; `(dd/mm/yyyy)` and the like after it do not matter."""
     if not heading or len(heading) > 80:
         return None
     for said in (heading, _BRACKETS.sub(" ", heading)):
         key = same_key(said)
-        if key and (found := kept.get(key) or headings().get(key)):
+        if key and (found := kept.get(key) or kind.meanings().get(key)):
             return found
     # Two languages in one heading, `Kuh / Cow`, when both mean the same.
     parts = [same_key(part) for part in re.split(r"[/|\n]", heading)]
-    meant = {headings().get(part) for part in parts if part}
+    meant = {kind.meanings().get(part) for part in parts if part}
     return meant.pop() if len(parts) > 1 and len(meant) == 1 else None
 
 
 def _by_heading(
-    heads: Sequence[str], kept: Mapping[str, str], width: int
+    heads: Sequence[str], kept: Mapping[str, str], width: int, kind: Kind
 ) -> tuple[dict[int, str], list[str]]:
     fields: dict[int, str] = {}
     if heads:
         for at, heading in enumerate(heads):
-            if name := _meaning(heading, kept):
+            if name := _meaning(heading, kept, kind):
                 fields[at] = name
     else:
         places = {int(key[1:]) - 1: name for key, name in kept.items() if key[:1] == "#"}
@@ -259,16 +292,17 @@ def _is_plain(rows: Sequence[Row]) -> bool:
     return any(letter.isdigit() for letter in first) and not is_no_animal(first)
 
 
-def _problems(fields: Mapping[int, str], heads: Sequence[str], rows: Sequence[Row]) -> list[str]:
+def _problems(
+    fields: Mapping[int, str], heads: Sequence[str], rows: Sequence[Row], kind: Kind
+) -> list[str]:
     if not rows:
         return []
-    problems = []
-    if "number" not in fields.values():
-        has = ", ".join(repr(said) for heading in heads if (said := heading.strip()))
-        problems.append(
-            "number: no column is known to be the animals' number"
-            + (f"; the headings are {has}" if has else "; the file has no headings")
-        )
+    has = ", ".join(repr(said) for heading in heads if (said := heading.strip()))
+    problems = [
+        said + (f"; the headings are {has}" if has else "; the file has no headings")
+        for wanted, said in kind.wanted
+        if wanted.isdisjoint(fields.values())
+    ]
     twice = {name for name in fields.values() if list(fields.values()).count(name) > 1}
     problems += [f"{name}: two columns were chosen for it" for name in sorted(twice)]
     return problems

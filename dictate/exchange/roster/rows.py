@@ -26,7 +26,16 @@ from dictate.store.states import AnimalStatus
 if TYPE_CHECKING:
     from grammar import Roster
 
-__all__ = ["NAMING", "Refused", "RosterRead", "read_roster", "read_rows", "roster_from"]
+__all__ = [
+    "NAMING",
+    "Refused",
+    "RosterRead",
+    "not_a_row",
+    "read_roster",
+    "read_rows",
+    "roster_from",
+    "rows_above",
+]
 
 _DATES = ("calved_on", "dried_off_on")
 _READERS: Mapping[str, Callable[[str], Any]] = {
@@ -161,7 +170,7 @@ def read_rows(
     with_point = "number" if _all_with_point(columns, body) else ""
     heads = _folded(columns.headings)
     lines, rows = [], []
-    refused = [_above(row) for row in table.rows[: columns.above]]
+    refused = rows_above(table, columns)
     for row in body:
         if fault := _not_a_row(row, columns, heads):
             refused.append(fault)
@@ -184,12 +193,20 @@ def read_rows(
     )
 
 
-def _above(row: Row) -> Refused:
-    return Refused(row=row, why=("stands above the headings",), animal=False)
+def rows_above(table: Table, columns: Columns) -> list[Refused]:
+    """Titles and the like."""
+    return [
+        Refused(row=row, why=("stands above the headings",), animal=False)
+        for row in table.rows[: columns.above]
+    ]
+
+
+def not_a_row(row: Row, columns: Columns) -> Refused | None:
+    """What can be said of a row before its cells are read."""
+    return _not_a_row(row, columns, _folded(columns.headings))
 
 
 def _not_a_row(row: Row, columns: Columns, heads: tuple[str, ...]) -> Refused | None:
-    """What can be said of a row before its cells are read."""
     if row.fault:
         return Refused(row=row, why=(row.fault,))
     cells = row.texts

@@ -95,3 +95,30 @@ def test_zeros_in_front_are_asked_and_a_list_is_taken_back(dictate, tmp_path: Pa
 
 def _numbers(dictate) -> list[str]:
     return [line.split("\t")[0] for line in dictate("roster", "list").out.splitlines()]
+
+
+def test_past_treatments_by_mapped_columns(dictate, tmp_path: Path) -> None:
+    """Columns and words are said once; refused rows come back as a file; the list is taken back."""
+    dictate("roster", "import", _write(tmp_path / "a.csv", "number\n412\n413\n"))
+    past = _write(tmp_path / "past.csv", "When,Beast,What,Limb\n2024-03-14,412,sore,LH\n2024-03-15,413,odd,LH\n")  # fmt: skip
+    columns = ("--column", "date=When", "--column", "number=2", "--column", "lesion=What")
+
+    assert 8 == dictate("past", "import", past).code
+    shown = dictate("past", "import", past, *columns, "--preview")
+    assert "Limb\tfoot\tLH | LH" in shown.out
+    assert "'sore' is not known" in shown.err
+    assert 2 == dictate("past", "import", past, "--word", "sore=nonsense").code
+    ran = dictate("past", "import", past, *columns, "--word", "sore=sole ulcer")
+    assert "1 added, 0 known already" in ran.out
+    assert "line 3: 'odd' is not known" in ran.err
+    mend = tmp_path / "past to mend.csv"
+    mend.write_text(mend.read_text("utf-8-sig").replace(";odd;", ";thin sole;"), encoding="utf-8")
+    assert "1 added, 0 known already" in dictate("past", "import", mend).out
+    assert "0 added, 1 known already" in dictate("past", "import", past).out
+
+    assert "left hind sole ulcer  (from past.csv)" in dictate("animal", "412").out
+    assert "BAD" not in dictate("doctor").out.partition("model")[0]
+    assert "past to mend.csv, 1 rows" in dictate("past", "undo").out
+    assert "past.csv, 1 rows" in dictate("past", "undo").out
+    assert 0 != dictate("past", "undo").code
+    assert "sole ulcer" not in dictate("animal", "412").out

@@ -1,0 +1,141 @@
+"""Take treatments of the past in from any tool's table, or take them back."""
+
+import datetime as dt
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from dictate.cli.common import By, Farm, farm_asked, opened, say
+from dictate.cli.roster import given_columns, report_refused, show_columns
+from dictate.errors import DictateError, NotFoundError, RosterError
+from dictate.exchange.past import PAST, PastRead, read_past
+from dictate.exchange.past.words import check_words
+from dictate.exchange.roster import Columns, Refused, Table, find_columns, read_table_file
+from dictate.exchange.roster.dates import DateOrder, Unfit
+from dictate.exchange.roster.words import folded
+from dictate.review import acts
+from dictate.store.past import (
+    PastChange,
+    keep_for_past,
+    kept_for_past,
+    newest_past,
+    take_in_past,
+)
+
+app = typer.Typer(help=__doc__, no_args_is_help=True)
+_SHOWN = 20
+
+
+@app.command("import")
+def take_in(
+    file: Annotated[
+        Path, typer.Argument(help="CSV, .xlsx, .xls, .ods with a heading line; packed or not.")
+    ],
+    *,
+    farm: Farm = None,
+    column: Annotated[
+        list[str] | None,
+        typer.Option(
+            help='Which column is what: lesion="Diagnosis", or its place: date=2, or left out: '
+            f"zone=-. Fields: {', '.join(PAST.fields)}. Kept for the farm."
+        ),
+    ] = None,
+    word: Annotated[
+        list[str] | None,
+        typer.Option(
+            help="What a word of the list means: 'Mortellaro ulcerated=digital dermatitis', 'HL=LH',"
+            " or nothing: 'checked=-'. Kept for the farm."
+        ),
+    ] = None,
+    preview: Annotated[
+        bool, typer.Option("--preview", help="Show the first rows as read; take nothing in.")
+    ] = False,
+    dates: Annotated[
+        DateOrder | None, typer.Option(help="Whether 03/04 is a day in April or in March.")
+    ] = None,
+    sheet: Annotated[str | None, typer.Option(help="Sheet of the workbook.")] = None,
+    encoding: Annotated[
+        str | None, typer.Option(help="Set of letters of the file, e.g. cp1252; else found out.")
+    ] = None,
+    new: Annotated[
+        bool,
+        typer.Option("--new", help="Numbers that the farm never had are animals that left."),
+    ] = False,
+    to_mend: Annotated[
+        Path | None,
+        typer.Option(help="File for the lines that were not taken in; else beside FILE."),
+    ] = None,
+    by: By = None,
+) -> None:
+    """Add each row to the history of its animal; a row that is there is not doubled."""
+    given, meaning = given_columns(column or []), _words(word or [])
+    table = read_table_file(file, sheet=sheet, encoding=encoding)
+    with opened() as (database, settings):
+        with database.reading() as session:
+            at = farm_asked(session, settings, farm)
+            columns_kept, words_kept = kept_for_past(session, at.name)
+        words = words_kept | meaning
+        columns = find_columns(table, given=given, kept=columns_kept, kind=PAST)
+        if preview:
+            _preview(table, columns, words, dates)
+            return
+        try:
+            read = read_past(table, columns, words=words, dates=dates, today=dt.date.today())  # noqa: DTZ011
+        except RosterError as error:
+            raise RosterError(error.what, where=str(file), remedy=error.remedy) from error
+        for told in read.told:
+            say(told)
+        who = by or settings.trimmer
+        with database.writing() as session:
+            at = farm_asked(session, settings, farm)
+            if given or meaning:
+                keep_for_past(session, at, columns_kept | columns.kept, words, by=who)
+            change = take_in_past(session, at, read.lines, by=who, source=file.name, new=new)
+    report_refused(file, read.columns, [*read.refused, *_undecided(read, change)], to_mend)
+    typer.echo(f"{change.added} added, {change.known} known already")
+
+
+@app.command("undo")
+def undo(*, farm: Farm = None, by: By = None) -> None:
+    """Take the newest list of a farm back, as one act; taking it in again brings it back."""
+    with opened() as (database, settings):
+        with database.reading() as session:
+            at = farm_asked(session, settings, farm)
+            listed = newest_past(session, at)
+        if listed is None:
+            raise NotFoundError(f"no list of {at.name} was taken in that could be taken back")
+        done = acts.undo_act(database, settings, listed.act, by=by or settings.trimmer)
+    typer.echo(f"Taken back: {listed.file}, {len(done.entries)} rows")
+
+
+def _words(said: list[str]) -> dict[str, str]:
+    words = {}
+    for one in said:
+        word, sign, meaning = one.rpartition("=")
+        if not sign or not word.strip() or not meaning.strip():
+            raise typer.BadParameter(f"--word {one!r} is not like 'Mortellaro=digital dermatitis'")
+        words[folded(word)] = meaning.strip()
+    try:
+        check_words(words)
+    except Unfit as fault:
+        raise typer.BadParameter(str(fault)) from fault
+    return words
+
+
+def _preview(
+    table: Table, columns: Columns, words: dict[str, str], dates: DateOrder | None
+) -> None:
+    show_columns(table, columns, PAST.fields)
+    try:
+        read = read_past(table, columns, words=words, dates=dates, today=dt.date.today())  # noqa: DTZ011
+    except DictateError as error:
+        say(error.line)
+        return
+    say(f"{len(read.lines)} rows to take in, {len(read.refused)} lines refused.")
+    for one in read.refused[:_SHOWN]:
+        say(f"  {one.said}")
+
+
+def _undecided(read: PastRead, change: PastChange) -> list[Refused]:
+    return [Refused(row=read.rows[at], why=(why,)) for at, why in change.undecided.items()]

@@ -1,0 +1,200 @@
+"""Each row a visit of one animal, or refused with the reason in plain words."""
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from dictate.entry.values import ActionValues, FindingValues
+from dictate.errors import RosterError
+from dictate.exchange.past import words as said
+from dictate.exchange.past.words import PAST, Meant
+from dictate.exchange.roster import values
+from dictate.exchange.roster.columns import Columns
+from dictate.exchange.roster.dates import (
+    DateOrder,
+    Unfit,
+    order_in_heading,
+    order_of,
+    read_date,
+    swapped_by_spreadsheet,
+)
+from dictate.exchange.roster.rows import Refused, not_a_row, rows_above
+from dictate.exchange.roster.table import Row, Table
+from dictate.exchange.roster.words import folded, is_no_animal
+from dictate.store.past import PastLine
+
+__all__ = ["PastRead", "read_past"]
+
+_ZONE_MAX = 12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PastRead:
+    """What a file holds."""
+
+    lines: tuple[PastLine, ...]
+    rows: tuple[Row, ...]
+    """Where each of `lines` stands."""
+    refused: tuple[Refused, ...]
+    columns: Columns
+    dates: DateOrder | None
+    how: str
+
+    @property
+    def told(self) -> list[str]:
+        """How the file was read, one line for each thing that somebody may want to know."""
+        took = ", ".join(
+            f"{PAST.fields[name]} from {self.columns.heading(at)!r}"
+            for at, name in sorted(self.columns.fields.items())
+        )
+        told = [f"Read as {self.how}: {took}."]
+        if self.dates is not None:
+            told.append(f"Dates are read with the {self.dates.replace('-', ' ')}.")
+        if self.columns.left_out:
+            told.append(f"Columns not taken: {', '.join(self.columns.left_out)}.")
+        return told
+
+
+def read_past(
+    table: Table,
+    columns: Columns,
+    *,
+    words: Mapping[str, str] | None = None,
+    dates: DateOrder | None = None,
+    today: dt.date,
+) -> PastRead:
+    """Read the rows below the headings.
+
+    Args:
+        table: The file.
+        columns: What its columns are.
+        words: What a person said that words of the file mean, folded.
+        dates: The order of day and month, when a person said it.
+        today: Nothing was treated after it.
+
+    Raises:
+        RosterError: a person has to say first which column is what, or which order the dates have.
+    """
+    if columns.problems:
+        raise RosterError(
+            "; ".join(problem.partition(": ")[2] for problem in columns.problems),
+            remedy='Say which is what: --column lesion="HEADING" (or its place, from 1); '
+            "--preview shows the first lines",
+        )
+    body = table.rows[columns.start :]
+    order, unsure = _order(columns, body, dates)
+    lines, rows = [], []
+    refused = rows_above(table, columns)
+    for row in body:
+        if fault := not_a_row(row, columns):
+            refused.append(fault)
+            continue
+        try:
+            lines.append(_line(row, columns, words or {}, order, unsure, today))
+            rows.append(row)
+        except Unfit as fault:
+            none = any(is_no_animal(text) for text in row.texts if text)
+            refused.append(Refused(row=row, why=(str(fault),), animal=not none))
+    return PastRead(
+        lines=tuple(lines), rows=tuple(rows), columns=columns, dates=order, how=table.how,
+        refused=tuple(sorted(refused, key=lambda one: one.row.line)),
+    )  # fmt: skip
+
+
+def _order(
+    columns: Columns, body: tuple[Row, ...], asked: DateOrder | None
+) -> tuple[DateOrder | None, str]:
+    at = columns.column("date") or 0
+    cells = [row.cells[at] for row in body if at < len(row.cells)]
+    found = order_of(cells)
+    order = asked or found.order
+    if order is None and not found.mixed:
+        order = order_in_heading(columns.heading(at))
+        if order is None and found.doubtful:
+            raise RosterError(
+                f"does not say whether day or month stands first: {found.doubtful!r} could be two days",
+                remedy="Say it: --dates day-first or --dates month-first",
+            )
+    unsure = ""
+    if asked is None and swapped_by_spreadsheet(cells):
+        unsure = "may have day and month exchanged by a spreadsheet: say --dates"
+    return order, unsure
+
+
+def _line(
+    row: Row,
+    columns: Columns,
+    words: Mapping[str, str],
+    order: DateOrder | None,
+    unsure: str,
+    today: dt.date,
+) -> PastLine:
+    cells: dict[str, Any] = {}
+    for at, name in columns.fields.items():
+        cell = row.cells[at] if at < len(row.cells) else ""
+        if name == "date":
+            if isinstance(cell, dt.date) and unsure:
+                raise Unfit(f"the day {unsure}")
+            text: Any = values.bare(cell) if isinstance(cell, str) else cell
+            if not text:
+                raise Unfit("has no day")
+            cells[name] = read_date(text, order, today)
+        else:
+            cells[name] = values.bare(cell if isinstance(cell, str) else str(cell))
+    naming = {
+        name: read(cells[name])
+        for name, read in (("number", values.number), ("eid", values.eid), ("ear_tag", values.ear_tag))
+        if cells.get(name)
+    }  # fmt: skip
+    if not naming:
+        raise Unfit("names no animal")
+    findings, actions = _what(cells, words)
+    return PastLine(
+        date=cells["date"], **naming, findings=findings, actions=actions,
+        remark=cells.get("remark") or None, text=" ".join(text for text in row.texts if text.strip()),
+    )  # fmt: skip
+
+
+def _what(
+    cells: Mapping[str, str], words: Mapping[str, str]
+) -> tuple[tuple[FindingValues, ...], tuple[ActionValues, ...]]:
+    """Both columns may hold both: a list's `treatment` is often the lesion."""
+    parts: list[Meant] = []
+    for name in ("lesion", "action"):
+        if text := cells.get(name):
+            parts += said.meant(text, words)
+    parts = list(dict.fromkeys(parts))
+    if not parts:
+        raise Unfit("says neither a lesion nor what was done")
+    foot, claw = said.foot(cells["foot"], words) if cells.get("foot") else (None, None)
+    if cells.get("claw"):
+        own = said.claw(cells["claw"], words)
+        if claw and own and claw != own:
+            raise Unfit(f"names two claws: {cells['foot']!r} and {cells['claw']!r}")
+        claw = own or claw
+    place: dict[str, Any] = {"foot": foot, "claw": claw}
+    if cells.get("zone"):
+        place["zone"] = _zone(cells["zone"])
+    if cells.get("severity"):
+        place["severity"] = said.severity(cells["severity"])
+    heard = cells.get("lesion", "")
+    findings = tuple(
+        FindingValues(lesion=one.lesion, stage=one.stage, heard=heard, **place)
+        for one in parts
+        if one.lesion
+    )
+    # The claw of a list's row is the sore one; on which a block was put, it does not say.
+    actions = tuple(
+        ActionValues.model_validate({"kind": one.action, "foot": foot})
+        for one in parts
+        if one.action
+    )
+    return findings, actions
+
+
+def _zone(text: str) -> int:
+    digits = folded(text).removeprefix("zone ").removeprefix("zona ")
+    if not (digits.isascii() and digits.isdigit()) or int(digits[:3]) > _ZONE_MAX:
+        raise Unfit(f"zone {text!r} is none of 0 to {_ZONE_MAX}")
+    return int(digits)

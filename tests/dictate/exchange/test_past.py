@@ -1,0 +1,166 @@
+"""Treatments of the past: each row in the history of its animal with its source, none twice, none lost."""
+
+import datetime as dt
+from typing import Any
+
+import pytest
+
+from dictate.errors import ConflictError, RosterError
+from dictate.exchange.past import PAST, PastRead, read_past
+from dictate.exchange.roster import find_columns, read_table
+from dictate.review import acts
+from dictate.settings import Settings
+from dictate.store.animal_history import animal_history
+from dictate.store.database import Database
+from dictate.store.integrity import changed_outside
+from dictate.store.past import PastChange, newest_past, take_in_past
+from dictate.store.queries import farm_by_name, visit_for
+from dictate.store.record_queries import action_rows, finding_rows
+from dictate.store.roster import RosterLine, take_in_roster
+from tests.deciding import confirm
+from tests.dictate.conftest import _put
+
+TODAY = dt.date(2026, 3, 2)
+LIST = """\
+Visits of the years before;;;;;;
+Date;Cow no.;Diagnosis;Leg;Claw;Treatment;Paid
+13/03/2024;412;Mortellaro (M2);LH;;topical;yes
+13/03/2024;413;SU + WL;hinten rechts;außen;block;
+14/03/2024;412;wobbly;RH;;;
+15/03/2024;499;sole ulcer;RF;medial;;
+16/03/2024;413;;LH;;;
+2030-01-01;413;DD;LH;;;
+17/03/2024;413;sole ulcer;north;;;
+Total;7;;;;;
+"""
+
+
+def _read(text: str, **more: Any) -> PastRead:
+    table = read_table(text.encode())
+    return read_past(table, find_columns(table, kind=PAST), today=TODAY, **more)
+
+
+def _take_in(database: Database, text: str, source: str = "old.csv", **more: Any) -> PastChange:
+    with database.writing() as session:
+        farm = farm_by_name(session, "Alder Farm", make=True)
+        return take_in_past(session, farm, _read(text).lines, by="x", source=source, **more)
+
+
+@pytest.fixture(autouse=True)
+def _herd(database: Database) -> None:
+    with database.writing() as session:
+        farm = farm_by_name(session, "Alder Farm", make=True)
+        lines = [RosterLine(number="412", lactation=5), RosterLine(number="413")]
+        take_in_roster(session, farm, lines, by="x")
+
+
+def test_every_row_is_read_or_refused_with_its_reason() -> None:
+    """Lesions by the lexicon and by code, feet and claws in other languages; nothing is guessed."""
+    read = _read(LIST)
+
+    assert [("412", "LH", None), ("413", "RH", "outer"), ("499", "RF", "inner")] == [
+        (line.number, line.findings[0].foot, line.findings[0].claw) for line in read.lines
+    ]
+    assert ["digital dermatitis", "sole ulcer", "sole ulcer"] == [
+        line.findings[0].lesion for line in read.lines
+    ]
+    assert "M2" == read.lines[0].findings[0].stage
+    assert ["sole ulcer", "white line disease"] == [one.lesion for one in read.lines[1].findings]
+    assert ("Paid",) == read.columns.left_out
+    why = {one.row.line: one.why[0] for one in read.refused}
+    assert {1, 5, 7, 8, 9, 10} == set(why)
+    assert "'wobbly' is not known" in why[5]
+    assert "neither a lesion nor what was done" in why[7]
+    assert "has not come yet" in why[8]
+    assert "'north' is no foot" in why[9]
+
+
+def test_a_word_that_a_person_explained_is_read() -> None:
+    """Only what was said; a word may also mean nothing."""
+    read = _read(LIST, words={"wobbly": "thin sole", "north": "LF"})
+    assert {"thin sole"} < {one.lesion for line in read.lines for one in line.findings}
+    assert "LF" in {one.foot for line in read.lines for one in line.findings}
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["Day;Cow\n2024-03-14;412\n", "Cow;Lesion\n412;sole ulcer\n", "Date;Lesion\n2024-03-14;DD\n"],
+)
+def test_a_table_without_day_animal_or_lesion_is_asked_about(text: str) -> None:
+    with pytest.raises(RosterError, match="no column is known"):
+        _read(text)
+
+
+def test_rows_become_history_with_their_source(database: Database) -> None:
+    """They count like any other; the lactation of that day is not today's."""
+    change = _take_in(database, LIST)
+
+    assert (2, 0) == (change.added, change.known)
+    assert ["no animal 499 is known at Alder Farm"] == [
+        why.partition(":")[0] for why in change.undecided.values()
+    ]
+    with database.reading() as session:
+        assert ["from old.csv"] == [one.source for one in animal_history(session, "412").visits]
+        rows = finding_rows(session)
+        assert 3 == len(rows)
+        assert {None} == {row.lactation for row in rows}
+        assert {"topical", "block"} == {row.kind for row in action_rows(session)}
+        assert [] == changed_outside(session)
+
+
+def test_a_row_is_never_doubled(database: Database) -> None:
+    """Not by the same list, another file with the same rows, nor where a note says it already."""
+    with database.writing() as session:
+        visit = visit_for(session, farm="Alder Farm", trimmer="x", date=dt.date(2024, 3, 13))
+        said = {"animal": "412", "findings": [{"lesion": "digital dermatitis", "stage": "M2", "foot": "LH"}],
+                "actions": [{"kind": "topical", "foot": "LH"}]}  # fmt: skip
+        confirm(session, _put(session, visit.id, said, "cow"), by="x")
+
+    first = _take_in(database, LIST)
+    again = _take_in(database, LIST, source="other name.csv")
+
+    assert (1, 1) == (first.added, first.known)
+    assert (0, 2) == (again.added, again.known)
+
+
+def test_a_list_is_taken_back_and_taken_in_again(database: Database, settings: Settings) -> None:
+    """As one act; afterwards each row stands once, as before."""
+    _take_in(database, LIST)
+    with database.reading() as session:
+        listed = newest_past(session, farm_by_name(session, "Alder Farm"))
+    assert listed is not None
+    acts.undo_act(database, settings, listed.act, by="x")
+    with database.reading() as session:
+        assert [] == finding_rows(session)
+        assert newest_past(session, farm_by_name(session, "Alder Farm")) is None
+        assert [] == changed_outside(session)
+    with pytest.raises(ConflictError):
+        acts.undo_act(database, settings, listed.act, by="x")
+
+    assert 2 == _take_in(database, LIST).added
+    assert (0, 2) == ((change := _take_in(database, LIST)).added, change.known)
+    with database.reading() as session:
+        assert 3 == len(finding_rows(session))
+
+
+def test_animals_that_left_and_numbers_that_two_bore(database: Database) -> None:
+    """Who left keeps her past; a number that two animals bore, or zeros, decide nothing."""
+    with database.writing() as session:
+        farm = farm_by_name(session, "Alder Farm")
+        eid = "999000000000001"
+        take_in_roster(
+            session, farm, [RosterLine(number="7", eid=eid)], by="x", complete=True, sure=True
+        )
+        take_in_roster(session, farm, [RosterLine(number="7", eid="999000000000002"), RosterLine(number="412")],
+                       by="x", complete=True, sure=True, returned=True)  # fmt: skip
+    rows = (
+        "Date;Number;EID;Lesion\n2024-03-14;7;;DD\n2024-03-15;7;999000000000001;DD\n"
+        "2024-03-16;413;;DD\n2024-03-17;0412;;DD\n2024-03-18;88;;DD\n"
+    )
+    change = _take_in(database, rows)
+    assert 2 == change.added
+    assert ["2 animals", "0412 is 412", "no animal"] == [
+        next(part for part in ("2 animals", "0412 is 412", "no animal") if part in why)
+        for why in change.undecided.values()
+    ]
+    assert (1, 2) == ((later := _take_in(database, rows, new=True)).added, later.known)
