@@ -18,10 +18,15 @@ _DETAILS = (Zone, Region, *MODIFIERS)
     example="cow four twelve left hind soul ulcer",
 )
 def _repaired(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    shown: set[int] = set()
     for slot in _slots(entry):
         if slot.how is How.REPAIRED:
+            shown.update(range(slot.first, slot.last))
             what = f"{slot.heard!r} was taken as {slot.value!r}"
             yield mark("repaired-term", what, slot, (slot.value, *slot.rejected))
+    for piece in facts.pieces:  # what was repaired and came to nothing was said all the same
+        if piece.how is How.REPAIRED and shown.isdisjoint(range(piece.first, piece.last)):
+            yield mark("repaired-term", f"{piece.heard!r} was taken for another word", piece)
 
 
 def _slots(entry: Entry) -> Iterator[Slot[Any]]:

@@ -50,9 +50,10 @@ def spoken(words: Sequence[str], end: int, lexicon: Lexicon) -> Spoken:
     ]
     at, kept = [i for i, _ in read], [word for _, word in read]
     count = sum(i < end for i in at)
-    by_sound = _inside(kept[:count], lexicon) | _feet(kept[:count], lexicon)
-    if not _sounds(lexicon).isdisjoint(kept[:count]):
-        sure = [by_sound.get(i, word) for i, word in enumerate(kept[:count])]
+    heard = kept[:count]
+    by_sound = _inside(heard, lexicon) | _feet(heard, lexicon) | _all_four(heard, lexicon)
+    if not _sounds(lexicon).isdisjoint(heard):
+        sure = [by_sound.get(i, word) for i, word in enumerate(heard)]
         by_sound |= _by_sound(sure, lexicon)
     plain = [by_sound.get(i, word) for i, word in enumerate(kept)]
     said = {i: kept[i] for i in by_sound}
@@ -125,6 +126,19 @@ def _feet(words: Sequence[str], lexicon: Lexicon) -> dict[int, str]:
         and i
         and words[i - 1] in _SIDES
         and (i + 1 == len(words) or _may_follow_a_foot(words[i + 1], lexicon))
+    }
+
+
+def _all_four(words: Sequence[str], lexicon: Lexicon) -> dict[int, str]:
+    """ "All for feet", "all fore clean": as many as she has."""
+    table = lexicon.numbers.all_sounds
+    return {
+        i: table[word]
+        for i, word in enumerate(words)
+        if word in table
+        and i
+        and words[i - 1] == "all"
+        and (i + 1 == len(words) or words[i + 1] in _SEVERAL or words[i + 1] in lexicon.terms)
     }
 
 

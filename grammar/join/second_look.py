@@ -7,6 +7,7 @@ animals stay as they were heard: a reading that names other animals is thrown aw
 """
 
 from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -14,12 +15,14 @@ from grammar.hear.chunks import Found, choose_cover
 from grammar.hear.repair import GROUNDS, heard_as_such, keeps_site, sounding_like, word_distance
 from grammar.hear.words import UNKNOWN
 from grammar.lexicon.lexicon import REPAIRABLE, Lexicon, Term, stand_in
-from grammar.records import How, Reading
+from grammar.records import How, Mark, Reading
 
 __all__ = ["animals_of", "doubt", "look_again"]
 
 HANGING = frozenset({"detail-without-lesion", "material-without-action", "time-without-follow-up"})
 """Marks of slots that hang in the air: what they belong to was misheard."""
+ODD = "odd-word"
+"""Mark of a little word that makes no sense; only what a recogniser was heard to write so is tried there."""
 WORDS_MAX = 4
 """Words of the longest phrase that is put in."""
 LETTERS_MIN = 3
@@ -70,12 +73,15 @@ class Guess:
 
 def doubt(reading: Reading) -> int:
     """Return how many words and slots of a reading do not fit in."""
-    return len(reading.leftover) + _hanging(reading)
+    return len(reading.leftover) + _hanging(reading) + len(_marked(reading, {ODD}))
 
 
 def _hanging(reading: Reading) -> int:
-    marks = (mark.check for entry in reading.entries for mark in entry.marks)
-    return sum(check in HANGING for check in marks)
+    return len(_marked(reading, HANGING))
+
+
+def _marked(reading: Reading, checks: AbstractSet[str]) -> list[Mark]:
+    return [mark for entry in reading.entries for mark in entry.marks if mark.check in checks]
 
 
 def animals_of(reading: Reading) -> tuple[str | None, ...]:
@@ -159,32 +165,36 @@ def _put(found: Found, guess: Guess) -> Found:
 def _guesses(
     reading: Reading, words: Sequence[str], phrases: Found, lexicon: Lexicon
 ) -> list[Guess]:
-    at = _doubtful(reading, len(words)) - _settled_words(words, phrases, lexicon)
-    hanging = _hanging(reading) > 0
+    settled = _settled_words(words, phrases, lexicon)
+    left = [(i, i + 1) for i in reading.leftover]
+    hanging = [(mark.first, mark.last) for mark in _marked(reading, HANGING) if mark.first >= 0]
+    odd = [(mark.first, mark.last) for mark in _marked(reading, {ODD})]
+    near = _around([*left, *hanging], REACH, reading, len(words)) - settled
+    at = near | (_around(odd, 1, reading, len(words)) - settled)
     found = (
         guess
         for first in sorted(at)
         for last in range(first + 1, min(first + WORDS_MAX, len(words)) + 1)
         if at.issuperset(range(first, last))
-        for guesses in (_learnt, _alike if last > first + 1 else _alone)
+        for guesses in (_learnt, *_unheard(near.issuperset(range(first, last)), last - first))
         for guess in guesses(words, first, last, lexicon)
-        if _near_enough(guess, gives_place=hanging)
+        if _near_enough(guess, gives_place=bool(hanging))
     )
     return sorted(found, key=lambda guess: guess.rank)[:GUESSES_MAX]
 
 
-def _doubtful(reading: Reading, count: int) -> set[int]:
-    """Return the words near those that are left over or hang in the air."""
-    spans = [(i, i + 1) for i in reading.leftover]
-    spans += [
-        (mark.first, mark.last)
-        for entry in reading.entries
-        for mark in entry.marks
-        if mark.check in HANGING and mark.first >= 0
-    ]
+def _unheard(near: bool, count: int) -> tuple[Callable[..., Iterator[Guess]], ...]:
+    """Return how phrases that nobody was heard to write so are found: not near odd words alone."""
+    if not near:
+        return ()
+    return (_alike,) if count > 1 else (_alone,)
+
+
+def _around(spans: Sequence[tuple[int, int]], reach: int, reading: Reading, count: int) -> set[int]:
+    """Return the words in these places and so many around them."""
     animal = reading.entries[0].animal
     begin = max(animal.last, 0) if animal else 0  # of what stands before "cow" only she is misheard
-    return {i for a, b in spans for i in range(max(begin, a - REACH), min(b + REACH, count))}
+    return {i for a, b in spans for i in range(max(begin, a - reach), min(b + reach, count))}
 
 
 def _settled_words(words: Sequence[str], found: Found, lexicon: Lexicon) -> set[int]:

@@ -238,6 +238,8 @@ class Numbers(BaseModel):
     """Words that are numbers only inside a number -> the number word."""
     foot_sounds: dict[str, str]
     """What is heard for a word of a foot behind a side -> the word."""
+    all_sounds: dict[str, str]
+    """What is heard for four behind "all" -> the word."""
     hesitations: Words
     teens: dict[str, int]
     tens: dict[str, int]
