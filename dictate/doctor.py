@@ -20,8 +20,6 @@ from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip
 from grammar import vocabulary
 
-__all__ = ["Diagnosis", "examine"]
-
 _SPACE_WANTED = 500_000_000
 """Bytes; a working day of clips and the database's own need for room."""
 _WORDS_SHOWN = 12

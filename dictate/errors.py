@@ -14,19 +14,6 @@ DictateError
 Speech that cannot be understood is never an error: it is a note for review.
 """
 
-__all__ = [
-    "ConflictError",
-    "DictateError",
-    "ModelError",
-    "NotFoundError",
-    "ReviewError",
-    "RosterError",
-    "SettingsError",
-    "SoundError",
-    "StoreError",
-    "VoiceError",
-]
-
 
 class DictateError(Exception):
     """What went wrong, where, and what to do about it."""

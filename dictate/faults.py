@@ -3,8 +3,6 @@
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-__all__ = ["plain_fault", "plain_faults"]
-
 _WORDS = {
     "missing": "is missing",
     "extra_forbidden": "is not known here",

@@ -14,8 +14,6 @@ from dictate.cli.main import COMMANDS, EXIT_STOPPED, load_command, summary
 from dictate.settings import Settings
 from dictate.store import record_tables, tables
 
-__all__ = ["PAGES", "commands_page", "database_page", "exit_codes_page", "settings_page"]
-
 _MADE = "<!-- Made by `python -m dictate.reference`; change the program, not this page. -->\n"
 _TYPES = {
     "AutoString": "text",

@@ -17,8 +17,6 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from dictate.errors import SettingsError
 from dictate.faults import plain_faults
 
-__all__ = ["Settings", "home_folder", "load_settings"]
-
 FILE_NAME = "settings.toml"
 
 

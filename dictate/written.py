@@ -7,8 +7,6 @@ from pathlib import Path
 
 from dictate.errors import StoreError
 
-__all__ = ["write_whole"]
-
 
 def write_whole(path: Path, content: bytes | str) -> Path:
     """Write a file under another name beside its place, then put it there; return where it is.

@@ -24,25 +24,6 @@ if TYPE_CHECKING:  # a command that needs no database need not wait for it
     from dictate.store.tables import Visit
     from grammar import Roster
 
-__all__ = [
-    "Bar",
-    "By",
-    "Day",
-    "Farm",
-    "Json",
-    "Sure",
-    "Version",
-    "day",
-    "farm_asked",
-    "herd_of",
-    "opened",
-    "print_json",
-    "say",
-    "say_what_is_kept",
-    "stdout",
-    "visit_asked",
-]
-
 _REFUSED_SHOWN = 10
 _FIRST_YEAR, _LAST_YEAR = 1950, 2150
 

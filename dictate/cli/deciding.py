@@ -23,8 +23,6 @@ from dictate.review.waiting import waiting
 from dictate.settings import Settings
 from dictate.store.database import Database
 
-__all__ = ["KEYS", "Evening"]
-
 KEYS = {
     "Enter": "confirm and go on",
     "y": "confirm an animal that is not on the roster",

@@ -10,8 +10,6 @@ from dictate.cli.tables import add_plain
 from dictate.demo.running import ClipResult, DemoResult
 from dictate.entry.wording import day, say_entry
 
-__all__ = ["report"]
-
 
 def report(result: DemoResult) -> Iterator[RenderableType]:
     """Every part of the report, in order."""

@@ -34,8 +34,6 @@ from dictate.written import write_whole
 if TYPE_CHECKING:
     from dictate.store.tables import Farm
 
-__all__ = ["write_farm_year"]
-
 _IDS = frozenset({"id", "farm_id", "visit_id", "animal_id", "entry_id", "done_by_entry"})
 """Numbers that mean nothing outside this record."""
 _READ_ME = """{farm}, {year}

@@ -19,8 +19,6 @@ from dictate.review.showing import Card, further_animals
 if TYPE_CHECKING:
     from dictate.cli.deciding import Evening
 
-__all__ = ["FIXES"]
-
 _RIGHT, _LEFT, _OUT, _ROOM, _END, _LEAVE = (
     (">", "\x1b[C"),
     ("<", "\x1b[D"),

@@ -15,8 +15,6 @@ from typer.core import TyperCommand, TyperGroup
 
 from dictate.errors import DictateError, StoreError
 
-__all__ = ["COMMANDS", "EXIT_STOPPED", "app", "load_command", "run", "summary"]
-
 COMMANDS = {
     "demo": "demo",
     "take_in": "take_in",

@@ -13,8 +13,6 @@ from dictate.sound.levels import peak_db
 from dictate.sound.live import Listener
 from dictate.sound.microphone import Chunk
 
-__all__ = ["Meter", "meter_line"]
-
 _WIDTH = 30
 _LOWEST_DB = -60.0
 _CLOSE_DB = -1.0

@@ -9,8 +9,6 @@ from dictate.entry.wording import say_entry
 from dictate.review.left_aside import LeftAside
 from dictate.review.waiting import WaitingEntry
 
-__all__ = ["add_plain", "left_aside_table", "queue_table"]
-
 
 def queue_table(entries: Iterable[WaitingEntry]) -> Table:
     """The queue: number, clip, heard words, reading, and why it needs a look."""

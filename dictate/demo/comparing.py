@@ -6,8 +6,6 @@ from typing import Any
 
 from dictate.entry.values import EntryValues
 
-__all__ = ["count_exact", "same_entry", "same_sites"]
-
 _FINDING = ("foot", "claw", "zone", "lesion", "stage", "severity", "object", "course")
 _ACTION = ("kind", "foot", "claw", "material")
 _FOLLOW_UP = ("kind", "in_days", "date")

@@ -17,8 +17,6 @@ from dictate.store.states import EntryState
 if TYPE_CHECKING:
     from dictate.store.tables import Entry
 
-__all__ = ["Replayed", "replay"]
-
 _SLOTS = (
     "animal", "findings", "actions", "follow_ups", "locomotion", "measures", "status", "remark",
 )  # fmt: skip

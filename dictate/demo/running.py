@@ -33,8 +33,6 @@ from dictate.store.record_queries import Scope, follow_up_rows
 from dictate.store.roster import take_in_roster
 from dictate.store.states import EntryState
 
-__all__ = ["ClipResult", "DemoResult", "run_demo"]
-
 _MARKER = "made by dictate demo"
 
 

@@ -11,8 +11,6 @@ import dictate
 from dictate.entry.values import EntryValues
 from dictate.errors import NotFoundError, SettingsError
 
-__all__ = ["Decision", "Script", "ScriptedNote", "demo_folder", "read_script"]
-
 
 class _Read(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)

@@ -17,8 +17,6 @@ from grammar import records as said
 from grammar.checks import CHECKS, Facts, run_checks
 from grammar.hear.animals import Found
 
-__all__ = ["LEFT_BEHIND", "OF_VALUES", "context_marks_differ", "rechecked"]
-
 T = TypeVar("T")
 
 LEFT_BEHIND = "left-behind"

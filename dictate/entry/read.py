@@ -17,8 +17,6 @@ from dictate.entry.values import (
 from grammar import records as said
 from grammar.records import How, Slot
 
-__all__ = ["mark_values", "values_of"]
-
 _CARRIED = {How.CARRIED: "unsaid", How.INFERRED: "same cow"}
 
 

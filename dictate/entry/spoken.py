@@ -6,8 +6,6 @@ from collections.abc import Iterator, Sequence
 from dictate.entry.terms import FOOT_NAMES
 from dictate.entry.values import EntryValues, FollowUpValues
 
-__all__ = ["say_number", "spoken_line", "taken_back_line"]
-
 _ASK = {
     "animal-missing": "say the number again",
     "animal-ambiguous": "say the number again",

@@ -4,8 +4,6 @@ The grammar has the same ones in its lexicon; `tests/dictate/entry` holds them t
 command which only reads the record need not load the grammar.
 """
 
-__all__ = ["CLAWS", "FEET", "FOOT_NAMES", "NO_LESION", "SCALES", "STAGES"]
-
 FEET = ("LF", "RF", "LH", "RH")
 """In the order of every list and drawing: front before hind, left before right."""
 

@@ -10,20 +10,6 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-__all__ = [
-    "SPOKEN_REMARK",
-    "ActionValues",
-    "CorrectionValues",
-    "EntryValues",
-    "FindingValues",
-    "FollowUpValues",
-    "LocomotionValues",
-    "MarkValues",
-    "MeasureValues",
-    "Span",
-    "SpokenRemark",
-]
-
 SPOKEN_REMARK = "spoken remark"
 """In place of the text of a remark that nobody typed."""
 

@@ -13,22 +13,6 @@ from typing import Protocol
 from dictate.entry.terms import FEET, FOOT_NAMES
 from dictate.entry.values import SPOKEN_REMARK, EntryValues, FollowUpValues
 
-__all__ = [
-    "Style",
-    "day",
-    "say_action",
-    "say_actions",
-    "say_due",
-    "say_entry",
-    "say_feet",
-    "say_finding",
-    "say_follow_up",
-    "say_items",
-    "say_locomotion",
-    "say_measure",
-    "say_place",
-]
-
 
 class Style(Enum):
     """For whom the words are."""

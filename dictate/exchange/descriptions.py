@@ -7,8 +7,6 @@ from functools import cache
 
 from sqlmodel import SQLModel
 
-__all__ = ["described", "table_description"]
-
 _COMMON = {
     "id": "Key of the row.",
     "farm_name": "Name of the farm, repeated for reading; importing leaves it aside.",
@@ -26,12 +24,6 @@ def described(model: type[SQLModel], column: str) -> str:
     if column.endswith("_id"):
         return f"The {column.removesuffix('_id').replace('_', ' ')} it belongs to."
     return column.replace("_", " ").capitalize() + "."
-
-
-def table_description(model: type[SQLModel]) -> str:
-    """Return the first line of a table's docstring, or nothing."""
-    text = inspect.cleandoc(model.__dict__.get("__doc__") or "")
-    return text.partition("\n")[0]
 
 
 @cache

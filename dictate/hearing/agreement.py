@@ -17,17 +17,6 @@ from dictate.sound import Sound
 from grammar import Roster, Word, parse
 from grammar.records import Entry
 
-__all__ = [
-    "FIRST_LISTENER",
-    "SECOND_LISTENER",
-    "Opinion",
-    "TwoListeners",
-    "mark_of_first",
-    "mark_of_second",
-    "opinion_of",
-    "sureness_of",
-]
-
 SECOND_LISTENER = "second-listener"
 """Check of what the second listener heard otherwise; its candidate are its words."""
 

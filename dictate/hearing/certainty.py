@@ -19,18 +19,6 @@ from pydantic import BaseModel, ConfigDict
 from grammar import Roster, Word
 from grammar.records import Entry, How, Slot
 
-__all__ = [
-    "SlotCertainty",
-    "certainty_of",
-    "is_unsure",
-    "log_odds",
-    "rank_of",
-    "rivals_of",
-    "slot_certainties",
-    "slot_values",
-    "slots_of",
-]
-
 _RIVALS = 2
 """Other hearings, the likeliest, that may dispute a slot; what the ones after them say means little."""
 _LEAST, _MOST = 0.001, 0.9999

@@ -10,8 +10,6 @@ from grammar import Word
 if TYPE_CHECKING:
     from dictate.sound import Sound
 
-__all__ = ["Engine", "EngineDescription", "FakeEngine", "Fit", "Heard"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fit:

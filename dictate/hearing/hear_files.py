@@ -12,8 +12,6 @@ from dictate.hearing.unsure import marked_entries, read_best
 from dictate.sound import has_speech, read_sound
 from grammar import Roster
 
-__all__ = ["hear_file"]
-
 
 def hear_file(
     engine: Engine,

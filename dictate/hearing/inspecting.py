@@ -11,8 +11,6 @@ from dictate.decoder.say_as import spell_out
 from dictate.errors import ModelError
 from grammar import vocabulary
 
-__all__ = ["ModelCheck", "check_model", "describe_model"]
-
 
 def describe_model(path: Path | None) -> dict[str, Any]:
     """Return what a model folder is.

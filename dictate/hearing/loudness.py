@@ -2,8 +2,6 @@
 
 import numpy as np
 
-__all__ = ["loudness_of_machines"]
-
 _FRAME = 480
 """Samples, 30 ms."""
 _SPREAD_NOISY, _SPREAD_QUIET = 6.0, 12.0

@@ -14,8 +14,6 @@ if TYPE_CHECKING:
     from dictate.hearing.engine import Engine
     from grammar import Roster
 
-__all__ = ["GRAPHS", "open_engine"]
-
 _log = logging.getLogger(__name__)
 
 GRAPHS = "graphs"

@@ -14,15 +14,6 @@ from dictate.hearing.engine import Engine, EngineDescription, Heard
 from dictate.sound import RATE, Sound
 from grammar import Word, load_lexicon
 
-__all__ = [
-    "REMARK_SPOKEN",
-    "RemarksApart",
-    "heard_in",
-    "mark_of_remark",
-    "place_of_remark",
-    "remark_in",
-]
-
 REMARK_SPOKEN = "remark-spoken"
 """Check of a remark that nobody typed; its candidate is what a second listener wrote."""
 _APART = 0.15

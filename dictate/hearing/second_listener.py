@@ -21,8 +21,6 @@ from dictate.sound import Sound
 from grammar import Roster, Word
 from grammar.hear.words import split_text
 
-__all__ = ["SecondListener", "check_folder", "prompt_for"]
-
 _WEIGHTS = "model.bin"
 _PROMPT_TERMS = (
     "left hind outer claw, sole ulcer, zone four, rubber block on the inner claw, white line, "

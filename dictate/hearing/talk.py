@@ -23,8 +23,6 @@ from dictate.hearing.engine import Fit
 from dictate.hearing.remarks import place_of_remark
 from grammar import Word, load_lexicon
 
-__all__ = ["Judged", "Talk", "chance_of_talk", "judge", "middle_of", "usual_fit"]
-
 _OWN = 5
 """Notes of a speaker that count as much as what is known of speakers at large."""
 _AGREED = 3.0

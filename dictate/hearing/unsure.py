@@ -23,15 +23,6 @@ from dictate.hearing.talk import Judged, Talk, middle_of
 from grammar import Carry, Reading, Roster, Word, as_json, parse, parse_best
 from grammar.records import Entry
 
-__all__ = [
-    "MAY_BE_TALK",
-    "mark_of_talk",
-    "marked_entries",
-    "read_best",
-    "settled_marks",
-    "unsure_marks",
-]
-
 _OF_HEARINGS = frozenset({"alternatives-disagree"})
 _SURE = 0.75
 """How sure the second listener must be for its reading to stand first: of what it hears so surely most

@@ -32,8 +32,6 @@ from dictate.hearing.loudness import loudness_of_machines
 from dictate.sound import Sound
 from grammar import Word
 
-__all__ = ["ALTERNATIVES", "VoskEngine"]
-
 ALTERNATIVES = 10
 """Hearings of a sound that are given on."""
 _ASKED = 40

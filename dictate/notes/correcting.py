@@ -22,8 +22,6 @@ from dictate.store.states import EntryState
 from dictate.store.tables import Clip, Entry, Note, Reading
 from grammar import Carry, Word
 
-__all__ = ["before_of", "correct", "corrected_by", "judged", "reached"]
-
 CORRECTED = "corrected"
 """Origin of the reading of a note together with one that corrected it."""
 

@@ -21,8 +21,6 @@ from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip
 from grammar import Word, parse
 
-__all__ = ["Part", "cut_off", "divide"]
-
 _Words = list[dict[str, Any]]
 
 

@@ -20,8 +20,6 @@ from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Reading
 from grammar import Carry
 
-__all__ = ["carry_after", "context_changed", "follow"]
-
 _DOUBTS = frozenset(
     {
         "alternatives-disagree", "animal-ambiguous", "animal-carried", "animal-not-on-roster", "eid-length",

@@ -22,8 +22,6 @@ from dictate.store.sounds import kept_path
 from dictate.store.states import EntryState
 from dictate.store.tables import Clip, Entry, Event, Farm, Note, Trimmer, Visit
 
-__all__ = ["Forgotten", "forget_by_settings", "forget_sound"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Forgotten:

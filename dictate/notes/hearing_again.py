@@ -21,8 +21,6 @@ from dictate.store.sounds import kept_path
 from dictate.store.states import EntryState, NoteState
 from dictate.store.tables import Clip, Entry, Note, Visit
 
-__all__ = ["HEARD_DOUBTFULLY", "hear_again", "next_doubtful"]
-
 log = logging.getLogger(__name__)
 
 HEARD_DOUBTFULLY = frozenset(

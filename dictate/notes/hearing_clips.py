@@ -20,16 +20,6 @@ from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip, Note, Visit
 from grammar import Roster, Word
 
-__all__ = [
-    "ClipHeard",
-    "Listened",
-    "OpenEngine",
-    "clips_to_hear",
-    "hear_clips",
-    "keep_note",
-    "listen",
-]
-
 log = logging.getLogger(__name__)
 
 OpenEngine = Callable[[Roster | None], Engine]

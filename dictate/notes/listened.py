@@ -3,8 +3,6 @@
 from dataclasses import dataclass
 from typing import Any
 
-__all__ = ["Listened"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Listened:

@@ -16,8 +16,6 @@ from dictate.sound.live import Listener, LiveNote
 from dictate.sound.microphone import Chunk
 from dictate.sound.say_back import Player, Tone, Voice, make_tone
 
-__all__ = ["Answer", "TakenBack", "answer_to", "listen"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TakenBack:

@@ -27,8 +27,6 @@ from dictate.store.states import EntryState
 from dictate.store.tables import Note
 from grammar import Roster
 
-__all__ = ["Understanding"]
-
 
 class Understanding:
     """Takes a note's file in, as `take-in` does, and gives its entries."""

@@ -38,8 +38,6 @@ from grammar import Roster
 if TYPE_CHECKING:
     from distributed import Client
 
-__all__ = ["cluster", "hear_on"]
-
 _AHEAD = 4
 """Clips given out for each worker thread: enough to keep it busy, few enough to stay in memory."""
 

@@ -18,8 +18,6 @@ from dictate.notes.watcher import Silent, Watcher
 from dictate.settings import Settings
 from dictate.store.database import Database
 
-__all__ = ["Batch", "run_batch"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Batch:

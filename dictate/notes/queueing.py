@@ -12,8 +12,6 @@ from dictate.store.states import EntryState, NoteState
 from dictate.store.tables import Entry, Note, Reading
 from grammar import Carry
 
-__all__ = ["PROGRAM", "queue_entries", "write_reading"]
-
 PROGRAM = "dictate"
 """Who did it, in the history, when no person did."""
 _GONE = "gone when the note was read again"

@@ -12,8 +12,6 @@ from dictate.entry.values import EntryValues, MarkValues
 from dictate.notes.understanding import Context, Understood, understand
 from grammar import Carry, Reading, Word, as_json, load_lexicon, parse_best
 
-__all__ = ["SOON", "Before", "Reached", "going_on", "reach_back"]
-
 SOON = dt.timedelta(minutes=2)
 """A correction said later than this after a note is not taken for one of that note."""
 

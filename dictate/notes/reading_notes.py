@@ -39,8 +39,6 @@ from dictate.store.states import NoteState
 from dictate.store.tables import Clip, Note, Visit
 from grammar import Carry
 
-__all__ = ["context_of", "hand_on", "read_notes", "read_visit", "what_is_handed_to"]
-
 log = logging.getLogger(__name__)
 
 _UNREAD = (NoteState.HEARD, NoteState.PARSED)

@@ -14,8 +14,6 @@ from dictate.settings import Settings
 from dictate.sound import LONGEST_SECONDS, describe, recorded_at
 from dictate.sound.cut_notes import cut_recording, is_long
 
-__all__ = ["OpenedUp", "kept_recordings", "open_up", "tidy", "whole_folder"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OpenedUp:

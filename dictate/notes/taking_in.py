@@ -22,8 +22,6 @@ from dictate.store.queries import clip_by_hash, forgotten_on, natural, visit_for
 from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip, Farm, Visit
 
-__all__ = ["Fate", "TakenIn", "Where", "find_files", "take_in"]
-
 _SOUND_SUFFIXES = frozenset(
     [
         ".3gp",

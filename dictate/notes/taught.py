@@ -15,8 +15,6 @@ from dictate.store.queries import aliases_of
 from dictate.store.read_only import reading_only
 from dictate.store.tables import Trimmer
 
-__all__ = ["taught_here", "taught_to"]
-
 
 def taught_to(session: Session, settings: Settings, trimmer_id: int) -> dict[str, str]:
     """Heard words to term, as one trimmer taught them.

@@ -18,8 +18,6 @@ from dictate.hearing.talk import Judged
 from dictate.hearing.unsure import MAY_BE_TALK, mark_of_talk, read_best, settled_marks, unsure_marks
 from grammar import Carry, Roster, Word, load_lexicon
 
-__all__ = ["Context", "Understood", "lexicon_version", "understand"]
-
 _NOTHING = Carry()
 
 

@@ -13,8 +13,6 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 from dictate.notes.taking_in import Where
 from dictate.settings import Settings
 
-__all__ = ["Unfinished", "begin", "end", "unfinished"]
-
 
 class _Kept(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)

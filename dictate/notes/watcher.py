@@ -2,8 +2,6 @@
 
 from typing import Protocol
 
-__all__ = ["Silent", "Watcher"]
-
 
 class Watcher(Protocol):
     """Told about stages, steps and faults while they happen."""

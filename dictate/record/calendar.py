@@ -9,8 +9,6 @@ from icalendar import Calendar, Event
 
 from dictate.record.rows import FollowUpRow
 
-__all__ = ["calendar_of"]
-
 
 def calendar_of(
     follow_ups: Iterable[FollowUpRow],

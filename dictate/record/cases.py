@@ -16,18 +16,6 @@ from dictate.entry.terms import NO_LESION
 from dictate.record.lesions import case_name
 from dictate.record.rows import FindingRow
 
-__all__ = [
-    "Case",
-    "CaseCounts",
-    "CaseRow",
-    "Closing",
-    "cases_of",
-    "closing_of",
-    "count_cases",
-    "match_open_case",
-    "time_to_close",
-]
-
 _CLOSING = frozenset({"healed", "closed"})
 _NEW = frozenset({"new", "recurrence"})
 SEEN_AGAIN = "seen again"

@@ -18,8 +18,6 @@ from dictate.record.own_last import OwnLast, ordered
 from dictate.record.prevalence import ANY_LESION, GROUPINGS, Prevalence, natural
 from dictate.record.rows import VisitRow
 
-__all__ = ["STAGED", "Columns", "columns_of", "own_last", "prevalence"]
-
 Numbers = NDArray[np.int64]
 _FLAGS_MAX = 20_000_000
 _ZONES = 13

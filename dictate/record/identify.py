@@ -18,16 +18,6 @@ import pycountry
 
 from dictate.errors import RosterError
 
-__all__ = [
-    "EarTag",
-    "ElectronicNumber",
-    "check_digit",
-    "herd_warnings",
-    "number_warnings",
-    "read_ear_tag",
-    "read_electronic_number",
-]
-
 _LOWEST_MANUFACTURER = 900
 _TEST_CODE = 999
 _NAMED = 3
@@ -108,11 +98,6 @@ def read_ear_tag(text: str) -> EarTag:
     return EarTag(
         text=plain, country=country, digits=digits, warnings=_tag_warnings(country, digits)
     )
-
-
-def number_warnings(eid: str | None, ear_tag: str | None) -> tuple[str, ...]:
-    """Return what looks wrong with an animal's numbers, in words; nothing when all is well."""
-    return tuple(f"{text}: {warning}" for text, warning in _warnings(eid, ear_tag))
 
 
 def herd_warnings(animals: Iterable[tuple[str, str | None, str | None]]) -> list[str]:

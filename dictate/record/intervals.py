@@ -1,6 +1,6 @@
 """Proportions with an interval, and their percentages to the printed digit.
 
-Wilson: E. B. Wilson 1927; Clopper–Pearson: exact, from the beta distribution. Cows of one herd and
+Wilson: E. B. Wilson 1927. Cows of one herd and
 one trimmer are not independent, so an interval describes this visit only, and for a whole-herd trim
 the figure is a census.
 """
@@ -9,12 +9,11 @@ from decimal import ROUND_HALF_UP, Decimal
 from math import sqrt
 from statistics import NormalDist
 
-__all__ = ["clopper_pearson", "percent", "wilson"]
-
 
 def wilson(count: int, out_of: int, *, confidence: float = 0.95) -> tuple[float, float]:
     """Return the Wilson score interval of count/out_of, both ends from 0 to 1."""
-    _check(count, out_of)
+    if not 0 <= count <= out_of or out_of == 0:
+        raise ValueError(f"{count} out of {out_of} is not a proportion")
     z = NormalDist().inv_cdf((1 + confidence) / 2)
     share = count / out_of
     scale = 1 + z * z / out_of
@@ -26,25 +25,9 @@ def wilson(count: int, out_of: int, *, confidence: float = 0.95) -> tuple[float,
     return low, high
 
 
-def clopper_pearson(count: int, out_of: int, *, confidence: float = 0.95) -> tuple[float, float]:
-    """Return the exact interval of count/out_of, both ends from 0 to 1."""
-    from scipy.special import betaincinv  # noqa: PLC0415 - slow to load, and only the exact interval needs it
-
-    _check(count, out_of)
-    tail = (1 - confidence) / 2
-    low = 0.0 if count == 0 else float(betaincinv(count, out_of - count + 1, tail))
-    high = 1.0 if count == out_of else float(betaincinv(count + 1, out_of - count, 1 - tail))
-    return low, high
-
-
 def percent(count: int, out_of: int, digits: int = 1) -> str:
     """Return 100·count/out_of with that many digits, halves rounded up as printed tables do."""
     if out_of == 0:
         return "–"
     exact = Decimal(100 * count) / Decimal(out_of)
     return str(exact.quantize(Decimal(1).scaleb(-digits), rounding=ROUND_HALF_UP))
-
-
-def _check(count: int, out_of: int) -> None:
-    if not 0 <= count <= out_of or out_of == 0:
-        raise ValueError(f"{count} out of {out_of} is not a proportion")

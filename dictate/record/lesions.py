@@ -4,8 +4,6 @@ import tomllib
 from functools import cache
 from importlib.resources import files
 
-__all__ = ["case_name", "lesion_group"]
-
 
 def lesion_group(lesion: str) -> str:
     """Return infectious, non-infectious, claw shape or not grouped."""

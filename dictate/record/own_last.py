@@ -8,8 +8,6 @@ from datetime import date
 from dictate.record.prevalence import Look
 from dictate.record.rows import FindingRow, VisitRow
 
-__all__ = ["OwnLast", "against_own_last", "ordered"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwnLast:

@@ -22,8 +22,6 @@ from dictate.record.rows import ActionRow, FindingRow, VisitRow
 from dictate.record.stages import stage_distribution, stages_of
 from dictate.record.trend import Change, Point, changes_since_last, trend, trend_of
 
-__all__ = ["GROUPED", "HerdPicture", "TrimPicture", "draw_herd_picture", "draw_large_picture"]
-
 GROUPED = ("foot", "claw", "zone", "lactation", "year")
 """Ways the figures are broken down, besides the herd as one."""
 

@@ -18,21 +18,6 @@ from typing import NamedTuple
 from dictate.record.intervals import percent, wilson
 from dictate.record.rows import ActionRow, FindingRow, VisitRow
 
-__all__ = [
-    "ANY_LESION",
-    "GROUPINGS",
-    "TRIM_KINDS",
-    "Grouping",
-    "Look",
-    "Prevalence",
-    "Share",
-    "by_trim",
-    "looked_at",
-    "natural",
-    "prevalence",
-    "shares",
-]
-
 ANY_LESION = "any lesion"
 TRIM_KINDS = frozenset({"functional trim", "therapeutic trim"})
 

@@ -9,18 +9,6 @@ from decimal import Decimal
 
 from dictate.entry.terms import NO_LESION
 
-__all__ = [
-    "ActionRow",
-    "AnimalRow",
-    "FarmRow",
-    "FindingRow",
-    "FollowUpRow",
-    "LocomotionRow",
-    "MeasureRow",
-    "RemarkRow",
-    "VisitRow",
-]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FarmRow:

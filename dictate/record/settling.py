@@ -18,8 +18,6 @@ from datetime import date
 from dictate.record.prevalence import TRIM_KINDS
 from dictate.record.rows import ActionRow, FindingRow, FollowUpRow
 
-__all__ = ["Settled", "settled_by"]
-
 _REMOVED = {"wrap off": "wrap removed", "block off": "block removed"}
 _PUT_ON = {"wrap off": "wrap", "block off": "block"}
 

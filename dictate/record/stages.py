@@ -6,8 +6,6 @@ from dictate.entry.terms import STAGES
 from dictate.record.prevalence import Share, shares
 from dictate.record.rows import FindingRow
 
-__all__ = ["stage_distribution", "stages_of"]
-
 
 def stage_distribution(findings: Iterable[FindingRow]) -> tuple[Share, ...]:
     """Return every stage, zeros included, as a share of the staged feet.

@@ -6,8 +6,6 @@ from decimal import ROUND_HALF_UP, Decimal
 
 from dictate.record.rows import ActionRow
 
-__all__ = ["PER", "Price", "Tally", "TallyLine", "tally"]
-
 PER = ("animal", "foot", "each")
 """What a price is for: once an animal, once a foot, or every time it was done."""
 _DIGITS = dict.fromkeys(("CLP", "ISK", "JPY", "KRW", "PYG", "UGX", "VND", "XAF", "XOF"), 0) | (

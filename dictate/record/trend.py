@@ -9,16 +9,6 @@ from dictate.record.intervals import percent, wilson
 from dictate.record.prevalence import Look, Prevalence, prevalence
 from dictate.record.rows import FindingRow, VisitRow
 
-__all__ = [
-    "Change",
-    "Point",
-    "changes_since_last",
-    "difference_interval",
-    "trend",
-    "trend_of",
-    "trims_per_year",
-]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Point:
@@ -127,16 +117,3 @@ def difference_interval(
         difference - hypot(share - low, other_high - other_share),
         difference + hypot(high - share, other_share - other_low),
     )
-
-
-def trims_per_year(visits: Sequence[VisitRow], *, first: date, last: date) -> str | None:
-    """Return how often a farm was trimmed, in the classes published tables use; None when never."""
-    years = ((last - first).days + 1) / 365.25
-    count = sum(first <= visit.on <= last for visit in visits)
-    if count == 0:
-        return None
-    rate = round(count / years, 2)
-    for limit, label in ((1, "<1"), (2, "1-<2"), (3, "2-<3")):
-        if rate < limit:
-            return label
-    return ">=3"

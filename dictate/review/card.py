@@ -17,8 +17,6 @@ from dictate.review.settling import slots_of
 from dictate.review.suggesting import Meant
 from grammar.hear.words import UNKNOWN
 
-__all__ = ["TEXT", "UNCLEAR", "Choice", "HeardWord", "choices_for", "heard_words", "text_to_type"]
-
 TEXT = "text"
 """In place of a slot: the value is the whole note, to be read anew."""
 UNCLEAR = "(unclear)"

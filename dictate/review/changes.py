@@ -12,8 +12,6 @@ from dictate.review.names import unknown_names
 from dictate.review.order import settled_by
 from dictate.review.settling import open_marks
 
-__all__ = ["apply_changes", "changes_from_text", "number_settles"]
-
 _LISTS = {
     "finding": "findings",
     "action": "actions",

@@ -9,8 +9,6 @@ from dictate.entry.values import EntryValues
 from dictate.errors import ReviewError
 from grammar import load_lexicon
 
-__all__ = ["changes_from_form", "terms_of"]
-
 _FIELD = re.compile(
     r"(?:animal|remark|status|locomotion\.(?:score|scale)"
     r"|(?:findings|actions|follow_ups|measures)\.(?:\d{1,3}|new)\.[a-z][a-z_]*)\Z"

@@ -12,8 +12,6 @@ from dictate.store.history import new_act
 from dictate.store.record_tables import FollowUp
 from dictate.store.tables import Animal, Event
 
-__all__ = ["Due", "due_at", "due_one", "put_off", "tick_off", "untick"]
-
 _AHEAD_MAX = 2 * 365
 """Days from today to which something may be put off."""
 

@@ -14,8 +14,6 @@ from math import log
 from grammar import sample_note
 from grammar.hear.words import UNKNOWN
 
-__all__ = ["END", "START", "Habits", "habits_from"]
-
 START, END = "<start>", "<end>"
 _SAMPLED = 1000
 _OWN_WEIGHT = 10

@@ -26,8 +26,6 @@ from dictate.store.tables import Entry, Note, Visit
 from grammar import parse
 from grammar.best import reading_rank
 
-__all__ = ["Correcting", "InPlace", "correcting"]
-
 _NOT_TYPED = re.compile(r"[^a-z' ]+")
 
 

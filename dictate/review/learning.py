@@ -22,18 +22,6 @@ from dictate.store.states import EntryState, NoteState
 from dictate.store.tables import Alias, Entry, Event, Note, Trimmer, Visit
 from grammar import load_lexicon, split_text
 
-__all__ = [
-    "Offer",
-    "forget",
-    "forget_heard",
-    "learnt",
-    "offer_for_term",
-    "offers_after",
-    "offers_for_text",
-    "read_again",
-    "teach",
-]
-
 _LONGEST = 4
 """Words of a mis-hearing; a longer one is another sentence, not another way to hear a term."""
 _CONTENT = frozenset({"LESION", "ACTION", "FOLLOWUP", "MATERIAL", "TISSUE", "COURSE", "STATUS"})

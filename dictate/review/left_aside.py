@@ -8,8 +8,6 @@ from dictate.store.queries import LEFT_ASIDE, heard_text, natural
 from dictate.store.states import EntryState
 from dictate.store.tables import Clip, Entry, Note
 
-__all__ = ["LeftAside", "left_aside"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeftAside:

@@ -15,8 +15,6 @@ from dictate.decoder.pronunciation import pronunciations
 from dictate.entry.values import EntryValues
 from grammar.say.say_numbers import ONES, say_quantity
 
-__all__ = ["OF_THE_ANIMAL", "in_order_of_likeness", "likely_animals"]
-
 OF_THE_ANIMAL = ("animal-", "number-sounds", "eid-", "alternatives-disagree", "unsure-animal")
 """How the checks begin whose candidates are animals."""
 _NEAR = 3.0

@@ -6,8 +6,6 @@ from dataclasses import dataclass, replace
 from grammar import split_text
 from grammar.hear.words import UNKNOWN
 
-__all__ = ["Line", "line_of"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:

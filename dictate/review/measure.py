@@ -12,8 +12,6 @@ from sqlmodel import Session, col, select
 
 from dictate.store.tables import Entry, Event, Farm, Visit
 
-__all__ = ["Pace", "ReviewOfVisit", "pace_of", "reviews_by_visit"]
-
 _DECIDED = ("confirmed", "rejected")
 _RECENT = 200
 _LOOKED_AT = 500

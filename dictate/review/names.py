@@ -8,8 +8,6 @@ from rapidfuzz import process
 
 from dictate.entry.values import EntryValues
 
-__all__ = ["known_names", "unknown_names"]
-
 _TAGS = {"lesion": "LESION", "action": "ACTION", "follow-up": "FOLLOWUP"}
 
 

@@ -19,8 +19,6 @@ from grammar import load_lexicon
 from grammar.hear.words import UNKNOWN
 from grammar.records import How
 
-__all__ = ["Offered", "offered"]
-
 _MOST = 9
 """They have the keys 1 to 9."""
 _SOUND = 10.0

@@ -7,8 +7,6 @@ from importlib.resources import files
 
 from dictate.entry.values import EntryValues
 
-__all__ = ["Group", "groups", "risk_of", "settled_by"]
-
 OTHER = "other"
 """Group of a check that no group lists."""
 

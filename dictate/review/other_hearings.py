@@ -14,8 +14,6 @@ from grammar import parse
 from grammar.best import reading_rank
 from grammar.hear.words import UNKNOWN
 
-__all__ = ["other_readings"]
-
 _TRIED = 6
 """Further ones differ in everything."""
 _MOST = 2

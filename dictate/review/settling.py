@@ -6,8 +6,6 @@ from typing import Any
 from dictate.entry.values import EntryValues, MarkValues
 from dictate.review.order import settled_by
 
-__all__ = ["open_marks", "slots_of"]
-
 _LISTS = ("findings", "actions", "follow_ups")
 
 

@@ -20,8 +20,6 @@ from dictate.store.states import AnimalStatus
 from dictate.store.tables import Animal, Clip, Entry, Note, Visit
 from grammar import load_lexicon
 
-__all__ = ["Card", "card_of", "further_animals", "numbers_of"]
-
 Words = list[dict[str, Any]]
 
 

@@ -10,8 +10,6 @@ from rapidfuzz import fuzz, process
 
 from grammar import load_lexicon
 
-__all__ = ["Meant", "meant_instead"]
-
 _TAGS = frozenset({"LESION", "ACTION", "FOLLOWUP"})
 _ALIKE_MIN = 62.0
 """Mean of two RapidFuzz ratios, 0 to 100: of the letters without gaps, and of their Metaphone keys."""

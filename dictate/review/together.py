@@ -9,8 +9,6 @@ from dictate.review.acts import Listed, unmarked
 from dictate.store.queries import heard_text
 from dictate.store.tables import Clip, Entry, Event, Note
 
-__all__ = ["Together", "to_confirm_together"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Together:

@@ -10,8 +10,6 @@ from dictate.store.queries import heard_text, natural
 from dictate.store.states import EntryState
 from dictate.store.tables import Clip, Entry, Note
 
-__all__ = ["WaitingEntry", "waiting"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WaitingEntry:

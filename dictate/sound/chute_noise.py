@@ -11,8 +11,6 @@ from types import MappingProxyType
 
 import numpy as np
 
-__all__ = ["SOURCES", "add_noise", "chute_noise", "speech_level"]
-
 RATE = 16_000
 Source = Callable[[float, np.random.Generator], np.ndarray]
 

@@ -9,8 +9,6 @@ import numpy as np
 from dictate.errors import SoundError
 from dictate.sound.stream import RATE, blocks, describe
 
-__all__ = ["LONGEST_SECONDS", "Sound", "hash_file", "read_sound"]
-
 LONGEST_SECONDS = 900.0
 """A clip holds a note or a few; anything longer is a long recording and is cut on its pauses."""
 

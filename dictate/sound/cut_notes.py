@@ -15,8 +15,6 @@ from dictate.sound.find_notes import Pauses, Stretch, find_notes, near_voice
 from dictate.sound.recorded_at import RecordedAt, recorded_at
 from dictate.sound.stream import RATE, blocks, describe
 
-__all__ = ["CutNotes", "cut_recording", "is_long", "write_note"]
-
 _INDEX = "notes.json"
 _STATE = "unfinished.json"
 

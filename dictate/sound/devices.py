@@ -15,8 +15,6 @@ import numpy as np
 
 from dictate.errors import SoundError
 
-__all__ = ["CAPTURE_RATE", "Loudspeaker", "NotThereError", "list_microphones", "open_microphone"]
-
 CAPTURE_RATE = 48_000
 """Most devices' own rate; the stream is brought to 16 kHz by soxr."""
 BLOCK_SECONDS = 0.1

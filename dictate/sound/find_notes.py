@@ -24,8 +24,6 @@ from dictate.sound.voice_activity import (
     VoiceActivity,
 )
 
-__all__ = ["Pauses", "Stretch", "Tracker", "find_notes", "near_voice"]
-
 MINUTE = 60 * RATE
 """Exactly 1,875 frames of the model."""
 

@@ -7,8 +7,6 @@ import numpy as np
 from dictate.sound.clip import Sound
 from dictate.sound.voice_activity import FRAME, SPEECH_MIN, VoiceActivity
 
-__all__ = ["Levels", "advise", "measure_levels", "peak_db"]
-
 _FULL_SCALE = 32768.0
 _CLIPPED = 32700
 """int16; a sample at or past this has met the ceiling."""

@@ -21,8 +21,6 @@ from dictate.sound.microphone import Chunk
 from dictate.sound.stream import RATE, describe
 from dictate.sound.voice_activity import FRAME, VoiceActivity
 
-__all__ = ["LIVE_PAUSES", "Listener", "LiveNote", "only_one", "recover"]
-
 LIVE_PAUSES = Pauses(pause=0.7)
 """Live, an answer is waited for, so a note ends sooner than in a recording."""
 

@@ -16,14 +16,6 @@ from dictate.sound.clip import Sound
 from dictate.sound.devices import CAPTURE_RATE, NotThereError, Take, open_microphone
 from dictate.sound.stream import RATE, blocks
 
-__all__ = [
-    "Chunk",
-    "FileMicrophone",
-    "HeadsetMicrophone",
-    "Microphone",
-    "record",
-]
-
 _CHUNK_SECONDS = 0.1
 _GONE_SECONDS = 2.0
 """A microphone that gives nothing for this long has been unplugged."""

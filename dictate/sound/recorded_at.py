@@ -9,8 +9,6 @@ from typing import Literal
 
 from dictate.sound.stream import describe
 
-__all__ = ["RecordedAt", "recorded_at", "time_from_name", "time_from_tags"]
-
 _TAGS = ("com.apple.quicktime.creationdate", "creation_time", "date_recorded", "icrd", "date")
 """Tags in order of trust. The first carries the phone's own time zone; `creation_time` is UTC."""
 

@@ -13,8 +13,6 @@ import soxr
 from dictate.errors import SoundError
 from dictate.sound.stream import RATE
 
-__all__ = ["EspeakVoice", "Player", "SilentPlayer", "Tone", "Voice", "make_tone"]
-
 
 class Tone(StrEnum):
     """What became of a note, for an ear among machines."""

@@ -20,8 +20,6 @@ from dictate.sound.whole import file_end
 if TYPE_CHECKING:  # what only decides on words need not wait for the decoders
     import av
 
-__all__ = ["RATE", "SoundFacts", "blocks", "describe"]
-
 RATE = 16_000
 """Samples a second of everything that leaves this module."""
 

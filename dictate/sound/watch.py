@@ -4,8 +4,6 @@ import time
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
-__all__ = ["settled_files"]
-
 _UNFINISHED = (".part", ".partial", ".tmp", ".crdownload", ".download")
 """Suffixes of files that some program is still writing."""
 

@@ -7,8 +7,6 @@ the few bytes that say where the end should have been.
 from dataclasses import dataclass
 from pathlib import Path
 
-__all__ = ["FileEnd", "file_end"]
-
 _OGG_TAIL_BYTES = 65_536 + 512
 """An Ogg page has at most 65,307 bytes (RFC 3533)."""
 _OGG_END_OF_STREAM = 0x04

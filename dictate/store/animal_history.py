@@ -12,8 +12,6 @@ from dictate.store.queries import farm_by_name
 from dictate.store.states import AnimalStatus, EntryState
 from dictate.store.tables import Animal, Entry, Farm, Trimmer, Visit
 
-__all__ = ["AnimalHistory", "AnimalVisit", "animal_history", "find_animal"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AnimalVisit:

@@ -11,8 +11,6 @@ from dictate.store.record_tables import FollowUp
 from dictate.store.states import EntryState
 from dictate.store.tables import Animal, Entry, Visit
 
-__all__ = ["animal_at", "confirmed_entries", "numbers_like", "search_animals"]
-
 
 def animal_at(session: Session, animal_id: int) -> Animal:
     """An animal by its key; of one that was joined to another, the other.

@@ -23,18 +23,6 @@ from dictate.store.database import HEAD
 from dictate.store.disk import io_error_remedy
 from dictate.store.queries import FORGOTTEN
 
-__all__ = [
-    "Backup",
-    "Checked",
-    "back_up",
-    "backups_in",
-    "check_backup",
-    "check_sounds",
-    "copy_sounds",
-    "put_back",
-    "sqlite_path",
-]
-
 _NAME = re.compile(r"record-\d{8}T\d{6}(-\d+)?Z\.db")
 _COUNTED = ("clip", "note", "entry", "event", "finding", "action", "follow_up")
 _BUSY_S = 15.0

@@ -9,8 +9,6 @@ from sqlalchemy.dialects.postgresql import JSONB
 from sqlalchemy.engine import Dialect
 from sqlalchemy.types import TypeDecorator
 
-__all__ = ["BIG_KEY", "JSON_COLUMN", "DecimalText", "UtcTime"]
-
 BIG_KEY = BigInteger().with_variant(Integer, "sqlite")
 """Key of the tables that grow without end; SQLite numbers only plain INTEGER keys by itself."""
 

@@ -18,8 +18,6 @@ from dictate.errors import NotFoundError, StoreError
 from dictate.store.disk import io_error_remedy
 from dictate.store.seals import seal_history
 
-__all__ = ["HEAD", "Database", "open_database"]
-
 HEAD = "0004"
 """The newest migration; a test compares it with the migrations folder."""
 

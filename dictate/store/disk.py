@@ -3,8 +3,6 @@
 import shutil
 from pathlib import Path
 
-__all__ = ["io_error_remedy"]
-
 _FULL = 2**20
 """Bytes; with less than this free, room is what is missing."""
 

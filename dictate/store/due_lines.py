@@ -13,8 +13,6 @@ from dictate.record.rows import FollowUpRow
 from dictate.store.record_tables import Action, Finding, FollowUp
 from dictate.store.tables import Animal, Farm
 
-__all__ = ["DueLine", "due_lines", "what_about"]
-
 _ABOUT = {"block off": "block", "wrap off": "wrap"}
 """Follow-ups that are about something put on a claw; the others are about what was found."""
 _AT_ONCE = 500

@@ -22,9 +22,6 @@ from dictate.store.record_queries import (
 from dictate.store.record_tables import Action, Finding, HerdCase
 from dictate.store.tables import Animal, Farm
 
-__all__ = ["Repeated", "animals_with_cases", "herd_picture", "open_cases"]
-
-
 YEAR = 365
 
 

@@ -11,20 +11,6 @@ from sqlmodel import Session, col, select
 from dictate.store.states import EntryState, NoteState
 from dictate.store.tables import Clip, Entry, Event, Note
 
-__all__ = [
-    "DECISIONS",
-    "HANDED_ON",
-    "MOVED",
-    "OPENED_AGAIN",
-    "changing",
-    "history_of",
-    "new_act",
-    "put_back",
-    "snapshot",
-    "tell",
-    "tell_of_clip",
-]
-
 HANDED_ON = "handed on"
 """Kind of the event of a waiting entry that followed the one before it."""
 OPENED_AGAIN = "opened again"

@@ -11,8 +11,6 @@ from dictate.store.seals import broken_seals
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Event
 
-__all__ = ["changed_outside"]
-
 _AT_ONCE = 2_000
 _FINDING = ("foot", "claw", "zone", "lesion", "stage", "severity")
 _ACTION = ("kind", "foot", "claw", "material")

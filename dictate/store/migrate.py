@@ -4,8 +4,6 @@ import sqlalchemy as sa
 from alembic import command
 from alembic.config import Config
 
-__all__ = ["configuration", "upgrade"]
-
 
 def configuration(connection: sa.Connection | None = None) -> Config:
     """Alembic's settings for the migrations in this package."""

@@ -12,8 +12,6 @@ from dictate.store.record_tables import FollowUp
 from dictate.store.states import AnimalStatus, NoteState
 from dictate.store.tables import Animal, Clip, Entry, Farm, Note, Trimmer, Visit
 
-__all__ = ["FarmLine", "VisitLine", "farm_lines", "unheard_count", "visit_lines", "waiting_visits"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VisitLine:

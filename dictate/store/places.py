@@ -8,17 +8,6 @@ from dictate.errors import NotFoundError
 from dictate.store.queries import farm_by_name
 from dictate.store.tables import Clip, Entry, Farm, Note, Trimmer, Visit
 
-__all__ = [
-    "Place",
-    "all_farms",
-    "all_trimmers",
-    "clip_at",
-    "entries_of_visit",
-    "farm_at",
-    "farm_meant",
-    "place_of",
-]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:

@@ -30,40 +30,6 @@ if TYPE_CHECKING:
 
 T = TypeVar("T", bound=SQLModel)
 
-__all__ = [
-    "FORGOTTEN",
-    "LEFT_ASIDE",
-    "Spoken",
-    "aliases_of",
-    "animal_by_number",
-    "clip_by_hash",
-    "clips_between",
-    "clips_in_order",
-    "entries_of_note",
-    "entry_by_id",
-    "farm_by_name",
-    "find_visit",
-    "fits_so_far",
-    "forgotten_clips",
-    "forgotten_on",
-    "has_roster",
-    "heard_reading",
-    "heard_text",
-    "latest_reading",
-    "natural",
-    "note_of_clip",
-    "note_of_file",
-    "roster_of",
-    "spoken_at",
-    "spoken_in_order",
-    "still_a_visit",
-    "unheard_clips",
-    "visit_by_id",
-    "visit_for",
-    "visits_with_work",
-]
-
-
 TYPED = "typed"
 """Origin of a reading of what a person typed for one entry."""
 

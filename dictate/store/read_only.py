@@ -10,8 +10,6 @@ from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
 from dictate.errors import StoreError
 
-__all__ = ["Asked", "reading_only"]
-
 _READS = {
     sqlite3.SQLITE_SELECT,
     sqlite3.SQLITE_READ,

@@ -22,8 +22,6 @@ from dictate.store.settle import settle_animal
 from dictate.store.states import EntryState
 from dictate.store.tables import Animal, Entry, Event, Visit
 
-__all__ = ["FROM_LIST", "record_entry"]
-
 FROM_LIST = "list"
 """How an entry was confirmed that came from a table of past treatments."""
 EID_DIGITS = 15

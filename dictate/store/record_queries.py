@@ -34,20 +34,6 @@ from dictate.store.record_tables import (
 )
 from dictate.store.tables import Animal, Farm, Trimmer, Visit
 
-__all__ = [
-    "Scope",
-    "action_rows",
-    "animal_rows",
-    "farm_rows",
-    "finding_rows",
-    "follow_up_rows",
-    "locomotion_rows",
-    "measure_rows",
-    "remark_rows",
-    "status_rows",
-    "visit_rows",
-]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scope:

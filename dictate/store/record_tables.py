@@ -12,19 +12,6 @@ from sqlmodel import Field, SQLModel
 
 from dictate.store.columns import BIG_KEY, JSON_COLUMN, DecimalText
 
-__all__ = [
-    "RECORD_TABLES",
-    "Action",
-    "Finding",
-    "FollowUp",
-    "HerdCase",
-    "Locomotion",
-    "Measure",
-    "Remark",
-    "Seal",
-    "Status",
-]
-
 
 class _Recorded(SQLModel):
     """What all rows of the record share."""

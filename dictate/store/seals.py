@@ -13,8 +13,6 @@ import json
 
 import sqlalchemy as sa
 
-__all__ = ["broken_seals", "seal_history"]
-
 _START = "0" * 64
 _EVENTS = (
     "SELECT id, at, who, kind, subject, subject_id, act, before, after, undoes_id"

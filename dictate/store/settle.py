@@ -14,8 +14,6 @@ from dictate.store.record_queries import Scope, action_rows, finding_rows, follo
 from dictate.store.record_tables import FollowUp, HerdCase
 from dictate.store.tables import Animal, Farm
 
-__all__ = ["settle_all_cases", "settle_animal"]
-
 
 def settle_animal(session: Session, animal_id: int) -> None:
     """Settle the follow-ups and the cases of an animal, with those merged into it."""

@@ -5,8 +5,6 @@ from pathlib import Path
 from dictate.settings import Settings
 from dictate.store.tables import Clip
 
-__all__ = ["kept_path"]
-
 
 def kept_path(settings: Settings, clip: Clip) -> Path:
     """Where the bytes of a clip are kept."""

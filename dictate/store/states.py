@@ -2,8 +2,6 @@
 
 from enum import StrEnum
 
-__all__ = ["AnimalStatus", "EntryState", "NoteState"]
-
 
 class NoteState(StrEnum):
     """How far a note has come. Each step is committed, so work goes on from here after a stop."""

@@ -14,20 +14,6 @@ from dictate.entry.values import EntryValues, WordsRead
 from dictate.store.columns import BIG_KEY, JSON_COLUMN, UtcTime
 from dictate.store.states import AnimalStatus, EntryState, NoteState
 
-__all__ = [
-    "Alias",
-    "Animal",
-    "Clip",
-    "Entry",
-    "Event",
-    "Farm",
-    "Note",
-    "Reading",
-    "Trimmer",
-    "Visit",
-    "now",
-]
-
 
 def now() -> dt.datetime:
     """This moment in UTC."""

@@ -24,10 +24,10 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import numpy as np
+from confusions_learnt import Confusion, as_toml, learn_confusions, usable
 from rapidfuzz.distance import Levenshtein
 
 from grammar import Reading, as_json, load_lexicon, parse, parse_best, sample_note
-from grammar.hear.confusions import Confusion, as_toml, learn_confusions, usable
 from grammar.say.sample import essence
 
 LEARNT = ("flite slt", "flite kal16", "espeak-ng en-us", "espeak-ng en-gb")

@@ -8,11 +8,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grammar import Carry, Roster, as_json, as_text, load_lexicon, parse, sample_note, vocabulary
-from grammar.hear.confusions import Confusion, learn_confusions, usable
 from grammar.hear.identifiers import identifier_readings, spoken_digits
 from grammar.hear.quantities import quantity
 from grammar.say.sample import essence
 from grammar.say.say_numbers import say_identifier, say_quantity
+from tests.bench.confusions_learnt import Confusion, learn_confusions, usable
 
 LEXICON = load_lexicon()
 NUMBERS = LEXICON.numbers

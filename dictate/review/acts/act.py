@@ -19,8 +19,6 @@ from dictate.store.record_entry import record_entry
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Event, Visit
 
-__all__ = ["Act", "Also", "Done", "NeedsSureError", "Now", "Store", "acting"]
-
 Store = Database | Session
 """An act opens its own transaction, or goes along with one that is open for several acts."""
 

@@ -8,8 +8,6 @@ from dictate.store.history import tell
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry
 
-__all__ = ["add_beside"]
-
 
 def add_beside(act: Act, of: Entry, values: EntryValues, *, reason: str) -> Entry:
     """Queue a new entry of the same note; `reason` is why it is discarded once the act is undone.

@@ -16,8 +16,6 @@ from dictate.settings import Settings
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Note, Visit
 
-__all__ = ["amend", "amend_in", "checked_in", "fix"]
-
 
 def amend(
     store: Store,

@@ -14,16 +14,6 @@ from dictate.store.queries import animal_by_number, has_roster
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Visit, now
 
-__all__ = [
-    "Listed",
-    "confirm",
-    "confirm_in",
-    "confirm_together",
-    "not_on_roster",
-    "unmarked",
-    "want_roster",
-]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Listed:

@@ -6,8 +6,6 @@ from dictate.settings import Settings
 from dictate.store.queries import LEFT_ASIDE
 from dictate.store.states import EntryState
 
-__all__ = ["REASONS", "bring_back", "discard", "restore"]
-
 REASONS = ("noise only", "said twice", "not a note", "no animal known")
 """Usual reasons to discard an entry, offered on the page and in the terminal; any other words do too."""
 

@@ -29,8 +29,6 @@ from dictate.store.states import EntryState
 from dictate.store.tables import Clip, Entry, Event, Farm, Note, Trimmer, Visit
 from grammar import parse
 
-__all__ = ["Moved", "bring_along", "move", "move_back"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Moved:

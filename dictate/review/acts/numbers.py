@@ -19,8 +19,6 @@ from dictate.store.tables import Entry, Note, Visit
 from grammar import Word, load_lexicon
 from grammar.hear.identifiers import identifier_readings
 
-__all__ = ["choose_number"]
-
 _BREAK = "the"
 """A filler of the lexicon that is no hesitation: a number ends before it."""
 

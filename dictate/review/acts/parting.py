@@ -17,8 +17,6 @@ from dictate.store.queries import clips_in_order, entry_by_id
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Note
 
-__all__ = ["ITEMS", "SpokenEntry", "entry_before", "join", "split", "spoken_entries"]
-
 ITEMS = ("findings", "actions", "follow_ups", "measures")
 """The lists of an entry whose items can move to another entry."""
 _SPLIT_UNDONE = "split off from another entry"

@@ -12,8 +12,6 @@ from dictate.settings import Settings
 from dictate.store.history import DECISIONS, MOVED, put_back
 from dictate.store.tables import Entry, Event
 
-__all__ = ["last_act", "undo", "undo_act", "undo_last"]
-
 
 def undo(
     store: Store, settings: Settings, entry_id: int, *, by: str, version: int | None = None

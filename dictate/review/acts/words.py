@@ -21,8 +21,6 @@ from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Note, Reading, Visit
 from grammar import Carry, split_text
 
-__all__ = ["facts_of", "put_words_in", "put_words_right", "reader_for"]
-
 _HEARD = {"heard", "at", "by_hand"}
 _NOT_FACTS = dict.fromkeys(
     (

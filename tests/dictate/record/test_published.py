@@ -1,14 +1,8 @@
 """Published counts come out of our functions, from raw rows built to those counts."""
 
-import datetime as dt
-from itertools import count
-
-import pytest
-
 from dictate.entry.terms import NO_LESION
 from dictate.record.lesions import lesion_group
 from dictate.record.prevalence import ANY_LESION, by_trim, prevalence, shares
-from dictate.record.trend import trims_per_year
 
 from .rowmaker import finding, visit
 
@@ -60,51 +54,6 @@ def test_somers_and_o_grady_144_lame_cows():
     for cows, printed in ((front, "11.8"), (hind, "89.6"), (set(range(134, 144)), "6.9")):
         share = next(s for s in shares(n in cows for n in range(144)) if s.value is True)
         assert share.percent == printed
-
-
-NORWAY = {
-    # Acta Vet Scand 2022;64:19, Table 3: free stalls with and without digital dermatitis, trims a year.
-    "with": {"<1": (10, "9.3"), "1-<2": (33, "30.6"), "2-<3": (48, "44.4"), ">=3": (17, "15.7")},
-    "without": {
-        "<1": (66, "23.5"),
-        "1-<2": (116, "41.3"),
-        "2-<3": (85, "29.2"),
-        ">=3": (14, "5.0"),
-    },
-}
-
-
-def farms_trimmed(counts):
-    """Raw visits of as many farms as the table has, over two years."""
-    farm, visits = count(1), count(1)
-    trims_in_two_years = {"<1": 1, "1-<2": 3, "2-<3": 5, ">=3": 6}
-    for label, (farms, _) in counts.items():
-        for _ in range(farms):
-            number = next(farm)
-            for n in range(trims_in_two_years[label]):
-                yield visit(
-                    next(visits), dt.date(2020, 1, 1) + dt.timedelta(days=100 * n), farm=number
-                )
-
-
-@pytest.mark.parametrize("herds", NORWAY)
-def test_norwegian_trimming_table_and_its_misprint(herds):
-    """Every printed percentage comes out but one: 85 of 281 is 30.2 %, printed as 29.2 %."""
-    by_farm = {}
-    for row in farms_trimmed(NORWAY[herds]):
-        by_farm.setdefault(row.farm_id, []).append(row)
-    first, last = dt.date(2020, 1, 1), dt.date(2021, 12, 31)
-    never = [[]] * 7  # farms with no answer are in no percentage, as in the table
-    rates = [trims_per_year(rows, first=first, last=last) for rows in [*by_farm.values(), *never]]
-    counted = {share.value: share for share in shares(rates)}
-    for label, (farms, printed) in NORWAY[herds].items():
-        share = counted[label]
-        assert (share.count, share.missing) == (farms, 7)
-        if (share.count, share.out_of) == (85, 281):
-            assert printed == "29.2"
-            assert share.percent == "30.2"
-        else:
-            assert share.percent == printed
 
 
 def test_solano_whole_herd_and_partial_trims_are_kept_apart():

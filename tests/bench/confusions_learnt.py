@@ -13,8 +13,6 @@ from rapidfuzz.distance import Levenshtein
 from grammar.lexicon.lexicon import REPAIRABLE, Lexicon, load_lexicon
 from grammar.pieces import SIDES
 
-__all__ = ["Confusion", "as_toml", "learn_confusions", "only_in_doubt", "usable"]
-
 WORDS_MAX = 3
 """A longer stretch that differs is a lost part of the note, and no confusion of a term."""
 
