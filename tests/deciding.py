@@ -10,7 +10,8 @@ from typing import Any
 from sqlmodel import Session
 
 from dictate.review import acts
-from dictate.review.acts import last_act, unmarked
+from dictate.review.acts import last_act
+from dictate.review.waiting import unmarked
 from dictate.settings import Settings
 from dictate.store.tables import Entry
 

@@ -17,9 +17,8 @@ from dictate.review.acts import REASONS, Done
 from dictate.review.card import TEXT
 from dictate.review.learning import Offer, read_again, teach
 from dictate.review.measure import pace_of
-from dictate.review.order import groups
 from dictate.review.showing import Card, card_of
-from dictate.review.waiting import waiting
+from dictate.review.waiting import groups, unmarked, waiting
 from dictate.settings import Settings
 from dictate.store.database import Database
 
@@ -167,7 +166,7 @@ class Evening:
 
     def together(self, card: Card, _after: int) -> int:
         with self.database.reading() as session:
-            listed = acts.unmarked(session, card.entry.visit_id)
+            listed = unmarked(session, card.entry.visit_id)
         if not listed:
             raise ReviewError("no entry of this visit is without marks")
         self.show("\n".join(one.sentence for one in listed))

@@ -38,6 +38,7 @@ def confirm(
     if bool(entries) == all_unmarked:
         raise typer.BadParameter("name entries, or give --unmarked")
     from dictate.review import acts
+    from dictate.review.waiting import unmarked
 
     with opened() as (database, settings):
         who = by or settings.trimmer
@@ -49,7 +50,7 @@ def confirm(
         else:
             with database.reading() as session:
                 visit = visit_asked(session, settings, farm, date)
-                listed = acts.unmarked(session, visit.id)
+                listed = unmarked(session, visit.id)
             for one in listed:
                 say(f"{one.id}  {one.sentence}")
             if not yes and listed:

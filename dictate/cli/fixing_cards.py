@@ -11,10 +11,11 @@ from dictate.entry.wording import say_items
 from dictate.errors import ReviewError
 from dictate.review import acts
 from dictate.review.card import text_to_type
-from dictate.review.changes import changes_from_text, number_settles
+from dictate.review.changes import number_settles
 from dictate.review.in_place import InPlace, correcting
 from dictate.review.line import Line
 from dictate.review.showing import Card, further_animals
+from dictate.review.written_changes import changes_from_text
 
 if TYPE_CHECKING:
     from dictate.cli.deciding import Evening

@@ -13,7 +13,6 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-from dictate.notes.listened import Listened
 from dictate.settings import Settings
 from dictate.sound import RATE, describe, read_sound
 from dictate.sound.cut_notes import write_note
@@ -22,6 +21,20 @@ from dictate.store.tables import Clip
 from grammar import Word, parse
 
 _Words = list[dict[str, Any]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Listened:
+    """What the recogniser made of one clip; plain values, so that it can travel between machines."""
+
+    words: list[dict[str, Any]]
+    alternatives: list[list[dict[str, Any]]]
+    fits: list[dict[str, Any]]
+    again: dict[str, Any] | None = None
+    engine: str
+    model: str
+    has_speech: bool
+    seconds_taken: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

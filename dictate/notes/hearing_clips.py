@@ -9,8 +9,7 @@ from typing import Any
 
 from dictate.errors import SoundError
 from dictate.hearing import Engine, Heard
-from dictate.notes.dividing import Part, cut_off, divide
-from dictate.notes.listened import Listened
+from dictate.notes.dividing import Listened, Part, cut_off, divide
 from dictate.notes.watcher import Watcher
 from dictate.settings import Settings
 from dictate.sound import Sound, describe, has_speech, read_sound

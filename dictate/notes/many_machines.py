@@ -19,9 +19,9 @@ from uuid import uuid4
 
 from dictate.errors import DictateError, ModelError
 from dictate.hearing import Engine
+from dictate.notes.dividing import Listened
 from dictate.notes.hearing_clips import (
     ClipHeard,
-    Listened,
     OpenEngine,
     clips_to_hear,
     keep_note,

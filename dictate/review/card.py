@@ -12,8 +12,8 @@ from dictate.entry.values import EntryValues, MarkValues
 from dictate.hearing.agreement import FIRST_LISTENER, SECOND_LISTENER
 from dictate.hearing.remarks import REMARK_SPOKEN
 from dictate.hearing.unsure import MAY_BE_TALK
+from dictate.review.changes import slots_of
 from dictate.review.likely import OF_THE_ANIMAL
-from dictate.review.settling import slots_of
 from dictate.review.suggesting import Meant
 from grammar.hear.words import UNKNOWN
 

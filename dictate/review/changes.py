@@ -1,28 +1,21 @@
-"""Changing the values of an entry: pure, from old values and a few named changes to new ones."""
+"""Changing the values of an entry: what a change gives, which names it may use, which marks it settles; pure."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterator, Mapping
+from functools import cache
 from typing import Any
 
 from pydantic import ValidationError
+from rapidfuzz import process
 
-from dictate.entry.values import EntryValues
+from dictate.entry.values import EntryValues, MarkValues
 from dictate.errors import ReviewError
 from dictate.faults import plain_faults
-from dictate.review.names import unknown_names
-from dictate.review.order import settled_by
-from dictate.review.settling import open_marks
+from dictate.review.waiting import settled_by
 
-_LISTS = {
-    "finding": "findings",
-    "action": "actions",
-    "follow-up": "follow_ups",
-    "measure": "measures",
-}
 _WITH_EVIDENCE = ("findings", "actions", "follow_ups")
 """Lists whose items keep which of their slots a person set."""
 _OWN = frozenset({"marks", "mark_details", "animal_candidates", "carried", "at", "by_hand"})
 """Kept by the program; a person sets none of them."""
-_OF_FINDING = frozenset(["foot", "claw", "zone", "lesion", "stage", "severity", "object", "course"])
 
 
 def apply_changes(values: EntryValues, changes: Mapping[str, Any]) -> EntryValues:
@@ -59,54 +52,6 @@ def apply_changes(values: EntryValues, changes: Mapping[str, Any]) -> EntryValue
 def number_settles(values: EntryValues) -> bool:
     """Whether nothing but the animal is in doubt: with its number the entry can be confirmed."""
     return all(settled_by(mark) == {"animal"} for mark in values.marks)
-
-
-def changes_from_text(values: EntryValues, texts: Iterable[str]) -> dict[str, Any]:
-    """Turn `animal=412`, `finding.2.zone=4`, `action.1=` or `foot=LH` into changes.
-
-    Items count from 1, as they are shown. The slots of a finding may stand alone when the entry has
-    just one (or none yet: then it is added).
-
-    Raises:
-        ReviewError: a text is not of this form.
-    """
-    changes: dict[str, Any] = {}
-    added: dict[str, Any] = {}
-    for text in texts:
-        name, equals, value = text.partition("=")
-        if not equals:
-            raise ReviewError(
-                f"{text!r} is not a change", remedy="Write it as slot=value, e.g. animal=412"
-            )
-        head, _, rest = name.strip().partition(".")
-        said = value.strip() or None
-        if head in _LISTS:
-            changes[_item_path(head, rest, name)] = said
-        elif head in _OF_FINDING and not values.findings:
-            added[head] = said
-        elif head in _OF_FINDING:
-            changes[f"findings.{_only(values, name)}.{head}"] = said
-        else:
-            changes[name.strip()] = said
-    if added:
-        changes["findings.+"] = added
-    return changes
-
-
-def _item_path(head: str, rest: str, name: str) -> str:
-    number, _, slot = rest.partition(".")
-    if not number.isdecimal() or int(number) < 1:
-        raise ReviewError(f"{name!r} names no item", remedy=f"Count from 1, e.g. {head}.1.foot=LH")
-    return ".".join(part for part in (_LISTS[head], str(int(number) - 1), slot) if part)
-
-
-def _only(values: EntryValues, name: str) -> int:
-    if len(values.findings) > 1:
-        raise ReviewError(
-            f"the entry has {len(values.findings)} findings",
-            remedy=f"Say which: finding.1.{name}=…",
-        )
-    return 0
 
 
 def _set(
@@ -158,3 +103,92 @@ def _note_hand(content: dict[str, Any], steps: list[str]) -> None:
     else:
         item, new = content, [name]
     item["by_hand"] = list(dict.fromkeys((*item.get("by_hand", ()), *new)))
+
+
+def open_marks(values: EntryValues, changes: Mapping[str, Any]) -> list[MarkValues]:
+    """The marks that stay open when a person changes slots by their paths.
+
+    A mark that points at the words of a slot is settled by setting that slot or taking its item out.
+    One about words that stand in no slot is settled by putting something where nothing was. Marks of
+    values come again from checking, so that it does not matter here whether they stay.
+    """
+    return [mark for mark in values.mark_details if not _settles(values, changes, mark)]
+
+
+def slots_of(values: EntryValues, mark: MarkValues) -> list[str]:
+    """Paths of the slots that were heard in the words that a mark points at."""
+    heads = settled_by(mark.id)
+    return [
+        path
+        for path, (first, last) in _spans(values)
+        if mark.first >= 0 and first < mark.last and mark.first < last
+        if path.partition(".")[0] in heads
+    ]
+
+
+def _settles(values: EntryValues, changes: Mapping[str, Any], mark: MarkValues) -> bool:
+    heads = settled_by(mark.id)
+    asked = {path: new for path, new in changes.items() if path.partition(".")[0] in heads}
+    if len(heads) == 1 and heads != {"findings"} and heads.isdisjoint(_WITH_EVIDENCE):
+        return bool(asked)
+    if slots := slots_of(values, mark):
+        return any(_same(path, slot) for path in asked for slot in slots)
+    return any(new is not None and _is_empty(values, path) for path, new in asked.items())
+
+
+def _same(path: str, slot: str) -> bool:
+    """Whether a change of one path sets the slot, or the item or list that holds it."""
+    return path == slot or slot.startswith(f"{path}.")
+
+
+def _is_empty(values: EntryValues, path: str) -> bool:
+    """Whether nothing stood at a path so far; a whole list that is set anew counts as empty."""
+    here: Any = values
+    for step in path.split("."):
+        if step == "+" or here is None:
+            return True
+        here = here[int(step)] if isinstance(here, tuple) else getattr(here, step, None)
+    return here is None or isinstance(here, tuple)
+
+
+def _spans(values: EntryValues) -> Iterator[tuple[str, tuple[int, int]]]:
+    yield from values.at.items()
+    for name in _WITH_EVIDENCE:
+        for at, item in enumerate(getattr(values, name)):
+            yield from ((f"{name}.{at}.{slot}", span) for slot, span in item.at.items())
+
+
+_TAGS = {"lesion": "LESION", "action": "ACTION", "follow-up": "FOLLOWUP"}
+
+
+@cache
+def known_names() -> dict[str, tuple[str, ...]]:
+    """Names of lesions, kinds of action and kinds of follow-up, in alphabetical order."""
+    from grammar import load_lexicon  # noqa: PLC0415 (slow to load, and confirming needs none)
+
+    terms = load_lexicon().terms.values()
+    return {
+        what: tuple(sorted({str(term.value) for term in terms if term.tag == tag}))
+        for what, tag in _TAGS.items()
+    }
+
+
+def unknown_names(before: EntryValues, after: EntryValues) -> list[str]:
+    """Say which names of the new values nobody knows; what was there before is not questioned."""
+    old = set(_names(before))
+    return [
+        f"{name!r} is no {what}; {_meant(name, known_names()[what])}"
+        for what, name in _names(after)
+        if (what, name) not in old and name not in known_names()[what]
+    ]
+
+
+def _names(values: EntryValues) -> Iterator[tuple[str, str]]:
+    yield from (("lesion", finding.lesion) for finding in values.findings)
+    yield from (("action", action.kind) for action in values.actions)
+    yield from (("follow-up", follow_up.kind) for follow_up in values.follow_ups)
+
+
+def _meant(name: str, known: tuple[str, ...]) -> str:
+    near: list[Any] = process.extract(name, known, limit=3)
+    return f"did you mean {' or '.join(repr(text) for text, *_ in near)}?"

@@ -12,8 +12,7 @@ from dictate.review.acts.confirming import not_on_roster
 from dictate.review.acts.parting import entry_before, spoken_entries
 from dictate.review.card import Choice, HeardWord, choices_for, heard_words
 from dictate.review.likely import in_order_of_likeness, likely_animals
-from dictate.review.other_hearings import other_readings
-from dictate.review.suggesting import meant_instead
+from dictate.review.suggesting import meant_instead, other_readings
 from dictate.settings import Settings
 from dictate.store.queries import entry_by_id, forgotten_on, latest_reading
 from dictate.store.states import AnimalStatus

@@ -8,7 +8,7 @@ and demo change entries only through these.
 
 from dictate.review.acts.act import Also, Done, NeedsSureError, Now, Store
 from dictate.review.acts.changing import amend, fix
-from dictate.review.acts.confirming import Listed, confirm, confirm_together, unmarked
+from dictate.review.acts.confirming import confirm, confirm_together
 from dictate.review.acts.discarding import REASONS, bring_back, discard, restore
 from dictate.review.acts.moving import Moved, move
 from dictate.review.acts.numbers import choose_number
@@ -21,7 +21,6 @@ __all__ = [
     "REASONS",
     "Also",
     "Done",
-    "Listed",
     "Moved",
     "NeedsSureError",
     "Now",
@@ -42,5 +41,4 @@ __all__ = [
     "undo",
     "undo_act",
     "undo_last",
-    "unmarked",
 ]

@@ -10,8 +10,9 @@ from dictate.notes.reading_notes import context_of, what_is_handed_to
 from dictate.review.acts.act import Act, Done, Store, acting
 from dictate.review.acts.confirming import confirm_in, want_roster
 from dictate.review.acts.words import put_words_in
-from dictate.review.changes import apply_changes, changes_from_text
+from dictate.review.changes import apply_changes
 from dictate.review.learning import offers_after
+from dictate.review.written_changes import changes_from_text
 from dictate.settings import Settings
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Note, Visit

@@ -1,31 +1,16 @@
 """Confirming: what an entry holds enters the herd record."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
-from dictate.entry.values import EntryValues
-from dictate.entry.wording import say_entry
 from dictate.errors import ConflictError, ReviewError
 from dictate.review.acts.act import Act, Done, NeedsSureError, Store, acting
+from dictate.review.waiting import unmarked
 from dictate.settings import Settings
 from dictate.store.queries import animal_by_number, has_roster
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Visit, now
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Listed:
-    """An entry that would be confirmed together with others."""
-
-    id: int
-    version: int
-    values: EntryValues
-
-    @property
-    def sentence(self) -> str:
-        return say_entry(self.values)
 
 
 def confirm(
@@ -88,20 +73,6 @@ def not_on_roster(session: Session, farm_id: int, animal: str | None) -> bool:
         return False
     known = animal_by_number(session, farm_id, animal)
     return known is None or not known.on_roster
-
-
-def unmarked(session: Session, visit_id: int) -> list[Listed]:
-    """Waiting entries of a visit that no check marked: what `confirm_together` would confirm."""
-    waiting = session.exec(
-        select(Entry)
-        .where(Entry.visit_id == visit_id, Entry.state == EntryState.WAITING)
-        .order_by(col(Entry.note_id), col(Entry.position))
-    ).all()
-    return [
-        Listed(id=entry.id, version=entry.version, values=entry.values)
-        for entry in waiting
-        if not entry.content["marks"] and entry.content["animal"] is not None
-    ]
 
 
 def confirm_together(

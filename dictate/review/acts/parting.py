@@ -11,7 +11,7 @@ from dictate.errors import ReviewError
 from dictate.review.acts.act import Done, Store, acting
 from dictate.review.acts.adding import add_beside
 from dictate.review.acts.changing import amend_in, checked_in
-from dictate.review.order import settled_by
+from dictate.review.waiting import settled_by
 from dictate.settings import Settings
 from dictate.store.queries import clips_in_order, entry_by_id
 from dictate.store.states import EntryState

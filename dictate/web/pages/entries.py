@@ -14,8 +14,8 @@ from dictate.errors import ConflictError, DictateError, ReviewError
 from dictate.review import acts
 from dictate.review.acts import ITEMS, Now
 from dictate.review.card import text_to_type
-from dictate.review.filled_form import changes_from_form, terms_of
 from dictate.review.showing import card_of
+from dictate.review.written_changes import changes_from_form, terms_of
 from dictate.store.history import history_of
 from dictate.store.places import place_of
 from dictate.store.states import EntryState

@@ -14,10 +14,8 @@ from dictate.errors import ConflictError, ReviewError
 from dictate.review import acts
 from dictate.review.card import TEXT
 from dictate.review.measure import pace_of
-from dictate.review.order import groups
 from dictate.review.showing import card_of
-from dictate.review.together import to_confirm_together
-from dictate.review.waiting import WaitingEntry, waiting
+from dictate.review.waiting import WaitingEntry, groups, to_confirm_together, waiting
 from dictate.sheets.claw_drawing import BETWEEN, zone_words
 from dictate.store.places import place_of
 from dictate.voice.evening import after_review

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from dictate.errors import NotFoundError, SettingsError
-from dictate.review.filled_form import terms_of
+from dictate.review.written_changes import terms_of
 from dictate.web.desk import Desk, Form, TheDesk, back_to, page
 from dictate.web.desktop_icon import make_icon
 from dictate.web.guard import Who

@@ -4,9 +4,8 @@ import numpy as np
 import pytest
 from sqlmodel import select
 
-from dictate.notes.dividing import divide
+from dictate.notes.dividing import Listened, divide
 from dictate.notes.hearing_clips import keep_note
-from dictate.notes.listened import Listened
 from dictate.notes.reading_notes import read_notes
 from dictate.notes.taking_in import Where, kept_path, take_in
 from dictate.notes.watcher import Silent

@@ -4,7 +4,8 @@ import pytest
 
 from dictate.entry.values import EntryValues
 from dictate.errors import ReviewError
-from dictate.review.changes import apply_changes, changes_from_text
+from dictate.review.changes import apply_changes
+from dictate.review.written_changes import changes_from_text
 
 VALUES = EntryValues.model_validate(
     {

@@ -1,7 +1,7 @@
 """The order of the queue knows every check."""
 
 from dictate.entry.values import EntryValues
-from dictate.review.order import groups
+from dictate.review.waiting import groups
 from grammar.checks import CHECKS
 
 OWN = {

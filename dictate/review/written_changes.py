@@ -1,4 +1,4 @@
-"""From the fields of a filled-in form to the changes of an entry: pure."""
+"""Changes as a person writes them, as `slot=value` or in the fields of a form; pure."""
 
 import datetime as dt
 import re
@@ -8,6 +8,63 @@ from typing import Any
 from dictate.entry.values import EntryValues
 from dictate.errors import ReviewError
 from grammar import load_lexicon
+
+_LISTS = {
+    "finding": "findings",
+    "action": "actions",
+    "follow-up": "follow_ups",
+    "measure": "measures",
+}
+_OF_FINDING = frozenset(["foot", "claw", "zone", "lesion", "stage", "severity", "object", "course"])
+
+
+def changes_from_text(values: EntryValues, texts: Iterable[str]) -> dict[str, Any]:
+    """Turn `animal=412`, `finding.2.zone=4`, `action.1=` or `foot=LH` into changes.
+
+    Items count from 1, as they are shown. The slots of a finding may stand alone when the entry has
+    just one (or none yet: then it is added).
+
+    Raises:
+        ReviewError: a text is not of this form.
+    """
+    changes: dict[str, Any] = {}
+    added: dict[str, Any] = {}
+    for text in texts:
+        name, equals, value = text.partition("=")
+        if not equals:
+            raise ReviewError(
+                f"{text!r} is not a change", remedy="Write it as slot=value, e.g. animal=412"
+            )
+        head, _, rest = name.strip().partition(".")
+        said = value.strip() or None
+        if head in _LISTS:
+            changes[_item_path(head, rest, name)] = said
+        elif head in _OF_FINDING and not values.findings:
+            added[head] = said
+        elif head in _OF_FINDING:
+            changes[f"findings.{_only(values, name)}.{head}"] = said
+        else:
+            changes[name.strip()] = said
+    if added:
+        changes["findings.+"] = added
+    return changes
+
+
+def _item_path(head: str, rest: str, name: str) -> str:
+    number, _, slot = rest.partition(".")
+    if not number.isdecimal() or int(number) < 1:
+        raise ReviewError(f"{name!r} names no item", remedy=f"Count from 1, e.g. {head}.1.foot=LH")
+    return ".".join(part for part in (_LISTS[head], str(int(number) - 1), slot) if part)
+
+
+def _only(values: EntryValues, name: str) -> int:
+    if len(values.findings) > 1:
+        raise ReviewError(
+            f"the entry has {len(values.findings)} findings",
+            remedy=f"Say which: finding.1.{name}=…",
+        )
+    return 0
+
 
 _FIELD = re.compile(
     r"(?:animal|remark|status|locomotion\.(?:score|scale)"
