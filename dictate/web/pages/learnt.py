@@ -9,9 +9,9 @@ from pydantic import Field
 
 from dictate.decoder.terms import Term, add_term, checked, forget_term, load_terms
 from dictate.errors import ConflictError
-from dictate.review.filled_form import terms_of
 from dictate.review.learning import forget, forget_heard, learnt, read_again, teach
 from dictate.review.measure import reviews_by_visit
+from dictate.review.written_changes import terms_of
 from dictate.store.places import all_trimmers
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
