@@ -15,10 +15,11 @@ from sqlmodel import Session
 
 from dictate.errors import DictateError, NotFoundError, SoundError, StoreError
 from dictate.notes.watcher import Watcher
+from dictate.record.rows import natural
 from dictate.settings import Settings
 from dictate.sound import RecordedAt, Sound, read_sound, recorded_at
 from dictate.store.database import Database
-from dictate.store.queries import clip_by_hash, forgotten_on, natural, visit_for
+from dictate.store.queries import clip_by_hash, forgotten_on, visit_for
 from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip, Farm, Visit
 

@@ -14,9 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from dictate.entry.terms import NO_LESION
-from dictate.record.own_last import OwnLast, ordered
-from dictate.record.prevalence import ANY_LESION, GROUPINGS, Prevalence, natural
-from dictate.record.rows import VisitRow
+from dictate.record.own_last import OwnLast
+from dictate.record.prevalence import ANY_LESION, GROUPINGS, Prevalence
+from dictate.record.rows import VisitRow, natural
 
 Numbers = NDArray[np.int64]
 _FLAGS_MAX = 20_000_000
@@ -229,5 +229,6 @@ def own_last(columns: Columns, visits: Sequence[VisitRow]) -> OwnLast | None:
         kind = kinds.get((bool(ill_now[at]), bool(ill_before[at])), "clean")
         groups["first" if before[at] == _NONE else kind].append(number)
     return OwnLast(
-        on=inorder[-1].on, **{kind: ordered(numbers) for kind, numbers in groups.items()}
+        on=inorder[-1].on,
+        **{kind: tuple(sorted(numbers, key=natural)) for kind, numbers in groups.items()},
     )

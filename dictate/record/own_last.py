@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from dictate.record.prevalence import Look
-from dictate.record.rows import FindingRow, VisitRow
+from dictate.record.rows import FindingRow, VisitRow, natural
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,10 +60,8 @@ def against_own_last(
         groups[kind.get((now, before), "clean")].append(names[animal_id])
     return OwnLast(
         on=last.on,
-        **{kind: ordered(groups[kind]) for kind in ("began", "still", "gone", "clean", "first")},
+        **{
+            kind: tuple(sorted(groups[kind], key=natural))
+            for kind in ("began", "still", "gone", "clean", "first")
+        },
     )
-
-
-def ordered(numbers: Iterable[str]) -> tuple[str, ...]:
-    """Management numbers as people count."""
-    return tuple(sorted(numbers, key=lambda n: (int(n), "") if n.isdecimal() else (10**15, n)))

@@ -16,7 +16,7 @@ from datetime import date
 from typing import NamedTuple
 
 from dictate.record.intervals import percent, wilson
-from dictate.record.rows import ActionRow, FindingRow, VisitRow
+from dictate.record.rows import ActionRow, FindingRow, VisitRow, natural
 
 ANY_LESION = "any lesion"
 TRIM_KINDS = frozenset({"functional trim", "therapeutic trim"})
@@ -213,9 +213,3 @@ def by_trim(visits: Iterable[VisitRow]) -> dict[str, tuple[VisitRow, ...]]:
     for visit in visits:
         parts[names[visit.whole_herd]].append(visit)
     return {name: tuple(part) for name, part in parts.items() if part}
-
-
-def natural(group: str) -> tuple[str, int]:
-    """Sort `zone 10` after `zone 9`."""
-    head, _, tail = group.rpartition(" ")
-    return (head, int(tail)) if tail.isdigit() else (group, 0)

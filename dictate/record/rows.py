@@ -7,7 +7,12 @@ import datetime as dt
 from dataclasses import dataclass
 from decimal import Decimal
 
+from natsort import natsort_keygen, ns
+
 from dictate.entry.terms import NO_LESION
+
+natural = natsort_keygen(alg=ns.IGNORECASE)
+"""Sort key of management numbers, zones and file names, as people count: 9, 412, 0412, 1000, A2, A12."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

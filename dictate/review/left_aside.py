@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
 
-from dictate.store.queries import LEFT_ASIDE, heard_text, natural
+from dictate.record.rows import natural
+from dictate.store.queries import LEFT_ASIDE, heard_text
 from dictate.store.states import EntryState
 from dictate.store.tables import Clip, Entry, Note
 

@@ -27,6 +27,7 @@ from dictate.record.rows import (
     MeasureRow,
     RemarkRow,
     VisitRow,
+    natural,
 )
 from dictate.sheets.claw_map import claw_map
 from dictate.sheets.words import CAUTION
@@ -139,7 +140,7 @@ def make_visit_sheet(
     *, farm: str, visit: VisitRow, rows: VisitRows, waiting: int = 0, contact: str = ""
 ) -> VisitSheet:
     """Put the rows of one visit in the order of the sheet."""
-    parts = sorted(_per_animal(rows), key=lambda part: _natural(part.number))
+    parts = sorted(_per_animal(rows), key=lambda part: natural(part.number))
     common, all_done = _done_to_all(parts)
     plain = [part for part in parts if part.is_plain]
     own = [(part, _line(part, common)) for part in parts if not part.is_plain]
@@ -280,7 +281,7 @@ def _clean_words(findings: Sequence[FindingRow]) -> Iterable[str]:
 
 def _due(follow_ups: Sequence[FollowUpRow]) -> tuple[DueLine, ...]:
     days: dict[date | None, dict[str, list[str]]] = defaultdict(lambda: defaultdict(list))
-    for row in sorted(follow_ups, key=lambda row: _natural(row.animal)):
+    for row in sorted(follow_ups, key=lambda row: natural(row.animal)):
         if row.done_on is None:
             due = row.snoozed_to or row.due_on
             kind = row.kind if due or not row.when else f"{row.kind}, {row.when}"
@@ -305,11 +306,6 @@ def _products(parts: Sequence[_Part]) -> Iterable[str]:
         topical = any(row.kind == "topical" for row in part.actions)
         if said or topical:
             yield f"{part.number} ({', '.join(dict.fromkeys(said)) or 'product not said'})"
-
-
-def _natural(number: str) -> tuple[int, str]:
-    """Sort 9 before 10, and what is no number last."""
-    return (int(number), "") if number.isdecimal() else (10**15, number)
 
 
 def _next_words(row: FollowUpRow) -> str:

@@ -1,7 +1,6 @@
 """Looking things up: people, farms, animals, visits, and the way of a clip to its entries."""
 
 import datetime as dt
-import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -11,6 +10,7 @@ from sqlmodel import Session, SQLModel, col, or_, select
 from sqlmodel.sql.expression import SelectOfScalar
 
 from dictate.errors import NotFoundError
+from dictate.record.rows import natural
 from dictate.store.states import AnimalStatus
 from dictate.store.tables import (
     Alias,
@@ -347,15 +347,9 @@ def entry_by_id(session: Session, entry_id: int, *, lock: bool = False) -> Entry
     return found
 
 
-def _in_time(clip: Clip) -> tuple[float, list[tuple[int, str]]]:
+def _in_time(clip: Clip) -> tuple[object, ...]:
     moment = clip.recorded_at.timestamp() if clip.recorded_at else 0.0
     return moment, natural(clip.file_name)
-
-
-def natural(name: str) -> list[tuple[int, str]]:
-    """Sort key of a name that counts its digits as numbers."""
-    parts = re.findall(r"\d+|\D+", name)
-    return [(int(part), "") if part.isdecimal() else (-1, part.lower()) for part in parts]
 
 
 def _add(session: Session, row: T, query: SelectOfScalar[T]) -> T:

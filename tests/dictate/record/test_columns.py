@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from dictate.record import columns as by_column
 from dictate.record.own_last import against_own_last
 from dictate.record.prevalence import TRIM_KINDS, looked_at, prevalence
-from dictate.record.rows import ActionRow, FindingRow, VisitRow
+from dictate.record.rows import ActionRow, FindingRow, VisitRow, natural
 from dictate.record.stages import stage_distribution, stages_of
 
 DAYS = [dt.date(2025, 1, 1) + dt.timedelta(days=100 * at) for at in range(5)]
@@ -83,3 +83,10 @@ def test_large_tables_are_counted_by_sorting(pairs) -> None:
             assert expected == by_column._distinct(groups, ones, 6).tolist()
         finally:
             by_column._FLAGS_MAX = was
+
+
+def test_numbers_stand_as_people_count() -> None:
+    """Nine before ten, leading zeros beside their number, letters behind, whatever their case."""
+    numbers = ["A12", "a2", "1000", "412", "0412", "9"]
+
+    assert ["9", "412", "0412", "1000", "a2", "A12"] == sorted(numbers, key=natural)
