@@ -97,8 +97,10 @@ def _cells(text: str) -> Iterator[list[str]]:
     if not delimiter:
         yield from (line.split(None, 1) for line in lines)
         return
-    quoting = csv.QUOTE_NONE if delimiter == "\t" else csv.QUOTE_MINIMAL
-    for cells in csv.reader(io.StringIO("\n".join(lines)), delimiter=delimiter, quoting=quoting):
+    whole = io.StringIO("\n".join(lines))
+    quoted = csv.reader(whole, delimiter=delimiter)
+    plain = csv.reader(whole, delimiter=delimiter, quoting=csv.QUOTE_NONE)
+    for cells in plain if delimiter == "\t" else quoted:
         yield [cell.strip().strip('"').strip() for cell in cells]
 
 

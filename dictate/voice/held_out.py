@@ -21,14 +21,14 @@ __all__ = [
     "compare",
     "hear_held",
     "held_fifth",
-    "under_machines",
+    "versions",
     "write_held",
 ]
 
 _SHARE = 5
 _SURE = 0.95
 _DRAWS = 2000
-_MACHINES_DB = 10.0
+_MACHINES_DB = (10.0, 5.0)
 _PAD = np.zeros(RATE // 4, np.int16)
 
 
@@ -60,11 +60,16 @@ def held_fifth(own: Sequence[Recording], *, seed: int = 0) -> list[int]:
     return sorted(held)
 
 
-def under_machines(samples: np.ndarray, *, seed: int) -> np.ndarray:
-    """The same recording under machines 10 dB below the voice."""
-    rng = np.random.default_rng(seed)
+def versions(one: Recording, seed: int) -> tuple[np.ndarray, ...]:
+    """A recording as it is, and under machines 10 and 5 dB below the voice."""
+    samples = np.concatenate([_PAD, one.samples, _PAD])
+    return (samples, *(_under_machines(samples, seed, snr_db) for snr_db in _MACHINES_DB))
+
+
+def _under_machines(samples: np.ndarray, seed: int, snr_db: float) -> np.ndarray:
+    rng = np.random.default_rng((seed, int(snr_db)))
     noise = chute_noise(len(samples) / RATE + 0.1, rng)[: len(samples)]
-    return add_noise(samples, noise, snr_db=_MACHINES_DB)
+    return add_noise(samples, noise, snr_db=snr_db)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,16 +122,15 @@ def compare(
 
 
 def write_held(folder: Path, held: Sequence[Recording]) -> list[tuple[Path, tuple[str, ...]]]:
-    """Write each held recording as it is and under machines; returns files and words."""
+    """Write each held recording in all its versions; returns files and words."""
     folder.mkdir(parents=True, exist_ok=True)
     return list(_written(folder, held))
 
 
 def _written(folder: Path, held: Sequence[Recording]) -> Iterator[tuple[Path, tuple[str, ...]]]:
     for at, one in enumerate(held):
-        samples = np.concatenate([_PAD, one.samples, _PAD])
-        for name, version in (("quiet", samples), ("machines", under_machines(samples, seed=at))):
-            path = folder / f"{at:03d}-{name}.wav"
+        for number, version in enumerate(versions(one, at)):
+            path = folder / f"{at:03d}-{number}.wav"
             soundfile.write(path, version, RATE, subtype="PCM_16")
             yield path, one.words
 

@@ -37,7 +37,7 @@ _COMPARING = 10
 """Steps in whose time two models hear what was kept aside."""
 _FEWEST = 4
 """Recordings, under which nothing can be kept aside."""
-_CODE = 2
+_CODE = 3
 """Counts changes of what the stages do, so that no other program's half-done work is taken up."""
 
 

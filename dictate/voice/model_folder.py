@@ -7,12 +7,23 @@ from pathlib import Path
 import tomlkit
 from pydantic import BaseModel, ConfigDict, Field
 
-from dictate.decoder.model_files import ACOUSTIC, CARD, ModelFolder, open_folder, write_card
+from dictate.decoder.model_files import (
+    ACOUSTIC,
+    CARD,
+    ModelFolder,
+    Outputs,
+    open_folder,
+    write_card,
+)
 from dictate.errors import VoiceError
 
-__all__ = ["VoiceCard", "check_target", "put_in_place", "read_voice", "write_model"]
+__all__ = [
+    "VoiceCard", "check_target", "outputs_for_voice", "outputs_of", "put_in_place", "read_voice", "write_model",
+]  # fmt: skip
 
 VOICE = "voice.toml"
+_SURER = 1.5
+"""Times as sharp: a network that knows its speaker may outvote the language model sooner."""
 
 
 class VoiceCard(BaseModel):
@@ -37,6 +48,28 @@ class VoiceCard(BaseModel):
     """SHA-256 of the files of sound."""
 
 
+def outputs_of(base: ModelFolder) -> Outputs:
+    """How a model's outputs were sharpened.
+
+    Raises:
+        VoiceError: it does not say.
+    """
+    if base.card is None or base.card.outputs is None:
+        raise VoiceError(
+            "its card does not say how its outputs were sharpened", where=str(base.path),
+            remedy="Use the bundled model, or one that `dictate model build` made with --sharpen",
+        )  # fmt: skip
+    return base.card.outputs
+
+
+def outputs_for_voice(base: ModelFolder) -> Outputs:
+    """How the outputs of a voice that is learnt on a model are sharpened."""
+    own = outputs_of(base)
+    if read_voice(base.path):
+        return own
+    return own.model_copy(update={"sharpen": _SURER * own.sharpen})
+
+
 def write_model(
     target: Path,
     base: ModelFolder,
@@ -45,7 +78,7 @@ def write_model(
     voice: VoiceCard | None,
     version: str,
 ) -> None:
-    """Write a model folder that is `base` with another network."""
+    """Write a model folder that is `base` with a network that was learnt on it."""
     if base.card is None:
         raise VoiceError("has no card", where=str(base.path), remedy="Use the bundled model")
     for path in sorted(base.path.rglob("*")):
@@ -60,7 +93,7 @@ def write_model(
     card = base.card
     write_card(
         target, name=card.name, version=version, lexicon=card.lexicon, weights=card.weights,
-        outputs=card.outputs,
+        outputs=outputs_for_voice(base),
     )  # fmt: skip
     open_folder(target)
 

@@ -20,7 +20,7 @@ def of_a_hundred(found: Comparison) -> str:
         return "There was too little speech to keep some aside and compare."
     return (
         f"Of 100 words of yours, {found.before:.0f} were wrong before and {found.after:.0f} are now "
-        f"(measured on {found.words} words that were kept aside, half of them under machines)."
+        f"(measured on {found.words} words that were kept aside, two thirds of them under machines)."
     )
 
 

@@ -14,16 +14,18 @@ from pathlib import Path
 import numpy as np
 import torch
 
-from dictate.decoder.model_files import ACOUSTIC, Outputs, open_folder
-from dictate.errors import DictateError, VoiceError
+from dictate.decoder.model_files import ACOUSTIC, ModelFolder, open_folder
+from dictate.errors import DictateError
 from dictate.sound import read_sound
 from dictate.training.export import export
 from dictate.training.network import Network
 from dictate.training.reopen import reopen
 from dictate.voice.figures import in_words
+from dictate.voice.held_out import versions
 from dictate.voice.job import LEARNT, OUTCOME, WEED_STEPS, Job, Outcome, read_speech
 from dictate.voice.learner import Course, Learner, Others
 from dictate.voice.lessons import Lessons, Listening
+from dictate.voice.model_folder import outputs_for_voice, outputs_of
 from dictate.voice.recordings import Recording
 from dictate.voice.weeding import fits, misfits
 
@@ -50,8 +52,9 @@ def attend(job: Job) -> Outcome:
     torch.set_num_threads(job.threads)
     own, noise = read_speech(job.speech)
     listening = Listening()
-    outputs = _outputs(job.base)
-    base = _open(job.base, outputs, own, listening)
+    folder = open_folder(job.base)
+    outputs = outputs_for_voice(folder)
+    base = _open(folder, own, listening)
     said = in_words(base, own, listening)
     own = [one.saying(said[at]) if at in said else one for at, one in enumerate(own)]
     others = Others([read_sound(path).samples for path in job.others], listening)
@@ -81,17 +84,7 @@ def attend(job: Job) -> Outcome:
     return outcome
 
 
-def _outputs(folder: Path) -> Outputs:
-    card = open_folder(folder).card
-    if card is None or card.outputs is None:
-        raise VoiceError(
-            "its card does not say how its outputs were sharpened", where=str(folder),
-            remedy="Use the bundled model, or one that `dictate model build` made with --sharpen",
-        )  # fmt: skip
-    return card.outputs
-
-
-def _open(folder: Path, outputs: Outputs, own: list[Recording], listening: Listening) -> Network:
+def _open(folder: ModelFolder, own: list[Recording], listening: Listening) -> Network:
     size = int(_SOME_SECONDS * 16_000)
     signals = torch.zeros(2 * _SOME, size)
     for row in range(_SOME):
@@ -102,7 +95,7 @@ def _open(folder: Path, outputs: Outputs, own: list[Recording], listening: Liste
     noise[_SOME:] *= 300
     lengths = torch.full((len(signals),), size)
     features, _ = listening.features((signals + noise).round().clamp(-32768, 32767), lengths)
-    return reopen(folder / ACOUSTIC, features, **outputs.model_dump())
+    return reopen(folder.path / ACOUSTIC, features, **outputs_of(folder).model_dump())
 
 
 def _ahead(job: Job) -> int:
@@ -157,8 +150,13 @@ def _how_far(
     """The share that suits the held recordings best, and what their words cost before and after."""
     if job.share is not None or not held:
         return job.share or 1.0, None, None
+    heard = [
+        replace(one, samples=samples)
+        for at, one in enumerate(held)
+        for samples in versions(one, at)
+    ]
     losses = {
-        share: float(np.mean([fit.loss for fit in fits(between(base, learnt, share), held, listening)]))
+        share: float(np.mean([fit.loss for fit in fits(between(base, learnt, share), heard, listening)]))
         for share in _SHARES
     }  # fmt: skip
     best = min(_SHARES[1:], key=lambda share: losses[share])

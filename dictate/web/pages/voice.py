@@ -2,7 +2,7 @@
 
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import fastapi
 from fastapi import APIRouter, Request, UploadFile
@@ -16,6 +16,9 @@ from dictate.voice.kept import use_voice, voices, voices_folder
 from dictate.voice.needs import can_learn
 from dictate.web.desk import Desk, Form, TheDesk, back_to, page
 from dictate.web.guard import Who
+
+if TYPE_CHECKING:
+    from dictate.voice.reading import Readings
 
 __all__ = ["router"]
 
@@ -109,14 +112,14 @@ def take(
     return JSONResponse({"kept": kept, "advice": list(taken.advice), "read": len(readings.read)})
 
 
-def _readings(desk: Desk):  # noqa: ANN202 (loaded late)
+def _readings(desk: Desk) -> "Readings":
     from dictate.voice.own_speech import readings_folder  # noqa: PLC0415 (slow to load)
     from dictate.voice.reading import Readings  # noqa: PLC0415
 
     return Readings(readings_folder(desk.settings))
 
 
-def _learning(desk: Desk) -> dict[str, object]:
+def _learning(desk: Desk) -> dict[str, Any]:
     from dictate.voice.how_far import HowFar  # noqa: PLC0415
 
     learns = evening.is_learning(desk.settings)

@@ -52,7 +52,7 @@ def _hearing(monkeypatch: pytest.MonkeyPatch, *, new: bool, old: bool) -> None:
 
     def hear_held(model: Path, paths: list[Path], home: Path) -> list[tuple[str, ...]]:
         own = [recording(text) for text in TEXTS]
-        texts = [own[at].prompt for at in held_fifth(own) for _ in ("quiet", "machines")]
+        texts = [own[at].prompt for at in held_fifth(own) for _ in range(3)]
         assert len(texts) == len(paths)
         return [right[old if model == bundled_model() else new](text) for text in texts]
 
