@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any, TypeVar
 
 from grammar.hear import whens
@@ -227,6 +228,14 @@ def _objects(span: Span, context: Context) -> Piece | None:
 # --- times ----------------------------------------------------------------------------------
 
 
+_RANGE_MAX = 12
+"""The largest number at the end of a range said without "to"."""
+
+
+def _side_by_side(span: Span) -> bool:
+    return any(a.tag == b.tag == "NUM" for a, b in pairwise(span.chunks))
+
+
 def _interval(span: Span, context: Context) -> Piece | None:
     unit = span.of("TIMEUNIT")
     counts = span.counts(context)
@@ -234,6 +243,10 @@ def _interval(span: Span, context: Context) -> Piece | None:
         return None
     size = context.lexicon.numbers.time_units[unit.text]
     count = counts[0] if counts else Fraction(2 if "couple" in span.said else 1)
+    if _side_by_side(span) and not (
+        span.chunks[0].first and 0 < counts[0] < counts[1] <= _RANGE_MAX
+    ):
+        return None  # "in two three days" is a range as "two to three" is; "four two weeks" is none
     number = span.of("NUM")
     if number is not None and number.first > unit.first:  # "a week or two"
         count = Fraction(1)

@@ -86,6 +86,11 @@ def _part(work: Work, at: int) -> set[int]:
     return set()
 
 
+_TWO_NUMBERS = "interval between two numbers"
+"""The rule that reads "in two three days"."""
+_AROUND_TIME = frozenset({"in", "about", "after", "time"})
+
+
 def _within(work: Work, at: int, piece: Piece) -> set[int]:
     """Ask of what one piece leaves open: "left or right hind", "two or three weeks"."""
     after = get(work.pieces, at + 1)
@@ -94,6 +99,9 @@ def _within(work: Work, at: int, piece: Piece) -> set[int]:
             work.pieces[at + 1] = replace(after, value=after.value[:1])
             _ask(work, piece, after, after.value)
         return {at}
+    if isinstance(piece, TimeSaid) and piece.rule == _TWO_NUMBERS:
+        numbers = [word for word in piece.heard.split() if word not in _AROUND_TIME]
+        _ask(work, piece, piece, tuple(f"{number} {piece.unit}" for number in numbers[:2]))
     if " or " not in piece.heard:
         return set()
     if isinstance(piece, TimeSaid) and piece.unit:
