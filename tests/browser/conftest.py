@@ -51,17 +51,22 @@ class Tab:
     url: str
     shots: Path
     keys: int = 0
+    last_enter: float = 0.0
     errors: list[str] = field(default_factory=list)
 
     def open(self, path: str) -> None:
         self.page.goto(self.url + path)
 
     def press(self, key: str) -> None:
-        """Press one key as a person would, once the page is ready for it."""
+        """Press one key as a person would, once the page is ready for it and the card was read."""
         self.settle()
+        if key in {"Enter", "y"}:
+            self.page.wait_for_timeout(max(0.0, 450 - 1000 * (time.monotonic() - self.last_enter)))
         self.page.keyboard.press(key)
         self.keys += 1
         self.settle()
+        if key in {"Enter", "y"}:
+            self.last_enter = time.monotonic()
 
     def type(self, text: str) -> None:
         for letter in text:

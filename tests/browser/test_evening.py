@@ -403,3 +403,26 @@ def test_the_card_fits_a_small_laptop_and_a_phone(
     assert box["y"] > 700
     assert box["y"] + box["height"] <= 844
     assert box["height"] >= 44
+
+
+def test_a_second_enter_or_click_confirms_no_card_that_nobody_read(
+    running: Running, tab: Callable[..., Tab]
+) -> None:
+    """The page's clock is held, so that the second one always comes too soon."""
+    at = tab()
+    at.open(f"/visits/{running.visit_id}/queue?entry={entry_of(running, '118').id}")
+    confirm = at.page.get_by_role("button", name="Confirm", exact=True)
+    for count, hour, act in (
+        (1, 1e6, lambda: at.page.keyboard.press("Enter")),
+        (2, 2e6, confirm.click),
+    ):
+        at.page.evaluate("now => { performance.now = () => now; }", hour)
+        act()
+        at.page.wait_for_selector(".notice >> text=Confirmed")
+        at.settle()
+        before = at.title
+        act()
+        at.page.wait_for_timeout(200)
+        at.settle()
+        assert at.title == before
+        assert states(running)[EntryState.CONFIRMED] == count

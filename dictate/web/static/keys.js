@@ -25,6 +25,11 @@
     return list && document.querySelector("[data-lets-keys]").value !== list.dataset.typed;
   };
   let later = null;
+  // Nobody reads a card so fast: an Enter too many, or the second click of a double one, is a slip and
+  // must not confirm the card that has come meanwhile.
+  const READ_MS = 400;
+  let shown = -READ_MS; // when the card after a confirmed one came
+  let confirming = false;
 
   // Enter and Space belong to whatever control has the focus.
   const own = (event) =>
@@ -114,6 +119,8 @@
 
   function turned() {
     ready();
+    if (confirming) shown = performance.now();
+    confirming = false;
     window.scrollTo(0, 0);
     const first = document.querySelector("[data-focus]");
     // On a touch screen the keyboard would cover what there is to choose from.
@@ -122,6 +129,22 @@
     if (first?.dataset.select) first.setSelectionRange(...first.dataset.select.split(" "));
     else first?.select?.();
   }
+
+  document.addEventListener(
+    "submit",
+    (event) => {
+      if (!/\/(confirm|confirm-unmarked|number)$/.test(event.target.action)) return;
+      const now = performance.now();
+      if (now - shown < READ_MS) {
+        event.preventDefault();
+        event.stopImmediatePropagation();
+      } else {
+        shown = now;
+        confirming = true;
+      }
+    },
+    true,
+  );
 
   document.addEventListener("click", (event) => event.target.closest("[data-print]") && window.print());
   document.addEventListener("htmx:beforeRequest", (event) => work(event, true));
