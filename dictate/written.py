@@ -1,8 +1,11 @@
-"""Files that the program hands out are written whole, or not at all; never half over what was there."""
+"""Files are written whole, or not at all, and stay when the power goes; never half over what was there."""
 
+import errno
 import os
 import stat
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from dictate.errors import StoreError
@@ -49,18 +52,57 @@ def _write_straight(path: Path, data: bytes) -> None:
 
 
 def _write_beside(place: Path, data: bytes) -> None:
-    place.parent.mkdir(parents=True, exist_ok=True)
+    with written_beside(place) as part:
+        part.write_bytes(data)
+
+
+@contextmanager
+def written_beside(place: Path) -> Iterator[Path]:
+    """A file beside a place for the block to fill; it goes there whole once the block is done."""
+    make_folder(place.parent)
     descriptor, name = tempfile.mkstemp(dir=place.parent, prefix=".", suffix=".part")
+    os.close(descriptor)
+    part = Path(name)
     try:
-        with os.fdopen(descriptor, "wb") as out:
-            out.write(data)
-            out.flush()
-            os.fsync(out.fileno())
-        Path(name).chmod(_mode(place))
-        Path(name).replace(place)
+        yield part
+        part.chmod(_mode(place))
+        with part.open("rb+") as file:
+            os.fsync(file.fileno())
+        put_whole(part, place)
     except BaseException:
-        Path(name).unlink(missing_ok=True)
+        part.unlink(missing_ok=True)
         raise
+
+
+def put_whole(part: Path, place: Path) -> None:
+    """Give a file that was synced its name, so that a power cut leaves the old one or this one."""
+    part.replace(place)
+    sync_folder(place.parent)
+
+
+def make_folder(folder: Path) -> None:
+    """Make a folder and those above it, so that they are still there after a power cut."""
+    missing = [one for one in (folder, *folder.parents) if not one.exists()]
+    folder.mkdir(parents=True, exist_ok=True)
+    for one in missing:
+        sync_folder(one.parent)
+
+
+def sync_folder(folder: Path) -> None:
+    """Make the names in a folder sure."""
+    if os.name != "posix":  # elsewhere a folder cannot be opened
+        return
+    try:
+        handle = os.open(folder, os.O_RDONLY)
+    except PermissionError:  # one that may be written and not read
+        return
+    try:
+        os.fsync(handle)
+    except OSError as error:
+        if error.errno not in (errno.EINVAL, errno.ENOTSUP):  # some shares cannot
+            raise
+    finally:
+        os.close(handle)
 
 
 def _mode(place: Path) -> int:

@@ -7,6 +7,7 @@ from typing import Any
 
 from dictate.errors import StoreError
 from dictate.exchange.values import Column, guarded
+from dictate.written import written_beside
 
 __all__ = ["SUFFIX", "read_table", "write_table"]
 
@@ -16,10 +17,10 @@ SUFFIX = ".csv"
 def write_table(
     path: Path, columns: Sequence[Column], headings: Sequence[str], rows: Iterable[Sequence[Any]]
 ) -> int:
-    """Write one table and return how many rows it has; columns past the table's own are text."""
+    """Write one table, whole or not at all; its rows. Columns past the table's own are text."""
     count = 0
     own = len(columns)
-    with path.open("w", encoding="utf-8", newline="") as file:
+    with written_beside(path) as part, part.open("w", encoding="utf-8", newline="") as file:
         writer = csv.writer(file, lineterminator="\r\n")
         writer.writerow(headings)
         for row in rows:

@@ -4,6 +4,7 @@ import html
 import os
 import re
 import shutil
+import tempfile
 from collections.abc import Iterator
 from itertools import groupby
 from pathlib import Path
@@ -23,6 +24,7 @@ from dictate.store.queries import (
 )
 from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip, Entry, Farm, Visit
+from dictate.written import write_whole
 
 __all__ = ["write_open_folder"]
 
@@ -49,10 +51,14 @@ def write_open_folder(session: Session, settings: Settings, folder: Path) -> dic
         folder.mkdir(parents=True, exist_ok=True)
         if any(folder.iterdir()):
             raise StoreError("is not empty", where=str(folder), remedy="Name an empty folder")
-        counts = _tables(session, folder / "tables")
-        places = dict(_sounds(session, settings, folder))
+        with tempfile.TemporaryDirectory(dir=folder, prefix=".", suffix=".part") as name:
+            part = Path(name)
+            counts = _tables(session, part / "tables")
+            places = dict(_sounds(session, settings, part))
+            for made in part.iterdir():  # all of it, or nothing
+                made.replace(folder / made.name)
         parts = "".join(_visits(session, places))
-        (folder / "index.html").write_text(_page("Spoken notes and herd record", parts), "utf-8")
+        write_whole(folder / "index.html", _page("Spoken notes and herd record", parts))
     except OSError as error:
         raise StoreError(
             f"cannot be written: {error.strerror}", where=str(folder), remedy="Name another folder"

@@ -16,6 +16,7 @@ except ImportError:
         "Parquet files need Arrow, which is not installed",
         remedy='Run: pip install "dictate[parquet]", or use CSV files',
     ) from None
+from dictate.written import written_beside
 
 __all__ = ["SUFFIX", "read_table", "write_table"]
 
@@ -34,7 +35,7 @@ _TYPES = {
 def write_table(
     path: Path, columns: Sequence[Column], headings: Sequence[str], rows: Iterable[Sequence[Any]]
 ) -> int:
-    """Write one table and return how many rows it has; columns past the table's own are text."""
+    """Write one table, whole or not at all; its rows. Columns past the table's own are text."""
     count = 0
     more = headings[len(columns) :]
     fields = [
@@ -42,7 +43,10 @@ def write_table(
         for column in columns
     ]
     schema = pa.schema(fields + [pa.field(name, pa.string()) for name in more])
-    with pq.ParquetWriter(path, schema, compression="zstd") as writer:
+    with (
+        written_beside(path) as part,
+        pq.ParquetWriter(part, schema, compression="zstd") as writer,
+    ):
         source = iter(rows)
         while batch := list(islice(source, _BATCH)):
             count += len(batch)

@@ -16,6 +16,7 @@ from dictate.errors import StoreError
 from dictate.exchange.package import FILE_NAME, read_package, write_package
 from dictate.exchange.tables import EXPORTED, Exported
 from dictate.store.settle import settle_all_cases
+from dictate.written import sync_folder
 
 __all__ = ["FORMS", "export_record", "import_record"]
 
@@ -36,6 +37,9 @@ def export_record(session: Session, folder: Path, *, form: str = "csv") -> dict[
             raise StoreError(
                 "holds something else", where=str(folder), remedy="Name an empty folder"
             )
+        # Without its description it is no export: nobody reads new tables beside old ones.
+        (folder / FILE_NAME).unlink(missing_ok=True)
+        sync_folder(folder)
         counts = {
             exported.name: files.write_table(
                 folder / f"{exported.name}{files.SUFFIX}",

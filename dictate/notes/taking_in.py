@@ -22,6 +22,7 @@ from dictate.store.database import Database
 from dictate.store.queries import clip_by_hash, forgotten_on, visit_for
 from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip, Farm, Visit
+from dictate.written import make_folder, put_whole
 
 _SOUND_SUFFIXES = frozenset(
     [
@@ -214,7 +215,7 @@ def _keep(settings: Settings, sound: Sound, *, suffix: str | None = None) -> Non
     if target.exists():
         return
     try:
-        target.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(target.parent)
         with (
             path.open("rb") as source,
             tempfile.NamedTemporaryFile(dir=target.parent, prefix=".part-", delete=False) as copy,
@@ -223,7 +224,7 @@ def _keep(settings: Settings, sound: Sound, *, suffix: str | None = None) -> Non
             copy.flush()
             os.fsync(copy.fileno())
         _check_hash(Path(copy.name), sound)
-        Path(copy.name).replace(target)
+        put_whole(Path(copy.name), target)  # before the record speaks of it
     except OSError as error:
         raise StoreError(
             f"the sound cannot be kept: {error.strerror or error}",

@@ -12,6 +12,7 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 
 from dictate.notes.taking_in import Where
 from dictate.settings import Settings
+from dictate.written import write_whole
 
 
 class _Kept(BaseModel):
@@ -61,10 +62,7 @@ def begin(settings: Settings, path: Path, where: Where, *, everybody: bool) -> N
         began=dt.datetime.now(dt.UTC),
     )
     file = _file(settings, path)
-    file.parent.mkdir(parents=True, exist_ok=True)
-    part = file.with_suffix(".part")
-    part.write_text(kept.model_dump_json(indent=1), encoding="utf-8")
-    part.replace(file)
+    write_whole(file, kept.model_dump_json(indent=1))
 
 
 def end(settings: Settings, path: Path) -> None:

@@ -14,6 +14,7 @@ from dictate.sound.clip import LONGEST_SECONDS, hash_file
 from dictate.sound.find_notes import Pauses, Stretch, find_notes, near_voice
 from dictate.sound.recorded_at import RecordedAt, recorded_at
 from dictate.sound.stream import RATE, blocks, describe
+from dictate.written import write_whole
 
 _INDEX = "notes.json"
 _STATE = "unfinished.json"
@@ -91,9 +92,7 @@ def cut_recording(
         index = _Index(
             recording=path.name, sha256=sha256, rate=RATE, fault=fault, stretches=tuple(found)
         )
-        part = into / f"{_INDEX}.part"
-        part.write_text(index.model_dump_json(indent=1), encoding="utf-8")
-        part.replace(into / _INDEX)
+        write_whole(into / _INDEX, index.model_dump_json(indent=1))
     index = _Index.model_validate_json((into / _INDEX).read_bytes())
     chosen = list(index.stretches) if everybody else near_voice(index.stretches)
     moment = recorded_at(path, zone=zone)

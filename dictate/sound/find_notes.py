@@ -7,8 +7,6 @@ result whether the run was interrupted before it or not.
 """
 
 import hashlib
-import os
-import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
@@ -23,6 +21,7 @@ from dictate.sound.voice_activity import (
     WARM_UP,
     VoiceActivity,
 )
+from dictate.written import write_whole
 
 MINUTE = 60 * RATE
 """Exactly 1,875 frames of the model."""
@@ -277,9 +276,4 @@ def _load(path: Path | None, source: str) -> _State | None:
 
 def _save(path: Path, state: _State) -> None:
     """Write the state whole or not at all."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    with tempfile.NamedTemporaryFile("w", dir=path.parent, delete=False, encoding="utf-8") as file:
-        file.write(state.model_dump_json())
-        file.flush()
-        os.fsync(file.fileno())
-    Path(file.name).replace(path)
+    write_whole(path, state.model_dump_json())

@@ -22,6 +22,7 @@ from dictate.errors import NotFoundError, StoreError
 from dictate.store.database import HEAD
 from dictate.store.disk import io_error_remedy
 from dictate.store.queries import FORGOTTEN
+from dictate.written import make_folder, put_whole, sync_folder
 
 _NAME = re.compile(r"record-\d{8}T\d{6}(-\d+)?Z\.db")
 _COUNTED = ("clip", "note", "entry", "event", "finding", "action", "follow_up")
@@ -91,7 +92,7 @@ def back_up(
     if not source.exists():
         raise NotFoundError(f"there is no database at {source}", remedy="Nothing was taken in yet")
     with _explained(folder):
-        folder.mkdir(parents=True, exist_ok=True)
+        make_folder(folder)
         _sweep(folder)
         part = folder / f".part-{os.getpid()}.db"
         try:
@@ -102,7 +103,7 @@ def back_up(
                 if path.exists():
                     shutil.copyfile(path, target.with_suffix(f".{path.name}"))
             part.replace(target)
-            _sync_folder(folder)
+            sync_folder(folder)
         finally:
             part.unlink(missing_ok=True)
         dropped = backups_in(folder)[:-keep] if keep else []
@@ -177,7 +178,7 @@ def put_back(backup: Path, target: Path, *, now: dt.datetime) -> Path | None:
                 part.replace(target)
             finally:
                 part.unlink(missing_ok=True)
-        _sync_folder(target.parent)
+        sync_folder(target.parent)
     return aside
 
 
@@ -193,12 +194,12 @@ def copy_sounds(source: Path, target: Path) -> int:
             there = target / path.relative_to(source)
             if path.name.startswith(".") or there.exists():
                 continue
-            there.parent.mkdir(parents=True, exist_ok=True)
+            make_folder(there.parent)
             part = there.with_name(f".part-{there.name}")
             shutil.copyfile(path, part)
             with part.open("rb+") as file:
                 os.fsync(file.fileno())
-            part.replace(there)
+            put_whole(part, there)
             copied += 1
     return copied
 
@@ -308,16 +309,6 @@ def _sweep(folder: Path) -> None:
 
 def _uri(path: Path) -> str:
     return f"{path.resolve().as_uri()}?immutable=1"
-
-
-def _sync_folder(folder: Path) -> None:
-    if os.name != "posix":  # elsewhere a folder cannot be opened
-        return
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
 
 
 @contextmanager

@@ -1,0 +1,1 @@
+"""Power cuts, played from the noted writes of a day's work."""
