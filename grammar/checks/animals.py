@@ -4,9 +4,15 @@ from collections.abc import Iterator
 
 from grammar.checks.table import Facts, check, mark
 from grammar.hear.identifiers import EID_DIGITS
+from grammar.hear.quantities import quantity
 from grammar.records import Entry, How, Mark, Slot
 
 _LONGEST_MANAGEMENT_NUMBER = 10
+_LONG = 5
+"""Digits from which a number may have been said in groups of three."""
+_GROUPS = frozenset({6, 9, 12})
+_WHOLE = frozenset({12, EID_DIGITS})
+"""Digits of a whole ear tag or electronic id."""
 
 
 @check(
@@ -65,10 +71,24 @@ def _ambiguous(entry: Entry, facts: Facts) -> Iterator[Mark]:
         what = "the words fit " + ", ".join(facts.found.fits)
         yield mark("animal-ambiguous", what, entry.animal, facts.found.candidates)
     elif facts.found is not None and not facts.found.fits and entry.animal is not None:
-        long = [c for c in facts.found.candidates if len(c) == EID_DIGITS]
-        if len(entry.animal.value) == EID_DIGITS and len(long) > 1:
-            what = "the words can be read as " + ", ".join(long)
+        others = [c for c in facts.found.candidates if _may_be(c, entry.animal, facts)]
+        if len(others) > 1:
+            what = "the words can be read as " + ", ".join(others)
             yield mark("animal-ambiguous", what, entry.animal, facts.found.candidates)
+
+
+def _may_be(reading: str, animal: Slot[str], facts: Facts) -> bool:
+    """Whether a long number may as well be read so: as an electronic id, or in groups of three.
+
+    "Four twenty seven oh one" is 42701, or 420 701; of shorter numbers the usual reading holds.
+    """
+    usual = len(animal.value)
+    if reading == animal.value or usual in _WHOLE:
+        return len(reading) == usual
+    numbers = facts.lexicon.numbers
+    said = [word for word in animal.heard.split() if word in {*facts.lexicon.number_words, "and"}]
+    counted = quantity(said, numbers) is not None  # "seven hundred and twelve thousand"
+    return usual >= _LONG and len(reading) in _GROUPS and len(reading) > usual and not counted
 
 
 @check(

@@ -10,6 +10,7 @@ from functools import lru_cache
 
 from grammar.hear.number_runs import IDENTIFIER_CUES, cut_run, ends_a_number, find_runs
 from grammar.lexicon.lexicon import Lexicon, Term
+from grammar.records import How
 from grammar.spacy_alone import Doc, PhraseMatcher, Vocab
 
 __all__ = [
@@ -205,6 +206,7 @@ def _without_count(
     count = lexicon.numbers.digits.get(said, 0)
     if not 0 < count <= _COUNT_MAX or not rest:
         return [number]
+    ahead = [_as_counted(chunk) for chunk in ahead]
     adjective = bool(ahead) and (ahead[0].tag in _ADJECTIVES or ahead[0].text in _SMALL_WORDS)
     thing = ahead[1] if adjective and len(ahead) > 1 else ahead[0] if ahead else None
     if thing is None:
@@ -231,6 +233,13 @@ def _without_count(
     tag = "NUM" if thing.tag == "OBJECT" else "FILL"
     tail = Chunk(tag=tag, first=last, last=number.last, text=said, count=True)
     return [_chunk(words, "NUM", number.first, last), tail]
+
+
+def _as_counted(chunk: Chunk) -> Chunk:
+    """ "One foot bad": a phrase that was repaired counts by its own first word."""
+    first = chunk.text.split(" ")[0]
+    repaired = chunk.term is not None and chunk.term.how is How.REPAIRED
+    return replace(chunk, tag="FILL", text=first) if repaired and first in _THINGS else chunk
 
 
 def _is_plural(chunk: Chunk, lexicon: Lexicon) -> bool:

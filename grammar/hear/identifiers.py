@@ -33,6 +33,8 @@ def identifier_readings(words: Sequence[str], numbers: Numbers) -> tuple[str, ..
     "four hundred and twelve" -> 412; "four hundred twelve" -> 412, then 40012; "seven hundred and
     twelve thousand" -> 712000.  Empty where the words cannot be an identifier.
     """
+    if words and words[0] in numbers.scales:
+        words = ["a", *words]  # "cow hundred twelve", as learners of English say
     if len(words) > WORDS_MAX:
         return _usual(words, numbers)
     ends: list[_Costs] = [{} for _ in words] + [{"": (0, 0)}]

@@ -3,7 +3,8 @@
     python tests/bench/numbers_said.py [disturbed=20000] [seed=1] [below=10000]
 
 First all forms as they are, behind "cow" and before a foot and a lesion; then DISTURBED of them with
-hesitations inside and with words that sound alike in place of number words.  A form is right where
+hesitations inside and with words that sound alike in place of number words; last, long numbers in
+groups of three.  A form is right where
 the first reading is the number; where it is not, it must be offered among the candidates.
 The forms: one by one (zero, oh or nought; double and treble or not), in pairs, and in full, with and
 without "and".  Forms that people read as another number ("twenty two" for 202) are not among them.
@@ -13,7 +14,8 @@ import itertools
 import random
 import sys
 
-from grammar import parse
+from grammar import load_lexicon, parse
+from grammar.hear.identifiers import identifier_readings
 from grammar.say.say_numbers import ONES, say_quantity
 
 SHOWN = 10
@@ -92,8 +94,37 @@ def disturb(said, rng):
     return words
 
 
+def three(digits, way, rng):
+    """Say a group of three digits: one by one, doubled, in pairs, in full, or as it comes."""
+    ways = {"singly": singly, "doubled": singly, "pairs": in_pairs, "full": in_full}
+    name = rng.choice(list(ways)) if way == "mixed" else way
+    if name == "full" and digits[0] == "0":
+        name = "singly"
+    said = list(ways[name](digits))
+    return said[
+        {"singly": 2, "doubled": 1, "pairs": 1, "full": 0}[name]
+    ]  # zeros are "oh" but in full
+
+
+def in_threes(count, rng):
+    """Print how long numbers in groups of three are read: first reading, offered."""
+    numbers = load_lexicon().numbers
+    for length in (6, 9, 12, 15):
+        for way in ("singly", "doubled", "pairs", "full", "mixed"):
+            first = offered = 0
+            for _ in range(count):
+                number = rng.choice("123456789") + "".join(rng.choices("0123456789", k=length - 1))
+                groups = [number[at : at + 3] for at in range(0, length, 3)]
+                readings = identifier_readings(
+                    [word for group in groups for word in three(group, way, rng)], numbers
+                )
+                first += readings[:1] == (number,)
+                offered += number in readings
+            print(f"{length} digits in threes, {way}: {count}, first {first}, offered {offered}")
+
+
 def main():
-    """Print the counts of both parts."""
+    """Print the counts of all parts."""
     given = [int(text) for text in sys.argv[1:]]
     disturbed, seed, below = (*given, *(20000, 1, 10000)[len(given) :])
     said = [(str(n), way) for n in range(below) for way in forms(str(n))]
@@ -119,6 +150,7 @@ def main():
             if silent <= SHOWN:
                 print(f"{number}: {' '.join(words)}: {animal}")
     print(f"{disturbed} disturbed: right {right}, wrong and marked {marked}, silent {silent}")
+    in_threes(400, rng)
 
 
 if __name__ == "__main__":
