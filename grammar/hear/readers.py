@@ -244,7 +244,8 @@ def _interval(span: Span, context: Context) -> Piece | None:
     size = context.lexicon.numbers.time_units[unit.text]
     count = counts[0] if counts else Fraction(2 if "couple" in span.said else 1)
     if _side_by_side(span) and not (
-        span.chunks[0].first and 0 < counts[0] < counts[1] <= _RANGE_MAX
+        (span.chunks[0].first or span.chunks[0].tag != "NUM")
+        and 0 < counts[0] < counts[1] <= _RANGE_MAX
     ):
         return None  # "in two three days" is a range as "two to three" is; "four two weeks" is none
     number = span.of("NUM")
