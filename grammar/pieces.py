@@ -360,7 +360,7 @@ class Gone(_Said[str]):
 
 
 class Denied(_Said[str]):
-    """Where something has been denied."""
+    """Where something has been denied: "deed", or "" for what may be seen."""
 
 
 class Except(_Said[str]):

@@ -104,11 +104,11 @@ def _identified(span: Span, context: Context, *, ending: bool) -> Piece | None:
 
 
 def _zone(span: Span, context: Context) -> Piece | None:
-    number = span.of("NUM")
-    words = number.text.split() if number is not None else []
-    zones = span.counts(context)
-    if zones is None:
-        zones = [Fraction(zone) for zone in counted_on(words, context.lexicon.numbers)]
+    numbers = context.lexicon.numbers
+    zones: list[Fraction] = []
+    for words in (chunk.text.split() for chunk in span.chunks if chunk.tag == "NUM"):
+        one = quantity(words, numbers)
+        zones += [one] if one is not None else map(Fraction, counted_on(words, numbers))
     if not zones or not all(_is_whole(zone, 0, 12) for zone in zones):
         return None
     return span.make(Zone, tuple(dict.fromkeys(int(zone) for zone in zones)))

@@ -65,13 +65,15 @@ def _parts(word: str, lexicon: Lexicon) -> list[str]:
 
     Words that stand with their 's in the lexicon ("that's", "mortellaro's") stay whole.
     """
-    stem = word.removesuffix("'s")
+    stem = word.removesuffix("'s").removesuffix("'ll")
     if stem in (word, "one"):
         return [word]
     if _is_number(stem, lexicon):
         return [stem]
     known = _single_words(lexicon)
-    return [stem, "is"] if stem in known and word not in known else [word]
+    if stem not in known or word in known:
+        return [word]
+    return [stem, "is" if word.endswith("'s") else "will"]
 
 
 @lru_cache(maxsize=4)

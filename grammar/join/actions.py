@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from grammar.join.beside import begins_finding
 from grammar.join.cursor import back, find_back, get, past
 from grammar.join.feet import ALL_FEET
 from grammar.join.finding_slots import OTHER_CLAW, Feet, claw_slots
@@ -13,7 +14,6 @@ from grammar.pieces import (
     FEET,
     ActionSaid,
     Claw,
-    Denied,
     Foot,
     Lesion,
     Material,
@@ -21,7 +21,6 @@ from grammar.pieces import (
     Piece,
     Region,
     Severity,
-    Stage,
     Tissue,
     Zone,
     slot_of,
@@ -32,6 +31,8 @@ __all__ = ["ActionPlan", "make_actions", "plan_actions"]
 
 _ON_CLAW = (*CLAWS, Region, Severity, Zone, Tissue)
 """What may stand between a foot and what is said of it."""
+_OF_ALL = frozenset({"topical", "wrap", "functional trim", "block", "block removed"})
+"""What "all" before says of all feet named: "all sprayed"; "all drained" is wholly drained."""
 _TWO = frozenset({"two", "both"})
 _WHOLE_ANIMAL = "functional trim"
 """Said before any foot it is of the whole animal."""
@@ -181,7 +182,7 @@ def _begins_finding(work: Work, at: int) -> bool:
     end = past(work.pieces, at + 1, (*_ON_CLAW, *own_foot))
     if any("for" in work.said_before(i) for i in range(at + 1, min(end + 1, len(work.pieces)))):
         return False  # "block on the left hind inner for the ulcer on the outer"
-    return isinstance(get(work.pieces, end), (Lesion, Stage, Denied))
+    return begins_finding(get(work.pieces, end))
 
 
 def _claw_before(work: Work, head: int) -> int | None:
@@ -272,6 +273,8 @@ def _feet_of(
     both = both or (work.said_behind(head)[:1] == ["both"] and not isinstance(after, FEET + CLAWS))
     if both and len(feet[site]) == 1:
         sites = [at for at in sorted(feet) if at <= site and feet[at] and at < head][-2:] or sites
+    if "all" in work.said_before(head) and _kind(work, head) in _OF_ALL and len(feet[site]) == 1:
+        sites = [at for at in sorted(feet) if at < head and feet[at]] or sites
     by_foot = {foot: at for at in sites for foot in feet[at]}
     return [(at, foot) for foot, at in by_foot.items()]
 
@@ -327,6 +330,8 @@ def _joined_foot(work: Work, head: int, feet: Feet, known: set[str]) -> int | No
     at = past(work.pieces, head + 1, (*CLAWS, Material, Region))
     if not isinstance(get(work.pieces, at), FEET):
         return None
+    if "and" in work.said_before(at) and _is_told_of(work, at):
+        return None  # "all sprayed, and the hinds wrapped"
     if work.link[at]:
         return at
     softly = work.link[at - 1] or (work.before[at].endswith("the") and at == head + 1)
@@ -335,6 +340,12 @@ def _joined_foot(work: Work, head: int, feet: Feet, known: set[str]) -> int | No
     if not softly and isinstance(work.pieces[at - 1], CLAWS):  # "block inner left hind" at the end
         softly = past(work.pieces, at + 1, _ON_CLAW) >= len(work.pieces)
     return at if softly and not _begins_finding(work, at) else None
+
+
+def _is_told_of(work: Work, foot: int) -> bool:
+    """Whether something of its own is said of a foot behind it."""
+    after = get(work.pieces, past(work.pieces, foot + 1, _ON_CLAW))
+    return isinstance(after, (ActionSaid, Material)) or begins_finding(after)
 
 
 def _picked(work: Work, at: int, feet: tuple[str, ...], known: set[str]) -> bool:

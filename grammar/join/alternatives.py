@@ -94,6 +94,9 @@ _AROUND_TIME = frozenset({"in", "about", "after", "time"})
 def _within(work: Work, at: int, piece: Piece) -> set[int]:
     """Ask of what one piece leaves open: "left or right hind", "two or three weeks"."""
     after = get(work.pieces, at + 1)
+    if isinstance(piece, Either) and piece.value.isdecimal():
+        _ask(work, piece, piece, (piece.heard, piece.value))
+        return {at}
     if isinstance(piece, Either):
         if isinstance(after, Foot) and len(after.value) > 1:
             work.pieces[at + 1] = replace(after, value=after.value[:1])

@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from grammar.join.actions import make_actions, plan_actions
-from grammar.join.each_claw import find_each_claw
+from grammar.join.each_site import find_each_site
 from grammar.join.feet import resolve_feet
 from grammar.join.findings import find_findings
 from grammar.join.follow_ups import find_follow_ups
@@ -40,7 +40,7 @@ def attach(pieces: Sequence[Piece], lexicon: Lexicon) -> Attached:
     repeated, copied = copy_again(spread_lists(moods.pieces))
     work = prepare(repeated, lexicon)
     feet = resolve_feet(work)
-    each = find_each_claw(work, feet)
+    each = find_each_site(work, feet)
     plans = plan_actions(work)
     found = find_findings(work, feet, each)
     follow_ups, dated = find_follow_ups(work)

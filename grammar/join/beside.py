@@ -32,6 +32,7 @@ from grammar.pieces import (
 from grammar.records import How
 
 __all__ = [
+    "begins_finding",
     "drop_weak",
     "join_foreign_bodies",
     "leads_to_lesion",
@@ -40,6 +41,7 @@ __all__ = [
     "read_scores",
     "read_stages",
     "read_states",
+    "take_changes",
 ]
 
 _OTHERWISE = frozenset({"else", "otherwise", "under", "underneath", "beneath", "apart"})
@@ -116,10 +118,17 @@ def _narrowed(place: Foot, other: Piece, *, behind: bool) -> Piece | None:
     return None
 
 
+def begins_finding(piece: Piece | None) -> bool:
+    """Whether a piece is a lesion, found or denied; "no wrap" is none."""
+    if isinstance(piece, Denied):
+        return piece.value != "deed"
+    return isinstance(piece, (Lesion, Stage))
+
+
 def leads_to_lesion(pieces: Sequence[Piece], at: int) -> bool:
     """Whether a lesion follows at once, past its claw, zone and severity."""
     after = get(pieces, past(pieces, at, (*CLAWS, Severity, Zone, Tissue)))
-    return isinstance(after, (Lesion, Stage, Denied))
+    return begins_finding(after)
 
 
 def read_scores(work: Work) -> None:
@@ -190,6 +199,19 @@ def read_states(work: Work) -> None:
             work.pieces[at] = turned(piece, Tissue, value="swollen")
         elif isinstance(piece, StatusSaid) and piece.value == _DRY and piece.heard != _DRY:
             work.pieces[at] = turned(piece, Tissue, value="dry")
+
+
+def take_changes(work: Work) -> None:
+    """ "Was M2, now M4": what it was is no value of today."""
+    gone = {
+        at
+        for at in work.at(Stage, Severity, Course, Score)
+        if isinstance(after := get(work.pieces, at + 1), type(work.pieces[at]))
+        and "was" in work.said_before(at)
+        and "now" in work.said_before(at + 1)
+        and after is not None
+    }
+    work.drop(gone)
 
 
 def drop_weak(work: Work) -> None:

@@ -7,7 +7,8 @@ said for the left hind now stands at the right hind.  Both readings are kept.
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from grammar.join.cursor import back, find_back, get, next_solid, past, walk_back
+from grammar.join.cursor import back, find_back, get, next_solid, past, seek, walk_back
+from grammar.join.denials import LEADS
 from grammar.join.moving import finding_start, move, named_lesion
 from grammar.join.replacing import (
     BARE_ANIMAL_DIGITS,
@@ -20,6 +21,7 @@ from grammar.join.replacing import (
 from grammar.join.take_back import HEADS, SITES, take_back
 from grammar.pieces import (
     CLAWS,
+    COPULAS,
     FEET,
     FINDINGS,
     LINKS,
@@ -190,11 +192,22 @@ class _Editor:
         after = get(self.pieces, position)
         if isinstance(after, CorrectionCue):
             return at + 1  # "no, I tell a lie, it's the right hind"
+        if isinstance(after, TimeSaid) and self._takes_number():
+            return at + 1  # "in three, no, four days"
         if isinstance(after, Material):
             return self._correct(at) if self._other_material(position) else None
         if after is None or not (isinstance(after, _BY_NO) or is_side(after)):
             return None
         return self._correct(at) if self._target(after) is not None else None
+
+    def _takes_number(self) -> bool:
+        """Whether the last thing said was a bare number, which a time now puts right."""
+        last = back(self.kept, len(self.kept) - 1, LINKS)
+        number = get(self.kept, last)
+        if not isinstance(number, Number) or number.quantity is None:
+            return False
+        self.numbers_taken.add(number.first)
+        return True
 
     def _other_material(self, at: int) -> bool:
         """ "wooden, no, plastic block"; but "wooden block, no plastic block" denies one."""
@@ -215,6 +228,9 @@ class _Editor:
         cue = self.pieces[at]
         if isinstance(cue, Not) and not cue.contrasts:
             return None
+        between = " ".join(one.heard for one in self.pieces[at + 1 : first]).split()
+        if isinstance(wrong, FEET) and not LEADS.issuperset(between):
+            return None  # "didn't touch that, fronts are fine"
         if isinstance(wrong, AnimalSaid):
             return first + 1
         if isinstance(wrong, Number) and self._target(wrong) is not None:
@@ -236,6 +252,8 @@ class _Editor:
         after = get(self.pieces, next_solid(self.pieces, at + 1))
         if not self.pieces[at].heard.endswith("should be") or not isinstance(after, _SHOULD_BE):
             return None
+        if isinstance(after, Lesion) and after.value == "no lesion":
+            return None  # "should be fine"
         return self._correct(at) if self._target(after) is not None else None
 
     def _wrong_cow(self, at: int) -> int:
@@ -269,16 +287,54 @@ class _Editor:
             for site in named.sites:
                 move(self.kept, site, named.lesion, cue, self._put)
             return named.end
+        told = self._told_of_foot(at)
+        if told is not None:
+            return told
         group = self._group(at)
         if not group:
             self.kept.append(turned(cue, Filler, value=cue.heard))
             return at + 1
         self._command(cue, "correction")
         first = self._target(self.pieces[group[0]])
-        since = None if first is None else finding_start(self.kept, first)
+        since = len(self.kept) if first is None else finding_start(self.kept, first)
         for position in group:
             self._replace(self.pieces[position], cue, since)
         return group[-1] + 1
+
+    def _told_of_foot(self, at: int) -> int | None:
+        """ "Actually left is an m three": a value of a foot named before; return where it ends."""
+        foot = next_solid(self.pieces, at + 1)
+        value = past(self.pieces, foot + 1, (Filler,))
+        side, said = get(self.pieces, foot), get(self.pieces, value)
+        copula = any(one.heard in COPULAS for one in self.pieces[foot + 1 : value])
+        if side is None or not copula or not isinstance(said, _OF_LESION):
+            return None
+        if not isinstance(side, (Foot, HalfFoot)) and not is_side(side):
+            return None
+        wanted = half_foot(side) if is_side(side) else side
+        for site in walk_back(self.kept, len(self.kept) - 1):
+            known = self.kept[site]
+            if isinstance(known, AnimalSaid):
+                return None
+            if not isinstance(known, Foot):
+                continue
+            named = half_of(wanted, known)
+            if not isinstance(named, Foot):
+                continue
+            if set(named.value) < set(known.value):
+                return at + 1  # "M2 both hinds, no, the left is an M4" picks one out
+            if named.value != known.value:
+                continue
+            end = seek(self.kept, site + 1, FEET)
+            target = find_back(
+                self.kept, (len(self.kept) if end is None else end) - 1, (type(said),), (Foot,)
+            )
+            if target is None:
+                return None
+            self._command(self.pieces[at], "correction")
+            self._put(target, said, self.pieces[at])
+            return value + 1
+        return None
 
     # --- what a correction names ------------------------------------------------------------
 

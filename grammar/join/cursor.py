@@ -48,7 +48,7 @@ def next_solid(pieces: Sequence[Piece], at: int) -> int:
 
 def seek(pieces: Sequence[Piece], at: int, kinds: Kinds, end: int | None = None) -> int | None:
     """Return the first position from `at` on (and before `end`) of one of these kinds."""
-    stop = len(pieces) if end is None else end
+    stop = len(pieces) if end is None else min(end, len(pieces))
     return next((i for i in range(at, stop) if isinstance(pieces[i], kinds)), None)
 
 

@@ -29,7 +29,7 @@ from grammar.pieces import (
 )
 from grammar.records import Slot
 
-__all__ = ["Denials", "take_denied"]
+__all__ = ["LEADS", "Denials", "take_denied"]
 
 _DEEDS = (ActionSaid, FollowUpSaid)
 _HEADS = (*FINDINGS, *_DEEDS, StatusSaid)
@@ -40,10 +40,29 @@ _TURNS = frozenset({"just", "only", "but", "both"})
 """What turns from a denial to what is there: "not bad, both dermatitis"."""
 _BODY = frozenset({"feet", "foot", "claws", "hooves", "hoof", "legs"})
 _LOOKS = frozenset(
-    {"great", "pretty", "nice", "happy", "ideal", "clever", "ready", "sure", "much", "easy"}
+    {
+        "great",
+        "pretty",
+        "nice",
+        "happy",
+        "ideal",
+        "clever",
+        "ready",
+        "sure",
+        "much",
+        "easy",
+        "problem",
+        "problems",
+        "trouble",
+        "issue",
+    }
 )
 _OWN_OBJECT = _BODY | _LOOKS
 """What a denial may be of, and that makes no piece of its own: "not pretty, M2"."""
+LEADS = frozenset(
+    {"the", "a", "an", "any", "on", "in", "of", "her", "to", "at", "with", "for", "this", "that"}
+)
+"""Words that lead from a denial to its foot: "not on the left hind"."""
 _PREDICATES = frozenset({"not", "isn't", "is not", "not a"})
 """Denials of an adjective alone: "not bad, dermatitis"."""
 _THINGS = frozenset({"pus", "smell", "heat", "separation", "granulation"})
@@ -86,8 +105,8 @@ def take_denied(pieces: Sequence[Piece], before: Sequence[str]) -> Denials:
 
 def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
     pieces = found.pieces
-    if at + 1 < len(pieces) and not _OWN_OBJECT.isdisjoint(before[at + 1].split()):
-        found.gone.add(at)  # "it's not her feet, ask the vet"
+    if at + 1 < len(pieces) and _has_own_object(pieces[at + 1], before[at + 1].split()):
+        found.gone.add(at)
         return
     last = _end(pieces, at, before)
     state = pieces[last]
@@ -111,7 +130,7 @@ def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
     deed = isinstance(state, ActionSaid) and isinstance(get(pieces, claw), CLAWS)
     if deed and (is_linked(pieces[claw]) or "on" in before[claw].split()):
         found.gone.add(claw)  # "no block on the inner"
-    pieces[at] = turned(pieces[at], Denied, value="")
+    pieces[at] = turned(pieces[at], Denied, value="deed" if isinstance(state, _DEEDS) else "")
     following = last + 1
     while last > at and following < len(pieces) and "or" in before[following].split():
         end = _end(pieces, following - 1, before)
@@ -120,6 +139,16 @@ def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
         found.gone |= set(range(following, end))
         found.deny(end)
         following = end + 1
+
+
+def _has_own_object(after: Piece, words: Sequence[str]) -> bool:
+    """Whether a denial is of the words behind it: "it's not her feet, ask the vet".
+
+    "Didn't touch that, fronts are fine" denies no fronts either.
+    """
+    if not _OWN_OBJECT.isdisjoint(words):
+        return True
+    return isinstance(after, FEET) and not LEADS.issuperset(words)
 
 
 def _end(pieces: Sequence[Piece], at: int, before: Sequence[str]) -> int:
@@ -144,8 +173,8 @@ def _end(pieces: Sequence[Piece], at: int, before: Sequence[str]) -> int:
 
 def _qualifies(piece: Piece, head: Piece) -> bool:
     """Whether a piece is part of the denied thing; "not bleeding, referred" denies no referral."""
-    if isinstance(piece, Material):
-        return isinstance(head, ActionSaid)
+    if isinstance(piece, Material) or (isinstance(piece, Course) and piece.value == "new"):
+        return isinstance(head, (ActionSaid, *FINDINGS))
     return isinstance(head, FINDINGS)
 
 
@@ -153,7 +182,8 @@ def _deny_behind(found: Denials, at: int, before: Sequence[str]) -> None:
     """ "rubber block on the inner not needed" denies the block; its foot stays for what follows."""
     pieces = found.pieces
     head = back(pieces, at - 1, _OF_A_DEED)
-    if not isinstance(get(pieces, head), _DOABLE):
+    none = pieces[at].heard == "none" and isinstance(get(pieces, head), FINDINGS)
+    if not isinstance(get(pieces, head), _DOABLE) and not none:
         end = _end(pieces, at, before)  # "not needed: a block"
         if isinstance(pieces[end], (*FINDINGS, *_DEEDS)):
             found.gone |= set(range(at + 1, end))

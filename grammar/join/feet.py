@@ -1,5 +1,7 @@
 """What feet a foot piece means: named, half named ("the left") or named by others ("the rest")."""
 
+from collections.abc import Mapping
+
 from grammar.join.replacing import feet_of_half
 from grammar.join.work import Work
 from grammar.pieces import Foot, HalfFoot, OtherFeet
@@ -23,6 +25,8 @@ def resolve_feet(work: Work) -> dict[int, tuple[str, ...]]:
             known = current or (named[0] if named else ())
             if not known and piece.heard.endswith("side"):
                 known = ALL_FEET  # "right side overgrown": both feet of that side
+            elif piece.heard.endswith("side") and not piece.is_end:
+                known = tuple(dict.fromkeys((*known, *_ends_named(found))))
             feet = feet_of_half(piece, known)
         elif isinstance(piece, OtherFeet):
             feet = _by_others(piece, current, said)
@@ -31,6 +35,11 @@ def resolve_feet(work: Work) -> dict[int, tuple[str, ...]]:
         found[i] = feet
         current = feet or current
     return found
+
+
+def _ends_named(found: Mapping[int, tuple[str, ...]]) -> tuple[str, ...]:
+    """ "Right front …, right hind …, left side all good": one foot of each end named so far."""
+    return tuple(foot for feet in found.values() for foot in feet)
 
 
 def _by_others(piece: OtherFeet, known: tuple[str, ...], said: set[str]) -> tuple[str, ...]:

@@ -2,13 +2,13 @@
 
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from grammar.join.assign import assign_carried, assign_own
 from grammar.join.beside import leads_to_lesion
 from grammar.join.cursor import back, get, past, seek
-from grammar.join.each_claw import EachClaw
+from grammar.join.each_site import EachSite
 from grammar.join.feet import ALL_FEET
 from grammar.join.finding_slots import (
     OTHER_CLAW,
@@ -26,6 +26,7 @@ from grammar.pieces import (
     FEET,
     MODIFIERS,
     ActionSaid,
+    Claw,
     Course,
     Denied,
     Foot,
@@ -62,7 +63,7 @@ class Found:
         return {claw for head, claw in self.claw_of.items() if claw > head}
 
 
-def find_findings(work: Work, feet: Feet, each: EachClaw) -> Found:
+def find_findings(work: Work, feet: Feet, each: EachSite) -> Found:
     """Make one finding for each lesion, foot, claw and zone said."""
     heads = work.at(Lesion)
     regions = [i for i in work.at(Region) if i not in work.owned]
@@ -76,7 +77,8 @@ def find_findings(work: Work, feet: Feet, each: EachClaw) -> Found:
     ]
     foot_of = _own_feet(work, heads, assign_carried(heads, sites, linked_feet), sites)
     claw_of = _assign_claws(work, heads, foot_of)
-    zone_of = _of_both(work, heads, assign_own(heads, work.at(Zone)))
+    zones = [i for i in work.at(Zone) if i not in work.owned]
+    zone_of = _of_both(work, heads, assign_own(heads, zones))
     region_of = assign_own(heads, regions)
     modifiers = [
         _assign_modifiers(work, heads, work.at(kind), set(narrowing.of)) for kind in MODIFIERS
@@ -91,15 +93,20 @@ def find_findings(work: Work, feet: Feet, each: EachClaw) -> Found:
                 without_site(work, head, region_of[head], own),
                 feet=[foot],
                 claws=_claws(work, _claw_at(head, foot, claw_of, each), foot, said_claws),
-                zones=zone_slots(work, head, zone_of[head], region_of[head]),
+                zones=zone_slots(
+                    work,
+                    head,
+                    each.zone(head, foot.value if foot is not None else None) or zone_of[head],
+                    region_of[head],
+                ),
             )
     return Found(findings=tuple(_merge(found)), foot_of=foot_of, claw_of=claw_of)
 
 
 def _claw_at(
-    head: int, foot: Slot[str] | None, claw_of: Mapping[int, int], each: EachClaw
+    head: int, foot: Slot[str] | None, claw_of: Mapping[int, int], each: EachSite
 ) -> int | None:
-    told = each.of(head, foot.value if foot is not None else None)
+    told = each.claw(head, foot.value if foot is not None else None)
     return told if told is not None else claw_of.get(head)
 
 
@@ -108,7 +115,9 @@ def _of_both(
 ) -> dict[int, list[int]]:
     """ "ulcer …, bruise …, both zone four": the zone is of the last two."""
     for before, head in pairwise(heads):
-        zone_of[before] += [at for at in zone_of[head] if "both" in work.said_before(at)]
+        zone_of[before] += [
+            at for at in zone_of[head] if "both" in (*work.said_before(at), *work.said_behind(at))
+        ]
     return zone_of
 
 
@@ -171,6 +180,7 @@ def _merge(findings: list[Finding]) -> list[Finding]:
     So does one that says again, in no more detail, what another says: "sole ulcer and white line,
     drained the white line".  Two foreign bodies are two.
     """
+    findings = _last_stages(findings)
     return [
         one
         for at, one in enumerate(findings)
@@ -182,6 +192,26 @@ def _merge(findings: list[Finding]) -> list[Finding]:
             if before != at and (one.foot is None) == (other.foot is None)
         )
     ]
+
+
+def _last_stages(findings: list[Finding]) -> list[Finding]:
+    """ "M2 both hinds, no, the left is an M4": the stage told of the foot itself holds."""
+    found: list[Finding] = []
+    for one in findings:
+        of_it = [
+            at
+            for at, other in enumerate(found)
+            if one.stage and other.stage and one.foot and other.foot
+            if (one.lesion.value, one.foot.value) == (other.lesion.value, other.foot.value)
+            if one.stage.value != other.stage.value and one.foot.heard != other.foot.heard
+        ]  # fmt: skip
+        if not of_it or one.stage is None:
+            found.append(one)
+            continue
+        was = found[of_it[-1]].stage
+        rejected = (*one.stage.rejected, was.value) if was is not None else one.stage.rejected
+        found[of_it[-1]] = replace(one, stage=replace(one.stage, rejected=rejected))
+    return found
 
 
 def _says_no_more(one: Finding, other: Finding) -> bool:
@@ -199,13 +229,16 @@ def _feet_of_lesions(work: Work, feet: Feet, last_head: int) -> list[int]:
     The only foot of a note stays: "bruising right hind, no ulcer".
     """
     found: list[int] = []
+    clean = all(_is_clean(work.pieces[head]) for head in work.at(Lesion))
     for site in sorted(feet):
         denies = isinstance(get(work.pieces, past(work.pieces, site + 1, CLAWS)), Denied)
-        if _is_trimmed(work, site, feet[site]) and site > last_head:
+        if clean and _is_trimmed(work, site, feet[site]) and site > last_head:
             continue  # "she's grand, trimmed all four"
         if site < last_head or work.link[site] or not denies:
             found.append(site)
-    return found or [site for site in sorted(feet) if not _is_trimmed(work, site, feet[site])]
+    return found or [
+        site for site in sorted(feet) if not (clean and _is_trimmed(work, site, feet[site]))
+    ]
 
 
 def _is_trimmed(work: Work, site: int, feet: tuple[str, ...]) -> bool:
@@ -268,9 +301,29 @@ def _assign_claws(work: Work, heads: Sequence[int], foot_of: dict[int, int]) -> 
         clean = {head for head in group if _is_clean(work.pieces[head])}
         assigned = _without_later(assign_carried(group, mine, linked), clean, linked)
         found.update(assigned)
+        both = [one for one in mine if _is_of_both(work, one)]
+        found.update(
+            (head, one)
+            for one in both
+            for head in heads[:end][-2:]
+            if head < one and head not in found and _on_one_foot(work, head, foot_of)
+        )
         done = max(assigned.values(), default=done - 1) + 1
         index = end
     return found
+
+
+def _on_one_foot(work: Work, head: int, foot_of: Mapping[int, int]) -> bool:
+    site = get(work.pieces, foot_of.get(head, -1))
+    one = not isinstance(site, Foot) or len(site.value) == 1
+    return one and not _is_clean(work.pieces[head])
+
+
+def _is_of_both(work: Work, claw: int) -> bool:
+    """ "White line …, bruise …, both outer": the claw of the last two."""
+    piece = work.pieces[claw]
+    both = isinstance(piece, Claw) and piece.of_both_feet
+    return both or "both" in work.said_before(claw)
 
 
 def _has_claw(piece: Piece) -> bool:
@@ -353,6 +406,8 @@ def _goes_ahead(work: Work, before: int, site: int, after: int, had: Sequence[in
         return True
     if past(work.pieces, site + 1, MODIFIERS) < after:
         return False
+    if not {"a", "an"}.isdisjoint(work.said_before(after)) and not isinstance(said, Stage):
+        return False  # "zone four, severe, and a double sole"
     if isinstance(said, Stage):
         staged = [_is_staged(work, i) for i in (before, after)]
         return staged == [False, True] or (all(staged) and bool(had))

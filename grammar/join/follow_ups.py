@@ -9,7 +9,7 @@ from grammar.records import FollowUp, Slot
 __all__ = ["find_follow_ups"]
 
 _COMES_OFF = frozenset({"block", "wrap"})
-_TO_THE_END = frozenset({"off", "leave", "keep"})
+_TO_THE_END = frozenset({"off", "remove", "leave", "keep"})
 _CUTS = (Lesion, ActionSaid)
 """What parts a time from a follow-up."""
 
@@ -51,7 +51,8 @@ class _Joiner:
 
     def _comes_off(self, at: int) -> bool:
         """ "block on the inner, off in four weeks", "wrapped, leave it four days" are due then."""
-        off = not _TO_THE_END.isdisjoint(self.work.said_before(at))
+        said = (*self.work.said_before(at), *self.work.said_behind(at))
+        off = not _TO_THE_END.isdisjoint(self.work.said_before(at)) or "off" in said
         last = find_back(self.work.pieces, at - 1, (ActionSaid, FollowUpSaid, Lesion), ())
         deed = self.work.pieces[last] if last is not None else None
         if not off or not isinstance(deed, ActionSaid) or deed.value not in _COMES_OFF:

@@ -17,6 +17,7 @@ from grammar.pieces import (
     LINKS,
     MODIFIERS,
     ActionSaid,
+    Break,
     Filler,
     FollowUpSaid,
     Gone,
@@ -49,12 +50,14 @@ _BETWEEN: Kinds = (*LINKS, *FEET, *CLAWS, *MODIFIERS, Region, Zone, Material, Le
 """What may stand between a cue and what it speaks of: "needs the left hind wrapped"."""
 _DEEDS = (ActionSaid, FollowUpSaid)
 _AND = frozenset({"and", "or", "then"})
-_TO_THE_END = frozenset({"off", "leave it", "leave that", "keep it", "keep that"})
+_TO_THE_END = frozenset({"off", "remove", "leave it", "leave that", "keep it", "keep that"})
 _COMES_OFF = frozenset({"block", "wrap"})
 _GONE_TO = frozenset({"to", "through", "into", "down", "right", "over", "very", "really", "so"})
 _DUE = {"functional trim": "trim"}
 """Actions that are a follow-up where they are due, besides those of `if_dated`."""
-_DONE_WORDS = frozenset({"took", "taken", "put", "stuck", "cut", "let", "gave", "got", "on", "off"})
+_DONE_WORDS = frozenset(
+    {"took", "taken", "put", "stuck", "cut", "let", "gave", "got", "on", "off", "done", "did"}
+)
 """Words of a deed that is done, besides those in -ed: "put a block on"; "block" alone may be due."""
 _NOT_DUE = ("for ", "today", "tonight", "this ", "at once", "straight", "right away", "as soon")
 """How a time begins that says how long or now, and not when: "wrap for three days"."""
@@ -130,6 +133,8 @@ def _left_undone(moods: Moods, at: int) -> None:
     """ "block still on", "fronts not done"."""
     if _stays_until(moods.pieces, at):
         return
+    if moods.pieces[at].heard.endswith("done") and _feet_not_done(moods, at):
+        return
     deed = _behind(moods.pieces, at, (ActionSaid,))
     foot = back(moods.pieces, at - 1, LINKS)
     if deed is not None and _is_denied(moods.pieces, deed):
@@ -146,6 +151,17 @@ def _left_undone(moods: Moods, at: int) -> None:
             _undo(moods, deed, later=True)
     elif isinstance(get(moods.pieces, foot), FEET):
         moods.silence(foot)
+
+
+def _feet_not_done(moods: Moods, at: int) -> bool:
+    """ "Trimmed the fronts, hinds not done", "hinds were done in march": nothing of those feet."""
+    foot, time = back(moods.pieces, at - 1, LINKS), past(moods.pieces, at + 1, LINKS)
+    if not isinstance(get(moods.pieces, foot), FEET):
+        return False
+    moods.silence(foot)
+    if isinstance(get(moods.pieces, time), TimeSaid):
+        moods.silence(time)
+    return True
 
 
 def _says_off(pieces: Sequence[Piece], at: int) -> bool:
@@ -222,6 +238,8 @@ def _behind(pieces: Sequence[Piece], at: int, kinds: Kinds) -> int | None:
 def _deeds_ahead(pieces: Sequence[Piece], at: int) -> Iterator[int]:
     """Yield the deeds that a cue reaches: the next, and those joined to it by "and"."""
     deed = _ahead(pieces, at, _DEEDS)
+    if deed is not None and sum(isinstance(one, FEET) for one in pieces[at:deed]) > 1:
+        return  # "wouldn't let me near the left hind, rest trimmed"
     if deed is None:  # "will spray it": a product said alone is a deed
         between = range(at + 1, past(pieces, at + 1, _BETWEEN))
         deed = next((i for i in between if _is_topical(pieces[i])), None)
@@ -256,6 +274,7 @@ def _undo(moods: Moods, at: int, *, later: bool) -> None:
                 moods.ask(at, "action-not-done", f"{piece.heard!r} was said as not yet done")
             return
     _silence_own(moods, at)
+    _silence_foot(moods, at)
     if later:
         moods.set_aside(at, "action-not-done", f"{piece.heard!r} was said as not yet done")
     else:
@@ -267,8 +286,21 @@ def _silence_own(moods: Moods, at: int) -> None:
     first = back(moods.pieces, at - 1, (Material,)) + 1
     last = past(moods.pieces, at + 1, (*LINKS, *CLAWS, Material, LeftUndone))
     for position in (*range(first, at), *range(at + 1, last)):
-        if isinstance(moods.pieces[position], (*CLAWS, Material)):
+        piece, after = moods.pieces[position], past(moods.pieces, position + 1, LINKS)
+        if isinstance(piece, CLAWS) and isinstance(get(moods.pieces, after), FINDINGS):
+            continue  # "needs a block, outer ulcer"
+        if isinstance(piece, (*CLAWS, Material)):
             moods.silence(position)
+
+
+def _silence_foot(moods: Moods, at: int) -> None:
+    """ "Fronts done, couldn't do the hinds": of that foot nothing else is said."""
+    foot = past(moods.pieces, at + 1, LINKS)
+    after = get(moods.pieces, past(moods.pieces, foot + 1, LINKS))
+    ends = after is None or isinstance(after, (Break, *FEET, FollowUpSaid, TimeSaid, StatusSaid))
+    earlier = seek(moods.pieces, 0, FEET, at) is not None
+    if earlier and ends and isinstance(get(moods.pieces, foot), FEET):
+        moods.silence(foot)
 
 
 def _put_in_the_past(moods: Moods, at: int) -> None:

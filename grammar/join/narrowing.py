@@ -104,7 +104,8 @@ def _run(work: Work, at: int, whole: tuple[str, ...]) -> tuple[dict[int, int], i
     after = get(work.pieces, foot)
     sure = foot == end and not isinstance(after, (*_BEGINS, *FEET))
     if isinstance(after, (ActionSaid, Material)):
-        sure = sure and linked and pairs > 1
+        own = isinstance(get(work.pieces, foot + 1), FEET)  # "m2 left m4 right, wrapped left"
+        sure = sure and (linked or own) and pairs > 1
     first = at == 0 or not _part_of(work.pieces[at - 1], whole)
     return (found if sure and first and (linked or pairs > 1) else {}), max(foot, at + 1)
 

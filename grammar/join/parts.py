@@ -12,6 +12,7 @@ from grammar.pieces import (
     AnimalSaid,
     Break,
     CorrectionCue,
+    Either,
     Filler,
     Leftover,
     Lesion,
@@ -19,6 +20,7 @@ from grammar.pieces import (
     No,
     Not,
     Number,
+    On,
     Piece,
     SameCow,
     StatusSaid,
@@ -37,6 +39,7 @@ _INTERJECTIONS = frozenset({"ok", "okay", "lovely", "perfect", "spot on", "sweet
 _MAY_BE_CLEAN = (*FEET, *CLAWS, AnimalSaid)
 _COUNTING = frozenset({"has", "had", "past", "at", "about", "over", "under"})
 """Before a number without "cow" they tell of a count or a time: "he has two hundred milking"."""
+_INTRODUCES = frozenset({"is", "that's", "it's", "she's", "on", "number"})
 _STARTS = (AnimalSaid, SameCow, NextCow)
 
 
@@ -53,6 +56,17 @@ class Part:
     fresh: bool = False
     """After "next cow": the animal does not carry over."""
 
+    def names_again(self, animal: AnimalSaid) -> bool:
+        """Whether a number says the same animal again, or leaves open which of two it is."""
+        if self.animal is None:
+            return False
+        if _is_or(self.pieces):
+            self.pieces.append(_either_animal(self.animal, animal))
+            self.animal = replace(self.animal, rejected=(*self.animal.rejected, animal.value))
+            return True
+        # Only the usual reading counts: 901 and "ninety one" (91, or 901) are two animals.
+        return self.animal.value[0] == animal.value[0]
+
 
 def bare_animals(pieces: Sequence[Piece], roster: Roster | None) -> list[Piece]:
     """Take a number at the start of a note, or a long or known one later on, as an animal.
@@ -67,15 +81,25 @@ def bare_animals(pieces: Sequence[Piece], roster: Roster | None) -> list[Piece]:
             known = (p for p in reversed(result) if not isinstance(p, (*LINKS, Leftover)))
             before = next(known, None)
             cued = before is None or isinstance(before, NextCow) or _names_animal(result)
+            cued = cued or _is_introduced(result)
             result.append(replace(animal, bare=not cued, rule=BARE_RULE))
         else:
             result.append(piece)
     return result
 
 
+def _is_introduced(before: Sequence[Piece]) -> bool:
+    """ "Well that's nine two two", "tidy feet on four one nine": the first number of the note."""
+    last = before[-1] if before else None
+    introduced = isinstance(last, (Filler, On)) and last.heard in _INTRODUCES
+    return introduced and not any(isinstance(piece, AnimalSaid) for piece in before)
+
+
 def _may_be_animal(animal: AnimalSaid, before: Sequence[Piece], roster: Roster | None) -> bool:
     if before and isinstance(before[-1], Filler) and before[-1].value in _COUNTING:
         return False
+    if animal.heard == "one" and before and isinstance(before[-1], Filler):
+        return False  # "there's always one, cow seven oh seven"
     solid = [p for p in before[-6:] if not isinstance(p, LINKS)]
     last = solid[-1] if solid else None
     if isinstance(last, (No, Not, CorrectionCue, WrongCow)):
@@ -124,8 +148,7 @@ def split_parts(pieces: Sequence[Piece]) -> list[Part]:
     for piece in pieces:
         part = parts[-1]
         if isinstance(piece, AnimalSaid):
-            # Only the usual reading counts: 901 and "ninety one" (91, or 901) are two animals.
-            if part.animal is not None and part.animal.value[0] == piece.value[0]:
+            if part.names_again(piece):
                 continue
             if part.animal is not None or (part.same and part.pieces):
                 part = Part()
@@ -146,3 +169,13 @@ def split_parts(pieces: Sequence[Piece]) -> list[Part]:
         else:
             part.pieces.append(piece)
     return parts
+
+
+def _is_or(pieces: Sequence[Piece]) -> bool:
+    """Whether nothing but an "or" stands between two animals: "five oh three or five thirteen"."""
+    words = {word for piece in pieces for word in piece.heard.split()}
+    return "or" in words and all(isinstance(piece, LINKS) for piece in pieces)
+
+
+def _either_animal(one: AnimalSaid, other: AnimalSaid) -> Either:
+    return turned(one, Either, value=other.value[0], last=other.last, rejected=(), corrections=())

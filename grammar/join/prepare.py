@@ -14,6 +14,7 @@ from grammar.join.beside import (
     read_scores,
     read_stages,
     read_states,
+    take_changes,
 )
 from grammar.join.cursor import back, find_back, get, past, seek
 from grammar.join.denials import take_denied
@@ -49,8 +50,11 @@ from grammar.pieces import (
 __all__ = ["prepare"]
 
 _LINK_WORDS = frozenset({"to", "under", "onto", "in", "at"})
-_OF_A_FOOT = (Lesion, Stage, Claw)
+_OF_A_FOOT = (Lesion, Stage, Claw, Zone)
 _SAID_OF_FOOT = (Lesion, *MODIFIERS, *CLAWS, Zone, Region)
+_ALL = frozenset({"all", "both"})
+_HAS = frozenset({"has", "had", "got"})
+_JUST = frozenset({"just", "only"})
 _PRONOUNS = frozenset({"it", "her", "him", "them", "this", "that", "there"})
 
 
@@ -78,6 +82,7 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
         _take_denied,
         take_alternatives,
         join_foreign_bodies,
+        take_changes,
         narrow_places,
         _join_feet,
         read_scores,
@@ -120,10 +125,14 @@ def _is_foot(pieces: Sequence[Piece], at: int, foot: Piece, before: Piece | None
         return False
     if after is None or _is_word(after, {"and"}):
         return isinstance(before, (ActionSaid, Material))
+    if _is_word(get(pieces, at - 2), {"than"}):
+        return False  # "right worse than left"
     if isinstance(get(pieces, past(pieces, at, (Filler, On))), CLAWS):
         return True  # "both hinds ulcer, left on the outer, right on the inner"
-    if _is_word(after, COPULAS):
-        after = get(pieces, past(pieces, at + 1, (Filler,)))  # "left is an m four"
+    if _is_word(after, COPULAS | _HAS):
+        return True  # "left is an m four", "right has a bit of white line"
+    if _is_word(after, _JUST):
+        after = get(pieces, at + 1)  # "left just dug out"
     return isinstance(after, (*MODIFIERS, ActionSaid))  # "both hinds, left wrapped, right sprayed"
 
 
@@ -145,7 +154,7 @@ def _after_or(pieces: Sequence[Piece], at: int) -> bool:
     return any("or" in piece.heard.split() for piece in pieces[start : at + 1])
 
 
-def _is_word(piece: Piece, words: AbstractSet[str]) -> bool:
+def _is_word(piece: Piece | None, words: AbstractSet[str]) -> bool:
     return isinstance(piece, Filler) and piece.value in words
 
 
@@ -214,7 +223,8 @@ def _join_feet(work: Work) -> None:
         if not isinstance(first, Foot) or not isinstance(second, Foot):
             continue
         lesion_before = isinstance(get(work.pieces, i - 1), (Lesion, *MODIFIERS, Zone))
-        if lesion_before and leads_to_lesion(work.pieces, after + 1):
+        of_all = after + 1 < len(work.pieces) and not _ALL.isdisjoint(work.said_before(after + 1))
+        if lesion_before and leads_to_lesion(work.pieces, after + 1) and not of_all:
             continue
         if set(second.value) < set(first.value):
             continue  # "all four trimmed, left hind …" picks one out, and adds none

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from grammar.join.cursor import back, foot_start, get, past
+from grammar.join.cursor import back, find_back, foot_start, get, past
 from grammar.join.replacing import half_foot
 from grammar.pieces import (
     CLAWS,
@@ -17,6 +17,7 @@ from grammar.pieces import (
     Course,
     Filler,
     FollowUpSaid,
+    Foot,
     Leftover,
     Lesion,
     Material,
@@ -28,10 +29,12 @@ from grammar.pieces import (
     OtherFeet,
     Piece,
     Score,
+    Severity,
     Stage,
     StatusSaid,
     TimeSaid,
     With,
+    Zone,
     is_side,
     turned,
 )
@@ -74,15 +77,26 @@ def _listed(pieces: Sequence[Piece], at: int) -> bool:
     """Whether a foot is the second of a list, with a claw of its own, and ends it."""
     joint = back(pieces, at - 1, CLAWS)
     word = get(pieces, joint)
+    ends = past(pieces, at + 2, LINKS) >= len(pieces)
+    behind = (
+        isinstance(get(pieces, at + 1), CLAWS) and isinstance(get(pieces, at - 2), CLAWS) and ends
+    )
+    if behind and isinstance(get(pieces, at - 1), Filler):
+        return pieces[at - 1].heard == "and"  # "on left front inner and right front inner"
     listed = joint < at - 1 and isinstance(word, Filler) and word.value == "and"
     return listed and not isinstance(get(pieces, past(pieces, at + 1, LINKS)), _TAKES_UP)
 
 
 def _last_lesion(said: Sequence[Piece]) -> list[Piece]:
-    for piece in reversed(said):
-        if isinstance(piece, Lesion):
-            return [replace(piece, how=How.INFERRED, corrections=())]
-    return []
+    at = find_back(said, len(said) - 1, (Lesion,), ())
+    if at is None:
+        return []
+    parts = (said[at], get(said, at + 1))  # a zone right behind it is of both
+    return [
+        replace(one, how=How.INFERRED, corrections=())
+        for one in parts
+        if isinstance(one, (Lesion, Zone))
+    ]
 
 
 def copy_again(pieces: Sequence[Piece]) -> tuple[list[Piece], tuple[int, int] | None]:
@@ -96,35 +110,52 @@ def copy_again(pieces: Sequence[Piece]) -> tuple[list[Piece], tuple[int, int] | 
     where: tuple[int, int] | None = None
     at = 0
     while at < len(pieces):
-        piece = pieces[at]
-        if is_side(piece) and isinstance(get(pieces, past(pieces, at + 1, LINKS)), Again):
-            piece = half_foot(piece)  # "left the same"
-        if _is_too(pieces, at, result):
-            piece = turned(piece, Again, value=piece.heard)
-        if _is_other_too(pieces, at) and (copied := _copy(result, [piece])):
-            where = (piece.first, piece.last)
-            result += [piece, *copied]
-            at += 1
-            continue
-        if not isinstance(piece, Again):
-            result.append(piece)
-            at += 1
-            continue
-        site, after = _site_after(pieces, at + 1)
-        copied = _copy(result, site)
-        if "claw" in piece.heard:  # "ulcer … the same claw on the right hind": what is said of it?
-            if isinstance(get(pieces, after), (*_TAKES_UP, ActionSaid)):
-                copied = [one for one in copied if isinstance(one, CLAWS)]
-            if isinstance(get(result, back(result, len(result) - 1, LINKS)), ActionSaid):
-                copied = []  # "block the same claw on the right hind"
+        piece = _as_meant(pieces, at, result)
+        after = at + 1
+        copied = _copied_here(pieces, at, piece, result)
+        if isinstance(piece, Again):
+            site, after = _site_after(pieces, at + 1)
+            copied = _repeated(pieces, piece, after, site, result)
+            after = after if copied else at + 1
+            said = site if copied else [turned(piece, Filler, value=piece.heard)]
+        else:
+            said = [piece]
         if copied:
             where = (piece.first, piece.last)
-            result += [*site, *copied]
-            at = after
-        else:
-            result.append(turned(piece, Filler, value=piece.heard))
-            at += 1
+        result += [*said, *copied]
+        at = after
     return result, where
+
+
+def _as_meant(pieces: Sequence[Piece], at: int, said: Sequence[Piece]) -> Piece:
+    """ "Left the same" is half a foot; "and the left front too" says the same again."""
+    piece = pieces[at]
+    if is_side(piece) and isinstance(get(pieces, past(pieces, at + 1, LINKS)), Again):
+        return half_foot(piece)
+    return turned(piece, Again, value=piece.heard) if _is_too(pieces, at, said) else piece
+
+
+def _copied_here(
+    pieces: Sequence[Piece], at: int, piece: Piece, said: Sequence[Piece]
+) -> Sequence[Piece]:
+    """Return what a foot takes over without "same": "and the other hind", "right hind grade one"."""
+    if _is_other_too(pieces, at):
+        return _copy(said, [piece])
+    graded = _graded(pieces, at, said)
+    return [] if graded is None else [graded]
+
+
+def _repeated(
+    pieces: Sequence[Piece], again: Piece, after: int, site: Sequence[Piece], said: Sequence[Piece]
+) -> Sequence[Piece]:
+    """Return what "same again" takes over."""
+    copied = _copy(said, site)
+    if "claw" in again.heard:  # "ulcer … the same claw on the right hind": what is said of it?
+        if isinstance(get(pieces, after), (*_TAKES_UP, ActionSaid)):
+            copied = [one for one in copied if isinstance(one, CLAWS)]
+        if isinstance(get(said, back(said, len(said) - 1, LINKS)), ActionSaid):
+            return []  # "block the same claw on the right hind"
+    return copied
 
 
 def _is_other_too(pieces: Sequence[Piece], at: int) -> bool:
@@ -151,6 +182,25 @@ def _is_too(pieces: Sequence[Piece], at: int, said: Sequence[Piece]) -> bool:
     return joined and not isinstance(after, (*_TAKES_UP, *MODIFIERS))
 
 
+def _graded(pieces: Sequence[Piece], at: int, said: Sequence[Piece]) -> Piece | None:
+    """ "Left hind erosion grade two, right hind grade one": the same lesion there, graded anew."""
+    foot = pieces[at]
+    grade = past(pieces, at + 1, LINKS)
+    after = get(pieces, past(pieces, grade + 1, LINKS))
+    if not isinstance(foot, Foot) or not isinstance(get(pieces, grade), Severity):
+        return None
+    if isinstance(after, (*_TAKES_UP, *FINDINGS, *MODIFIERS, Zone)):
+        return None
+    start = foot_start(said, len(said))
+    part = [one for one in said[start:] if isinstance(one, (*FINDINGS, Severity))]
+    before = get(said, start - 1)
+    other = isinstance(before, Foot) and set(before.value).isdisjoint(foot.value)
+    if not other or [type(one) for one in part] not in ([Lesion, Severity], [Severity, Lesion]):
+        return None
+    lesion = next(one for one in part if isinstance(one, Lesion))
+    return replace(lesion, how=How.INFERRED, corrections=())
+
+
 def _site_after(pieces: Sequence[Piece], at: int) -> tuple[list[Piece], int]:
     """Return the foot and claw said right after, and where the note goes on."""
     site: list[Piece] = []
@@ -173,6 +223,7 @@ def _copy(said: Sequence[Piece], site: Sequence[Piece]) -> list[Piece]:
     end = len(said) if site else _before_dangling_foot(said)
     if end is None:
         return []
+    site = site or said[end + 1 :]
     foot_part = said[foot_start(said, end) : end]
     part = [piece for piece in foot_part if not isinstance(piece, _NOT_COPIED)]
     if not any(isinstance(piece, (*FINDINGS, ActionSaid, Stage)) for piece in part):
@@ -187,5 +238,5 @@ def _copy(said: Sequence[Piece], site: Sequence[Piece]) -> list[Piece]:
 
 def _before_dangling_foot(said: Sequence[Piece]) -> int | None:
     """Return where the last foot stands if nothing was said for it yet."""
-    last = back(said, len(said) - 1, LINKS)
+    last = back(said, len(said) - 1, (*LINKS, Claw))
     return last if isinstance(get(said, last), FEET) else None
