@@ -17,8 +17,6 @@ from dictate.store.backup import (
 )
 from dictate.voice.kept import copy_voices
 
-__all__ = ["HomeBackup", "PutBack", "back_up_home", "check_home_backup", "put_home_back"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HomeBackup:

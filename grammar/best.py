@@ -10,8 +10,6 @@ from grammar.join.second_look import animals_of
 from grammar.parse import parse
 from grammar.records import Carry, Entry, Reading, Word
 
-__all__ = ["ALTERNATIVES_MAX", "parse_best", "reading_rank"]
-
 ALTERNATIVES_MAX = 10
 """More alternatives than this are not looked at."""
 

@@ -6,8 +6,6 @@ GrammarError
 Speech that cannot be understood is never an error: it is a reading with words left over.
 """
 
-__all__ = ["GrammarError", "LexiconError"]
-
 
 class GrammarError(Exception):
     """Base of the grammar's own errors."""

@@ -4,8 +4,6 @@ from typing import Any
 
 from grammar.records import Action, Entry, Finding, FollowUp, Mark, Reading, Slot
 
-__all__ = ["as_json"]
-
 
 def as_json(reading: Reading) -> dict[str, Any]:
     """Return the object that `dictate explain --json` prints; keys are added, never removed."""

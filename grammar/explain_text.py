@@ -13,8 +13,6 @@ from collections.abc import Sequence
 from grammar.explain import as_json
 from grammar.records import Reading, Taken
 
-__all__ = ["as_text"]
-
 WIDTH = 96
 """Columns before the words go on in the next line."""
 

@@ -29,8 +29,6 @@ from grammar.lexicon.lexicon import Lexicon, load_lexicon
 from grammar.pieces import UNTAKEN, AnimalSaid, Filler, On, Piece, TimeSaid, value_of
 from grammar.records import Carry, Entry, How, Reading, Slot, Taken, Word
 
-__all__ = ["parse"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Setting:

@@ -6,25 +6,6 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Generic, TypeVar
 
-__all__ = [
-    "Action",
-    "Carry",
-    "Command",
-    "Correction",
-    "Entry",
-    "Finding",
-    "FollowUp",
-    "How",
-    "Locomotion",
-    "Mark",
-    "Measure",
-    "Question",
-    "Reading",
-    "Slot",
-    "Taken",
-    "Word",
-]
-
 T = TypeVar("T")
 
 

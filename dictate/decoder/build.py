@@ -29,8 +29,6 @@ from dictate.decoder.pronunciation import Pronunciations, everyday_words
 from dictate.decoder.word_graph import HerdNumbers, Weights, without_marks, word_graph
 from dictate.errors import ModelError
 
-__all__ = ["build_model", "read_language", "write_graph"]
-
 _MFCC = """\
 --use-energy=false
 --sample-frequency=16000

@@ -10,8 +10,6 @@ from dictate.decoder.word_graph import Weights
 from dictate.errors import ModelError
 from grammar import load_lexicon, vocabulary
 
-__all__ = ["build_from_grammar"]
-
 _NAME = "dictate-chute-en"
 _NOTES, _NUMBERS = 75_000, 20_000
 _SEED = 20260302

@@ -13,8 +13,6 @@ from pathlib import Path
 from dictate.decoder.pronunciation import Pronunciations
 from dictate.errors import ModelError
 
-__all__ = ["cmu_pronunciations"]
-
 
 @cache
 def cmu_pronunciations() -> Pronunciations:

@@ -14,8 +14,6 @@ if "vosk" in sys.modules:
 
 import kaldifst
 
-__all__ = ["FstArc", "build_fst", "cost", "map_input_labels"]
-
 
 @dataclass(frozen=True, slots=True)
 class FstArc:

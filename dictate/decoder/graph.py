@@ -21,15 +21,6 @@ from dictate.decoder.pronunciation import Pronunciations, words_without
 from dictate.decoder.word_graph import Weights
 from dictate.errors import ModelError
 
-__all__ = [
-    "Symbols",
-    "decoding_graph",
-    "hmm_graph",
-    "lexicon_graph",
-    "run_time_lexicon",
-    "symbols",
-]
-
 _FILLER_PHONE = phones.SILENCE + 4 * len(phones.ARPABET) + 1
 _FIRST_MARK = _FILLER_PHONE + 1
 _WORD_MARKS = ("#0", "#1")

@@ -20,8 +20,6 @@ from dictate.decoder.model_files import ModelFolder, open_folder
 from dictate.decoder.terms import Term
 from dictate.errors import ModelError
 
-__all__ = ["herd_model"]
-
 _KEPT_MAX = 12
 """Graphs kept; the one longest unused goes first."""
 _SOURCES = (

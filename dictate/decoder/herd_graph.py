@@ -14,8 +14,6 @@ from dictate.decoder.model_files import NOTES_MODEL, NUMBERS_MODEL, open_folder,
 from dictate.decoder.terms import Term
 from dictate.errors import DictateError, ModelError
 
-__all__ = ["Job", "build_apart"]
-
 
 class Job(BaseModel):
     """What to build."""

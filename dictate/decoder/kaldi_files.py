@@ -19,8 +19,6 @@ from numpy.typing import NDArray
 from dictate.decoder import phones
 from dictate.errors import ModelError
 
-__all__ = ["Layer", "Storage", "replace_transition_model", "write_acoustic"]
-
 Storage = Literal["float32", "16 bit", "8 bit"]
 """How weight matrices are stored; biases always keep float32."""
 

@@ -13,18 +13,6 @@ from types import MappingProxyType
 
 from dictate.errors import ModelError
 
-__all__ = [
-    "ANIMAL",
-    "END",
-    "FILLER",
-    "START",
-    "Gram",
-    "LanguageModel",
-    "estimate",
-    "read_arpa",
-    "write_arpa",
-]
-
 ANIMAL = "<animal>"
 START = "<s>"
 END = "</s>"

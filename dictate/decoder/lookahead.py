@@ -23,8 +23,6 @@ from dictate.decoder.pronunciation import Pronunciations
 from dictate.decoder.word_graph import Weights
 from dictate.errors import ModelError
 
-__all__ = ["write_run_time_graph"]
-
 _TOOLS = ("fstconvert", "fstrelabel", "fstarcsort")
 _PLUGINS = "*/fst/*"
 """Where Debian keeps OpenFst's plugins, which its tools do not find by themselves."""

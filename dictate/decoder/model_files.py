@@ -12,16 +12,6 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from dictate.errors import ModelError
 
-__all__ = [
-    "ModelCard",
-    "ModelFolder",
-    "Outputs",
-    "bundled_model",
-    "check_files",
-    "open_folder",
-    "write_card",
-]
-
 CARD = "model.toml"
 ACOUSTIC = "am/final.mdl"
 STATIC_GRAPH = "graph/HCLG.fst"

@@ -15,24 +15,6 @@ from dataclasses import dataclass
 from enum import IntEnum
 from functools import cache
 
-__all__ = [
-    "ARPABET",
-    "BLANK_PDF",
-    "PDF_COUNT",
-    "SILENCE",
-    "Arc",
-    "PhoneState",
-    "Place",
-    "arcs_of",
-    "pdf_of",
-    "phone_id",
-    "phone_ids",
-    "place_in_word",
-    "states_of",
-    "topologies",
-    "word_boundary_lines",
-]
-
 ARPABET: tuple[str, ...] = (
     "AA", "AE", "AH", "AO", "AW", "AY", "B", "CH", "D", "DH", "EH", "ER", "EY", "F", "G", "HH",
     "IH", "IY", "JH", "K", "L", "M", "N", "NG", "OW", "OY", "P", "R", "S", "SH", "T", "TH", "UH",

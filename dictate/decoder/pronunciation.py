@@ -8,15 +8,6 @@ from importlib import resources
 from dictate.decoder.phones import ARPABET
 from dictate.errors import ModelError
 
-__all__ = [
-    "Pronunciation",
-    "Pronunciations",
-    "everyday_words",
-    "pronounce_like",
-    "pronunciations",
-    "words_without",
-]
-
 Pronunciation = tuple[str, ...]
 """ARPAbet symbols without stress."""
 

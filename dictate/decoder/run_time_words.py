@@ -9,8 +9,6 @@ from dictate.decoder.sampling import whole_notes
 from dictate.decoder.say_as import MissingWords, spell_out
 from grammar import vocabulary
 
-__all__ = ["Expected", "expect"]
-
 _NOTES = 3000
 """Vosk counts word pairs over them, so a few thousand are enough and load in a second."""
 _SEED = 7

@@ -10,8 +10,6 @@ from dictate.decoder.speaking import spoken_note
 from grammar import Roster, sample_note
 from grammar.say.say_numbers import say_identifier, say_quantity
 
-__all__ = ["said_notes", "sampled_notes", "sampled_numbers", "spoken_numbers", "whole_notes"]
-
 _STAND_IN = "9182736450"
 """A number whose spoken form is found again in a sampled note and replaced by the class."""
 _NAMES_OF_ZERO = ("zero", "oh")

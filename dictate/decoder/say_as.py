@@ -10,8 +10,6 @@ from pydantic import BaseModel, ConfigDict
 
 from grammar import Word
 
-__all__ = ["spell_out", "spelt_as", "turn_back"]
-
 MissingWords = Callable[[Iterable[str]], Sequence[str]]
 
 

@@ -17,8 +17,6 @@ from dictate.decoder.language import ANIMAL
 from grammar import load_lexicon
 from grammar.records import How
 
-__all__ = ["spoken_note"]
-
 _PARTS = ((1, 2, 3, 4), (4, 5, 3, 1))
 """How many parts a note has, and how often."""
 _ONES = [

@@ -21,16 +21,6 @@ from dictate.decoder.pronunciation import Pronunciations, pronounce_like, pronun
 from dictate.errors import NotFoundError, SettingsError
 from grammar import load_lexicon
 
-__all__ = [
-    "Term",
-    "add_term",
-    "aliases",
-    "checked",
-    "forget_term",
-    "load_terms",
-    "with_terms",
-]
-
 FILE_NAME = "terms.toml"
 
 

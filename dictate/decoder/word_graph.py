@@ -14,8 +14,6 @@ import kaldifst
 from dictate.decoder.finite_state import FstArc, build_fst, cost, map_input_labels
 from dictate.decoder.language import ANIMAL, END, FILLER, START, Gram, LanguageModel
 
-__all__ = ["HerdNumbers", "Weights", "without_marks", "word_graph"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weights:

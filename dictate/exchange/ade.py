@@ -31,15 +31,6 @@ from dictate.exchange.ade_models import (
 from dictate.record.identify import read_ear_tag
 from dictate.record.rows import ActionRow, AnimalRow, FindingRow, RemarkRow
 
-__all__ = [
-    "AdeRecord",
-    "Evidence",
-    "animals_of",
-    "collection_of",
-    "diagnosis_events",
-    "treatment_events",
-]
-
 SOURCE = "dictate"
 
 

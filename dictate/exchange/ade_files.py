@@ -26,8 +26,6 @@ from dictate.store.states import EntryState
 from dictate.store.tables import Clip, Entry, Farm, Note, Trimmer, Visit
 from dictate.written import write_whole
 
-__all__ = ["export_ade"]
-
 
 def export_ade(
     session: Session, folder: Path, farm: Farm, *, with_claws: bool = False

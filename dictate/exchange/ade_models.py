@@ -10,19 +10,6 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, PlainSerializer
 
-__all__ = [
-    "Animal",
-    "Collection",
-    "Diagnosis",
-    "DiagnosisEvent",
-    "Identifier",
-    "Medicine",
-    "Meta",
-    "Position",
-    "TreatmentEvent",
-    "View",
-]
-
 UtcText = Annotated[
     dt.datetime,
     PlainSerializer(

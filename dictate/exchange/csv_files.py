@@ -9,8 +9,6 @@ from dictate.errors import StoreError
 from dictate.exchange.values import Column, guarded
 from dictate.written import written_beside
 
-__all__ = ["SUFFIX", "read_table", "write_table"]
-
 SUFFIX = ".csv"
 
 

@@ -26,8 +26,6 @@ from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip, Entry, Farm, Visit
 from dictate.written import write_whole
 
-__all__ = ["write_open_folder"]
-
 _STYLE = (
     "body{font:1rem/1.5 sans-serif;max-width:60rem;margin:auto;padding:1rem}"
     "article{border-top:1px solid #999;padding:.5rem 0}audio{width:100%}.heard{color:#444}"

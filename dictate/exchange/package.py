@@ -10,8 +10,6 @@ from dictate.exchange.tables import EXPORTED, Exported
 from dictate.store.database import HEAD
 from dictate.written import write_whole
 
-__all__ = ["FILE_NAME", "read_package", "write_package"]
-
 FILE_NAME = "datapackage.json"
 
 

@@ -18,8 +18,6 @@ except ImportError:
     ) from None
 from dictate.written import written_beside
 
-__all__ = ["SUFFIX", "read_table", "write_table"]
-
 SUFFIX = ".parquet"
 _BATCH = 50_000
 _TYPES = {

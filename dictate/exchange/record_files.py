@@ -18,8 +18,6 @@ from dictate.exchange.tables import EXPORTED, Exported
 from dictate.store.settle import settle_all_cases
 from dictate.written import sync_folder
 
-__all__ = ["FORMS", "export_record", "import_record"]
-
 FORMS = ("csv", "parquet")
 _BATCH = 5_000
 

@@ -12,8 +12,6 @@ from dictate.store.record_tables import RECORD_TABLES
 from dictate.store.states import EntryState
 from dictate.store.tables import Animal, Clip, Entry, Event, Farm, Note, Reading, Trimmer, Visit
 
-__all__ = ["EXPORTED", "Exported"]
-
 _BATCH = 10_000
 _READ_ALONG = ("farm_name", "animal_number")
 """Columns repeated for people who open one file alone; importing leaves them aside."""

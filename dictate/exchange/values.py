@@ -17,8 +17,6 @@ import sqlalchemy as sa
 
 from dictate.store.columns import DecimalText, UtcTime
 
-__all__ = ["Column", "column_of", "guarded", "unguarded"]
-
 _RISKY = ("=", "+", "-", "@", "\t", "\r", "\n", "'")
 
 

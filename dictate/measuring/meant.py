@@ -10,8 +10,6 @@ from functools import lru_cache
 from grammar.hear.words import split_text
 from grammar.say.say_numbers import ONES, say_quantity
 
-__all__ = ["fewest_errors"]
-
 _Arc = tuple[int, int, tuple[str, ...]]
 """From a place in what was heard, to a later one, over these words."""
 

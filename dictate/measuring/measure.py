@@ -25,8 +25,6 @@ from dictate.measuring.tables import Utterance
 from dictate.sound import read_sound
 from grammar import Roster, Word, as_json, parse
 
-__all__ = ["EngineRun", "Language", "Plan", "Report", "hear_every", "measure"]
-
 
 class Language(StrEnum):
     """Which words an engine expects."""

@@ -10,8 +10,6 @@ from rich.table import Table
 from dictate.measuring.measure import Report
 from dictate.measuring.scoring import Score
 
-__all__ = ["as_plain", "as_table"]
-
 _WIDTH = 118
 _SPEAKERS_MAX = 24
 """With more speakers than this their lines are left out; `--json` has them."""

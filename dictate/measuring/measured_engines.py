@@ -17,8 +17,6 @@ from dictate.errors import ModelError
 from dictate.hearing.engine import Engine
 from dictate.measuring.measure import EngineRun, Language, Plan, hear_every
 
-__all__ = ["build_language", "hear_all"]
-
 _NOTES = 20_000
 _NO_FILLER = 30.0
 """Cost that keeps the filler out where every word of the table is known."""

@@ -14,8 +14,6 @@ from dictate.hearing.engine import EngineDescription, Heard
 from dictate.sound import Sound
 from grammar import Word
 
-__all__ = ["PocketSphinxEngine"]
-
 
 class PocketSphinxEngine:
     """PocketSphinx with its own English sounds and our pronunciations and language model."""

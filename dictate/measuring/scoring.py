@@ -7,8 +7,6 @@ from typing import Any
 
 from dictate.measuring.meant import fewest_errors
 
-__all__ = ["Score", "score_entries", "score_words", "slots_of"]
-
 _EVIDENCE = frozenset({"heard", "marks", "mark_details", "animal_candidates", "when", "course"})
 """Keys of an entry that show how it came about, not what goes into the record."""
 

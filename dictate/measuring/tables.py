@@ -11,8 +11,6 @@ from pathlib import Path
 
 from dictate.errors import SoundError
 
-__all__ = ["Utterance", "choose", "read_table"]
-
 TABLE = "transcripts.tsv"
 _ENDINGS = (".ogg", ".opus", ".flac", ".wav", ".mp3")
 

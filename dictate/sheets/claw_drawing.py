@@ -6,19 +6,6 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-__all__ = [
-    "BETWEEN",
-    "HEIGHT",
-    "WIDTH",
-    "claw",
-    "key_drawing",
-    "labels",
-    "mirror",
-    "shared_claws",
-    "zone",
-    "zone_words",
-]
-
 Point = Sequence[float]
 
 WIDTH, HEIGHT = 100, 104

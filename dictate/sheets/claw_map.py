@@ -14,8 +14,6 @@ from typing import Protocol
 from dictate.entry.terms import FEET, FOOT_NAMES, NO_LESION
 from dictate.sheets import claw_drawing as drawing
 
-__all__ = ["claw_map"]
-
 _SIGNS = {"block": "block", "wrap": "wrap"}
 _GAP = {False: 14, True: 8}
 """Between two feet of the large and of the small map."""

@@ -9,8 +9,6 @@ from dictate.record.picture import HerdPicture, TrimPicture
 from dictate.record.prevalence import ANY_LESION, Prevalence
 from dictate.record.trend import Change, Point
 
-__all__ = ["Headlines", "Movement", "headlines"]
-
 _MOST = 6
 """Lesions named in one list; the annex has them all."""
 _MOST_ANIMALS = 20

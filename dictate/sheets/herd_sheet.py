@@ -14,8 +14,6 @@ from dictate.sheets.plots import plot_prevalence, plot_stages, plot_trend
 from dictate.sheets.template import render
 from dictate.written import write_whole
 
-__all__ = ["herd_sheet_html", "herd_sheet_pdf", "write_herd_sheet"]
-
 TRIM_TITLES = {
     "whole herd": "Visits where the whole herd was trimmed",
     "chosen animals": "Visits where chosen animals were trimmed",

@@ -14,8 +14,6 @@ from urllib.parse import unquote, urlsplit
 import matplotlib as mpl
 import plutoprint
 
-__all__ = ["FONT_FACES", "print_pages"]
-
 _OWN = Path(__file__).parent / "fonts"
 _WIDE = Path(mpl.get_data_path()) / "fonts" / "ttf"
 _FACES = {

@@ -19,8 +19,6 @@ from dictate.record.intervals import percent
 from dictate.record.prevalence import Prevalence, Share
 from dictate.record.trend import Point
 
-__all__ = ["plot_prevalence", "plot_stages", "plot_trend"]
-
 _LINES = ("-", "--", "-.", ":")
 _MARKERS = "osD^vPX*"
 _MOST_LINES = 6

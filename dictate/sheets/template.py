@@ -7,8 +7,6 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
-__all__ = ["render"]
-
 
 def render(template: str, **values: Any) -> str:
     """Fill a template of `dictate/sheets/templates`."""

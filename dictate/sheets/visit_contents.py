@@ -32,15 +32,6 @@ from dictate.record.rows import (
 from dictate.sheets.claw_map import claw_map
 from dictate.sheets.words import CAUTION
 
-__all__ = [
-    "Alike",
-    "AnimalLine",
-    "DueLine",
-    "VisitRows",
-    "VisitSheet",
-    "make_visit_sheet",
-]
-
 _TRIM_WORDS = {
     True: "Whole herd trimmed",
     False: "Chosen animals trimmed, not the whole herd",

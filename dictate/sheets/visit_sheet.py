@@ -20,8 +20,6 @@ from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Farm, Visit
 from dictate.written import write_whole
 
-__all__ = ["load_visit_sheet", "visit_sheet_html", "visit_sheet_pdf", "write_sheet"]
-
 _PAGES = 2
 
 

@@ -1,7 +1,5 @@
 """The caution that stands wherever treatment or what is due is shown."""
 
-__all__ = ["CAUTION"]
-
 CAUTION = (
     "This sheet records what was said at the chute. It is no veterinary advice. Treatment, medicines "
     "and withdrawal times: the herd's vet, the product label and local law decide."

@@ -10,8 +10,6 @@ from dictate.store.settle import settle_animal
 from dictate.store.states import AnimalStatus
 from dictate.store.tables import Animal, Event, Farm
 
-__all__ = ["animal_to_part", "merge_animals", "set_status", "undo_merge"]
-
 
 def merge_animals(
     session: Session, other_id: int, into_id: int, *, by: str, act: str | None = None

@@ -24,8 +24,6 @@ from dictate.store.roster import tag_key
 from dictate.store.states import AnimalStatus, EntryState, NoteState
 from dictate.store.tables import Animal, Clip, Entry, Event, Farm, Note, now
 
-__all__ = ["FROM", "PastChange", "PastLine", "PastTakenIn", "keep_for_past", "kept_for_past", "newest_past", "take_in_past"]  # fmt: skip
-
 FROM = "from "
 """How the trimmer of a list's visits begins; the name of the file follows."""
 TAKEN_IN = "past taken in"

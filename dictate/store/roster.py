@@ -14,17 +14,6 @@ from dictate.store.history import new_act
 from dictate.store.states import AnimalStatus
 from dictate.store.tables import Animal, Event, Farm, now
 
-__all__ = [
-    "TAKEN_IN",
-    "ManyLeaveError",
-    "RosterChange",
-    "RosterLine",
-    "keep_columns",
-    "kept_columns",
-    "tag_key",
-    "take_in_roster",
-]
-
 _LEAVE_MAX = 0.1
 """Share of a herd that a complete list may take off without being asked."""
 _TAG_DIGITS_MIN = 5

@@ -17,8 +17,6 @@ from dictate.store.roster import TAKEN_IN
 from dictate.store.states import AnimalStatus
 from dictate.store.tables import Animal, Entry, Event, Farm
 
-__all__ = ["RosterUndone", "TakenIn", "newest_roster", "undo_roster"]
-
 TAKEN_BACK = "roster taken back"
 _GIVEN = ("eid", "ear_tag", "name", "lactation", "calved_on", "dried_off_on")
 _DATES = ("calved_on", "dried_off_on")

@@ -25,8 +25,6 @@ from dictate.training.features import Mfcc, frame_count
 from dictate.training.network import STRIDE, Network
 from dictate.training.weights import load_network
 
-__all__ = ["Aligner", "best_path", "main", "word_bounds"]
-
 _FRAME = STRIDE * 160
 """Samples an output frame."""
 _MARGIN = 1.0

@@ -14,8 +14,6 @@ from torch import Tensor
 from dictate.training import noises
 from dictate.training.corpus import RATE
 
-__all__ = ["Augmenter", "Strength", "change_speed", "fast_size", "mix_at"]
-
 _FULL = 32767.0
 _BANK_SECONDS = 10
 

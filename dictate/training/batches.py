@@ -20,8 +20,6 @@ from dictate.training.augment import change_speed, fast_size
 from dictate.training.corpus import RATE
 from dictate.training.texts import DIGITS, number_words
 
-__all__ = ["PHONES", "Batch", "Example", "Pack", "Piece", "Sampler", "gather", "load_packs"]
-
 PHONES = [
     "AA",
     "AE",

@@ -14,17 +14,6 @@ import soundfile
 
 from dictate.errors import DictateError
 
-__all__ = [
-    "COLUMNS",
-    "RATE",
-    "TABLE",
-    "CorpusError",
-    "Utterance",
-    "append_to_corpus",
-    "read_audio",
-    "read_corpus",
-]
-
 RATE = 16000
 TABLE = "transcripts.tsv"
 COLUMNS = ("utterance", "speaker", "split", "seconds", "text")

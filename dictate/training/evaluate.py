@@ -21,8 +21,6 @@ from dictate.training.features import Mfcc, frame_count
 from dictate.training.network import STRIDE, Network
 from dictate.training.weights import load_network
 
-__all__ = ["CONDITIONS", "edit_distance", "evaluate", "greedy", "hold_last_frame", "main"]
-
 _TELEPHONE_HERTZ = (200, 3600)
 _MACHINES = ("fan", "grinder", "knocks", "motor", "pump", "rain")
 

@@ -17,8 +17,6 @@ from dictate.training.corpus import CorpusError
 from dictate.training.network import Network
 from dictate.training.weights import load_network
 
-__all__ = ["as_layers", "export", "main", "mean_layers"]
-
 
 def as_layers(network: Network, *, sharpen: float = 1.0, blank_penalty: float = 0.0) -> list[Layer]:
     """Return the network as plain affine layers, in order.

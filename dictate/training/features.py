@@ -10,8 +10,6 @@ import math
 import torch
 from torch import Tensor, nn
 
-__all__ = ["COEFFICIENTS", "Mfcc", "frame_count"]
-
 COEFFICIENTS = 40
 _RATE, _WINDOW, _HOP, _FFT = 16000, 400, 160, 512
 _LOW, _HIGH = 20.0, 7600.0

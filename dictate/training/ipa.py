@@ -4,8 +4,6 @@ import tomllib
 from functools import cache
 from importlib import resources
 
-__all__ = ["read_accents", "read_ipa"]
-
 
 def read_ipa(table: str) -> dict[str, str]:
     """Return one table of `ipa.toml`, in the file's order."""

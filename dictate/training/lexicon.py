@@ -16,8 +16,6 @@ from dictate.decoder.pronunciation import Pronunciations, pronunciations
 from dictate.training.corpus import read_corpus
 from dictate.training.ipa import read_ipa
 
-__all__ = ["build_lexicon", "main", "sound_out"]
-
 _VARIANTS_MAX = 4
 
 _FROM_IPA: dict[str, str] = read_ipa("arpabet")

@@ -12,8 +12,6 @@ from torch.nn import functional
 
 from dictate.training.features import COEFFICIENTS
 
-__all__ = ["STRIDE", "Network", "Shape"]
-
 STRIDE = 3
 """Input frames an output frame."""
 

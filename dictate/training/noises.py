@@ -10,8 +10,6 @@ import math
 import torch
 from torch import Tensor
 
-__all__ = ["KINDS", "make"]
-
 _RATE = 16000
 
 

@@ -18,8 +18,6 @@ import soundfile
 
 from dictate.training.corpus import Utterance, read_audio, read_corpus
 
-__all__ = ["main", "pack"]
-
 logger = logging.getLogger(__name__)
 
 

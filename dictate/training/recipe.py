@@ -9,8 +9,6 @@ from dictate.training.augment import Strength
 from dictate.training.corpus import CorpusError
 from dictate.training.network import Shape
 
-__all__ = ["Recipe", "Training", "read_recipe"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Training:

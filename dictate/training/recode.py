@@ -24,8 +24,6 @@ import soxr
 
 from dictate.training.corpus import RATE
 
-__all__ = ["CODECS", "Codec", "main", "recode", "through"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Codec:

@@ -24,8 +24,6 @@ from dictate.training.features import Mfcc, frame_count
 from dictate.training.network import Network, Shape
 from dictate.training.weights import save_network
 
-__all__ = ["main", "read_affine_layers", "reopen"]
-
 _HEARD_AS = ("quiet", "10 dB", "0 dB")
 """Conditions that the normalisations are measured in: what training will show them."""
 _RECORDINGS = 240

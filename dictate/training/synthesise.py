@@ -28,8 +28,6 @@ from dictate.training.corpus import (
 from dictate.training.texts import Note, say, with_pauses
 from dictate.training.voices import is_reserved, speak, training_voices
 
-__all__ = ["Planned", "main", "plan", "read_plan", "synthesise", "write_plan"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Planned:

@@ -7,8 +7,6 @@ pauses. Which notes there are is the grammar's business: `note` is passed in.
 import random
 from collections.abc import Callable, Sequence
 
-__all__ = ["DIGITS", "Note", "number_words", "say", "with_pauses"]
-
 DIGITS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"]
 _TEENS = [
     "ten",

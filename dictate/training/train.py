@@ -30,8 +30,6 @@ from dictate.training.network import STRIDE, Network
 from dictate.training.recipe import Recipe, Training, read_recipe
 from dictate.training.weights import load_network, save_network
 
-__all__ = ["Budget", "Trainer", "main"]
-
 logger = logging.getLogger(__name__)
 _SAVE_EVERY_SECONDS = 60.0
 _DRAWN_AT_ONCE = 4000

@@ -8,8 +8,6 @@ import torch
 from dictate.training.corpus import CorpusError
 from dictate.training.network import Network, Shape
 
-__all__ = ["load_network", "save_network"]
-
 
 def save_network(path: Path, network: Network) -> None:
     """Write shape and weights; whole or not at all."""

@@ -20,8 +20,6 @@ from dictate.store.sounds import kept_path
 from dictate.store.states import EntryState, NoteState
 from dictate.store.tables import Clip, Entry, Note, Reading, Trimmer, Visit
 
-__all__ = ["certain_notes", "newest_note"]
-
 _SAID = (
     "animal",
     "findings",

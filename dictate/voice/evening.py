@@ -20,10 +20,6 @@ from dictate.voice.how_far import Written
 from dictate.voice.kept import voices_folder
 from dictate.voice.needs import can_learn, need_torch
 
-__all__ = [
-    "after_review", "alone", "is_learning", "keep_mark", "last_told", "may_stop", "start", "stop",
-]  # fmt: skip
-
 ENOUGH_NOTES = 20
 """New notes with certain words; about as many short recordings as a first learning asks for."""
 _MARK = "learnt-up-to"

@@ -8,8 +8,6 @@ from dictate.voice.recordings import Recording
 from dictate.voice.sounds import spellings
 from dictate.voice.weeding import fit_of, heard_by
 
-__all__ = ["in_words"]
-
 
 def in_words(
     network: Network, own: Sequence[Recording], listening: Listening

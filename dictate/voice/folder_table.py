@@ -14,8 +14,6 @@ from pathlib import Path
 from dictate.errors import SoundError
 from dictate.measuring.tables import TABLE, Utterance
 
-__all__ = ["FolderTable", "read_folder_table"]
-
 _HEADINGS = {
     "utterance": "utterance file filename file_name path audio wav sound name id recording",
     "text": "text transcript transcription sentence words said",

@@ -16,15 +16,6 @@ from dictate.sound import RATE
 from dictate.sound.chute_noise import add_noise, chute_noise
 from dictate.voice.recordings import Recording
 
-__all__ = [
-    "Comparison",
-    "compare",
-    "hear_held",
-    "held_fifth",
-    "versions",
-    "write_held",
-]
-
 _SHARE = 5
 _SURE = 0.95
 _DRAWS = 2000

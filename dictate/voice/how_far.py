@@ -6,8 +6,6 @@ from pathlib import Path
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
-__all__ = ["HowFar", "Written"]
-
 _NAME = "how-far"
 
 

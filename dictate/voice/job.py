@@ -14,8 +14,6 @@ from pydantic import BaseModel, ConfigDict
 from dictate.errors import VoiceError
 from dictate.voice.recordings import Recording
 
-__all__ = ["WEED_STEPS", "Job", "Outcome", "learn_apart", "read_speech", "write_speech"]
-
 LEARNT = "final.mdl"
 OUTCOME = "outcome.json"
 WEED_STEPS = 20

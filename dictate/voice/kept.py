@@ -18,20 +18,6 @@ from dictate.errors import ModelError, NotFoundError
 from dictate.settings import Settings
 from dictate.voice.model_folder import VoiceCard, read_voice
 
-__all__ = [
-    "KeptVoice",
-    "base_model",
-    "copy_voices",
-    "forget_voice",
-    "keep_voice",
-    "model_in_use",
-    "of_sounds",
-    "use_voice",
-    "voices",
-    "voices_folder",
-    "work_folder",
-]
-
 BUNDLED = "bundled"
 _IN_USE = "in-use"
 _LEARNING = "learning"

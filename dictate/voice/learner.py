@@ -22,8 +22,6 @@ from dictate.training.batches import Batch
 from dictate.training.network import Network
 from dictate.voice.lessons import Lessons, Listening
 
-__all__ = ["Course", "Learner", "Others"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Course:

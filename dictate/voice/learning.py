@@ -28,8 +28,6 @@ from dictate.voice.model_folder import VoiceCard, write_model
 from dictate.voice.needs import need_torch
 from dictate.voice.recordings import LeftOut, Material
 
-__all__ = ["Learnt", "Plan", "Progress", "learn"]
-
 _STEPS = 60
 _ENOUGH_SECONDS = 120.0
 """With so much speech the fifth that judged is not learnt from either."""

@@ -15,8 +15,6 @@ from dictate.training.features import Mfcc, frame_count
 from dictate.training.network import STRIDE
 from dictate.voice.recordings import Recording
 
-__all__ = ["Lessons", "Listening"]
-
 _SPEEDS = (0.92, 1.08)
 _ROW_SECONDS = (0.5, 4.0)
 """Recordings are joined to this or more: words follow each other as in notes."""

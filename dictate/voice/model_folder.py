@@ -17,10 +17,6 @@ from dictate.decoder.model_files import (
 )
 from dictate.errors import VoiceError
 
-__all__ = [
-    "VoiceCard", "check_target", "outputs_for_voice", "outputs_of", "put_in_place", "read_voice", "write_model",
-]  # fmt: skip
-
 VOICE = "voice.toml"
 _SURER = 1.5
 """Times as sharp: a network that knows its speaker may outvote the language model sooner."""

@@ -4,8 +4,6 @@ from importlib.util import find_spec
 
 from dictate.errors import VoiceError
 
-__all__ = ["can_learn", "need_torch"]
-
 
 def can_learn() -> bool:
     """Tell whether what learning needs is installed, without loading it."""

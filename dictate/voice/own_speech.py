@@ -19,9 +19,6 @@ from dictate.voice.prompts import choose_prompts
 from dictate.voice.recordings import Material, gather_recordings
 from grammar import Roster
 
-__all__ = ["OwnSpeech", "own_speech", "prompts_for", "readings_folder"]
-
-
 _NOTES_LOOKED_AT = 2000
 _NUMBERS_TRIED = 60
 

@@ -13,8 +13,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dictate.voice.sounds import sounds_of
 from grammar import sample_note
 
-__all__ = ["choose_prompts"]
-
 _NUMBERS = (
     "zero oh one two three four five six seven eight nine ten eleven twelve thirteen fourteen "
     "fifteen sixteen seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty "

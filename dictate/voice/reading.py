@@ -15,8 +15,6 @@ from dictate.sound.levels import advise, measure_levels
 from dictate.sound.microphone import Microphone
 from dictate.voice.folder_table import read_folder_table
 
-__all__ = ["Readings", "Taken", "record_until"]
-
 _SECONDS_A_WORD = 0.12
 """Nobody says a word faster: what is shorter was cut off."""
 

@@ -14,8 +14,6 @@ from dictate.sound import RATE, read_sound
 from dictate.voice.folder_table import read_folder_table
 from dictate.voice.sounds import Sounded, plain_words, sounds_of
 
-__all__ = ["LeftOut", "Material", "Recording", "gather_recordings", "of_folder"]
-
 _LONGEST = 30.0
 _SHORTEST = 0.15
 """Seconds; a note is shorter than the one, a word longer than the other."""

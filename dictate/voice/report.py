@@ -8,8 +8,6 @@ from dictate.voice.held_out import Comparison
 from dictate.voice.learning import Learnt
 from dictate.voice.model_folder import VoiceCard
 
-__all__ = ["as_plain", "in_words", "of_a_hundred", "of_a_hundred_kept"]
-
 _NAMED = 5
 """Recordings named with a reason; the rest are counted."""
 

@@ -29,8 +29,6 @@ from dictate.voice.model_folder import outputs_for_voice, outputs_of
 from dictate.voice.recordings import Recording
 from dictate.voice.weeding import fits, misfits
 
-__all__ = ["attend"]
-
 _SAVE_EVERY_SECONDS = 15.0
 _CHECKPOINT = "checkpoint.pt"
 _SECONDS_AT_MOST = 100.0

@@ -9,8 +9,6 @@ from dictate.decoder.pronunciation import everyday_words, pronunciations
 from dictate.decoder.sampling import spoken_numbers
 from grammar import Roster
 
-__all__ = ["Sounded", "plain_words", "sounds_of", "spellings"]
-
 Sounded = tuple[tuple[tuple[int, ...], ...], ...]
 """For each word its pronunciations, each a run of output numbers."""
 

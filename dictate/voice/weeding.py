@@ -14,8 +14,6 @@ from dictate.training.network import Network
 from dictate.voice.lessons import Listening
 from dictate.voice.recordings import Recording
 
-__all__ = ["Fit", "fit_of", "fits", "heard_by", "misfits"]
-
 _ROUNDS = 2
 """Passes over a recording's words in choosing their pronunciations, each word judged alone."""
 _PAD = 4800

@@ -22,8 +22,6 @@ from dictate.web.guard import Guard, checked_form
 from dictate.web.pages import PAGES, enter
 from dictate.web.showing import queue_path
 
-__all__ = ["create_app"]
-
 _STATUS = {NotFoundError: 404, ConflictError: 409, StoreError: 503}
 _TITLES = {
     400: "That did not work",

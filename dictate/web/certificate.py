@@ -10,8 +10,6 @@ from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import NameOID
 
-__all__ = ["Certificate", "certificate_for"]
-
 _DAYS = 365
 
 

@@ -33,8 +33,6 @@ from dictate.web.phones import Phones
 from dictate.web.tabs import TABS
 from grammar import Roster
 
-__all__ = ["Desk", "Form", "OptionalId", "TheDesk", "back_to", "page"]
-
 log = logging.getLogger(__name__)
 
 _FOLDER = Path(__file__).parent

@@ -10,8 +10,6 @@ import platformdirs
 
 from dictate.errors import StoreError
 
-__all__ = ["icon_path", "make_icon"]
-
 _ICON = Path(__file__).parent / "static" / "icon.svg"
 
 

@@ -4,8 +4,6 @@ import string
 import sys
 from pathlib import Path
 
-__all__ = ["plugged_in"]
-
 _PLACES = ("/media/*", "/media/*/*", "/run/media/*/*", "/mnt/*", "/Volumes/*")
 
 

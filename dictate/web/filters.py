@@ -14,22 +14,6 @@ from dictate.review.card import UNCLEAR
 from dictate.web.showing import drawn
 from grammar.hear.words import UNKNOWN
 
-__all__ = [
-    "FILTERS",
-    "clock",
-    "counted",
-    "day",
-    "duration",
-    "feet",
-    "marked",
-    "money",
-    "of_page",
-    "readable",
-    "said",
-    "stop",
-    "unnamed",
-]
-
 _CENTS = 2
 
 

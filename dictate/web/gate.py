@@ -14,8 +14,6 @@ from dictate.review.acts import Done
 from dictate.review.learning import Offer
 from dictate.web.sessions import Kept, Session, csrf_of, print_of
 
-__all__ = ["CODE_MINUTES", "Gate", "Person", "TooManyTriesError"]
-
 CODE_MINUTES = 10
 """How long a pairing code is good for."""
 _LETTERS = "ABCDEFGHJKMNPQRSTVWXYZ23456789"

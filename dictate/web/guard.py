@@ -12,8 +12,6 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from dictate.web.gate import Gate, Person
 from dictate.web.phones import Phones
 
-__all__ = ["COOKIE", "Guard", "OnThisComputer", "Who", "checked_form", "person_of"]
-
 COOKIE = "dictate_session"
 _OPEN = ("/static/", "/enter", "/pair")
 """Paths that need no session."""

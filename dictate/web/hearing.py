@@ -4,8 +4,6 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-__all__ = ["Hearing"]
-
 
 @dataclass(slots=True)
 class Hearing:

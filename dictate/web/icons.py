@@ -6,8 +6,6 @@ from pathlib import Path
 
 from markupsafe import Markup
 
-__all__ = ["icon"]
-
 _FOLDER = Path(__file__).parent / "icons"
 
 

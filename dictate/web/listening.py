@@ -4,8 +4,6 @@ import socket
 
 from dictate.errors import DictateError
 
-__all__ = ["listen", "listen_at"]
-
 
 def listen_at(host: str, asked: int, before: int) -> socket.socket:
     """At the port asked for, else at the one of the last time, where open tabs look for the page.

@@ -12,8 +12,6 @@ from dictate.notes.hearing_again import hear_again, next_doubtful
 from dictate.settings import Settings
 from dictate.store.database import Database
 
-__all__ = ["ListeningAgain"]
-
 log = logging.getLogger(__name__)
 
 _REST_S = 15.0

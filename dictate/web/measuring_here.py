@@ -8,8 +8,6 @@ from typing import Any
 
 from dictate.errors import DictateError
 
-__all__ = ["MeasuringHere"]
-
 
 @dataclass(slots=True)
 class MeasuringHere:

@@ -18,8 +18,6 @@ from dictate.web.gate import Gate
 from dictate.web.listening import listen_at
 from dictate.web.sessions import Kept
 
-__all__ = ["Phones", "lan_address"]
-
 _STARTS_S = 10.0
 _HERE = "127.0.0.1"
 

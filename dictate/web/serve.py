@@ -22,8 +22,6 @@ from dictate.web.phones import Phones
 from dictate.web.sessions import Kept
 from grammar import load_lexicon
 
-__all__ = ["How", "serve", "warm_up"]
-
 _HERE = "127.0.0.1"
 
 

@@ -14,8 +14,6 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 from dictate.errors import StoreError
 from dictate.written import write_whole
 
-__all__ = ["Kept", "Session", "csrf_of", "print_of"]
-
 log = logging.getLogger(__name__)
 
 

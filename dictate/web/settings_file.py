@@ -14,8 +14,6 @@ from dictate.errors import SettingsError
 from dictate.faults import plain_faults
 from dictate.settings import FILE_NAME, Settings, load_settings
 
-__all__ = ["keep_settings"]
-
 
 def keep_settings(settings: Settings, changes: Mapping[str, Any]) -> Settings:
     """Write changed keys to `settings.toml`; an empty value takes its key out.

@@ -11,8 +11,6 @@ if TYPE_CHECKING:
 
     from dictate.store.tables import Farm
 
-__all__ = ["drawn", "farm_asked", "queue_path"]
-
 
 def farm_asked(farms: "Sequence[Farm]", asked: str, usual: str | None) -> "Farm | None":
     """The farm of a page's address, else the usual one of the settings, else the first."""

@@ -2,8 +2,6 @@
 
 from dataclasses import dataclass
 
-__all__ = ["TABS", "Tab"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tab:

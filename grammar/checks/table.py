@@ -11,8 +11,6 @@ from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import Piece
 from grammar.records import Carry, Entry, Mark, Question, Slot
 
-__all__ = ["CHECKS", "Check", "Facts", "check", "mark", "marks_of_questions"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Facts:

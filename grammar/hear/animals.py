@@ -10,8 +10,6 @@ from dataclasses import dataclass, field, replace
 from grammar.hear.identifiers import identifier_readings
 from grammar.lexicon.lexicon import Lexicon
 
-__all__ = ["Found", "Roster", "find_animal", "sound_alikes"]
-
 TWICE_DIGITS_MIN = 3
 """A shorter number said twice is one number: "seventy eight seventy eight" is 7878."""
 _WORDS_OF_HALF = 2

@@ -7,8 +7,6 @@ from grammar.hear.chunks import Chunk
 from grammar.hear.odd_words import find_odd_words
 from grammar.lexicon.lexicon import Lexicon
 
-__all__ = ["Doubts", "find_doubts"]
-
 Place = tuple[int, int, str]
 """First word, one past the last, and the words as heard."""
 

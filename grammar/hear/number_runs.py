@@ -7,8 +7,6 @@ from grammar.hear.identifiers import identifier_readings
 from grammar.hear.quantities import counted_on, quantity_prefix, quantity_suffix
 from grammar.lexicon.schema import Numbers
 
-__all__ = ["IDENTIFIER_CUES", "SMALL_LIMITS", "cut_run", "ends_a_number", "find_runs"]
-
 SMALL_LIMITS = {"ZONE": 12, "M": 5, "GRADE": 10, "LOCOMOTION": 10, "SCORE": 10, "OUTOF": 10}
 """Cues that are followed by a small quantity, and the largest that is taken for one."""
 _GROUPED_DIGITS = 2

@@ -7,8 +7,6 @@ from grammar.hear.chunks import Chunk
 from grammar.lexicon.lexicon import Lexicon
 from grammar.lexicon.schema import OddWordRow
 
-__all__ = ["find_odd_words"]
-
 _Row = tuple[frozenset[str], frozenset[str], OddWordRow]
 """What stands before the word, what behind it, and the row itself."""
 _LITTLE = frozenset({"FILL", "ON", "ANIMAL", "ACTION", "TOLDOFHER"})

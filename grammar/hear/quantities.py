@@ -9,8 +9,6 @@ from fractions import Fraction
 
 from grammar.lexicon.schema import Numbers
 
-__all__ = ["counted_on", "quantity", "quantity_prefix", "quantity_suffix"]
-
 WORDS_MAX = 12
 """The most words one quantity can have ("nine hundred and ninety nine thousand …")."""
 

@@ -22,20 +22,6 @@ from grammar.hear.chunks import Cover, Found
 from grammar.lexicon.lexicon import REPAIRABLE, Lexicon, Term, stand_in
 from grammar.records import How
 
-__all__ = [
-    "DISTANCE_MAX",
-    "GROUNDS",
-    "SPELLING_DISTANCE_MAX",
-    "Candidate",
-    "choose",
-    "heard_as_such",
-    "keeps_site",
-    "near",
-    "repair",
-    "sounding_like",
-    "word_distance",
-]
-
 DISTANCE_MAX = {4: 0.1, 6: 0.17, 8: 0.21, 10: 0.25}
 """Letters heard (at least) -> a phrase further away than this is no candidate."""
 SPELLING_DISTANCE_MAX = 0.42

@@ -55,8 +55,6 @@ from grammar.pieces import (
 from grammar.records import How
 from grammar.spacy_alone import Doc, Matcher
 
-__all__ = ["to_pieces"]
-
 Making = tuple[type[Piece], dict[str, Any]]
 """A kind of piece and the fields that differ from what every term gives."""
 

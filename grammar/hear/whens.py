@@ -7,9 +7,6 @@ from fractions import Fraction
 
 from grammar.lexicon.schema import TimeUnit
 
-__all__ = ["When", "add_months", "from_calendar", "from_count", "from_days", "from_month_day", "from_month_end",
-           "from_months", "from_weekday", "is_no_day"]  # fmt: skip
-
 _MONTHS_MAX = 1200
 _LEAP_YEAR = 2024
 """February has 29 days in it."""

@@ -5,8 +5,6 @@ from collections.abc import Iterable, Sequence
 
 from grammar.records import Word
 
-__all__ = ["UNKNOWN", "as_words", "normal", "split_text"]
-
 UNKNOWN = "[unk]"
 """What a recogniser writes for a sound outside its vocabulary; never a word of the lexicon."""
 

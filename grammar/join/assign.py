@@ -6,8 +6,6 @@ before.  A speaker who starts with the lesion ("sole ulcer left hind, wart right
 
 from collections.abc import Mapping, Sequence
 
-__all__ = ["assign_carried", "assign_own"]
-
 
 def _gaps(heads: Sequence[int], sites: Sequence[int]) -> list[list[int]]:
     """Return the sites before each head and, last, those after the last head."""

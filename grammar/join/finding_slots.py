@@ -22,8 +22,6 @@ from grammar.pieces import (
 )
 from grammar.records import Finding, How, Slot
 
-__all__ = ["OTHER_CLAW", "Feet", "claw_slots", "expand", "foot_slots", "without_site", "zone_slots"]
-
 M = TypeVar("M", Stage, Severity, Course)
 
 OTHER_CLAW = {"outer": "inner", "inner": "outer"}

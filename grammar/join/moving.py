@@ -21,8 +21,6 @@ from grammar.pieces import (
     turned,
 )
 
-__all__ = ["Named", "finding_start", "move", "named_lesion"]
-
 _MOVABLE = (*FEET, *CLAWS, Zone)
 _JOINTS = frozenset({"for", "on", "with"})
 """What joins a lesion to a site said before it: "inner claw for the ulcer"."""

@@ -26,16 +26,6 @@ from grammar.pieces import (
     turned,
 )
 
-__all__ = [
-    "BARE_ANIMAL_DIGITS",
-    "as_animal",
-    "feet_of_half",
-    "half_foot",
-    "half_of",
-    "number_for",
-    "same_kinds",
-]
-
 BARE_ANIMAL_DIGITS = 3
 """A number without "cow" in the middle of a note is an animal only from this many digits on."""
 _NUMBERED = (AnimalSaid, Zone, Stage, Score, TimeSaid, MeasureSaid, Severity)

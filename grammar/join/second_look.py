@@ -17,8 +17,6 @@ from grammar.hear.words import UNKNOWN
 from grammar.lexicon.lexicon import REPAIRABLE, Lexicon, Term, stand_in
 from grammar.records import How, Mark, Reading
 
-__all__ = ["animals_of", "doubt", "look_again"]
-
 HANGING = frozenset({"detail-without-lesion", "material-without-action", "time-without-follow-up"})
 """Marks of slots that hang in the air: what they belong to was misheard."""
 ODD = "odd-word"

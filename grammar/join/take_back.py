@@ -33,8 +33,6 @@ from grammar.pieces import (
 )
 from grammar.records import Correction
 
-__all__ = ["HEADS", "SITES", "take_back"]
-
 SITES = (*FEET, *CLAWS, Zone, Region)
 HEADS = (*FINDINGS, ActionSaid, FollowUpSaid, Score, MeasureSaid, StatusSaid)
 _ANIMALS = (AnimalSaid, NextCow, SameCow)

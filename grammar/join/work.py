@@ -8,8 +8,6 @@ from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import Piece
 from grammar.records import Question, Slot
 
-__all__ = ["Work"]
-
 
 @dataclass(slots=True, kw_only=True)
 class Work:

@@ -3,8 +3,6 @@
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-__all__ = ["find_faults"]
-
 
 def find_faults(
     files: Mapping[str, Any],

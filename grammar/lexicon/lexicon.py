@@ -25,8 +25,6 @@ from grammar.lexicon.schema import (
 from grammar.records import How
 from grammar.say.templates import TemplateError, expand, plural
 
-__all__ = ["LEXICON_FOLDER", "Lexicon", "Term", "load_lexicon"]
-
 LEXICON_FOLDER = Path(__file__).parent
 
 _TAGS = {

@@ -13,8 +13,6 @@ from grammar.checks import CHECKS
 from grammar.lexicon.lexicon import Lexicon, load_lexicon
 from grammar.say.phrases import phrase_topics
 
-__all__ = ["PAGES", "checks_page", "lexicon_page", "phrases_page"]
-
 _MADE = "<!-- Made by `python -m grammar.lexicon.reference docs/reference`; change the grammar, not this page. -->"
 
 

@@ -4,8 +4,6 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
-__all__ = ["FILES", "Numbers", "Row"]
-
 Says = dict[str, list[Annotated[str, StringConstraints(pattern=r"^[a-z'()\[\]| ]+$")]]]
 Foot = Literal["LF", "RF", "LH", "RH"]
 Zone = Annotated[int, Field(ge=0, le=12)]

@@ -2,8 +2,6 @@
 
 from grammar.lexicon.lexicon import load_lexicon
 
-__all__ = ["vocabulary"]
-
 
 def vocabulary() -> frozenset[str]:
     """Return every single word (lower case, a to z and apostrophe) that some rule can take."""

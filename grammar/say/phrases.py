@@ -7,8 +7,6 @@ from dataclasses import dataclass
 from grammar.lexicon.lexicon import Lexicon, load_lexicon
 from grammar.say.templates import plural
 
-__all__ = ["Topic", "phrase_sheet", "phrase_topics"]
-
 SHOWN_MAX = 4
 """Phrases shown of one value on the one-page sheet; the reference lists all."""
 

@@ -15,8 +15,6 @@ from grammar.lexicon.lexicon import load_lexicon
 from grammar.say.say_note import NoteInTheMaking, Plain, values_of
 from grammar.say.say_numbers import ONES, say_identifier, say_quantity
 
-__all__ = ["Said", "essence", "sample_note"]
-
 _FEET = ("LH", "RH", "LF", "RF")
 _PAIRS = (("LH", "RH"), ("LF", "RF"), ("LF", "RF", "LH", "RH"))
 _STAGES = {"M0": "zero", "M1": "one", "M2": "two", "M3": "three", "M4": "four",

@@ -10,8 +10,6 @@ from typing import Any
 from grammar.lexicon.lexicon import Term, load_lexicon
 from grammar.records import How
 
-__all__ = ["NoteInTheMaking", "Plain", "values_of"]
-
 Plain = dict[str, Any]
 """A plain entry, finding or action as in `as_json`."""
 

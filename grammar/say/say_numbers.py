@@ -2,8 +2,6 @@
 
 import random
 
-__all__ = ["ONES", "say_identifier", "say_quantity"]
-
 ONES = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 _TEENS = ("ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen",
           "eighteen", "nineteen")  # fmt: skip

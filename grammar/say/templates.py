@@ -7,8 +7,6 @@ import re
 from itertools import accumulate, product
 from math import prod
 
-__all__ = ["TemplateError", "expand", "plural"]
-
 _TOKEN = re.compile(r"[()\[\]|]|[^()\[\]|]+")
 
 

@@ -24,8 +24,6 @@ from dictate.exchange.roster.table import Row, Table
 from dictate.exchange.roster.words import folded, is_no_animal
 from dictate.store.past import PastLine
 
-__all__ = ["PastRead", "read_past"]
-
 _ZONE_MAX = 12
 
 

@@ -13,8 +13,6 @@ from dictate.exchange.roster.dates import Unfit
 from dictate.exchange.roster.words import folded, headings, same_key
 from grammar import load_lexicon
 
-__all__ = ["NOTHING", "PAST", "Meant", "check_words", "claw", "foot", "meant", "severity"]
-
 NOTHING = "-"
 """A word that a person said to mean nothing for the record."""
 _BETWEEN = re.compile(r"\s*(?:[+;,&/\n]|\band\b|\bund\b|\ben\b|\bet\b)\s*")

@@ -13,8 +13,6 @@ from typing import Any
 from dictate.errors import RosterError
 from dictate.exchange.roster.table import Row, Table
 
-__all__ = ["looks_like_ade", "read_ade_list"]
-
 _HEADINGS = ("number", "eid", "ear tag", "name", "status")
 _STATUS = {"Alive": "present", "Unknown": "", "OffFarm": "off the roster", "Dead": "dead"}
 _EID = re.compile(r"\d{15}")

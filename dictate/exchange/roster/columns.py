@@ -9,8 +9,6 @@ from dictate.errors import RosterError
 from dictate.exchange.roster.table import Row, Table
 from dictate.exchange.roster.words import headings, is_country, is_no_animal, same_key
 
-__all__ = ["FIELDS", "LEFT_OUT", "ROSTER", "Columns", "Kind", "find_columns", "known_headings"]
-
 FIELDS: Mapping[str, str] = {
     "number": "management number",
     "eid": "electronic number, 15 digits",

@@ -10,8 +10,6 @@ from functools import lru_cache
 from dictate.exchange.roster.table import Cell
 from dictate.exchange.roster.words import folded, months
 
-__all__ = ["DateOrder", "Unfit", "order_of", "read_date", "swapped_by_spreadsheet"]
-
 YEARS_BACK = 30
 """A cow does not live longer."""
 

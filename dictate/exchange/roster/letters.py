@@ -14,8 +14,6 @@ from charset_normalizer import from_bytes
 
 from dictate.errors import RosterError
 
-__all__ = ["decode"]
-
 _UNICODE = ["utf_8", "utf_16", "utf_16_le", "utf_16_be", "utf_32"]
 _ONE_BYTE = ("cp1252", "cp1250", "mac_roman", "cp850")
 """Windows in western and in middle Europe, old Macintosh, DOS; the earlier wins a tie."""

@@ -5,8 +5,6 @@ from collections.abc import Callable
 
 from dictate.exchange.roster.table import Row
 
-__all__ = ["lined_up"]
-
 _LOOK = 60
 _WORD = re.compile(r"\S+(?: \S+)*")
 """One heading: two blanks or more end it."""

@@ -7,8 +7,6 @@ from collections.abc import Sequence
 from dictate.exchange.roster.columns import Columns
 from dictate.exchange.roster.rows import Refused
 
-__all__ = ["write_refused"]
-
 _RUNS = ("=", "+", "-", "@", "\t")
 """A spreadsheet would work out a cell that begins so; the reader takes the quote away again."""
 

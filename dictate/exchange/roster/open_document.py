@@ -9,8 +9,6 @@ from dictate.errors import RosterError
 from dictate.exchange.roster.table import COLUMNS_MAX, Cell, Row
 from dictate.exchange.roster.workbook import Sheet, as_cell
 
-__all__ = ["open_document_sheets"]
-
 _OFFICE = "{urn:oasis:names:tc:opendocument:xmlns:office:1.0}"
 _TABLE = "{urn:oasis:names:tc:opendocument:xmlns:table:1.0}"
 _TEXT = "{urn:oasis:names:tc:opendocument:xmlns:text:1.0}"

@@ -7,8 +7,6 @@ from pathlib import PurePosixPath
 
 from dictate.errors import RosterError
 
-__all__ = ["list_in", "unpacked"]
-
 _UNPACKED_MAX = 100_000_000
 
 

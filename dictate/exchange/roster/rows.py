@@ -26,17 +26,6 @@ from dictate.store.states import AnimalStatus
 if TYPE_CHECKING:
     from grammar import Roster
 
-__all__ = [
-    "NAMING",
-    "Refused",
-    "RosterRead",
-    "not_a_row",
-    "read_roster",
-    "read_rows",
-    "roster_from",
-    "rows_above",
-]
-
 _DATES = ("calved_on", "dried_off_on")
 _READERS: Mapping[str, Callable[[str], Any]] = {
     "number": values.number,

@@ -12,8 +12,6 @@ from pathlib import Path
 from dictate.errors import RosterError
 from dictate.exchange.roster.letters import decode
 
-__all__ = ["BYTES_MAX", "Cell", "Row", "Table", "read_table", "read_table_file"]
-
 Cell = str | dt.date
 """Text as it stands in the file; a date only where a workbook says that the cell is one."""
 

@@ -15,8 +15,6 @@ from dictate.exchange.roster.words import (
 )
 from dictate.store.states import AnimalStatus
 
-__all__ = ["bare", "ear_tag", "eid", "lactation", "name", "number", "status"]
-
 _FORMULA_TEXT = re.compile(r'="(.*)"', re.DOTALL)
 _INVISIBLE = "Cf"
 _BLANKS = " \t\r\n\u00a0\u2007\u202f\u3000"

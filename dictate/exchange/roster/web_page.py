@@ -5,8 +5,6 @@ from html.parser import HTMLParser
 from dictate.errors import RosterError
 from dictate.exchange.roster.table import COLUMNS_MAX, Row, Table
 
-__all__ = ["read_web_page"]
-
 
 def read_web_page(text: str) -> Table:
     """Read the largest table of a page.

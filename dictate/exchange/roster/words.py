@@ -7,18 +7,6 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-__all__ = [
-    "folded",
-    "headings",
-    "is_country",
-    "is_empty",
-    "is_no_animal",
-    "is_number_word",
-    "months",
-    "same_key",
-    "statuses",
-]
-
 _NUMBER_WORDS = frozenset("n no nr num nro nbr number numbers nummer numero numer".split())
 _LETTERS = str.maketrans({"ø": "o", "æ": "ae", "ł": "l", "œ": "oe", "đ": "d", "°": " ", "º": " "})
 

@@ -15,8 +15,6 @@ from dictate.errors import RosterError
 from dictate.exchange.roster.columns import known_headings
 from dictate.exchange.roster.table import COLUMNS_MAX, Cell, Row, Table
 
-__all__ = ["Sheet", "as_cell", "read_workbook"]
-
 _EXACT_BELOW = 1e15
 """A spreadsheet keeps fifteen digits of a number and makes the rest zero."""
 _UNPACKED_MAX = 300_000_000

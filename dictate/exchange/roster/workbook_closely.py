@@ -13,8 +13,6 @@ from dictate.errors import RosterError
 from dictate.exchange.roster.table import Row
 from dictate.exchange.roster.workbook import Sheet, as_cell
 
-__all__ = ["sheets_closely"]
-
 _NO_RESULT = "=… (a formula without its result)"
 
 

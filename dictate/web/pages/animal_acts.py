@@ -15,8 +15,6 @@ from dictate.store.states import AnimalStatus
 from dictate.web.desk import Form, TheDesk, back_to
 from dictate.web.guard import Who
 
-__all__ = ["router"]
-
 router = APIRouter()
 
 

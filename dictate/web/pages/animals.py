@@ -32,8 +32,6 @@ from dictate.web.showing import farm_asked
 if TYPE_CHECKING:
     from dictate.store.tables import Animal
 
-__all__ = ["router"]
-
 router = APIRouter()
 _EACH = 60
 _ENTRIES = 60

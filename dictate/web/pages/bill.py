@@ -28,8 +28,6 @@ from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.pages.sheets import sheet_name
 
-__all__ = ["router"]
-
 router = APIRouter()
 _EACH = 30
 _HEADINGS = ("what", "animals", "feet", "times", "price", "for each", "amount", "currency")

@@ -11,8 +11,6 @@ from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.gate import TooManyTriesError
 from dictate.web.guard import COOKIE, Who, checked_form
 
-__all__ = ["router"]
-
 router = APIRouter()
 _HERE = ("127.0.0.1", "::1", "testclient")
 

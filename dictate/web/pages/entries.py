@@ -27,8 +27,6 @@ from grammar import load_lexicon
 if TYPE_CHECKING:
     from dictate.store.tables import Entry
 
-__all__ = ["router"]
-
 router = APIRouter()
 
 

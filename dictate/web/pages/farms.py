@@ -14,8 +14,6 @@ from dictate.store.queries import farm_by_name
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 
-__all__ = ["router"]
-
 router = APIRouter()
 _SOON = dt.timedelta(days=7)
 _VISITS = 60

@@ -13,8 +13,6 @@ from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.settings_file import keep_settings
 
-__all__ = ["router"]
-
 router = APIRouter()
 
 

@@ -20,8 +20,6 @@ from dictate.web.filters import counted
 from dictate.web.gate import Person
 from dictate.web.guard import Who
 
-__all__ = ["router"]
-
 router = APIRouter()
 _SPANS = {"today": 0, "week": 7, "month": 31, "all": None}
 Span = Literal["today", "week", "month", "all"]

@@ -10,8 +10,6 @@ from dictate.web.desk import TheDesk, page
 from dictate.web.guard import Who
 from grammar import load_lexicon
 
-__all__ = ["router"]
-
 router = APIRouter()
 _PARTS = {
     "LESION": "Findings",

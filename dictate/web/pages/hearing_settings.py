@@ -21,8 +21,6 @@ from dictate.web.guard import OnThisComputer, Who
 from dictate.web.pages.record import saved
 from dictate.web.settings_file import keep_settings
 
-__all__ = ["router"]
-
 router = APIRouter()
 _HERE = "/settings/hearing"
 _MICROPHONE = "/settings/microphone"

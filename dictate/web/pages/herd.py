@@ -17,8 +17,6 @@ from dictate.web.desk import Desk, TheDesk, page
 from dictate.web.guard import Who
 from dictate.web.pages.sheets import OWN_STYLE
 
-__all__ = ["router"]
-
 router = APIRouter()
 Day = Annotated[dt.date | None, BeforeValidator(lambda value: value or None)]
 Span = Literal["half", "year", "all", "own"]

@@ -17,8 +17,6 @@ from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 from grammar import load_lexicon
 
-__all__ = ["router"]
-
 router = APIRouter()
 _SHOWN = 30
 """Visits of which the corrections are listed."""

@@ -12,8 +12,6 @@ from dictate.store.places import place_of
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 
-__all__ = ["router"]
-
 router = APIRouter()
 
 

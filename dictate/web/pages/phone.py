@@ -11,8 +11,6 @@ from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.gate import CODE_MINUTES
 from dictate.web.guard import OnThisComputer, Who
 
-__all__ = ["router"]
-
 router = APIRouter()
 _HERE = "/settings/phone"
 

@@ -24,8 +24,6 @@ from dictate.web.guard import Who
 from dictate.web.showing import queue_path
 from grammar import load_lexicon
 
-__all__ = ["router"]
-
 router = APIRouter()
 _SHOWN = 30
 """Entries listed under the card."""

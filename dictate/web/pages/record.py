@@ -27,8 +27,6 @@ from dictate.web.guard import Who
 from grammar import parse
 from grammar.hear.words import UNKNOWN
 
-__all__ = ["router", "saved"]
-
 router = APIRouter()
 _SUFFIXES = frozenset(
     ".wav .flac .mp3 .m4a .aac .ogg .opus .oga .webm .mp4 .3gp .amr .aif .aiff".split()

@@ -38,8 +38,6 @@ from dictate.web.desk import Desk, TheDesk, back_to, page
 from dictate.web.gate import Person
 from dictate.web.guard import Who
 
-__all__ = ["router"]
-
 router = APIRouter()
 _SHOWN = 6
 _DRAFTS = 3

@@ -22,8 +22,6 @@ from dictate.web.filters import counted
 from dictate.web.guard import OnThisComputer, Who
 from dictate.web.settings_file import keep_settings
 
-__all__ = ["router"]
-
 router = APIRouter()
 _HERE = "/settings/safe"
 _KEPT = 14

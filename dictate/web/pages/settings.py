@@ -14,8 +14,6 @@ from dictate.web.desktop_icon import make_icon
 from dictate.web.guard import Who
 from dictate.web.settings_file import keep_settings
 
-__all__ = ["router"]
-
 router = APIRouter()
 _PLAIN = ("trimmer", "contact", "farm", "paper", "currency")
 

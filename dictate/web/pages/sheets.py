@@ -8,8 +8,6 @@ from dictate.store.places import place_of
 from dictate.web.desk import TheDesk
 from dictate.web.guard import Who
 
-__all__ = ["OWN_STYLE", "router", "sheet_name"]
-
 router = APIRouter()
 OWN_STYLE = (
     "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'; "

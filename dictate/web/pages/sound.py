@@ -12,8 +12,6 @@ from dictate.store.sounds import kept_path
 from dictate.web.desk import TheDesk
 from dictate.web.guard import Who
 
-__all__ = ["router"]
-
 router = APIRouter()
 _KINDS = {".flac": "audio/flac", ".wav": "audio/wav", ".opus": "audio/ogg", ".m4a": "audio/mp4"}
 

@@ -19,8 +19,6 @@ from dictate.store.record_queries import farm_rows
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 
-__all__ = ["router"]
-
 router = APIRouter()
 _EACH = 20
 

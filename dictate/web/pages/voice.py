@@ -20,8 +20,6 @@ from dictate.web.guard import Who
 if TYPE_CHECKING:
     from dictate.voice.reading import Readings
 
-__all__ = ["router"]
-
 router = APIRouter()
 _LINES = 30
 _LONGEST = 45.0

@@ -18,8 +18,6 @@ from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.showing import queue_path
 
-__all__ = ["router"]
-
 router = APIRouter()
 
 
