@@ -257,6 +257,10 @@ def _interval(span: Span, context: Context) -> Piece | None:
     return span.make(TimeSaid, when, unit=unit.text, every=size, since=context.on)
 
 
+_WEEKS_MAX = 60
+"""The most weeks that are counted on from a weekday."""
+
+
 def _weekday(span: Span, context: Context) -> Piece | None:
     day, unit = span.of("WEEKDAY"), span.of("TIMEUNIT")
     if day is None:
@@ -266,7 +270,10 @@ def _weekday(span: Span, context: Context) -> Piece | None:
         days = context.lexicon.numbers.time_units[unit.text].days
         if not days or days % 7:
             return None
-        weeks = days // 7
+        counts = span.counts(context)
+        if counts is None or not all(_is_whole(count, 1, _WEEKS_MAX) for count in counts):
+            return None
+        weeks = days // 7 * int(counts[0] if counts else 1)
     weekday = context.lexicon.numbers.weekdays[day.text]
     return span.make(TimeSaid, whens.from_weekday(span.said, weekday, weeks, context.on))
 

@@ -237,7 +237,15 @@ def make_actions(
                 for foot in feet[at]
                 for claw in _claw_slots(work, at + 1, sore.get(foot))
             ]
-    return made
+    return _said_once(made)
+
+
+def _said_once(made: Sequence[Action]) -> list[Action]:
+    """ "Toes nipped, all four balanced" is one trim of each foot, and none without a foot."""
+    placed = any(one.kind.value == _WHOLE_ANIMAL and one.foot is not None for one in made)
+    return [
+        one for one in made if not (placed and one.kind.value == _WHOLE_ANIMAL and one.foot is None)
+    ]
 
 
 def _listed_sites(work: Work, plan: ActionPlan, site: int | None) -> list[int]:

@@ -53,7 +53,9 @@ class _Joiner:
         """ "block on the inner, off in four weeks", "wrapped, leave it four days" are due then."""
         said = (*self.work.said_before(at), *self.work.said_behind(at))
         off = not _TO_THE_END.isdisjoint(self.work.said_before(at)) or "off" in said
-        last = find_back(self.work.pieces, at - 1, (ActionSaid, FollowUpSaid, Lesion), ())
+        leave = not {"leave", "keep"}.isdisjoint(self.work.said_before(at))
+        kinds = (ActionSaid, FollowUpSaid) if leave else (ActionSaid, FollowUpSaid, Lesion)
+        last = find_back(self.work.pieces, at - 1, kinds, ())
         deed = self.work.pieces[last] if last is not None else None
         if not off or not isinstance(deed, ActionSaid) or deed.value not in _COMES_OFF:
             return False
