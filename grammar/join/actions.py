@@ -215,9 +215,14 @@ def make_actions(
         if claw_piece is None and _is_on_lesion(piece):
             claw_piece = _claw_of_lesion(work, plan.head, feet, site, found)
         own = work.pieces[claw_piece] if claw_piece is not None else None
-        plural = claw_piece in spoken and (
-            (isinstance(own, Claw) and own.of_both_feet)
-            or (isinstance(own, OtherClaw) and own.heard.endswith("s"))
+        named = site is not None and site > plan.head and claw_piece == plan.claw_before
+        plural = (
+            claw_piece in spoken
+            and not named
+            and (
+                (isinstance(own, Claw) and own.of_both_feet)
+                or (isinstance(own, OtherClaw) and own.heard.endswith("s"))
+            )
         )
         for at, foot in _feet_of(work, plan.head, feet, site, both=plural) or [(None, None)]:
             foot_slot = slot_of(work.pieces[at], foot) if foot and at is not None else None

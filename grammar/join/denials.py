@@ -17,6 +17,7 @@ from grammar.pieces import (
     No,
     Not,
     NotNeeded,
+    OtherFeet,
     Piece,
     Region,
     Severity,
@@ -118,7 +119,9 @@ def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
     cue = pieces[at]
     if isinstance(cue, Not) and not cue.contrasts and not isinstance(state, _HEADS):
         found.gone.add(at)
-        if isinstance(get(pieces, at + 1), FEET) and isinstance(get(pieces, at + 2), FEET):
+        other = get(pieces, at + 2)
+        rest = isinstance(other, OtherFeet) and other.value == "rest"  # needs the foot left out
+        if isinstance(get(pieces, at + 1), FEET) and isinstance(other, FEET) and not rest:
             found.gone.add(at + 1)  # "didn't bother with the fronts, hinds trimmed"
         return
     for i in range(at + 1, last + 1):

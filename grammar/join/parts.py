@@ -40,6 +40,10 @@ _MAY_BE_CLEAN = (*FEET, *CLAWS, AnimalSaid)
 _COUNTING = frozenset({"has", "had", "past", "at", "about", "over", "under"})
 """Before a number without "cow" they tell of a count or a time: "he has two hundred milking"."""
 _INTRODUCES = frozenset({"is", "that's", "it's", "she's", "on", "number"})
+_TWO_OF = (3, 4)
+"""Digits of each of two numbers that may have run together."""
+_NEAR = 20
+"""How far apart two animals are at most that were said one after the other."""
 _STARTS = (AnimalSaid, SameCow, NextCow)
 
 
@@ -158,6 +162,7 @@ def split_parts(pieces: Sequence[Piece]) -> list[Part]:
             if part.pieces:
                 part.pieces.append(turned(piece, Break, value=piece.heard, corrections=()))
             part.animal = piece
+            part.pieces += _maybe_two(piece)
             part.cued = not piece.bare
         elif isinstance(piece, NextCow):
             if part.animal is not None or part.pieces:
@@ -175,6 +180,17 @@ def _is_or(pieces: Sequence[Piece]) -> bool:
     """Whether nothing but an "or" stands between two animals: "five oh three or five thirteen"."""
     words = {word for piece in pieces for word in piece.heard.split()}
     return "or" in words and all(isinstance(piece, LINKS) for piece in pieces)
+
+
+def _maybe_two(animal: AnimalSaid) -> list[Piece]:
+    """ "Nine sixty six nine sixty seven" may be two animals that came one after the other."""
+    digits = animal.value[0]
+    half = len(digits) // 2
+    one, other = digits[:half], digits[half:]
+    if len(one) != len(other) or half not in _TWO_OF or one[0] != other[0] or one == other:
+        return []
+    near = abs(int(one) - int(other)) <= _NEAR
+    return [turned(animal, Either, value=other, rejected=(), corrections=())] if near else []
 
 
 def _either_animal(one: AnimalSaid, other: AnimalSaid) -> Either:

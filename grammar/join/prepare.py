@@ -35,6 +35,7 @@ from grammar.pieces import (
     Except,
     Filler,
     Foot,
+    HalfFoot,
     Lesion,
     Material,
     On,
@@ -103,7 +104,7 @@ def _bare_sides(pieces: Sequence[Piece]) -> Iterator[Piece]:
     foot: Piece | None = None
     before: Piece | None = None
     for i, piece in enumerate(pieces):
-        if isinstance(piece, FEET):
+        if isinstance(piece, FEET) and not (isinstance(piece, HalfFoot) and _is_pair(foot)):
             foot = piece
         if is_side(piece) and _names_foot(pieces, i, foot, before):
             yield half_foot(piece)
@@ -111,6 +112,11 @@ def _bare_sides(pieces: Sequence[Piece]) -> Iterator[Piece]:
             yield piece
         if not isinstance(piece, LINKS):
             before = piece
+
+
+def _is_pair(foot: Piece | None) -> bool:
+    """Whether both sides are left open: "both hinds …, blocked the right, left just dug out"."""
+    return isinstance(foot, Foot) and len(foot.value) > 1
 
 
 def _is_foot(pieces: Sequence[Piece], at: int, foot: Piece, before: Piece | None) -> bool:
