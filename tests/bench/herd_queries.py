@@ -40,8 +40,8 @@ LESIONS = (
 RUNS = 5
 
 
-def fill(path: Path, findings: int, farms: int) -> None:
-    """Write `findings` rows with their entries, animals and visits in bulk."""
+def fill(path: Path, findings: int, farms: int, *, herd: int = 100) -> None:
+    """Write `findings` rows with their entries, animals (`herd` a farm or more) and visits in bulk."""
     rng = random.Random(findings)
     open_database(f"sqlite:///{path}").close()
     base = sqlite3.connect(path)
@@ -52,7 +52,7 @@ def fill(path: Path, findings: int, farms: int) -> None:
     base.executemany(
         "INSERT INTO farm VALUES (?, ?)", [(n, f"Farm {n}") for n in range(1, farms + 1)]
     )
-    herd = max(each, 100)
+    herd = max(each, herd)
     base.executemany(
         "INSERT INTO animal (id, farm_id, number, status, on_roster) VALUES (?, ?, ?, 'present', 1)",
         [(farm * herd + n, farm + 1, str(n)) for farm in range(farms) for n in range(1, herd + 1)],

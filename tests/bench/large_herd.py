@@ -24,9 +24,11 @@ from dictate.web.desk import Desk
 from dictate.web.gate import Gate
 
 PAGES = (
-    "/", "/?turn=40", "/visits/100", "/visits/100/sheet", "/animals?farm=1", "/animals?farm=1&find=19", "/animals/7",
+    "/", "/?turn=40", "/visits/100", "/visits/100/queue", "/visits/100/unmarked", "/visits/100/sheet",
+     "/animals?farm=1", "/animals?farm=1&find=19", "/animals/7",
     "/herd?farm=1", "/herd?farm=1&span=all", "/follow-ups?farm=1&span=all", "/follow-ups.ics?farm=1", "/bill?visit=100",
-    "/farms", "/learnt", "/roster",
+    "/farms", "/farms/1", "/learnt", "/roster", "/settings", "/settings/hearing", "/settings/safe",
+    "/glossary", "/record", "/first-steps", "/farms/1/herd", "/voice",
 )  # fmt: skip
 RUNS = 3
 
@@ -35,12 +37,13 @@ def main() -> None:
     """Fill one herd, or take the file named, and ask for each page."""
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--findings", type=int, default=200_000)
+    options.add_argument("--animals", type=int, default=100, help="In the herd, at least.")
     options.add_argument("--keep", type=Path, help="A file to fill once and use again.")
     asked = options.parse_args()
     with tempfile.TemporaryDirectory() as folder:
         path = asked.keep or Path(folder) / "record.db"
         if not path.exists():
-            fill(path, asked.findings, 1)
+            fill(path, asked.findings, 1, herd=asked.animals)
         with open_database(f"sqlite:///{path}") as database:
             with database.writing() as session:
                 settle_all_cases(session)

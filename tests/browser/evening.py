@@ -84,7 +84,7 @@ TROUBLED = [
     ),
     Spoken(
         meant="cow six oh one right hind outer sole ulcer zone four",
-        heard="cow six oh one right hind outer soul elsa zone four",
+        heard="cow six oh one right hind outer soul elsie zone four",
     ),
     Spoken(
         meant="cow six one two right hind inner white line disease zone three",

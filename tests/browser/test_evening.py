@@ -58,7 +58,7 @@ def test_the_whole_evening_by_keyboard(running: Running, tab: Callable[..., Tab]
     at.press("Enter")
     assert at.title == "Cow 601"
     at.shoot("evening-misheard-lesion")
-    take(at, "“soul elsa” was sole ulcer")
+    take(at, "“soul elsie” was sole ulcer")
     at.press("Enter")
     assert at.title == "No animal named"
     at.press("t")
@@ -101,7 +101,7 @@ def test_the_whole_evening_by_keyboard(running: Running, tab: Callable[..., Tab]
     assert how == {"one": 12, "unmarked": total - 12}
     assert lesions == {"LH": "sole ulcer"}
     assert scale == "1-5"
-    assert [tuple(row) for row in taught] == [("soul elsa", "sole ulcer")]
+    assert [tuple(row) for row in taught] == [("soul elsie", "sole ulcer")]
 
 
 def test_undo_walks_back_through_every_step_and_survives_a_reload(
@@ -137,7 +137,7 @@ def test_what_was_learnt_reads_waiting_notes_again_but_never_confirmed_ones(
     at = tab()
     entry = entry_of(running, "601")
     at.open(f"/visits/{running.visit_id}/queue?entry={entry.id}")
-    take(at, "“soul elsa” was sole ulcer")
+    take(at, "“soul elsie” was sole ulcer")
     at.press("Enter")
     assert not at.page.locator(".offer").count(), "an offer never stands above a card"
     at.open("/learnt")
@@ -145,7 +145,7 @@ def test_what_was_learnt_reads_waiting_notes_again_but_never_confirmed_ones(
     at.page.wait_for_selector("text=Remembered")
     at.open("/learnt")
     at.shoot("learnt")
-    assert "soul elsa" in at.page.inner_text("main")
+    assert "soul elsie" in at.page.inner_text("main")
     at.page.get_by_role("button", name="Forget").click()
     at.page.wait_for_selector("text=Forgotten")
     assert "sole ulcer" in str(entry_of(running, "601").content["findings"])

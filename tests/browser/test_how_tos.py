@@ -129,7 +129,7 @@ def test_a_word_of_the_trimmers_own_is_taught_and_forgotten(
     at = tab(allowed="422")
     at.open("/settings/hearing")
     at.page.get_by_role("link", name="Teach a word of yours").click()
-    at.page.get_by_label("As you say it").fill("soul elsa")
+    at.page.get_by_label("As you say it").fill("soul elsie")
     at.page.get_by_label("It means").fill("sole ulcer")
     at.page.get_by_label("It sounds like").fill("sole ulcer")
     at.page.get_by_role("button", name="Teach it").click()

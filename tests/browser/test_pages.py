@@ -33,7 +33,7 @@ def evening_half_done(running: Running) -> Iterator[Running]:
     with running.database.writing() as session:
         confirm_unmarked(session, running.visit_id, by="Robin Field")
         visit = session.get_one(Visit, running.visit_id)
-        teach(session, visit.trimmer_id, "soul elsa", "sole ulcer", by="Robin Field")
+        teach(session, visit.trimmer_id, "soul elsie", "sole ulcer", by="Robin Field")
     return running
 
 

@@ -1,7 +1,8 @@
-"""The glossary: what can be said and what it means, straight from the lexicon."""
+"""The glossary: what the words mean here, and every way to say a value, straight from the lexicon."""
 
 from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
 
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
@@ -11,6 +12,9 @@ from dictate.web.guard import Who
 from grammar import load_lexicon
 
 router = APIRouter()
+_SOME, _ALL = 8, 10_000
+"""Ways to say a value that are shown: of everything, and of what was searched for."""
+_CELLS = 2
 _PARTS = {
     "LESION": "Findings",
     "FOOT": "Feet",
@@ -35,22 +39,66 @@ class GlossaryLine:
     phrases: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Meaning:
+    """A word, or words that belong together, and what is meant by them here."""
+
+    words: str
+    meaning: str
+
+
 @router.get("/glossary", response_class=HTMLResponse)
 def glossary(request: Request, _desk: TheDesk, _person: Who, find: str = "") -> HTMLResponse:
-    """List values and phrases, all or those that hold the searched words."""
+    """Meanings and ways to say: some of everything, or all of what holds the searched words."""
     wanted = find.lower().strip()[:60]
+    meanings = {
+        title: [one for one in some if _means(one, wanted)] for title, some in _meanings().items()
+    }
     found = {
         title: [line for line in lines if _holds(line, wanted)] for title, lines in _lines().items()
     }
     return page(
-        request, "glossary.html", chapters={t: ls for t, ls in found.items() if ls}, find=find[:60]
+        request,
+        "glossary.html",
+        meanings={title: some for title, some in meanings.items() if some},
+        chapters={title: lines for title, lines in found.items() if lines},
+        most=_ALL if wanted else _SOME,
+        find=find[:60],
     )
+
+
+def _means(one: Meaning, wanted: str) -> bool:
+    """The word itself, also one of several that share their first words: `white line disease, fissure`."""
+    words = one.words.lower()
+    return wanted in words or (bool(wanted) and all(part in words for part in wanted.split()))
 
 
 def _holds(line: GlossaryLine, wanted: str) -> bool:
     return (
         not wanted or wanted in line.value.lower() or any(wanted in said for said in line.phrases)
     )
+
+
+@cache
+def _meanings() -> dict[str, list[Meaning]]:
+    """The tables of the docs' glossary, which come with the program."""
+    chapters: dict[str, list[Meaning]] = {}
+    title = ""
+    for line in _text().splitlines():
+        if line.startswith("## "):
+            title = line.removeprefix("## ")
+        cells = [cell.strip() for cell in line.strip("| ").split(" | ")]
+        if line.startswith("| ") and len(cells) == _CELLS and cells[0] != "word":
+            chapters.setdefault(title, []).append(Meaning(words=cells[0], meaning=cells[1]))
+    return chapters
+
+
+def _text() -> str:
+    here = Path(__file__).parents[1]
+    for path in (here / "glossary.md", here.parents[1] / "docs" / "glossary.md"):
+        if path.is_file():
+            return path.read_text(encoding="utf-8")
+    return ""
 
 
 @cache
