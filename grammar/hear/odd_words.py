@@ -9,8 +9,8 @@ from grammar.lexicon.schema import OddWordRow
 
 _Row = tuple[frozenset[str], frozenset[str], OddWordRow]
 """What stands before the word, what behind it, and the row itself."""
-_LITTLE = frozenset({"FILL", "ON", "ANIMAL", "ACTION", "TOLDOFHER"})
-"""What may be a little word: fillers, and cues that need what follows."""
+_LITTLE = frozenset({"FILL", "ON", "ANIMAL", "ACTION", "LESION", "TOLDOFHER"})
+"""What may be a little word: fillers, cues that need what follows, and what is said in short."""
 _INTRODUCES = frozenset({"the", "in", "at"})
 _PLACES = frozenset({"on", "in", "at", "behind"})
 _MANY = frozenset({"feet", "both", "all", "four", "two", "each"})
