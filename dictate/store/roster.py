@@ -9,6 +9,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from sqlmodel import Session, col, insert, select
 
 from dictate.errors import ConflictError, RosterError
+from dictate.large_work import without_collecting
 from dictate.store.animals import merge_animals
 from dictate.store.history import new_act
 from dictate.store.states import AnimalStatus
@@ -73,6 +74,7 @@ class ManyLeaveError(RosterError):
         self.leaving, self.herd = len(leaving), herd
 
 
+@without_collecting()
 def take_in_roster(
     session: Session,
     farm: Farm,
@@ -298,7 +300,8 @@ def _differ(line: RosterLine, animal: Animal) -> bool:
 
 def tag_key(tag: str) -> str:
     """Equal for one ear tag however it is spaced and written."""
-    return re.sub(r"[\W_]+", "", tag).upper()
+    plain = tag.replace(" ", "")
+    return plain.upper() if plain.isalnum() else re.sub(r"[\W_]+", "", tag).upper()
 
 
 def _guard(
@@ -360,18 +363,18 @@ class _Writer:
 
     def change(self, animal: Animal, values: Mapping[str, Any], *, number: str = "") -> bool:
         """Set values; `number` is what she bore before it was set aside."""
-        changed = {name: v for name, v in values.items() if getattr(animal, name) != v}
+        is_now = vars(animal)  # a whole herd comes through here: attributes of tables are slow
+        changed = {name: v for name, v in values.items() if is_now[name] != v}
         if not changed:
             return False
-        before = animal.model_dump(mode="json") | ({"number": number} if number else {})
+        before = animal.model_dump(mode="json")
+        after = before | {name: _as_kept(value) for name, value in changed.items()}
+        if number:
+            before["number"] = number
         for name, value in changed.items():
             setattr(animal, name, value)
-        self._events.append(
-            {
-                **self._told, "at": now(), "subject_id": animal.id,
-                "before": before, "after": animal.model_dump(mode="json"),
-            }
-        )  # fmt: skip
+        told = {**self._told, "at": now(), "subject_id": animal.id}
+        self._events.append({**told, "before": before, "after": after})
         return True
 
     def finish(self, farm: Farm, added: Sequence[int], change: RosterChange, source: str) -> None:
@@ -386,6 +389,11 @@ class _Writer:
                     after=told,
                 )
             )  # fmt: skip
+
+
+def _as_kept(value: Any) -> Any:
+    """A value as an event keeps it."""
+    return value.isoformat() if isinstance(value, dt.date) else value
 
 
 def _ranges(numbers: Sequence[int]) -> list[list[int]]:

@@ -20,6 +20,7 @@ from dictate.exchange.roster.dates import (
 )
 from dictate.exchange.roster.table import Cell, Row, Table, read_table_file
 from dictate.exchange.roster.words import is_no_animal
+from dictate.large_work import without_collecting
 from dictate.store.roster import RosterLine, tag_key
 from dictate.store.states import AnimalStatus
 
@@ -134,6 +135,7 @@ def roster_from(lines: Iterable[RosterLine]) -> "Roster":
     )
 
 
+@without_collecting()
 def read_rows(
     table: Table, columns: Columns, *, dates: DateOrder | None = None, today: dt.date
 ) -> RosterRead:

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from dictate.errors import RosterError
 from dictate.exchange.roster.letters import decode
+from dictate.large_work import without_collecting
 
 Cell = str | dt.date
 """Text as it stands in the file; a date only where a workbook says that the cell is one."""
@@ -31,6 +32,9 @@ _NOT_LISTS = (
 )
 
 
+_ONLY_TEXT = frozenset({str})
+
+
 @dataclass(frozen=True, slots=True)
 class Row:
     """One row that holds something."""
@@ -44,7 +48,7 @@ class Row:
     @property
     def texts(self) -> tuple[str, ...]:
         """The cells as a person reads them."""
-        if all(type(cell) is str for cell in self.cells):
+        if set(map(type, self.cells)) <= _ONLY_TEXT:
             return self.cells  # type: ignore[return-value]
         return tuple(
             cell if isinstance(cell, str) else cell.strftime("%Y-%m-%d") for cell in self.cells
@@ -85,6 +89,7 @@ def read_table_file(path: Path, **asked: str | None) -> Table:
         raise RosterError(error.what, where=str(path), remedy=error.remedy) from error
 
 
+@without_collecting()
 def read_table(
     data: bytes,
     *,

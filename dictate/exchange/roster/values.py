@@ -35,6 +35,8 @@ _BESIDE_STATUS = re.compile(r"[(\[].*?[)\]]|\b\d[\d./\-]*")
 _AFTER_WORD = re.compile(r"(?:#|([^\W\d_]+[.:]|[^\W\d_]{2,} ))\s*(\d.*)")
 """`Cow 412`, `Nr. 412`, `#412`: the word only says that a number follows."""
 _FLOAT_END = re.compile(r"[.,]0+")
+_PLAIN_TAG = re.compile(r"[A-Z]{2} ?\d{1,20}", re.ASCII)
+"""How nearly all tags look; the others are looked at closely."""
 _TAG = re.compile(r"[0-9A-Za-zÀ-ÖØ-öø-ÿ .,/\-*]+")
 _LACTATIONS_MAX = 30
 _NUMBER_MAX = 20
@@ -153,6 +155,8 @@ def _is_float(text: str) -> bool:
 def ear_tag(text: str) -> str:
     """A national ear tag as it is printed, single spaces."""
     text = " ".join(_plain(text).split())
+    if _PLAIN_TAG.fullmatch(text):
+        return text
     if _SCIENTIFIC.fullmatch(text):
         raise Unfit(f"{text!r} lost its digits in a spreadsheet: show the column as text")
     if re.fullmatch(r"\d+[.,]0", text):
