@@ -116,6 +116,7 @@ def draw_large_picture(
 
 def _of_columns(trim: str, visits: Sequence[VisitRow], columns: Columns) -> TrimPicture:
     points = trend_of(visits, columnwise(columns, visits, by="visit"))
+    groups = [lesion_group(name) for name in columns.lesion.names]
     there = columns.lesion.at[columns.there].tolist()
     return TrimPicture(
         trim=trim,
@@ -124,7 +125,7 @@ def _of_columns(trim: str, visits: Sequence[VisitRow], columns: Columns) -> Trim
         grouped={by: columnwise(columns, visits, by=by) for by in GROUPED},
         points=points,
         changes=changes_since_last(points),
-        groups=shares(lesion_group(columns.lesion.names[at]) for at in there),
+        groups=shares(map(groups.__getitem__, there)),
         stages=stages_of((one[:3], one[3]) for one in columns.staged),
     )
 

@@ -9,6 +9,7 @@ import sqlalchemy as sa
 from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, select
 
+from dictate.large_work import without_collecting
 from dictate.record.cases import CaseCounts, CaseRow, Closing, closing_of
 from dictate.record.columns import STAGED, Columns, columns_of
 from dictate.record.picture import HerdPicture, draw_herd_picture, draw_large_picture
@@ -39,6 +40,7 @@ class Repeated:
         return len({case.first_on for case in self.cases})
 
 
+@without_collecting()
 def herd_picture(
     session: Session,
     farm: Farm,
