@@ -1,4 +1,4 @@
-"""Any sequence of visits, corrections, moves, departures, returns, merges and undo: every animal keeps her whole history.
+"""Any sequence of visits, corrections, moves, lists, departures, returns, merges and undo: every animal keeps her whole history.
 
 The model beside it is a plain dictionary of what each cow was given, told apart as a person at the
 chute would: by the cow herself, whatever number she bears. Checked after every step: each confirmed
@@ -15,8 +15,9 @@ from pathlib import Path
 from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
-from sqlmodel import Session, select
+from sqlmodel import Session, func, select
 
+from dictate.entry.values import FindingValues
 from dictate.record.cases import cases_of
 from dictate.record.picture import draw_herd_picture
 from dictate.review import acts
@@ -24,10 +25,18 @@ from dictate.store.animals import merge_animals, undo_merge
 from dictate.store.database import open_database
 from dictate.store.herd import herd_picture
 from dictate.store.integrity import changed_outside
+from dictate.store.past import PastLine, take_in_past
 from dictate.store.queries import farm_by_name, visit_for
-from dictate.store.record_queries import Scope, action_rows, finding_rows, visit_rows
+from dictate.store.record_queries import (
+    Scope,
+    action_rows,
+    animal_rows,
+    finding_rows,
+    visit_rows,
+)
 from dictate.store.record_tables import HerdCase
 from dictate.store.roster import RosterLine, take_in_roster
+from dictate.store.roster_undo import undo_roster
 from dictate.store.states import EntryState
 from dictate.store.tables import Animal, Entry
 from tests.deciding import SETTINGS, amend, confirm, undo
@@ -70,6 +79,39 @@ class Herd(RuleBasedStateMachine):
         """Some leave and some are back."""
         self.list_of(cows)
 
+    @rule(cows=st.sets(st.sampled_from(COWS), min_size=1), strangers=st.integers(0, 2))
+    def a_wrong_list_comes_and_is_taken_back(self, cows: set[int], strangers: int) -> None:
+        """Another farm's animals in it, some of ours renumbered; perhaps a note is confirmed in between."""
+        lines = [RosterLine(number=f"8{self.number[cow]}", eid=eid(cow)) for cow in sorted(cows)]
+        lines += [RosterLine(number=f"7{at}", eid=f"99900000000010{at}") for at in range(strangers)]
+        with self.database.writing() as session:
+            farm = farm_by_name(session, FARM, make=True)
+            before = animal_rows(session, farm_id=farm.id)
+            take_in_roster(session, farm, lines, by="x", complete=True, sure=True)
+        cow = min(cows)
+        self.confirm_for(cow, f"8{self.number[cow]}")
+        with self.database.writing() as session:
+            farm = farm_by_name(session, FARM)
+            done = undo_roster(session, farm, by="x")
+            assert strangers == done.removed
+            assert before == animal_rows(session, farm_id=farm.id)
+
+    @rule(cow=st.sampled_from(COWS), lesion=st.sampled_from(LESIONS[:2]), twice=st.booleans())
+    def a_list_of_the_past_comes(self, cow: int, lesion: str, twice: bool) -> None:
+        """Years before the first visit, also for a cow that is away; the second time it adds nothing."""
+        date = dt.date(2020, 1, 1) + dt.timedelta(days=next(self.days))
+        line = PastLine(
+            date=date, eid=eid(cow), findings=(FindingValues(lesion=lesion, foot="LH"),)
+        )
+        for turn in range(1 + twice):
+            with self.database.writing() as session:
+                farm = farm_by_name(session, FARM)
+                change = take_in_past(session, farm, [line], by="x", source="old.csv")
+            assert (change.added, change.known) == (1 - turn, turn)
+        with self.database.reading() as session:
+            newest = session.exec(select(func.max(Entry.id))).one()
+        self.given[newest] = cow
+
     @precondition(lambda self: len(self.there) > 1)
     @rule(data=st.data())
     def two_swap_numbers(self, data: st.DataObject) -> None:
@@ -81,9 +123,14 @@ class Herd(RuleBasedStateMachine):
     @rule(data=st.data(), lesion=st.sampled_from(LESIONS), foot=st.sampled_from(("LH", "RH")))
     def a_note_is_confirmed(self, data: st.DataObject, lesion: str, foot: str) -> None:
         cow = data.draw(st.sampled_from(sorted(self.there)))
+        self.confirm_for(cow, self.number[cow], lesion, foot)
+
+    def confirm_for(
+        self, cow: int, number: str, lesion: str = LESIONS[0], foot: str = "LH"
+    ) -> None:
         date = dt.date(2026, 1, 1) + dt.timedelta(days=next(self.days))
         content = {
-            "animal": self.number[cow], "findings": [{"lesion": lesion, "foot": foot}],
+            "animal": number, "findings": [{"lesion": lesion, "foot": foot}],
             "follow_ups": [{"kind": "look again", "in_days": 7, "date": str(date + dt.timedelta(days=7))}],
         }  # fmt: skip
         with self.database.writing() as session:
