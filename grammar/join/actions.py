@@ -1,7 +1,7 @@
 """What was done, with its own foot, claw and material."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from grammar.join.beside import begins_finding
 from grammar.join.cursor import back, find_back, get, past
@@ -59,6 +59,9 @@ def plan_actions(work: Work) -> list[ActionPlan]:
             continue
         materials = _materials(work, head, taken)
         taken.update(materials)
+        if plans and materials and _is_said_anew(work, plans[-1], head):
+            plans[-1] = replace(plans[-1], materials=(*plans[-1].materials, *materials))
+            continue
         plans.append(_plan(work, head, materials))
     for head, piece in enumerate(work.pieces):
         if not isinstance(piece, Material) or head in taken:
@@ -74,6 +77,14 @@ def _repeats(work: Work, head: int) -> bool:
     """ "opened and drained" is one action."""
     before = work.pieces[head - 1]
     return isinstance(before, ActionSaid) and before.value == _kind(work, head)
+
+
+def _is_said_anew(work: Work, before: ActionPlan, head: int) -> bool:
+    """ "Blocked inner, plastic block" is one block."""
+    same = _kind(work, head) == _kind(work, before.head) == "block"
+    between = past(work.pieces, before.head + 1, (*CLAWS, Material))
+    claw = isinstance(get(work.pieces, head + 1), CLAWS)
+    return same and between == head and not claw and not before.materials
 
 
 def _is_named_next(work: Work, head: int) -> bool:
@@ -182,6 +193,10 @@ def _begins_finding(work: Work, at: int) -> bool:
     end = past(work.pieces, at + 1, (*_ON_CLAW, *own_foot))
     if any("for" in work.said_before(i) for i in range(at + 1, min(end + 1, len(work.pieces)))):
         return False  # "block on the left hind inner for the ulcer on the outer"
+    claw = past(work.pieces, end + 1, (Severity, Zone, Tissue))
+    own = isinstance(get(work.pieces, claw), CLAWS) and work.link[claw]
+    if own or "the" in work.said_before(min(end, len(work.pieces) - 1)):
+        return False  # "block off left hind inner, the ulcer on the outer is healed"
     return begins_finding(get(work.pieces, end))
 
 

@@ -192,8 +192,8 @@ def read_regions(work: Work) -> None:
 def read_states(work: Work) -> None:
     """ "Foul, swollen": a swelling of the lesion's own foot; "the ulcer is dry" is no dry cow."""
     for at, piece in enumerate(work.pieces):
-        before = get(work.pieces, back(work.pieces, at - 1, (Tissue, Severity, Course)))
-        if not isinstance(before, Lesion) or before.value == "no lesion":
+        lesion = back(work.pieces, at - 1, (Tissue, Severity, Course, Stage, *FEET, *CLAWS))
+        if not isinstance(get(work.pieces, lesion), Lesion) or not _has_lesion(work, at):
             continue
         if isinstance(piece, Lesion) and piece.heard in _SWOLLEN:
             work.pieces[at] = turned(piece, Tissue, value="swollen")

@@ -58,7 +58,8 @@ _LOOKS = frozenset(
         "issue",
     }
 )
-_OWN_OBJECT = _BODY | _LOOKS
+_OF_MIND = frozenset({"know", "like", "mind", "care", "remember", "worry", "touch", "touched"})
+_OWN_OBJECT = _BODY | _LOOKS | _OF_MIND
 """What a denial may be of, and that makes no piece of its own: "not pretty, M2"."""
 LEADS = frozenset(
     {"the", "a", "an", "any", "on", "in", "of", "her", "to", "at", "with", "for", "this", "that"}

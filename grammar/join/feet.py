@@ -15,7 +15,7 @@ _ACROSS = {"L": "R", "R": "L"}
 def resolve_feet(work: Work) -> dict[int, tuple[str, ...]]:
     """Return position -> feet; empty where the words leave the foot open."""
     named = [piece.value for piece in work.pieces if isinstance(piece, Foot)]
-    said = {foot for feet in named for foot in feet}
+    said = {foot for feet in named if len(feet) < len(ALL_FEET) for foot in feet}
     current: tuple[str, ...] = ()
     found: dict[int, tuple[str, ...]] = {}
     for i, piece in enumerate(work.pieces):

@@ -71,7 +71,7 @@ def find_findings(work: Work, feet: Feet, each: EachSite) -> Found:
         work.loose |= set(work.at(Zone, *MODIFIERS)) | set(regions)
         return Found()
     narrowing = find_narrowing(work, feet)
-    linked_feet = _linked(work, heads, FEET)
+    linked_feet = _linked(work, heads, FEET) | _picked_behind(work, heads, feet)
     sites = [
         i for i in _feet_of_lesions(work, feet, heads[-1]) if i not in narrowing.sites | each.sites
     ]
@@ -261,6 +261,18 @@ def _linked(work: Work, heads: Sequence[int], kinds: Kinds) -> dict[int, int]:
                 break  # "toe necrosis, and on the inner a white line"
             if joined and isinstance(work.pieces[i], kinds) and i not in work.owned:
                 found.setdefault(head, i)
+    return found
+
+
+def _picked_behind(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int]:
+    """ "All four trimmed, slight bruising left front": the four have had their say before."""
+    found: dict[int, int] = {}
+    for head in heads:
+        before = back(work.pieces, head - 1, (*MODIFIERS, ActionSaid))
+        behind = past(work.pieces, head + 1, (*MODIFIERS, Zone, Region))
+        done = any(isinstance(one, ActionSaid) for one in work.pieces[before + 1 : head])
+        if done and before in feet and behind in feet and set(feet[behind]) < set(feet[before]):
+            found[head] = behind
     return found
 
 

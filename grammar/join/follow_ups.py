@@ -71,12 +71,21 @@ class _Joiner:
             self.work.loose.add(time)
 
     def head(self, at: int) -> None:
+        if self._is_vets_look(at):
+            return
         self._close_head()
         if self.open_time is not None:
             self._make(at, self.open_time)
             self.open_time = None
         else:
             self.open_head = at
+
+    def _is_vets_look(self, at: int) -> bool:
+        """ "Vet to look on monday" is one thing due."""
+        piece = self.work.pieces[at]
+        vet = self.work.pieces[at - 1] if at and self.open_head == at - 1 else None
+        looks = isinstance(piece, FollowUpSaid) and piece.only_dated
+        return looks and isinstance(vet, FollowUpSaid) and vet.value == "vet"
 
     def cut(self) -> None:
         self._close_head()
