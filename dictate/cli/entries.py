@@ -37,6 +37,7 @@ def confirm(
     """Confirm entries: they enter the herd record."""
     if bool(entries) == all_unmarked:
         raise typer.BadParameter("name entries, or give --unmarked")
+    from dictate.entry.wording import counted
     from dictate.review import acts
     from dictate.review.waiting import unmarked
 
@@ -54,7 +55,9 @@ def confirm(
             for one in listed:
                 say(f"{one.id}  {one.sentence}")
             if not yes and listed:
-                typer.confirm(f"Confirm these {len(listed)} entries?", abort=True, err=True)
+                typer.confirm(
+                    f"Confirm {counted(len(listed), 'entry', 'entries')}?", abort=True, err=True
+                )
             versions = {one.id: one.version for one in listed}
             acts.confirm_together(database, settings, visit.id, by=who, expected=versions)
             count = len(listed)

@@ -8,6 +8,7 @@ import typer
 
 from dictate.cli.common import By, Farm, farm_asked, opened, say
 from dictate.cli.roster import given_columns, report_refused, show_columns
+from dictate.entry.wording import counted
 from dictate.errors import DictateError, NotFoundError, RosterError
 from dictate.exchange.past import PAST, PastRead, read_past
 from dictate.exchange.past.words import check_words
@@ -106,7 +107,7 @@ def undo(*, farm: Farm = None, by: By = None) -> None:
         if listed is None:
             raise NotFoundError(f"no list of {at.name} was taken in that could be taken back")
         done = acts.undo_act(database, settings, listed.act, by=by or settings.trimmer)
-    typer.echo(f"Taken back: {listed.file}, {len(done.entries)} rows")
+    typer.echo(f"Taken back: {listed.file}, {counted(len(done.entries), 'row')}")
 
 
 def _words(said: list[str]) -> dict[str, str]:
@@ -132,7 +133,9 @@ def _preview(
     except DictateError as error:
         say(error.line)
         return
-    say(f"{len(read.lines)} rows to take in, {len(read.refused)} lines refused.")
+    say(
+        f"{counted(len(read.lines), 'row')} to take in, {counted(len(read.refused), 'line')} refused."
+    )
     for one in read.refused[:_SHOWN]:
         say(f"  {one.said}")
 

@@ -10,6 +10,7 @@ from typing import Annotated
 import typer
 
 from dictate.cli.common import By, Farm, Json, opened, print_json, say
+from dictate.entry.wording import counted
 from dictate.errors import DictateError, RosterError, StoreError
 from dictate.exchange.roster import (
     FIELDS,
@@ -180,7 +181,7 @@ def undo(*, farm: Farm = None, by: By = None) -> None:
         done = undo_roster(session, at, by=by or settings.trimmer)
     when = listed.at.astimezone().strftime("%Y-%m-%d %H:%M") if listed else ""
     typer.echo(
-        f"Taken back: the list {listed.file if listed else ''} of {when}: {done.removed} new animals"
+        f"Taken back: the list {listed.file if listed else ''} of {when}: {counted(done.removed, 'new animal')}"
         f" removed, {done.kept} kept because of their entries, {done.put_back} as they were before"
     )
 
@@ -220,7 +221,7 @@ def _preview(table: Table, columns: Columns, dates: DateOrder | None) -> None:
     except DictateError as error:
         say(error.line)
         return
-    say(f"{len(read.lines)} animals, {len(read.refused)} lines refused.")
+    say(f"{counted(len(read.lines), 'animal')}, {counted(len(read.refused), 'line')} refused.")
     for one in read.refused[:_SHOWN]:
         say(f"  {one.said}")
 
@@ -228,7 +229,7 @@ def _preview(table: Table, columns: Columns, dates: DateOrder | None) -> None:
 def show_columns(table: Table, columns: Columns, fields: Mapping[str, str]) -> None:
     """Print each column, what it is taken for, and its first cells."""
     body = table.rows[columns.start :]
-    say(f"Read as {table.how}; {len(body)} rows.")
+    say(f"Read as {table.how}; {counted(len(body), 'row')}.")
     for at in range(max(columns.width, len(columns.headings))):
         taken = columns.fields.get(at)
         cells = [row.texts[at].strip() for row in body[:_PREVIEW] if at < len(row.cells)]
@@ -307,7 +308,7 @@ def report_refused(
     """Say which lines were not taken in, and put them into a file to mend."""
     if not refused:
         return
-    say(f"{len(refused)} lines were not taken in:")
+    say(f"{counted(len(refused), 'line')} not taken in:")
     for one in refused[:_SHOWN]:
         say(f"  {one.said}")
     if len(refused) > _SHOWN:

@@ -14,6 +14,11 @@ from dictate.entry.terms import FEET, FOOT_NAMES
 from dictate.entry.values import SPOKEN_REMARK, EntryValues, FollowUpValues
 
 
+def counted(number: int, noun: str, many: str | None = None) -> str:
+    """`1 note`, `2 notes`."""
+    return f"{number:,} {noun if number == 1 else many or noun + 's'}"
+
+
 class Style(Enum):
     """For whom the words are."""
 

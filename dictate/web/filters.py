@@ -8,8 +8,8 @@ from typing import Any
 
 from dictate.entry.terms import FOOT_NAMES
 from dictate.entry.values import EntryValues
+from dictate.entry.wording import counted, say_entry
 from dictate.entry.wording import day as in_words
-from dictate.entry.wording import say_entry
 from dictate.review.card import UNCLEAR
 from dictate.web.showing import drawn
 from grammar.hear.words import UNKNOWN
@@ -36,11 +36,6 @@ def duration(seconds: float) -> str:
         return counted(minutes, "minute")
     hours, rest = divmod(minutes, 60)
     return f"{counted(hours, 'hour')} {rest} min" if rest else counted(hours, "hour")
-
-
-def counted(number: int, noun: str, many: str | None = None) -> str:
-    """`1 note`, `2 notes`."""
-    return f"{number:,} {noun if number == 1 else many or noun + 's'}"
 
 
 def money(amount: Decimal) -> str:

@@ -10,6 +10,7 @@ from fastapi import APIRouter, Depends, Request, UploadFile
 from fastapi.responses import HTMLResponse, Response
 from sqlmodel import Session
 
+from dictate.entry.wording import counted
 from dictate.errors import NotFoundError, RosterError
 from dictate.exchange.roster import (
     FIELDS,
@@ -175,7 +176,7 @@ def take_in(request: Request, desk: TheDesk, person: Who, matching: Matched) -> 
         change = _taken_in(session, plan.read, matching, by=person.name)
     person.drafts.pop(matching.key, None)
     told = ", ".join(f"{count} {what}" for what, count in change.model_dump().items() if count)
-    refused = f" {len(plan.refused)} lines were not taken in." if plan.refused else ""
+    refused = f" Not taken in: {counted(len(plan.refused), 'line')}." if plan.refused else ""
     person.notice = f"Roster of {matching.farm}: {told or 'nothing changed'}.{refused}"
     return back_to(f"/animals?farm={farm_id}")
 
@@ -188,7 +189,7 @@ def take_back(
     with desk.database.writing() as session:
         done = undo_roster(session, farm_by_name(session, farm), by=person.name)
     person.notice = (
-        f"The list of {farm} was taken back: {done.removed} new animals removed, {done.kept} kept"
+        f"The list of {farm} was taken back: {counted(done.removed, 'new animal')} removed, {done.kept} kept"
         f" because of their entries, {done.put_back} as they were before."
     )
     return back_to("/roster")

@@ -118,7 +118,7 @@ def test_past_treatments_by_mapped_columns(dictate, tmp_path: Path) -> None:
 
     assert "left hind sole ulcer  (from past.csv)" in dictate("animal", "412").out
     assert "BAD" not in dictate("doctor").out.partition("model")[0]
-    assert "past to mend.csv, 1 rows" in dictate("past", "undo").out
-    assert "past.csv, 1 rows" in dictate("past", "undo").out
+    assert "past to mend.csv, 1 row" in dictate("past", "undo").out
+    assert "past.csv, 1 row" in dictate("past", "undo").out
     assert 0 != dictate("past", "undo").code
     assert "sole ulcer" not in dictate("animal", "412").out

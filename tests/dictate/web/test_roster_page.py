@@ -42,4 +42,4 @@ def test_zeros_are_asked_and_the_list_is_taken_back(browser: Browser, database: 
     assert "Elm Farm: new &lt;list&gt;.csv" in page
     assert browser.post("/roster/undo", {"farm": "Elm Farm"}).status_code == 303
     assert ["412"] == _numbers(database)
-    assert "1 new animals removed" in browser.get("/roster").text
+    assert "1 new animal removed" in browser.get("/roster").text
