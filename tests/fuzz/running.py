@@ -33,7 +33,7 @@ def ran(folder: Path, case: Case) -> tuple[int | None, str, float]:
     begun = time.monotonic()
     process = forked.started(_run, str(home), str(folder), case.words, case.out, str(err))
     try:
-        code: int | None = forked.ended(process, 3 * SECONDS)  # other work may share the computer
+        code: int | None = forked.ended(process, 9 * SECONDS)  # other work may share the computer
     except TimeoutError:
         code = None
     return code, err.read_text("utf-8", "replace"), time.monotonic() - begun
