@@ -2,8 +2,6 @@
 
 import datetime as dt
 import json
-import signal
-import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import fields, is_dataclass
@@ -12,8 +10,6 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 from pydantic import BaseModel
-from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 if TYPE_CHECKING:  # a command that needs no database need not wait for it
     from sqlmodel import Session
@@ -26,8 +22,6 @@ if TYPE_CHECKING:  # a command that needs no database need not wait for it
 
 _REFUSED_SHOWN = 10
 _FIRST_YEAR, _LAST_YEAR = 1950, 2150
-
-stdout = Console(highlight=False, soft_wrap=False)
 
 Farm = Annotated[str | None, typer.Option("--farm", help="Farm; else the one in the settings.")]
 Day = Annotated[str | None, typer.Option("--date", help="Day of the visit, e.g. 2026-03-02.")]
@@ -121,6 +115,13 @@ def _plain(value: Any) -> Any:
     return str(value)
 
 
+def draw(*parts: Any) -> None:
+    """A table, or other parts that Rich draws, on stdout."""
+    from rich.console import Console  # noqa: PLC0415 (many commands draw nothing)
+
+    Console(highlight=False, soft_wrap=False).print(*parts)
+
+
 def say(text: str) -> None:
     """A message for the person, on stderr."""
     typer.echo(text, err=True)
@@ -133,50 +134,3 @@ def say_what_is_kept(settings: "Settings") -> None:
             "No sound is kept (`keep` in settings.toml): each note's sound goes once it was heard, "
             "so nothing can be listened to in the evening or heard again."
         )
-
-
-class Bar(Progress):
-    """Shows long work on stderr; on anything but a terminal only the faults are written."""
-
-    def __init__(self) -> None:
-        console = Console(stderr=True)
-        columns = (
-            TextColumn("{task.description}"),
-            BarColumn(),
-            MofNCompleteColumn(),
-            TimeRemainingColumn(),
-        )
-        super().__init__(*columns, console=console, transient=True, disable=not console.is_terminal)
-
-        self._stopped = False
-        self._before: Any = None
-
-    def start(self) -> None:
-        super().start()
-        if threading.current_thread() is threading.main_thread():
-            self._before = signal.signal(signal.SIGINT, self._interrupted)
-
-    def stop(self) -> None:
-        if self._before is not None:
-            signal.signal(signal.SIGINT, self._before)
-            self._before = None
-        super().stop()
-
-    def _interrupted(self, *_: object) -> None:
-        self._stopped = True
-        raise KeyboardInterrupt
-
-    def stage(self, name: str, total: int) -> None:
-        for task in self.task_ids:
-            self.remove_task(task)
-        if total:
-            self.add_task(name, total=total)
-
-    def step(self) -> None:
-        if self._stopped:  # a decoder's or recogniser's binding swallowed the interrupt
-            raise KeyboardInterrupt
-        for task in self.task_ids:
-            self.advance(task)
-
-    def fault(self, message: str) -> None:
-        self.console.print(message, soft_wrap=True, markup=False, highlight=False)

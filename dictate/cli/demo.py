@@ -5,7 +5,8 @@ from typing import Annotated
 
 import typer
 
-from dictate.cli.common import Bar, Json, print_json, stdout
+from dictate.cli.common import Json, draw, print_json
+from dictate.cli.progress import Bar
 
 app = typer.Typer()
 
@@ -42,4 +43,4 @@ def demo(
         print_json(result)
     else:
         for part in report(result):
-            stdout.print(part)
+            draw(part)

@@ -11,10 +11,10 @@ from dictate.cli.common import (
     Json,
     Sure,
     Version,
+    draw,
     opened,
     print_json,
     say,
-    stdout,
     visit_asked,
 )
 
@@ -184,6 +184,6 @@ def left_aside(
     elif rows:
         from dictate.cli.tables import left_aside_table
 
-        stdout.print(left_aside_table(rows))
+        draw(left_aside_table(rows))
     else:
         typer.echo("Nothing was left aside.", err=True)

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 import typer
 from rich.table import Table
 
-from dictate.cli.common import By, Farm, Json, day, farm_asked, opened, print_json, say, stdout
+from dictate.cli.common import By, Farm, Json, day, draw, farm_asked, opened, print_json, say
 from dictate.cli.tables import add_plain
 from dictate.entry.wording import day as in_words
 from dictate.record.calendar import calendar_of
@@ -57,7 +57,7 @@ def show(
                 late,
                 row["said"],
             )
-        stdout.print(table)
+        draw(table)
         if total > len(rows):
             say(f"{total - len(rows)} more are due later; name a day with --until.")
         say(CAUTION)

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 from rich.table import Table
 
-from dictate.cli.common import Day, Farm, Json, day, farm_asked, opened, print_json, say, stdout
+from dictate.cli.common import Day, Farm, Json, day, draw, farm_asked, opened, print_json, say
 from dictate.cli.tables import add_plain
 from dictate.entry.wording import day as in_words
 from dictate.entry.wording import say_place
@@ -58,7 +58,7 @@ def picture(
                 low, high = row.interval
                 ends = f"{100 * low:.1f}-{100 * high:.1f}"
                 add_plain(table, row.lesion, str(row.count), str(row.out_of), row.percent, ends)
-            stdout.print(table)
+            draw(table)
         say("Whole-herd visits and visits to chosen animals must not be compared.")
 
 
@@ -73,7 +73,7 @@ def show_open(*, farm: Farm = None, as_json: Json = False) -> None:
         table = Table("animal", "case", "first found", "last found", "visits", "last said")
         for case in cases:
             add_plain(table, case.animal, f"{say_place(case.foot, case.claw)} {case.name}", in_words(case.first_on), in_words(case.last_on), str(case.visits), case.course)  # fmt: skip
-        stdout.print(table)
+        draw(table)
     else:
         say("No case is open.")
 

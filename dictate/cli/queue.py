@@ -11,10 +11,10 @@ from dictate.cli.common import (
     Farm,
     Json,
     day,
+    draw,
     opened,
     print_json,
     say,
-    stdout,
     visit_asked,
 )
 
@@ -61,7 +61,7 @@ def queue(
             from dictate.cli.deciding import Evening
 
             evening = Evening(
-                database, settings, by or settings.trimmer, visit_id, _key, _line, stdout.print
+                database, settings, by or settings.trimmer, visit_id, _key, _line, draw
             )
             evening.run()
         elif as_json:
@@ -69,7 +69,7 @@ def queue(
         elif entries:
             from dictate.cli.tables import queue_table
 
-            stdout.print(queue_table(entries))
+            draw(queue_table(entries))
         else:
             typer.echo("Nothing waits.", err=True)
 

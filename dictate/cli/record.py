@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 from rich.table import Table
 
-from dictate.cli.common import farm_asked, opened, say, stdout
+from dictate.cli.common import draw, farm_asked, opened, say
 from dictate.cli.tables import add_plain
 from dictate.errors import StoreError
 
@@ -132,4 +132,4 @@ def _answer(ask: "Asked", query: str, *, as_csv: bool) -> None:
     table = Table(*headings)
     for row in rows:
         add_plain(table, *("" if cell is None else str(cell) for cell in row))
-    stdout.print(table)
+    draw(table)

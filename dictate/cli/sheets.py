@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 from rich.table import Table
 
-from dictate.cli.common import Day, Farm, Json, opened, print_json, say, stdout, visit_asked
+from dictate.cli.common import Day, Farm, Json, draw, opened, print_json, say, visit_asked
 from dictate.cli.tables import add_plain
 
 if TYPE_CHECKING:
@@ -65,7 +65,7 @@ def tally(
         table = Table(*HEADINGS[:-1])
         for line in _lines(counted):
             add_plain(table, *line[:-1])
-        stdout.print(table)
+        draw(table)
         typer.echo(f"total {counted.currency} {counted.total}".replace("  ", " "))
     for kind in counted.without_price:
         say(f"{kind}: no price in settings.toml; it is in no sum")

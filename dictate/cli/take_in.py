@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from dictate.cli.common import (
-    Bar,
     Day,
     Farm,
     Json,
@@ -17,6 +16,7 @@ from dictate.cli.common import (
     say,
     say_what_is_kept,
 )
+from dictate.cli.progress import Bar
 from dictate.errors import SoundError
 
 if TYPE_CHECKING:

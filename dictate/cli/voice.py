@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from dictate.cli.common import Bar, By, Json, opened, print_json, say
+from dictate.cli.common import By, Json, opened, print_json, say
+from dictate.cli.progress import Bar
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -4,15 +4,25 @@ Rows hold only what a person confirmed. The store builds them; nothing here touc
 """
 
 import datetime as dt
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
-
-from natsort import natsort_keygen, ns
+from functools import cache
+from typing import Any
 
 from dictate.entry.terms import NO_LESION
 
-natural = natsort_keygen(alg=ns.IGNORECASE)
-"""Sort key of management numbers, zones and file names, as people count: 9, 412, 0412, 1000, A2, A12."""
+
+def natural(text: str) -> Any:
+    """Sort key of management numbers, zones and file names, as people count: 9, 412, 0412, 1000, A2, A12."""
+    return _natural_key()(text)
+
+
+@cache
+def _natural_key() -> Callable[[str], Any]:
+    from natsort import natsort_keygen, ns  # noqa: PLC0415 (many commands sort nothing)
+
+    return natsort_keygen(alg=ns.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,14 +5,32 @@ from decimal import Decimal
 from typing import Any
 
 from sqlalchemy import JSON, BigInteger, DateTime, Integer, String
-from sqlalchemy.dialects.postgresql import JSONB
 from sqlalchemy.engine import Dialect
-from sqlalchemy.types import TypeDecorator
+from sqlalchemy.sql.operators import OperatorType
+from sqlalchemy.types import TypeDecorator, TypeEngine
 
 BIG_KEY = BigInteger().with_variant(Integer, "sqlite")
 """Key of the tables that grow without end; SQLite numbers only plain INTEGER keys by itself."""
 
-JSON_COLUMN = JSON(none_as_null=True).with_variant(JSONB(none_as_null=True), "postgresql")
+
+class JsonColumn(TypeDecorator[Any]):
+    """Plain data; `jsonb` on PostgreSQL, whose types are slow to load and needed by few."""
+
+    impl = JSON
+    cache_ok = True
+
+    def load_dialect_impl(self, dialect: Dialect) -> TypeEngine[Any]:
+        if dialect.name != "postgresql":
+            return dialect.type_descriptor(JSON(none_as_null=True))
+        from sqlalchemy.dialects.postgresql import JSONB  # noqa: PLC0415
+
+        return dialect.type_descriptor(JSONB(none_as_null=True))
+
+    def coerce_compared_value(self, op: OperatorType | None, value: Any) -> Any:
+        return self.impl_instance.coerce_compared_value(op, value)
+
+
+JSON_COLUMN = JsonColumn()
 
 
 class UtcTime(TypeDecorator[dt.datetime]):
