@@ -23,7 +23,7 @@ _TYPES = {
     "DecimalText": "decimal, as text",
     "Float": "number",
     "Integer": "integer",
-    "JSON": "JSON",
+    "JsonColumn": "JSON",
     "String": "text",
     "UtcTime": "time, UTC",
 }
