@@ -184,6 +184,8 @@ class Region(_Said[str]):
     """The zone it stands for."""
     lesion_alone: str | None = None
     """The lesion that it names where no other lesion is said."""
+    measured: bool = False
+    """Whether it names a measure: "toe length"."""
 
 
 # --- findings ---------------------------------------------------------------------------------

@@ -113,7 +113,7 @@ _OF_TERM: dict[str, Callable[[Term, str, Context], Making]] = {
         ForeignBody, {"value": _in_words(term, text), "rejected": ()},
     ),
     "ON": _row(On),
-    "REGION": _row(Region, "zone", "lesion_alone"),
+    "REGION": _row(Region, "zone", "lesion_alone", "measured"),
     "SEVERITY": _row(Severity, "stands_before"),
     "STAGEWORD": lambda term, _, __: (Stage, {"rejected": term.row.others}),
     "STATUS": _row(StatusSaid, "opposite"),

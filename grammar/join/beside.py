@@ -2,6 +2,7 @@
 
 import itertools
 from collections.abc import Sequence
+from dataclasses import replace
 
 from grammar.join.cursor import back, find_back, get, past
 from grammar.join.narrowing import said_first
@@ -35,6 +36,7 @@ __all__ = [
     "begins_finding",
     "drop_weak",
     "join_foreign_bodies",
+    "join_measures",
     "leads_to_lesion",
     "narrow_places",
     "read_regions",
@@ -129,6 +131,20 @@ def leads_to_lesion(pieces: Sequence[Piece], at: int) -> bool:
     """Whether a lesion follows at once, past its claw, zone and severity."""
     after = get(pieces, past(pieces, at, (*CLAWS, Severity, Zone, Tissue)))
     return begins_finding(after)
+
+
+def join_measures(work: Work) -> None:
+    """ "Toe length, right hind outer, ninety mil": the measure's name stands before the foot."""
+    gone: set[int] = set()
+    for i, piece in enumerate(work.pieces):
+        if not isinstance(piece, MeasureSaid) or piece.what:
+            continue
+        name = back(work.pieces, i - 1, (*FEET, *CLAWS))
+        region = get(work.pieces, name)
+        if name < i - 1 and isinstance(region, Region) and region.measured:
+            work.pieces[i] = replace(piece, what=region.value)
+            gone.add(name)
+    work.drop(gone)
 
 
 def read_scores(work: Work) -> None:

@@ -8,6 +8,7 @@ from grammar.join.alternatives import take_alternatives
 from grammar.join.beside import (
     drop_weak,
     join_foreign_bodies,
+    join_measures,
     leads_to_lesion,
     narrow_places,
     read_regions,
@@ -82,6 +83,7 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
         _take_exceptions,
         _take_denied,
         take_alternatives,
+        join_measures,
         join_foreign_bodies,
         take_changes,
         narrow_places,

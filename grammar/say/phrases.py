@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from grammar.lexicon.lexicon import Lexicon, load_lexicon
 from grammar.say.templates import plural
 
-SHOWN_MAX = 4
+SHOWN_MAX = 3
 """Phrases shown of one value on the one-page sheet; the reference lists all."""
 
 
