@@ -5,6 +5,7 @@ refuses to train on them.
 """
 
 import json
+import os
 import random
 import shutil
 import subprocess
@@ -154,18 +155,28 @@ def kokoro_style(styles: Mapping[str, np.ndarray], seed: int) -> np.ndarray:
 
 @cache
 def _kokoro_parts(folder: str):  # noqa: ANN202
-    """(session, vocabulary, styles) of a folder with kokoro.onnx, vocab.json and voices.npz."""
+    """(session, vocabulary, styles) of a folder with kokoro.onnx, vocab.json and voices.npz.
+
+    On a graphics card, if there is one: each process takes one of them.
+    """
+    home = Path(folder)
+    vocabulary = json.loads((home / "vocab.json").read_text(encoding="utf-8"))["vocab"]
+    with np.load(home / "voices.npz") as file:
+        styles = {name: file[name] for name in file.files}
+    if shutil.which("nvidia-smi"):
+        import torch  # noqa: PLC0415
+
+        from dictate.training.onnx_torch import OnnxOnTorch  # noqa: PLC0415
+
+        which = torch.device("cuda", os.getpid() % torch.cuda.device_count())
+        return OnnxOnTorch(home / "kokoro.onnx", which), vocabulary, styles
     import onnxruntime  # noqa: PLC0415
 
     options = onnxruntime.SessionOptions()
     options.intra_op_num_threads = 1
-    home = Path(folder)
     session = onnxruntime.InferenceSession(
         str(home / "kokoro.onnx"), options, providers=["CPUExecutionProvider"]
     )
-    vocabulary = json.loads((home / "vocab.json").read_text(encoding="utf-8"))["vocab"]
-    with np.load(home / "voices.npz") as file:
-        styles = {name: file[name] for name in file.files}
     return session, vocabulary, styles
 
 
