@@ -49,6 +49,7 @@ def open_engine(
         first = open_engine(model, roster=roster, terms=terms, home=home)
         return TwoListeners(first=first, second=listener)
     from dictate.decoder.sampling import spoken_numbers  # noqa: PLC0415 (the grammar is slow to load)
+    from dictate.hearing.numbers_again import NumbersAgain  # noqa: PLC0415 (so is Vosk)
     from dictate.hearing.remarks import RemarksApart  # noqa: PLC0415 (so is Vosk)
     from dictate.hearing.vosk_engine import VoskEngine  # noqa: PLC0415
 
@@ -57,9 +58,13 @@ def open_engine(
     taught = load_terms(home) if terms is None else tuple(terms)
     spoken = spoken_numbers(roster)
     if folder.takes_herd:
-        if spoken or taught:
-            folder = herd_model(folder, spoken=spoken, terms=taught, kept_in=home / GRAPHS)
-        return RemarksApart(VoskEngine(folder))
+        if not spoken and not taught:
+            return RemarksApart(VoskEngine(folder))
+        herds = herd_model(folder, spoken=spoken, terms=taught, kept_in=home / GRAPHS)
+        engine = VoskEngine(herds)
+        if roster is None or not spoken:
+            return RemarksApart(engine)
+        return RemarksApart(NumbersAgain(engine, without=VoskEngine(folder), roster=roster))
     from dictate.decoder.run_time_words import expect  # noqa: PLC0415
 
     words = expect(VoskEngine(folder).missing_words, spoken=spoken)
