@@ -13,8 +13,6 @@ from dictate.sound import RATE, Sound
 from grammar import Roster, Word, parse
 from grammar.records import Slot
 
-__all__ = ["NumbersAgain"]
-
 _AROUND = 0.7
 """Seconds before and after a number that are heard with it: the words beside it."""
 _EDGE = 0.1

@@ -12,8 +12,6 @@ from onnx import numpy_helper
 from torch import Tensor
 from torch.nn import functional
 
-__all__ = ["OPERATORS", "Attributes", "convolve", "dequantize"]
-
 Attributes = Mapping[str, Any]
 _DTYPES = {
     1: torch.float32, 6: torch.int32, 7: torch.int64, 9: torch.bool, 10: torch.float32,

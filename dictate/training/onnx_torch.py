@@ -16,8 +16,6 @@ from torch import Tensor
 
 from dictate.training.onnx_operators import OPERATORS, Attributes, convolve, dequantize
 
-__all__ = ["OnnxOnTorch"]
-
 
 class OnnxOnTorch:
     """An ONNX model on a device; `run` answers as onnxruntime's session does."""
