@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import JSON, ColumnElement, Select, Text, case, cast, func
+from sqlalchemy import ColumnElement, Select, Text, case, cast, func
 from sqlmodel import Session, SQLModel, col, select
 
 from dictate.record.rows import (
@@ -22,6 +22,7 @@ from dictate.record.rows import (
     RemarkRow,
     VisitRow,
 )
+from dictate.store.columns import JsonColumn
 from dictate.store.queries import still_a_visit
 from dictate.store.record_tables import (
     Action,
@@ -172,7 +173,7 @@ def _rows(
 
 def _lists(column: Any) -> Any:
     """Leave out lists that are empty, as nearly all are: decoding them is a third of the time."""
-    if not isinstance(column.type, JSON):
+    if not isinstance(column.type, JsonColumn):
         return column
     return case((cast(column, Text) != "[]", column)).label(column.key)
 
