@@ -383,6 +383,8 @@ def _picked(work: Work, at: int, feet: tuple[str, ...], known: set[str]) -> bool
     ("wrapped the left, blocked the right").  A foot in full is the action's only where it ends the
     note and is among the feet named before, or they among it.
     """
+    if "only" in work.said_behind(at):
+        return True  # "trimmed in front only"
     after = past(work.pieces, at + 1, _ON_CLAW)
     last = after >= len(work.pieces)
     if isinstance(get(work.pieces, after), (ActionSaid, Material)):

@@ -234,6 +234,8 @@ def _join_feet(work: Work) -> None:
         of_all = after + 1 < len(work.pieces) and not _ALL.isdisjoint(work.said_before(after + 1))
         if lesion_before and leads_to_lesion(work.pieces, after + 1) and not of_all:
             continue
+        if "only" in work.said_before(after):
+            continue  # "trimmed in front only, kicked too much behind"
         if set(second.value) < set(first.value):
             continue  # "all four trimmed, left hind …" picks one out, and adds none
         gone.add(i)
