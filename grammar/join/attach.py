@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from grammar.join.actions import make_actions, plan_actions
+from grammar.join.action_plans import plan_actions
+from grammar.join.actions import make_actions
 from grammar.join.each_site import find_each_site
 from grammar.join.feet import resolve_feet
 from grammar.join.findings import find_findings

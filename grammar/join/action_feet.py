@@ -1,0 +1,84 @@
+"""Which foot an action was done to."""
+
+from collections.abc import Sequence
+
+from grammar.join.action_plans import ON_CLAW, WHOLE_ANIMAL, kind_of, leads_to_finding
+from grammar.join.beside import begins_finding
+from grammar.join.cursor import get, past
+from grammar.join.feet import ALL_FEET
+from grammar.join.finding_slots import Feet
+from grammar.join.work import Work
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    ActionSaid,
+    Foot,
+    Material,
+    Region,
+)
+
+__all__ = ["nearest_feet"]
+
+
+def nearest_feet(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int]:
+    """An action's foot: joined to it by "on", else the nearest before, else the first after."""
+    sites = sorted(feet)
+    found: dict[int, int] = {}
+    position, before = 0, -1
+    for head in heads:
+        while position < len(sites) and sites[position] < head:
+            before = sites[position]
+            position += 1
+        known = {foot for site in sites[:position] for foot in feet[site]}
+        own = _joined_foot(work, head, feet, known)
+        if own is not None:
+            found[head] = own
+        elif before >= 0:
+            found[head] = before
+        elif position < len(sites) and kind_of(work, head) != WHOLE_ANIMAL:
+            found[head] = sites[position]
+    return found
+
+
+def _joined_foot(work: Work, head: int, feet: Feet, known: set[str]) -> int | None:
+    """known: the feet named before, of which "wrap the left" picks one."""
+    at = past(work.pieces, head + 1, (*CLAWS, Material, Region))
+    if not isinstance(get(work.pieces, at), FEET):
+        return None
+    if "and" in work.said_before(at) and _is_told_of(work, at):
+        return None  # "all sprayed, and the hinds wrapped"
+    if work.link[at]:
+        return at
+    softly = work.link[at - 1] or (work.before[at].endswith("the") and at == head + 1)
+    if at == head + 1 and not softly:
+        softly = _picked(work, at, feet[at], known)
+    if not softly and isinstance(work.pieces[at - 1], CLAWS):  # "block inner left hind" at the end
+        softly = past(work.pieces, at + 1, ON_CLAW) >= len(work.pieces)
+    return at if softly and not leads_to_finding(work, at) else None
+
+
+def _is_told_of(work: Work, foot: int) -> bool:
+    """Whether something of its own is said of a foot behind it."""
+    after = get(work.pieces, past(work.pieces, foot + 1, ON_CLAW))
+    return isinstance(after, (ActionSaid, Material)) or begins_finding(after)
+
+
+def _picked(work: Work, at: int, feet: tuple[str, ...], known: set[str]) -> bool:
+    """Whether a foot right behind an action is its own: "wrap the left", "wrapped left one".
+
+    "Blocked, the rest trimmed": between two actions it is the later one's, unless that has its own
+    ("wrapped the left, blocked the right").  A foot in full is the action's only where it ends the
+    note and is among the feet named before, or they among it.
+    """
+    if "only" in work.said_behind(at):
+        return True  # "trimmed in front only"
+    after = past(work.pieces, at + 1, ON_CLAW)
+    last = after >= len(work.pieces)
+    if isinstance(get(work.pieces, after), (ActionSaid, Material)):
+        listed = isinstance(get(work.pieces, after + 1), FEET)
+        if not listed and "and" not in work.said_before(after):
+            return False
+    if isinstance(work.pieces[at], Foot):
+        whole = kind_of(work, at - 1) == WHOLE_ANIMAL and set(feet) == set(ALL_FEET)
+        return whole or (last and (not known or set(feet) < known or known <= set(feet)))
+    return work.pieces[at].heard.startswith("the ") or set(feet) < known

@@ -1,0 +1,97 @@
+"""Which claw each lesion is on, within its foot's part of the note."""
+
+from bisect import bisect_left
+from collections.abc import Mapping, Sequence
+
+from grammar.join.assign import assign_carried
+from grammar.join.cursor import back, get, past, seek
+from grammar.join.lesion_links import find_linked, is_clean
+from grammar.join.work import Work
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    Claw,
+    Foot,
+    Piece,
+    Region,
+    Zone,
+)
+
+__all__ = ["assign_claws"]
+
+
+def assign_claws(work: Work, heads: Sequence[int], foot_of: dict[int, int]) -> dict[int, int]:
+    """Claws are assigned within each foot's part of the note."""
+    claws = [i for i, piece in enumerate(work.pieces) if _has_claw(piece) and i not in work.owned]
+    linked = find_linked(work, heads, CLAWS)
+    found: dict[int, int] = {}
+    done = 0
+    index = 0
+    while index < len(heads):
+        site = foot_of.get(heads[index])
+        end = index
+        while end < len(heads) and foot_of.get(heads[end]) == site:
+            end += 1
+        group = heads[index:end]
+        stop = _part_end(work, group, site, heads[end] if end < len(heads) else None)
+        start = max(_part_start(work, group, site), done)
+        mine = claws[bisect_left(claws, start) : bisect_left(claws, stop)]
+        clean = {head for head in group if is_clean(work.pieces[head])}
+        assigned = _without_later(assign_carried(group, mine, linked), clean, linked)
+        found.update(assigned)
+        both = [one for one in mine if _is_of_both(work, one)]
+        found.update(
+            (head, one)
+            for one in both
+            for head in heads[:end][-2:]
+            if head < one and head not in found and _on_one_foot(work, head, foot_of)
+        )
+        done = max(assigned.values(), default=done - 1) + 1
+        index = end
+    return found
+
+
+def _on_one_foot(work: Work, head: int, foot_of: Mapping[int, int]) -> bool:
+    site = get(work.pieces, foot_of.get(head, -1))
+    one = not isinstance(site, Foot) or len(site.value) == 1
+    return one and not is_clean(work.pieces[head])
+
+
+def _is_of_both(work: Work, claw: int) -> bool:
+    """ "White line …, bruise …, both outer": the claw of the last two."""
+    piece = work.pieces[claw]
+    both = isinstance(piece, Claw) and piece.of_both_feet
+    return both or "both" in work.said_before(claw)
+
+
+def _has_claw(piece: Piece) -> bool:
+    return isinstance(piece, CLAWS) or (isinstance(piece, Foot) and piece.claw is not None)
+
+
+def _without_later(
+    found: dict[int, int], clean: set[int], linked: dict[int, int]
+) -> dict[int, int]:
+    """ "left hind clean, outer …": a claw after "clean" is not the clean one's, unless linked."""
+    return {
+        head: claw
+        for head, claw in found.items()
+        if head not in clean or claw < head or head in linked
+    }
+
+
+def _part_start(work: Work, group: Sequence[int], site: int | None) -> int:
+    """Return where a foot's part starts: at its foot, or at the claw said right before it."""
+    if site is None or site > group[0]:
+        return 0
+    start = back(work.pieces, site - 1, CLAWS) + 1
+    owned = (i for i in range(site - 1, start - 1, -1) if i in work.owned)
+    return next(owned, start - 1) + 1
+
+
+def _part_end(work: Work, group: Sequence[int], site: int | None, following: int | None) -> int:
+    """Return where a foot's part ends: at the next foot, or behind its own foot and claw."""
+    limit = len(work.pieces) if following is None else following
+    if site is not None and site > group[-1]:
+        return min(past(work.pieces, site + 1, (*CLAWS, Zone, Region)), limit)
+    foot = seek(work.pieces, group[-1] + 1, FEET, limit)
+    return limit if foot is None else foot

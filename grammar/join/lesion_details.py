@@ -1,0 +1,92 @@
+"""Which lesion a stage, a severity or a zone goes with."""
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from grammar.join.cursor import past, seek
+from grammar.join.lesion_links import is_clean
+from grammar.join.work import Work
+from grammar.pieces import (
+    FEET,
+    MODIFIERS,
+    Course,
+    Lesion,
+    Piece,
+    Stage,
+    Zone,
+)
+
+__all__ = ["assign_modifiers", "zones_of_both"]
+
+
+def zones_of_both(
+    work: Work, heads: Sequence[int], zone_of: dict[int, list[int]]
+) -> dict[int, list[int]]:
+    """ "ulcer …, bruise …, both zone four": the zone is of the last two."""
+    for before, head in pairwise(heads):
+        zone_of[before] += [
+            at for at in zone_of[head] if "both" in (*work.said_before(at), *work.said_behind(at))
+        ]
+    return zone_of
+
+
+def assign_modifiers(
+    work: Work, heads: Sequence[int], sites: Sequence[int], behind: set[int]
+) -> dict[int, list[int]]:
+    """A modifier directly before a lesion is that lesion's; else it goes with the one before it.
+
+    behind: modifiers that surely go with the one before.
+    """
+    found: dict[int, list[int]] = {head: [] for head in heads}
+    position = 0
+    for site in sites:
+        while position < len(heads) and heads[position] < site:
+            position += 1
+        before = heads[position - 1] if position else None
+        after = heads[position] if position < len(heads) else None
+        if position > 1 and "both" in work.said_before(site):
+            found[heads[position - 2]].append(site)  # "… dermatitis … dermatitis, both M2"
+            found[heads[position - 1]].append(site)
+            continue
+        if before is None or after is None:
+            only = before if after is None else after
+            if only is not None:
+                found[only].append(site)
+            continue
+        ahead = site not in behind and _goes_ahead(work, before, site, after, found[before])
+        found[after if ahead else before].append(site)
+    return found
+
+
+def _goes_ahead(work: Work, before: int, site: int, after: int, had: Sequence[int]) -> bool:
+    """Whether a modifier between two lesions is the later one's.
+
+    Adjectives ("severe", "new") stand before it; a stage goes with dermatitis; all else follows
+    ("sole ulcer bleeding").
+    """
+    said = work.pieces[site]
+    if isinstance(said, Stage) and (_has_stage(work.pieces[after]) or not _is_staged(work, after)):
+        return not _is_staged(work, before)  # a stage goes with dermatitis
+    if is_clean(work.pieces[after]) and not isinstance(said, Course):
+        return False
+    if seek(work.pieces, before + 1, FEET, site) is not None:
+        return True
+    if past(work.pieces, site + 1, MODIFIERS) < after:
+        return False
+    if not {"a", "an"}.isdisjoint(work.said_before(after)) and not isinstance(said, Stage):
+        return False  # "zone four, severe, and a double sole"
+    if isinstance(said, Stage):
+        staged = [_is_staged(work, i) for i in (before, after)]
+        return staged == [False, True] or (all(staged) and bool(had))
+    behind = past(work.pieces, before + 1, (*MODIFIERS, Zone)) >= site
+    return bool(had) or not behind or getattr(said, "stands_before", False)
+
+
+def _has_stage(lesion: Piece) -> bool:
+    """Whether a lesion was made of its stage: "digi left hind M2, right hind M4"."""
+    return isinstance(lesion, Lesion) and lesion.stage is not None
+
+
+def _is_staged(work: Work, at: int) -> bool:
+    piece = work.pieces[at]
+    return isinstance(piece, Lesion) and work.lexicon.lesions[piece.value].staged

@@ -1,0 +1,96 @@
+"""Which feet lesions are on, where the nearest foot before is not it."""
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from grammar.join.cursor import back, get, past
+from grammar.join.feet import ALL_FEET
+from grammar.join.finding_slots import (
+    Feet,
+)
+from grammar.join.lesion_links import is_clean
+from grammar.join.work import Work
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    MODIFIERS,
+    ActionSaid,
+    Denied,
+    Lesion,
+    Region,
+    Zone,
+)
+
+__all__ = ["feet_of_lesions", "own_feet", "picked_behind"]
+
+
+def own_feet(
+    work: Work, heads: Sequence[int], foot_of: dict[int, int], sites: Sequence[int]
+) -> dict[int, int]:
+    """ "fronts fine, sole ulcer left hind": a foot just said clean has no lesion, where one follows.
+
+    Nor is a foot with a lesion clean: "left hind ulcer, clean right hind".
+    """
+    found = dict(foot_of)
+    for before, head in pairwise(heads):
+        if found.get(before) != found.get(head) or head not in found or found[head] > before:
+            continue
+        told_apart = is_clean(work.pieces[before]) != is_clean(work.pieces[head])
+        if not told_apart and not _ends_with_foot(work, head, heads[-1]):
+            continue
+        later = [one for one in heads if one >= head]
+        ends = [*later[1:], len(work.pieces)]
+        behind = [_between(sites, one, end) for one, end in zip(later, ends, strict=True)]
+        own = {one: site for one, site in zip(later, behind, strict=True) if site is not None}
+        if len(own) == len(later):  # each of the rest has a foot behind it
+            return found | own
+    return found
+
+
+def _ends_with_foot(work: Work, head: int, last: int) -> bool:
+    """ "left hind wart, heel erosion both hinds": a foot that ends the note is the last lesion's."""
+    foot = past(work.pieces, head + 1, (*MODIFIERS, Zone, Region))
+    ends = past(work.pieces, foot + 1, (*CLAWS, Zone, Region, *MODIFIERS)) >= len(work.pieces)
+    return head == last and isinstance(get(work.pieces, foot), FEET) and ends
+
+
+def _between(sites: Sequence[int], after: int, before: int) -> int | None:
+    """Return the first site between two positions."""
+    return next((site for site in sites if after < site < before), None)
+
+
+def feet_of_lesions(work: Work, feet: Feet, last_head: int) -> list[int]:
+    """Return the foot pieces in order, without a last one said only to deny a lesion there.
+
+    The only foot of a note stays: "bruising right hind, no ulcer".
+    """
+    found: list[int] = []
+    clean = all(is_clean(work.pieces[head]) for head in work.at(Lesion))
+    for site in sorted(feet):
+        denies = isinstance(get(work.pieces, past(work.pieces, site + 1, CLAWS)), Denied)
+        if clean and _is_trimmed(work, site, feet[site]) and site > last_head:
+            continue  # "she's grand, trimmed all four"
+        if site < last_head or work.link[site] or not denies:
+            found.append(site)
+    return found or [
+        site for site in sorted(feet) if not (clean and _is_trimmed(work, site, feet[site]))
+    ]
+
+
+def _is_trimmed(work: Work, site: int, feet: tuple[str, ...]) -> bool:
+    """Whether all four feet are said only of a trim: "trimmed all four"."""
+    deed = get(work.pieces, site - 1)
+    trimmed = isinstance(deed, ActionSaid) and deed.value == "functional trim"
+    return trimmed and not work.link[site] and set(feet) == set(ALL_FEET)
+
+
+def picked_behind(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int]:
+    """ "All four trimmed, slight bruising left front": the four have had their say before."""
+    found: dict[int, int] = {}
+    for head in heads:
+        before = back(work.pieces, head - 1, (*MODIFIERS, ActionSaid))
+        behind = past(work.pieces, head + 1, (*MODIFIERS, Zone, Region))
+        done = any(isinstance(one, ActionSaid) for one in work.pieces[before + 1 : head])
+        if done and before in feet and behind in feet and set(feet[behind]) < set(feet[before]):
+            found[head] = behind
+    return found
