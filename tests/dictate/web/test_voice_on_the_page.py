@@ -4,6 +4,7 @@ import datetime as dt
 import io
 import subprocess
 import sys
+import time
 
 import numpy as np
 import soundfile
@@ -16,6 +17,8 @@ from dictate.voice.how_far import Written
 from dictate.voice.kept import keep_voice, model_in_use, voices_folder
 from dictate.voice.model_folder import VoiceCard, write_model
 from dictate.voice.own_speech import readings_folder
+from dictate.voice.reading import Readings, Taken
+from tests.dictate.voice.conftest import small_model, tones  # noqa: F401 (a fixture)
 
 
 def test_a_voice_is_shown_and_can_be_left(browser, desk, tmp_path):
@@ -100,3 +103,22 @@ def test_learning_is_stopped_from_the_page(browser, desk, monkeypatch):
 
     assert not evening.is_learning(desk.settings)
     assert "Learn my voice now" in browser.get("/voice").text
+
+
+def test_a_whole_learning_from_the_button(browser, desk, small_model):  # noqa: F811 (a fixture)
+    """A real process on a small network: it ends, and what came of it stands there in words."""
+    readings = Readings(readings_folder(desk.settings))
+    for line in ("four two", "two four", "four four two", "two two four", "four two two"):
+        readings.keep(Taken(prompt=line, samples=tones(line), advice=(), usable=True))
+    desk.settings.home.joinpath("settings.toml").write_text(
+        f'trimmer = "{desk.settings.trimmer}"\nmodel = "{small_model.as_posix()}"\n', "utf-8"
+    )
+
+    browser.post("/voice/learn")
+    shown = [browser.get("/voice/learning").text]
+    while "is being learnt now" in shown[-1]:
+        time.sleep(0.3)
+        shown.append(browser.get("/voice/learning").text)
+
+    assert "Learnt from" in shown[-1] and "of 100 words of yours" in shown[-1].lower()
+    assert any("About" in page and "left" in page for page in shown[:-1])
