@@ -80,7 +80,8 @@ async function send() {
 
 async function show() {
   const waiting = await kept();
-  counts.textContent = `${arrived} sent, ${waiting.length} waiting here`;
+  counts.textContent = arrived || waiting.length ? `${arrived} sent, ${waiting.length} waiting here` : "";
+  document.getElementById("see").hidden = !arrived;
   list.replaceChildren(
     ...waiting.map((clip) => {
       const line = document.createElement("li");
@@ -156,6 +157,18 @@ function endNote() {
   keepParts(done, when);
 }
 
+// While the browser asks for the microphone, or a recording is being kept, a second press is a slip.
+let turning = false;
+async function turn() {
+  if (turning) return;
+  turning = true;
+  try {
+    await (stop ? end() : begin());
+  } finally {
+    turning = false;
+  }
+}
+
 async function begin() {
   if (!document.getElementById("farm").reportValidity()) return;
   parts = [];
@@ -168,10 +181,11 @@ async function begin() {
     state.textContent = `No microphone: ${error.message}`;
     return;
   }
-  await navigator.wakeLock?.request("screen").catch(() => {});
   button.textContent = "Stop";
   button.setAttribute("aria-pressed", "true");
   state.textContent = byVoice.checked ? "Listening for a note …" : "Recording …";
+  // Nothing waits for it: the screen stays on where the browser can do that.
+  navigator.wakeLock?.request("screen").catch(() => {});
 }
 
 async function end() {
@@ -185,8 +199,8 @@ async function end() {
   parts = [];
 }
 
-button.addEventListener("click", () => (stop ? end() : begin()));
-byVoice.addEventListener("change", () => stop && end());
+button.addEventListener("click", turn);
+byVoice.addEventListener("change", () => stop && turn());
 window.addEventListener("online", send);
 setInterval(send, 15000);
 if (canCapture()) page.hidden = false;
