@@ -80,7 +80,7 @@ async function send() {
 
 async function show() {
   const waiting = await kept();
-  counts.textContent = arrived || waiting.length ? `${arrived} sent, ${waiting.length} waiting here` : "";
+  counts.textContent = `${arrived} sent, ${waiting.length} waiting here`;
   document.getElementById("see").hidden = !arrived;
   list.replaceChildren(
     ...waiting.map((clip) => {
