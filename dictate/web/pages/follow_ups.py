@@ -9,6 +9,7 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from pydantic import Field, ValidationError
 
+from dictate.entry.wording import counted
 from dictate.entry.wording import day as in_words
 from dictate.errors import ReviewError
 from dictate.record.calendar import calendar_of
@@ -16,7 +17,6 @@ from dictate.review.follow_ups import put_off, tick_off, untick
 from dictate.store.due_lines import due_lines, what_about
 from dictate.store.record_queries import Scope, farm_rows, follow_up_rows
 from dictate.web.desk import Desk, Form, TheDesk, back_to, page
-from dictate.web.filters import counted
 from dictate.web.gate import Person
 from dictate.web.guard import Who
 

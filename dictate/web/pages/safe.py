@@ -11,6 +11,7 @@ from fastapi.responses import HTMLResponse, Response
 from pydantic import BeforeValidator, Field
 
 from dictate.doctor import examine
+from dictate.entry.wording import counted
 from dictate.errors import DictateError, NotFoundError, ReviewError
 from dictate.exchange.open_folder import write_open_folder
 from dictate.notes.forgetting import forget_sound
@@ -18,7 +19,6 @@ from dictate.safekeeping import back_up_home, check_home_backup, put_home_back
 from dictate.store.backup import Checked, backups_in
 from dictate.web.desk import Desk, Form, TheDesk, back_to, page
 from dictate.web.disks import plugged_in
-from dictate.web.filters import counted
 from dictate.web.guard import OnThisComputer, Who
 from dictate.web.settings_file import keep_settings
 
