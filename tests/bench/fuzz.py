@@ -29,6 +29,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+sys.path.insert(0, str(Path(__file__).parents[2]))
 sys.path.insert(0, str(Path(__file__).parents[1] / "fuzz"))
 from targets import CRASHES, TARGETS, Target, mutated
 

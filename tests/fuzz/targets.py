@@ -1,8 +1,10 @@
 """What strangers' bytes can reach: each target takes bytes and may raise only the errors it promises."""
 
+import io
 import random
 import shutil
 import tempfile
+import zipfile
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -155,6 +157,63 @@ def _roster_seeds() -> list[bytes]:
     ]
 
 
+def _table_seeds() -> list[bytes]:
+    """Lists of every kind that is read: text, printouts, web pages, workbooks old and new, packed."""
+    from tests.dictate.exchange.roster.strangers import all_strangers
+
+    return [*_roster_seeds(), *(one.data for one in all_strangers())]
+
+
+@cache
+def _workbooks() -> list[tuple[bytes, str]]:
+    from tests.dictate.exchange.roster.strangers import all_strangers
+
+    found = []
+    for one in all_strangers():
+        if one.name.endswith((".xlsx", ".ods")):
+            with zipfile.ZipFile(io.BytesIO(one.data)) as packed:
+                names = [name for name in packed.namelist() if name.endswith(".xml")]
+            found += [(one.data, name) for name in names]
+    return found
+
+
+def _inside(data: bytes) -> None:
+    """The first byte chooses a part of a workbook that the rest replaces: a zip's sums hide the others."""
+    book, part = _workbooks()[(data or b"\0")[0] % len(_workbooks())]
+    out = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(book)) as old, zipfile.ZipFile(out, "w") as new:
+        for name in old.namelist():
+            new.writestr(name, data[1:] if name == part else old.read(name))
+    _table(out.getvalue())
+
+
+def _inside_seeds() -> list[bytes]:
+    seeds = []
+    for at, (book, part) in enumerate(_workbooks()[:256]):
+        with zipfile.ZipFile(io.BytesIO(book)) as packed:
+            seeds.append(bytes([at]) + packed.read(part))
+    return seeds
+
+
+def _past(data: bytes) -> None:
+    import datetime as dt
+
+    from dictate.exchange.past import PAST, read_past
+    from dictate.exchange.roster import find_columns, read_table
+
+    table = read_table(data)
+    columns = find_columns(table, kind=PAST)
+    read = read_past(table, columns, today=dt.date(2026, 3, 2))
+    assert len(read.lines) + len(read.refused) >= len(table.rows) - columns.start
+
+
+def _past_seeds() -> list[bytes]:
+    return [
+        b"Date;Cow;Diagnosis;Leg;Claw;Treatment;Zone\r\n13/03/2024;412;Mortellaro (M2);LH;outer;topical;9\r\n",
+        "Datum\tKuh\tBefund\tBein\n13.3.2024\t7\tSU + WL\thinten rechts au\u00dfen\n".encode(),
+    ]
+
+
 def _settings(data: bytes) -> None:
     from dictate.settings import load_settings
 
@@ -285,7 +344,9 @@ def _targets() -> Iterator[Target]:
     yield Target(name="typed note", run=_typed, seeds=_note_seeds)
     yield Target(name="sound file", run=_sound, seeds=_sound_seeds, allowed=(SoundError,))
     yield Target(name="roster", run=_roster, seeds=_roster_seeds, allowed=(RosterError,))
-    yield Target(name="uploaded table", run=_table, seeds=_roster_seeds, allowed=(RosterError,))
+    yield Target(name="uploaded table", run=_table, seeds=_table_seeds, allowed=(RosterError,))
+    yield Target(name="inside a workbook", run=_inside, seeds=_inside_seeds, allowed=(RosterError,))
+    yield Target(name="past treatments", run=_past, seeds=_past_seeds, allowed=(RosterError,))
     yield Target(name="settings", run=_settings, seeds=_toml_seeds, allowed=(SettingsError,))
     yield Target(name="terms", run=_terms, seeds=_toml_seeds, allowed=(DictateError,))
     yield Target(name="lexicon", run=_lexicon, seeds=_lexicon_seeds, allowed=(LexiconError,))

@@ -2,6 +2,7 @@
 
 import datetime as dt
 import zipfile
+import zlib
 from collections.abc import Iterator
 from xml.etree.ElementTree import Element, ParseError, fromstring
 
@@ -26,7 +27,9 @@ def open_document_sheets(packed: zipfile.ZipFile) -> list[Sheet]:
     """
     try:
         root = fromstring(packed.read("content.xml"))  # noqa: S314 (expat refuses entity bombs)
-    except (ParseError, RuntimeError, zipfile.BadZipFile, EOFError, OSError) as error:
+    except (
+        ParseError, LookupError, RuntimeError, ValueError, zipfile.BadZipFile, EOFError, OSError, zlib.error,
+    ) as error:  # fmt: skip
         raise RosterError(
             "is no open document that can be read, or needs a password",
             remedy="Save the list as .xlsx or CSV once more",

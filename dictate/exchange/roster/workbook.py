@@ -24,8 +24,6 @@ _LOOK = 30
 _CLOSER = re.compile(rb'<f[ >/]|<c [^>]*t="e"')
 """A formula, or a cell that holds an error: the fast reader tells neither from a plain cell."""
 _ZEROS_SHOWN = re.compile(rb'formatCode="0{2,}"')
-_OLD_ZEROS_SHOWN = re.compile(rb"\x1e\x04[\s\S]{6}\x00\x000{2,20}")
-"""BIFF8's FORMAT record (0x041E): length, index, letters and their kind, then the format."""
 _PLACE = re.compile(rb'<row [^>]*?\br="(\d{1,9})"|<c [^>]*?\br="([A-Z]{1,3})\d')
 
 
@@ -51,8 +49,7 @@ def read_workbook(data: bytes, asked: str | None) -> Table:
     try:
         sheets = _sheets(data)
     except (CalamineError, zipfile.BadZipFile, zlib.error, EOFError, OSError, ValueError) as error:
-        old = data[:4] == b"\xd0\xcf\x11\xe0"
-        raise _unreadable(" (an old .xls file, or one with a password)" if old else "") from error
+        raise _unreadable() from error
     except BaseException as error:
         # A panic of the fast reader's own language is no Exception.
         if isinstance(error, RosterError) or type(error).__name__ != "PanicException":
@@ -68,20 +65,17 @@ def read_workbook(data: bytes, asked: str | None) -> Table:
     return Table(rows=tuple(sheet.rows), how=f"workbook, sheet {sheet.name!r}{hidden}")
 
 
-def _unreadable(why: str = "") -> RosterError:
+def _unreadable() -> RosterError:
     return RosterError(
-        f"is no workbook that can be read{why}", remedy="Save the list as .xlsx or CSV once more"
+        "is no workbook that can be read", remedy="Save the list as .xlsx or CSV once more"
     )
 
 
 def _sheets(data: bytes) -> list[Sheet]:
     if not data.startswith(b"PK"):
-        if _OLD_ZEROS_SHOWN.search(data):
-            raise RosterError(
-                "is an old .xls file that shows numbers with zeros in front, which would be lost",
-                remedy="Open it in a spreadsheet and save it as .xlsx",
-            )
-        return _fast(load_workbook(io.BytesIO(data)))
+        from dictate.exchange.roster.old_workbook import old_workbook_sheets  # noqa: PLC0415
+
+        return old_workbook_sheets(data)
     with zipfile.ZipFile(io.BytesIO(data)) as packed:
         if sum(item.file_size for item in packed.infolist()) > _UNPACKED_MAX:
             raise RosterError("is too large for a list of animals")

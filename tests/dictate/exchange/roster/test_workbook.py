@@ -6,6 +6,7 @@ import random
 import zipfile
 
 import pytest
+import xlwt
 
 from dictate.errors import RosterError
 from dictate.exchange.roster.workbook import _needs_closer_look, _sheets, read_workbook
@@ -77,3 +78,18 @@ def test_the_fast_reader_sees_what_the_close_one_sees(data: bytes) -> None:
     assert [(one.name, one.hidden) for one in close] == [(one.name, one.hidden) for one in fast]
     for one, other in zip(close, fast, strict=True):
         assert list(one.rows) == list(other.rows)
+
+
+def test_zeros_that_an_old_workbook_shows_are_there() -> None:
+    """A number format of an .xls file is part of what a person sees."""
+    made = xlwt.Workbook()
+    sheet = made.add_sheet("Herd")
+    sheet.write(0, 0, "Number")
+    sheet.write(1, 0, 412, xlwt.easyxf(num_format_str="0000"))
+    sheet.write(2, 0, 413)
+    out = io.BytesIO()
+    made.save(out)
+
+    assert ["Number", "0412", "413"] == [
+        row.cells[0] for row in read_workbook(out.getvalue(), None).rows
+    ]
