@@ -189,6 +189,10 @@ def _locomotion(span: Span, context: Context) -> Piece | None:
     return span.make(Score, score, scale=scale)
 
 
+_WHOLLY = (Fraction(100), "%")
+""" "A hundred percent sound" measures nothing."""
+
+
 def _measure(span: Span, context: Context) -> Piece | None:
     unit, region, number = (span.of(tag) for tag in ("UNIT", "REGION", "NUM"))
     counts = span.counts(context)
@@ -201,6 +205,8 @@ def _measure(span: Span, context: Context) -> Piece | None:
         size += 1
     what = str(region.term.value) if region is not None and region.term is not None else ""
     symbol = context.lexicon.numbers.units[unit.text]
+    if region is None and (size, symbol) == _WHOLLY:
+        return span.make(Filler, span.said)
     return span.make(MeasureSaid, (size, symbol), what=what)
 
 

@@ -1,5 +1,7 @@
 """What is due and when: each follow-up joined with the time said before or after it."""
 
+from collections.abc import Sequence
+
 from grammar.hear.whens import When
 from grammar.join.cursor import find_back
 from grammar.join.work import Work
@@ -10,6 +12,9 @@ __all__ = ["find_follow_ups"]
 
 _COMES_OFF = frozenset({"block", "wrap"})
 _TO_THE_END = frozenset({"off", "remove", "leave", "keep"})
+_BY = ("by", "the")
+""" "Drained by the vet" is no call for one."""
+_GOES_ON = frozenset({"and", "then", "again", "please", "it"})
 _CUTS = (Lesion, ActionSaid)
 """What parts a time from a follow-up."""
 
@@ -26,6 +31,14 @@ def find_follow_ups(work: Work) -> tuple[list[FollowUp], set[int]]:
             joiner.cut()
     joiner.cut()
     return joiner.made, joiner.dated
+
+
+def _ends_off(said: Sequence[str]) -> bool:
+    """Behind a time: "ten days off" is when it comes off, "ten days off the concrete" is not."""
+    if "off" not in said:
+        return False
+    behind = said[said.index("off") + 1 :]
+    return not behind or behind[0] in _GOES_ON
 
 
 class _Joiner:
@@ -52,7 +65,7 @@ class _Joiner:
     def _comes_off(self, at: int) -> bool:
         """ "block on the inner, off in four weeks", "wrapped, leave it four days" are due then."""
         said = (*self.work.said_before(at), *self.work.said_behind(at))
-        off = not _TO_THE_END.isdisjoint(self.work.said_before(at)) or "off" in said
+        off = not _TO_THE_END.isdisjoint(self.work.said_before(at)) or _ends_off(said)
         leave = not {"leave", "keep"}.isdisjoint(self.work.said_before(at))
         kinds = (ActionSaid, FollowUpSaid) if leave else (ActionSaid, FollowUpSaid, Lesion)
         last = find_back(self.work.pieces, at - 1, kinds, ())
@@ -108,7 +121,8 @@ class _Joiner:
             self.dated.add(head)
             kind = piece.if_dated
         elif isinstance(piece, FollowUpSaid):
-            if said is None and piece.only_dated:
+            by_vet = piece.value == "vet" and tuple(self.work.said_before(head)[-2:]) == _BY
+            if said is None and (piece.only_dated or by_vet):
                 return
             kind = piece.value
         else:
