@@ -20,6 +20,7 @@ _NAMES = frozenset({"127.0.0.1", "localhost"})
 _FORM_BYTES = 256 * 1024
 _UPLOAD_BYTES = {
     "/roster": 48 * 2**20,
+    "/past": 48 * 2**20,
     "/record/clips": 2**30,
     "/speak": 16 * 2**20,
     "/readings": 16 * 2**20,

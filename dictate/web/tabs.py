@@ -28,7 +28,7 @@ TABS = (
     Tab(path="/follow-ups", name="Due", icon="calendar-clock", of=("/follow-ups",), always=True),
     Tab(path="/herd", name="Herd", icon="chart-line", of=("/herd",), always=True),
     Tab(path="/bill", name="Sheets and bill", icon="receipt", of=("/bill",)),
-    Tab(path="/farms", name="Farms", icon="warehouse", of=("/farms", "/roster")),
+    Tab(path="/farms", name="Farms", icon="warehouse", of=("/farms", "/roster", "/past")),
     Tab(path="/voice", name="Your voice", icon="audio-lines", of=("/voice", "/learnt")),
     Tab(path="/settings", name="Settings", icon="settings", of=("/settings",)),
 )  # fmt: skip

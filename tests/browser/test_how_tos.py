@@ -17,6 +17,7 @@ from dictate.decoder.model_files import bundled_model
 from dictate.demo.script import demo_folder
 from dictate.errors import DictateError
 from dictate.store.backup import backups_in
+from dictate.store.record_tables import Finding
 from dictate.store.tables import Animal, Clip, Entry
 from dictate.web.desk import Desk
 from dictate.web.phones import lan_address
@@ -28,7 +29,6 @@ from .test_pages import evening_half_done  # noqa: F401 (a fixture)
 
 HOW_TOS = Path(__file__).parents[2] / "docs" / "how-to"
 NOT_ON_THE_PAGE = {
-    "take-past-treatments-in.md": "its columns and words are matched in the terminal so far",
     "train-a-model.md": "needs graphics cards and PyTorch; no trimmer's evening",
     "use-postgresql.md": "a database server is set up by whoever runs it",
     "use-the-page.md": "is about the page as a whole: all tests of this folder",
@@ -276,6 +276,33 @@ def test_an_archive_is_taken_in_as_a_folder_with_its_folders(
     with running.database.reading() as session:
         names = set(session.exec(select(Clip.file_name)).all())
     assert {"a.wav", "b.wav"} <= names
+
+
+@how_to("take-past-treatments-in.md")
+def test_treatments_of_the_past_are_matched_taken_in_and_taken_back(
+    running: Running, tab: Callable[..., Tab], tmp_path: Path
+) -> None:
+    file = tmp_path / "old.csv"
+    file.write_text("Date,Cow,Lesion,Foot\n2025-03-03,412,plork,LH\n2025-03-03,101,sole ulcer,RH\n")
+    at = tab()
+    at.open("/farms/1")
+    at.page.get_by_role("link", name="Treatments of the past").click()
+    at.page.get_by_label("File").set_input_files(file)
+    at.page.get_by_role("button", name="Look at it").click()
+    at.page.wait_for_selector("text=1 line will not be taken in")
+    at.page.get_by_label("Words of the list").fill("plork = digital dermatitis")
+    at.page.get_by_role("button", name="Look again").click()
+    at.page.wait_for_selector("text=2 rows would be added")
+    at.page.get_by_role("button", name="Take them in").click()
+    told(at, "2 rows added")
+    with running.database.reading() as session:
+        found = session.exec(select(Finding.lesion)).all()
+    assert sorted(found) == ["digital dermatitis", "sole ulcer"]
+    at.open("/past")
+    at.page.get_by_role("button", name="Take it back").click()
+    told(at, "Taken back: old.csv, 2 rows")
+    with running.database.reading() as session:
+        assert session.exec(select(Finding)).all() == []
 
 
 def test_two_numbers_of_one_animal_are_shown_as_one_and_taken_apart_and_one_is_sold(

@@ -56,7 +56,7 @@ def all_paths(running: Running) -> list[str]:
         "/animals", f"/animals/{entry.animal_id}", "/follow-ups?span=all", "/learnt", "/voice", "/voice/read", "/roster",
         "/settings", "/glossary", "/record", f"/visits/{visit}/sheet", "/herd", "/bill", f"/bill/{visit}?written=true",
         "/farms", "/farms/1", "/first-steps", "/animals?show=due", "/farms/1/herd", f"/visits/{visit}/left-aside", "/entries/99999",
-        "/settings/hearing", "/settings/safe", "/settings/phone", "/settings/microphone", "/voice",
+        "/past", "/settings/hearing", "/settings/safe", "/settings/phone", "/settings/microphone", "/voice",
     ]  # fmt: skip
 
 

@@ -20,7 +20,7 @@ ULCER = {
 }
 PATHS = ["/", "/visits/1", "/visits/1/queue", "/visits/1/unmarked", "/visits/1/left-aside", "/visits/1/sheet",
          "/entries/1", "/entries/1/fix", "/entries/1/number", "/entries/1/words", "/animals", "/animals/1",
-         "/follow-ups", "/herd", "/farms/1/herd", "/bill", "/bill/1", "/farms", "/farms/1", "/roster", "/first-steps",
+         "/follow-ups", "/herd", "/farms/1/herd", "/bill", "/bill/1", "/farms", "/farms/1", "/roster", "/past", "/first-steps",
          "/record", "/settings", "/settings/hearing", "/settings/safe", "/settings/phone", "/settings/microphone",
          "/learnt", "/voice", "/voice/read", "/glossary"]  # fmt: skip
 PARTS = {"/hearing", "/settings/hearing/measured", "/visits/{visit_id}/waiting", "/entries/{entry_id}/words/offered",
