@@ -19,7 +19,7 @@ _DETAILS = (Zone, Region, *MODIFIERS)
 )
 def _repaired(entry: Entry, facts: Facts) -> Iterator[Mark]:
     shown: set[int] = set()
-    for slot in _slots(entry):
+    for slot in slots_of(entry):
         if slot.how is How.REPAIRED:
             shown.update(range(slot.first, slot.last))
             what = f"{slot.heard!r} was taken as {slot.value!r}"
@@ -29,7 +29,8 @@ def _repaired(entry: Entry, facts: Facts) -> Iterator[Mark]:
             yield mark("repaired-term", f"{piece.heard!r} was taken for another word", piece)
 
 
-def _slots(entry: Entry) -> Iterator[Slot[Any]]:
+def slots_of(entry: Entry) -> Iterator[Slot[Any]]:
+    """Return every slot of an entry but the animal's."""
     records: tuple[Any, ...] = (*entry.findings, *entry.actions, *entry.follow_ups)
     if entry.locomotion is not None:
         yield entry.locomotion.score
@@ -82,7 +83,9 @@ def _odd_word(entry: Entry, facts: Facts) -> Iterator[Mark]:
 def _unsure(entry: Entry, facts: Facts) -> Iterator[Mark]:
     if not facts.doubts.hedges:
         return
-    slots = sorted((slot for slot in _slots(entry) if slot.first >= 0), key=lambda slot: slot.first)
+    slots = sorted(
+        (slot for slot in slots_of(entry) if slot.first >= 0), key=lambda slot: slot.first
+    )
     for first, last, said in facts.doubts.hedges:
         of = next((slot for slot in slots if slot.first >= last), None)
         of = of or next((slot for slot in reversed(slots) if slot.last <= first), None)

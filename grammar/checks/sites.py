@@ -7,10 +7,9 @@ from grammar.checks.table import Facts, check, mark
 from grammar.join.beside import leads_to_lesion
 from grammar.join.cursor import get
 from grammar.pieces import (
-    CLAWS,
     FEET,
-    FINDINGS,
     SIDES,
+    Claw,
     Filler,
     Foot,
     HalfFoot,
@@ -19,12 +18,11 @@ from grammar.pieces import (
     No,
     Not,
     Piece,
-    Region,
 )
 from grammar.records import Action, Entry, Finding, Mark
 
-_SAID = (*FINDINGS, MeasureSaid, Region)
-"""What may be said of a claw, besides work on it."""
+_COMPARED = frozenset({"over", "than", "under"})
+"""Words that set one claw beside the other, and say nothing of it."""
 _ENDS = {"hind": "H", "front": "F"}
 
 
@@ -101,11 +99,16 @@ def _side(piece: Piece) -> str | None:
     example="cow four twelve left hind inner look again in two weeks",
 )
 def _claw_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
-    if entry.denied or entry.corrections or any(isinstance(p, _SAID) for p in facts.pieces):
+    if entry.denied or entry.corrections or facts.questions or facts.copied is not None:
         return
-    held = [one.claw for one in entry.actions if one.claw is not None]
-    for piece in facts.pieces:
-        if isinstance(piece, CLAWS) and not any(c.first <= piece.first < c.last for c in held):
+    measured = any(isinstance(piece, MeasureSaid) for piece in facts.pieces)
+    said: tuple[Finding | Action, ...] = (*entry.findings, *entry.actions)
+    held = {one.claw.value for one in said if one.claw is not None}
+    for at, piece in enumerate(() if measured else facts.pieces):
+        leads = {one.heard.split(" ")[-1] for one in facts.pieces[max(0, at - 2) : at]}
+        if not leads.isdisjoint(_COMPARED):
+            continue  # "crossing over the inner"
+        if isinstance(piece, Claw) and piece.value != "both" and piece.value not in held:
             yield mark("claw-alone", f"nothing was said of {piece.heard!r}", piece)
 
 

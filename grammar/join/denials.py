@@ -30,11 +30,13 @@ from grammar.pieces import (
 )
 from grammar.records import Slot
 
-__all__ = ["LEADS", "Denials", "take_denied"]
+__all__ = ["LEADS", "OWN_OBJECT", "Denials", "take_denied"]
 
 _DEEDS = (ActionSaid, FollowUpSaid)
 _HEADS = (*FINDINGS, *_DEEDS, StatusSaid)
 """What can be denied together with the words that qualify it."""
+_DENIED_ALONE = (*_HEADS, Course, Tissue)
+"""What any denial is of where it stands next: "hasn't healed", "hasn't got any worse"."""
 _DOABLE = (*_DEEDS, Material)
 """What may be said not to be needed."""
 _TURNS = frozenset({"just", "only", "but", "both"})
@@ -59,7 +61,7 @@ _LOOKS = frozenset(
     }
 )
 _OF_MIND = frozenset({"know", "like", "mind", "care", "remember", "worry", "touch", "touched"})
-_OWN_OBJECT = _BODY | _LOOKS | _OF_MIND
+OWN_OBJECT = _BODY | _LOOKS | _OF_MIND
 """What a denial may be of, and that makes no piece of its own: "not pretty, M2"."""
 LEADS = frozenset(
     {"the", "a", "an", "any", "on", "in", "of", "her", "to", "at", "with", "for", "this", "that"}
@@ -118,7 +120,7 @@ def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
         pieces[last] = replace(state, value=state.opposite, first=pieces[at].first, heard=heard)
         return
     cue = pieces[at]
-    if isinstance(cue, Not) and not cue.contrasts and not isinstance(state, _HEADS):
+    if isinstance(cue, Not) and not cue.contrasts and not isinstance(state, _DENIED_ALONE):
         found.gone.add(at)
         other = get(pieces, at + 2)
         rest = isinstance(other, OtherFeet) and other.value == "rest"  # needs the foot left out
@@ -150,7 +152,7 @@ def _has_own_object(after: Piece, words: Sequence[str]) -> bool:
 
     "Didn't touch that, fronts are fine" denies no fronts either.
     """
-    if not _OWN_OBJECT.isdisjoint(words):
+    if not OWN_OBJECT.isdisjoint(words):
         return True
     return isinstance(after, FEET) and not LEADS.issuperset(words)
 

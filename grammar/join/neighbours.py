@@ -117,7 +117,7 @@ def _counted(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
     if _is_word(thing, _COUNTED):
         if isinstance(_after(pieces, at + 1), FEET):
             return [_silent(piece)]  # "warts on three feet, both rears and left front"
-        if piece.quantity == _ALL_BUT_ONE:
+        if piece.quantity == _ALL_BUT_ONE and seek(pieces, 0, FEET) is not None:
             return [turned(piece, OtherFeet, value="rest")]
         return [turned(piece, Leftover, value=piece.heard, rule="")]
     return None
