@@ -67,7 +67,8 @@ def outputs_for_voice(base: ModelFolder) -> Outputs:
     if read_voice(base.path):
         return own
     return Outputs(
-        sharpen=_SURER * own.sharpen, blank_penalty=max(0.0, own.blank_penalty - _LESS_PENALTY)
+        sharpen=round(_SURER * own.sharpen, 3),
+        blank_penalty=max(0.0, own.blank_penalty - _LESS_PENALTY),
     )
 
 
