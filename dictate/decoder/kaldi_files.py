@@ -25,7 +25,6 @@ Storage = Literal["float32", "16 bit", "8 bit"]
 FloatArray = NDArray[np.float32]
 
 _HEADER = b"\0B"
-_NETWORK_START = b"<Nnet3> "
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,27 +71,6 @@ def write_acoustic(
     out.vector(np.zeros(0))
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_bytes(_HEADER + out.bytes())
-
-
-def replace_transition_model(source: Path, target: Path) -> None:
-    """Copy a binary `final.mdl`, its network untouched, with the transition model of our phones.
-
-    Raises:
-        ModelError: the source is not a binary Kaldi model with a network.
-
-    """
-    content = source.read_bytes()
-    start = content.find(_NETWORK_START)
-    if not content.startswith(_HEADER) or start < 0:
-        raise ModelError(
-            "not a binary Kaldi acoustic model",
-            where=str(source),
-            remedy="Give the am/final.mdl of a Vosk model",
-        )
-    out = _Writer()
-    _write_transition_model(out)
-    target.parent.mkdir(parents=True, exist_ok=True)
-    target.write_bytes(_HEADER + out.bytes() + content[start:])
 
 
 def _check_layers(layers: Sequence[Layer], path: Path) -> None:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from dictate.decoder import phones
-from dictate.decoder.kaldi_files import Layer, replace_transition_model, write_acoustic
+from dictate.decoder.kaldi_files import Layer, write_acoustic
 from dictate.errors import ModelError
 
 
@@ -68,25 +68,3 @@ def test_layers_that_do_not_fit_are_refused(tmp_path):
     with pytest.raises(ModelError, match="7 outputs, expected 40"):
         write_acoustic(tmp_path / "final.mdl", made, left_context=1, right_context=1)
     assert not (tmp_path / "final.mdl").exists()
-
-
-def test_transition_model_is_replaced_and_the_network_kept(tmp_path):
-    """Another model's network goes on byte by byte under our phones."""
-    write_acoustic(
-        tmp_path / "a.mdl", layers(np.random.default_rng(2)), left_context=1, right_context=1
-    )
-    original = (tmp_path / "a.mdl").read_bytes()
-    network = original[original.index(b"<Nnet3>") :]
-    (tmp_path / "b.mdl").write_bytes(b"\0B<TransitionModel> old </TransitionModel> " + network)
-
-    replace_transition_model(tmp_path / "b.mdl", tmp_path / "c.mdl")
-
-    assert (tmp_path / "c.mdl").read_bytes() == original
-
-
-def test_text_is_not_taken_for_a_model(tmp_path):
-    """A file of another kind is named with what to give instead."""
-    (tmp_path / "notes.txt").write_text("cow four twelve")
-
-    with pytest.raises(ModelError, match="not a binary Kaldi acoustic model"):
-        replace_transition_model(tmp_path / "notes.txt", tmp_path / "out.mdl")
