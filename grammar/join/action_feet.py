@@ -49,6 +49,8 @@ def _joined_foot(work: Work, head: int, feet: Feet, known: set[str]) -> int | No
         return None  # "all sprayed, and the hinds wrapped"
     if work.link[at]:
         return at
+    if at == head + 1 and "and" in work.said_before(head) and work.before[at] == "the":
+        return at  # "sprayed the left hind and wrapped the right hind, M2 on both"
     softly = work.link[at - 1] or (work.before[at].endswith("the") and at == head + 1)
     if at == head + 1 and not softly:
         softly = _picked(work, at, feet[at], known)

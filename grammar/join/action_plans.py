@@ -15,6 +15,7 @@ from grammar.pieces import (
     Material,
     Region,
     Severity,
+    TimeSaid,
     Tissue,
     Zone,
 )
@@ -31,7 +32,7 @@ __all__ = [
 
 ON_CLAW = (*CLAWS, Region, Severity, Zone, Tissue)
 """What may stand between a foot and what is said of it."""
-_TWO = frozenset({"two", "both"})
+_TWO = frozenset({"two", "both", "blocks", "wraps", "bandages"})
 WHOLE_ANIMAL = "functional trim"
 """Said before any foot it is of the whole animal."""
 
@@ -145,12 +146,13 @@ def _is_material(work: Work, at: int, kind: str, *, after: bool = False) -> bool
 def _own_claw(work: Work, head: int) -> int | None:
     """Sites joined by "on" or said directly behind an action are its own; else a claw before it."""
     claw: int | None = None
-    first = past(work.pieces, head + 1, (Material,))
+    first = past(work.pieces, head + 1, (Material, TimeSaid))
     if names_two(work, head, first):
         work.owned.add(first + 1)
         if not isinstance(get(work.pieces, first + 4), Lesion):
             work.owned.add(first + 3)
         return first + 1
+    first = past(work.pieces, head + 1, (Material,))
     for at in range(first, past(work.pieces, first, (*CLAWS, *FEET, Region))):
         two = isinstance(work.pieces[at], CLAWS) and isinstance(get(work.pieces, at + 1), CLAWS)
         if not work.link[at] and not two and _of_another(work, head, at):
@@ -166,7 +168,7 @@ def _own_claw(work: Work, head: int) -> int | None:
 
 def names_two(work: Work, head: int, first: int) -> bool:
     """ "Took off two blocks, left hind inner, right hind inner": each foot with its claw."""
-    said = work.pieces[head].heard.split()
+    said = {*work.pieces[head].heard.split(), *work.said_before(head)}
     listed = (Foot, Claw, Foot, Claw)
     pieces = work.pieces[first : first + len(listed)]
     return (

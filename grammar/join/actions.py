@@ -18,6 +18,7 @@ from grammar.pieces import (
     Material,
     OtherClaw,
     Piece,
+    TimeSaid,
     slot_of,
 )
 from grammar.records import Action, How, Slot
@@ -96,7 +97,7 @@ def _listed_sites(work: Work, plan: ActionPlan, site: int | None) -> list[int]:
 
     Only where the list, each foot with its claw, stands right behind the action and ends the note.
     """
-    first = past(work.pieces, plan.head + 1, (Material,))
+    first = past(work.pieces, plan.head + 1, (Material, TimeSaid))
     if site != first or plan.claw != first + 1:
         return []
     if names_two(work, plan.head, first):

@@ -7,6 +7,7 @@ said for the left hind now stands at the right hind.  Both readings are kept.
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from grammar.hear.identifiers import spoken_digits
 from grammar.join.cursor import back, find_back, get, next_solid, past, seek, walk_back
 from grammar.join.denials import LEADS
 from grammar.join.moving import finding_start, move, named_lesion
@@ -233,6 +234,8 @@ class _Editor:
             return None  # "didn't touch that, fronts are fine"
         if isinstance(wrong, AnimalSaid):
             return first + 1
+        if isinstance(wrong, Number) and self._not_it_but(wrong, cue):
+            return first + 1
         if isinstance(wrong, Number) and self._target(wrong) is not None:
             self.numbers_taken.add(wrong.first)  # "zone five, not four"
         elif not isinstance(wrong, _NAMED_SITES):
@@ -246,6 +249,26 @@ class _Editor:
         else:
             self.kept += self.pieces[first + 1 : second + 1]
         return second + 1
+
+    def _not_it_but(self, number: Number, cue: Piece) -> bool:
+        """ "Cow three two two, that's not three two two, three two three": the wrong one, the right."""
+        at = find_back(self.kept, len(self.kept) - 1, (AnimalSaid,))
+        animal = self.kept[at] if at is not None else None
+        if at is None or not isinstance(animal, AnimalSaid):
+            return False
+        wrong = animal.value[0]
+        rest = tuple(
+            said[len(wrong) :]
+            for said in number.identifier
+            if said.startswith(wrong) and len(said) > len(wrong)
+        )
+        if not rest:
+            return False
+        self._command(cue, "correction")
+        self.numbers_taken.add(number.first)
+        words = tuple(spoken_digits(rest[0]))
+        self._put(at, turned(number, AnimalSaid, value=rest, words=words, bare=True), cue)
+        return True
 
     def _should_be(self, at: int) -> int | None:
         """ "should be the right hind" corrects; "should be wrapped" says that it is not done."""

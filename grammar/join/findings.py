@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from grammar.join.assign import assign_carried, assign_own
+from grammar.join.cursor import seek
 from grammar.join.each_site import EachSite
 from grammar.join.finding_slots import (
     OTHER_CLAW,
@@ -24,6 +25,7 @@ from grammar.join.work import Work
 from grammar.pieces import (
     FEET,
     MODIFIERS,
+    Claw,
     Lesion,
     OtherClaw,
     Region,
@@ -33,6 +35,8 @@ from grammar.pieces import (
 from grammar.records import Finding, How, Slot
 
 __all__ = ["Found", "find_findings"]
+
+_PAIR = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +78,7 @@ def find_findings(work: Work, feet: Feet, each: EachSite) -> Found:
     said_claws: dict[str | None, str] = {}
     for head in heads:
         said = [at for assigned in modifiers for at in assigned[head]]
-        for foot in foot_slots(work, foot_of.get(head), feet):
+        for foot in _feet(work, head, foot_of.get(head), claw_of.get(head), feet):
             own = narrowing.of_foot(said, foot)
             found += expand(
                 without_site(work, head, region_of[head], own),
@@ -88,6 +92,20 @@ def find_findings(work: Work, feet: Feet, each: EachSite) -> Found:
                 ),
             )
     return Found(findings=tuple(merge(found)), foot_of=foot_of, claw_of=claw_of)
+
+
+def _feet(
+    work: Work, head: int, site: int | None, claw: int | None, feet: Feet
+) -> list[Slot[str] | None]:
+    """Return the feet of a lesion; "ulcers on both outers" is of the last two, said one by one."""
+    both = work.pieces[claw] if claw is not None and claw > head else None
+    before = [at for at in sorted(feet) if at < head and feet[at]]
+    of_both = (isinstance(both, Claw) and both.of_both_feet) or "both" in work.said_behind(head)
+    if not of_both or site is None or len(feet[site]) != 1:
+        return foot_slots(work, site, feet)
+    if site > head or len(before) < _PAIR or seek(work.pieces, before[-_PAIR], (Lesion,), head):
+        return foot_slots(work, site, feet)
+    return [slot for at in before[-_PAIR:] for slot in foot_slots(work, at, feet)]
 
 
 def _claw_at(

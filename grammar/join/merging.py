@@ -38,14 +38,19 @@ def _last_stages(findings: list[Finding]) -> list[Finding]:
             for at, other in enumerate(found)
             if one.stage and other.stage and one.foot and other.foot
             if (one.lesion.value, one.foot.value) == (other.lesion.value, other.foot.value)
-            if one.stage.value != other.stage.value and one.foot.heard != other.foot.heard
+            if one.stage.value != other.stage.value
         ]  # fmt: skip
         if not of_it or one.stage is None:
             found.append(one)
             continue
         was = found[of_it[-1]].stage
         rejected = (*one.stage.rejected, was.value) if was is not None else one.stage.rejected
-        found[of_it[-1]] = replace(one, stage=replace(one.stage, rejected=rejected))
+        kept = replace(one, stage=replace(one.stage, rejected=rejected))
+        earlier = found[of_it[-1]].foot
+        if earlier and one.foot and earlier.heard != one.foot.heard:
+            found[of_it[-1]] = kept
+        else:
+            found.append(kept)  # both may be there; the two stages are marked
     return found
 
 

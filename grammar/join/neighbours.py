@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from grammar.join.cursor import back, get, past, seek
+from grammar.join.feet import ALL_FEET
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     CLAWS,
@@ -24,6 +25,8 @@ from grammar.pieces import (
     Leftover,
     LeftUndone,
     Lesion,
+    No,
+    Not,
     Number,
     On,
     OtherClaw,
@@ -117,10 +120,21 @@ def _counted(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
     if _is_word(thing, _COUNTED):
         if isinstance(_after(pieces, at + 1), FEET):
             return [_silent(piece)]  # "warts on three feet, both rears and left front"
+        if (others := _but_one(pieces, at + 2)) is not None:
+            return [turned(piece, Foot, value=others)]
         if piece.quantity == _ALL_BUT_ONE and seek(pieces, 0, FEET) is not None:
             return [turned(piece, OtherFeet, value="rest")]
         return [turned(piece, Leftover, value=piece.heard, rule="")]
     return None
+
+
+def _but_one(pieces: Sequence[Piece], at: int) -> tuple[str, ...] | None:
+    """ "On three feet, not the right front": the other three."""
+    cue = get(pieces, past(pieces, at, LINKS))
+    foot = _after(pieces, past(pieces, at, LINKS))
+    if not isinstance(cue, (No, Not)) or not isinstance(foot, Foot) or len(foot.value) != 1:
+        return None
+    return tuple(one for one in ALL_FEET if one not in foot.value)
 
 
 def _one_small(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
@@ -262,7 +276,7 @@ def _bad_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
 def _long(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Long" alone is overgrown only beside a foot or claw."""
     piece = pieces[at]
-    of = isinstance(_before(pieces, at), _OF_LONG)
+    of = isinstance(_before(pieces, at), _OF_LONG) or isinstance(_after(pieces, at), FEET)
     return [_silent(piece)] if piece.heard == "long" and not of else None
 
 

@@ -36,6 +36,7 @@ _OPENERS = frozenset({"good", "fine", "grand", "clear", "all good"})
 """Words that may open a note, before its animal, and then say nothing of a foot."""
 _INTERJECTIONS = frozenset({"ok", "okay", "lovely", "perfect", "spot on", "sweet as", "nice"})
 """Words that say that a foot is clean only right after a foot, a claw or the animal."""
+_FEET_WORDS = frozenset({"feet", "foot", "claws", "legs", "hooves"})
 _MAY_BE_CLEAN = (*FEET, *CLAWS, AnimalSaid)
 _COUNTING = frozenset({"has", "had", "past", "at", "about", "over", "under"})
 """Before a number without "cow" they tell of a count or a time: "he has two hundred milking"."""
@@ -140,7 +141,9 @@ def drop_openers(pieces: Sequence[Piece]) -> list[Piece]:
         before = pieces[solid[order - 1]] if order else None
         after = pieces[solid[order + 1]] if order + 1 < len(solid) else None
         opens = before is None and isinstance(after, _STARTS) and piece.heard in _OPENERS
+        of_feet = i > 0 and pieces[i - 1].heard in _FEET_WORDS
         between = piece.heard in _INTERJECTIONS and not isinstance(before, _MAY_BE_CLEAN)
+        between = between and not of_feet
         if isinstance(piece, Lesion) and (opens or between):
             result[i] = turned(piece, Filler, value=piece.heard, rule="filler word")
     return result
