@@ -80,7 +80,7 @@ def test_samples_come_back(seed):
     said = sample_note(random.Random(seed))
 
     got = [essence(entry) for entry in as_json(parse(said.words))["entries"]]
-    assert list(said.entries) == got
+    assert list(said.entries) == got, " ".join(said.words)
 
 
 @given(SEEDS)
