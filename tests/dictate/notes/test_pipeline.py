@@ -156,7 +156,8 @@ def test_touched_entries_are_never_read_again(database: Database, clip, run) -> 
     ("says", "mark"),
     [
         ("", "no-speech"),
-        ("did you see the match", "nothing-understood"),
+        ("the oboe sonata", "nothing-understood"),
+        ("did you see the match", "nothing-to-record"),
         ("end of note", "nothing-to-record"),
     ],
 )
@@ -178,11 +179,11 @@ def test_animal_alone_is_marked(database: Database, clip, run) -> None:
     assert ("207", True) == (values.animal, "animal-alone" in values.marks)
 
 
-def test_talk_in_between_hands_no_animal_on(database: Database, clip, run) -> None:
+def test_words_not_understood_hand_no_animal_on(database: Database, clip, run) -> None:
     """Words that were not understood may have named another animal."""
     run(
         clip("20260302_080000.opus", ULCER),
-        clip("20260302_080100.opus", "did you see the match"),
+        clip("20260302_080100.opus", "the oboe sonata"),
         clip("20260302_080200.opus", CLEAN),
     )
 
