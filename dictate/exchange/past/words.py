@@ -97,8 +97,8 @@ def meant(cell: str, words: Mapping[str, str]) -> Iterator[Meant]:
             found = _one(part, words)
             if found is None:
                 raise Unfit(
-                    f"{part!r} is not known: say what it is, --word {part!r}='sole ulcer'"
-                    f" (or '{NOTHING}' for nothing)"
+                    f"{part!r} is not known: say which lesion or action it is, --word {part!r}=MEANING"
+                    f" ('{NOTHING}' for none)"
                 )
             yield from found
 
