@@ -20,7 +20,7 @@ def lesions() -> list[str]:
 @pytest.fixture
 def foot_rot(dictate, clip):
     """One note waits, whose last two words mean nothing yet."""
-    path = clip("one.opus", "cow four twelve left hind outer slime heel")
+    path = clip("one.opus", "cow four twelve left hind outer banjo heel")
     assert dictate("take-in", path, "--date", "2026-03-02").code == 0
     assert lesions() == []
     return path
@@ -28,28 +28,28 @@ def foot_rot(dictate, clip):
 
 def test_a_taught_term_reads_waiting_and_later_notes_and_is_forgotten(dictate, foot_rot) -> None:
     said = dictate(
-        "term", "add", "slime heel", "--sounds-like", "claw heel", "--means", "heel horn erosion"
+        "term", "add", "banjo heel", "--sounds-like", "claw heel", "--means", "heel horn erosion"
     )
     assert "1 waiting note reads differently now" in said.err
     assert lesions() == ["heel horn erosion"]
     assert (
-        "slime heel, sounds like claw heel, means heel horn erosion (Robin Field)"
+        "banjo heel, sounds like claw heel, means heel horn erosion (Robin Field)"
         in dictate("term", "list").out
     )
-    assert dictate("term", "forget", "slime heel").code == 0
+    assert dictate("term", "forget", "banjo heel").code == 0
     assert lesions() == []
-    assert dictate("term", "forget", "slime heel").code != 0
+    assert dictate("term", "forget", "banjo heel").code != 0
 
 
 def test_what_review_learnt_is_listed_heard_and_forgotten_too(dictate, foot_rot) -> None:
     """`hear` only reads the record that lies here, and makes none."""
     with open_database(load_settings().database_url) as database, database.writing() as session:
         trimmer = session.exec(select(Trimmer.id)).one()
-        teach(session, trimmer, "slime heel", "heel horn erosion", by="Kim")
+        teach(session, trimmer, "banjo heel", "heel horn erosion", by="Kim")
     heard = json.loads(dictate("hear", foot_rot, "--json").out)
     assert [one["lesion"] for one in heard["entries"][0]["findings"]] == ["heel horn erosion"]
     assert "(Robin Field, learnt in review)" in dictate("term", "list").out
-    dictate("term", "add", "slime heel", "--sounds-like", "claw heel", "--means", "foul")
+    dictate("term", "add", "banjo heel", "--sounds-like", "claw heel", "--means", "foul")
     assert "learnt in review" not in dictate("term", "list").out
     assert lesions() == ["interdigital phlegmon"]
 
