@@ -25,6 +25,7 @@ from grammar.records import Entry, Mark, Slot
 
 _SAID = (*FINDINGS, *MODIFIERS, ActionSaid, Material, StatusSaid)
 """What is denied; a site is contrasted instead, and a time put off."""
+_CUES = (No, Not, Undone, LeftUndone, NotNeeded)
 _AWAY = 4
 """Words between a denial and what it denies, at most."""
 
@@ -37,6 +38,8 @@ _AWAY = 4
     example="cow four twelve left hind white line haven't healed",
 )
 def _denial_unused(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    if not any(isinstance(piece, _CUES) for piece in facts.pieces):
+        return
     due = {one.kind for one in entry.follow_ups}  # "leave it on another fortnight"
     recorded = [slot for slot in slots_of(entry) if slot.first >= 0 and slot not in due]
     for at, cue in enumerate(facts.pieces):
