@@ -81,9 +81,9 @@ check(
 
 check(
     "said-and-denied",
-    what="An action or a follow-up was said, and then denied.",
-    why="Only one can be true, and what was not done must not be billed.",
-    clear="Take the action or the follow-up out, or confirm it.",
+    what="A lesion, an action or a follow-up was said, and then denied, perhaps of another foot.",
+    why="Only one can be true of a foot, and what was not done must not be billed.",
+    clear="Take out what was denied, or confirm it.",
     example="cow four twelve left hind ulcer vet friday no need for the vet",
 )(marks_of_questions("said-and-denied"))
 

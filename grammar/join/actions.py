@@ -63,6 +63,7 @@ def make_actions(
                 or (isinstance(own, OtherClaw) and own.heard.endswith("s"))
             )
         )
+        plural = plural or _claw_on_both(work, plan)
         for at, foot in _feet_of(work, plan.head, feet, site, both=plural) or [(None, None)]:
             foot_slot = slot_of(work.pieces[at], foot) if foot and at is not None else None
             made += [
@@ -82,6 +83,14 @@ def make_actions(
                 for claw in _claw_slots(work, at + 1, sore.get(foot))
             ]
     return _said_once(made)
+
+
+def _claw_on_both(work: Work, plan: ActionPlan) -> bool:
+    """ "Blocks inside on both"."""
+    claw = plan.claw
+    if claw is None or claw < plan.head or "both" not in work.said_behind(claw):
+        return False
+    return not isinstance(get(work.pieces, claw + 1), (*FEET, *CLAWS))
 
 
 def _said_once(made: Sequence[Action]) -> list[Action]:

@@ -1,7 +1,7 @@
 """What a piece means beside its neighbours: a size and a thing, a place and a side, a stage alone."""
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from grammar.join.cursor import back, find_back, get, past
@@ -49,6 +49,7 @@ __all__ = [
 _OTHERWISE = frozenset({"else", "otherwise", "under", "underneath", "beneath", "apart"})
 _ADVERBS = frozenset({"good", "lovely", "fine", "nice", "perfect", "grand"})
 _SWOLLEN = frozenset({"swollen", "swelling"})
+_SIDES = frozenset({"left", "right", "other"})
 _DRY = "dry cow"
 _OUT_OF = "score out of"
 """The rule of a score that names no scale but its top."""
@@ -227,7 +228,22 @@ def take_changes(work: Work) -> None:
         and "now" in work.said_before(at + 1)
         and after is not None
     }
-    work.drop(gone)
+    work.drop(gone | set(_compared(work)))
+
+
+def _compared(work: Work) -> Iterator[int]:
+    """ "Left worse than right" tells feet apart, and is no course of either."""
+    for at in work.at(Course):
+        behind, after = work.said_behind(at), get(work.pieces, at + 1)
+        if "than" not in behind:
+            continue
+        if isinstance(after, (*FEET, *CLAWS)):
+            yield at + 1
+        elif _SIDES.isdisjoint(behind):
+            continue
+        yield at
+        if isinstance(get(work.pieces, at - 1), FEET):
+            yield at - 1
 
 
 def drop_weak(work: Work) -> None:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from grammar.join.cursor import back, get, past
+from grammar.join.cursor import back, find_back, get, past
 from grammar.pieces import (
     CLAWS,
     FEET,
@@ -13,6 +13,7 @@ from grammar.pieces import (
     Course,
     Denied,
     FollowUpSaid,
+    Foot,
     Material,
     No,
     Not,
@@ -23,12 +24,13 @@ from grammar.pieces import (
     Severity,
     StatusSaid,
     Tissue,
+    Zone,
     is_linked,
     slot_of,
     turned,
     value_of,
 )
-from grammar.records import Slot
+from grammar.records import How, Question, Slot
 
 __all__ = ["LEADS", "OWN_OBJECT", "Denials", "take_denied"]
 
@@ -73,6 +75,7 @@ _THINGS = frozenset({"pus", "smell", "heat", "separation", "granulation"})
 """What is seen in a lesion and is a thing of its own: no adjective of what is said next."""
 _OF_A_DEED = (*CLAWS, *FEET, Region)
 """What may stand between a deed and "not needed": "block on the inner not needed"."""
+_OF_A_LESION = (*_OF_A_DEED, *MODIFIERS, Zone)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -85,6 +88,8 @@ class Denials:
     """Positions of the pieces that say nothing of their own any more."""
     slots: list[Slot[str]] = field(default_factory=list)
     """What is not there or was not done."""
+    questions: list[Question] = field(default_factory=list)
+    """What was left open, to be marked."""
 
     def deny(self, at: int) -> None:
         self.gone.add(at)
@@ -187,6 +192,8 @@ def _qualifies(piece: Piece, head: Piece) -> bool:
 def _deny_behind(found: Denials, at: int, before: Sequence[str]) -> None:
     """ "rubber block on the inner not needed" denies the block; its foot stays for what follows."""
     pieces = found.pieces
+    if pieces[at].heard == "none" and _none_elsewhere(found, at, before):
+        return
     head = back(pieces, at - 1, _OF_A_DEED)
     none = pieces[at].heard == "none" and isinstance(get(pieces, head), FINDINGS)
     if not isinstance(get(pieces, head), _DOABLE) and not none:
@@ -196,6 +203,8 @@ def _deny_behind(found: Denials, at: int, before: Sequence[str]) -> None:
             found.deny(end)
         return
     found.gone |= {i for i in range(head + 1, at) if not isinstance(pieces[i], FEET)}
+    if none and isinstance(get(pieces, at + 1), FEET):
+        found.gone.add(at - 1)  # "dermatitis left hind none, right hind M2"
     while True:
         found.deny(head)
         first = head
@@ -205,6 +214,50 @@ def _deny_behind(found: Denials, at: int, before: Sequence[str]) -> None:
         if first == 0 or not _listed(pieces[first - 1], before[first]):
             return
         head = first - 1
+
+
+def _none_elsewhere(found: Denials, at: int, before: Sequence[str]) -> bool:
+    """ "Left hind dermatitis, right hind none", "none on the right hind": none of it on that foot.
+
+    The lesion stays with its own foot, and what is said next is of that one.
+    """
+    pieces = found.pieces
+    lesion = find_back(pieces, at - 1, FINDINGS, ())
+    if lesion is None or value_of(pieces[lesion]) == "no lesion":
+        return False
+    named = [i for i in range(at) if isinstance(pieces[i], FEET)]
+    behind = bool(named) and named[-1] == at - 1 and len(named) > 1
+    foot = at - 1 if behind else at + 1
+    own, none, after = named[-2 if behind else -1 :], get(pieces, foot), get(pieces, foot + 1)
+    tells = isinstance(after, (*FINDINGS, *CLAWS, *MODIFIERS, Zone, Region))
+    if not own or not isinstance(none, FEET) or (tells and not behind):
+        return False
+    whole = pieces[own[0]]
+    if value_of(whole) == value_of(none):
+        return False
+    if not behind and back(pieces, at - 1, _OF_A_LESION) != lesion:
+        return False
+    if isinstance(whole, Foot) and (rest := _without(whole.value, none)):
+        pieces[own[0]] = replace(whole, value=rest)
+    denied = pieces[lesion]
+    found.slots.append(slot_of(none, str(value_of(denied)), How.INFERRED))
+    others = any(isinstance(one, FINDINGS) for one in pieces[own[0] + 1 : lesion])
+    if others or (not behind and "on" not in before[foot].split()):
+        what = f"{none.heard!r} may have the {denied.heard!r}, or be the one without"
+        found.questions.append(
+            Question(check="said-and-denied", what=what, first=pieces[at].first, last=none.last)
+        )
+    found.gone |= {at} if tells else {at, foot}
+    return True
+
+
+def _without(feet: tuple[str, ...], none: Piece) -> tuple[str, ...]:
+    """Return the feet of several that are not the one without: "both hinds dermatitis, right none"."""
+    if isinstance(none, Foot):
+        return tuple(foot for foot in feet if foot not in none.value)
+    side = none.heard.removeprefix("the ").split()[0]
+    initial = {"left": "L", "right": "R"}.get(side)
+    return tuple(foot for foot in feet if foot[0] != initial)
 
 
 def _listed(piece: Piece, joined: str) -> bool:

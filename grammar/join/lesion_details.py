@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 from itertools import pairwise
 
-from grammar.join.cursor import past, seek
+from grammar.join.cursor import get, past, seek
 from grammar.join.lesion_links import is_clean
 from grammar.join.work import Work
 from grammar.pieces import (
+    CLAWS,
     FEET,
     MODIFIERS,
     Course,
@@ -25,9 +26,17 @@ def zones_of_both(
     """ "ulcer …, bruise …, both zone four": the zone is of the last two."""
     for before, head in pairwise(heads):
         zone_of[before] += [
-            at for at in zone_of[head] if "both" in (*work.said_before(at), *work.said_behind(at))
+            at
+            for at in zone_of[head]
+            if "both" in work.said_before(at)
+            or ("both" in work.said_behind(at) and not _is_site(work, at + 1))
         ]
     return zone_of
+
+
+def _is_site(work: Work, at: int) -> bool:
+    """ "White line zone three, ulcer zone four, both left hind outer": both lesions, not zones."""
+    return isinstance(get(work.pieces, at), (*FEET, *CLAWS))
 
 
 def assign_modifiers(

@@ -107,7 +107,9 @@ def _run(work: Work, at: int, whole: tuple[str, ...]) -> tuple[dict[int, int], i
         own = isinstance(get(work.pieces, foot + 1), FEET)  # "m2 left m4 right, wrapped left"
         sure = sure and (linked or own) and pairs > 1
     first = at == 0 or not _part_of(work.pieces[at - 1], whole)
-    return (found if sure and first and (linked or pairs > 1) else {}), max(foot, at + 1)
+    half = after is None and isinstance(get(work.pieces, foot - 1), HalfFoot)  # "severe right"
+    told = linked or half or pairs > 1
+    return (found if sure and first and told else {}), max(foot, at + 1)
 
 
 def _part_of(piece: Piece, whole: tuple[str, ...]) -> bool:

@@ -15,6 +15,7 @@ from grammar.pieces import (
     FEET,
     FINDINGS,
     LINKS,
+    MODIFIERS,
     ActionSaid,
     AnimalSaid,
     Course,
@@ -58,6 +59,9 @@ _DRY = frozenset({"dry", "is dry"})
 _WERE = frozenset({"was", "were", "been"})
 _ARE = frozenset({"is", "are", "all", "both", "now", "have", "has", "got", *_WERE})
 """What may stand between a foot and "done"."""
+_BETWEEN_CLAWS = frozenset({"interdigital hyperplasia", "interdigital phlegmon"})
+_GOOD = frozenset({"good", "fine", "sound", "ok", "okay", "all good", "perfect"})
+_WORN = frozenset({"block", "wrap", "bandage", "shoe"})
 _DO = frozenset({"do", "did", "doing"})
 _AWAY = frozenset({"away", "off", "out", "back", "free"})
 _SOMETHING = frozenset({"something", "odd", "ish"})
@@ -163,6 +167,19 @@ def _left_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
     return [turned(piece, HalfFoot, value=side.heard, heard=heard, first=side.first)]
 
 
+def _interdigital(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Interdigital, big growth" says where the growth is."""
+    piece = pieces[at]
+    if piece.heard != "interdigital":
+        return None
+    other = past(pieces, at + 1, (*LINKS, *MODIFIERS))
+    lesion = get(pieces, other)
+    between = isinstance(lesion, Lesion) and lesion.value in _BETWEEN_CLAWS
+    if any(_is_word(one, frozenset({"and", "plus"})) for one in pieces[at:other]):
+        return None
+    return [_silent(piece)] if between else None
+
+
 # --- deeds ------------------------------------------------------------------------------------
 
 
@@ -261,6 +278,14 @@ def _nothing_much(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] |
     return [turned(piece, Lesion, value="no lesion")] if feet else None
 
 
+def _still_good(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Block good": the old one still serves, and says of no foot that it is clean."""
+    piece, deed = pieces[at], _before(pieces, at)
+    clean = isinstance(piece, Lesion) and piece.value == "no lesion" and piece.heard in _GOOD
+    named = isinstance(deed, ActionSaid) and deed.heard in _WORN
+    return [turned(piece, LeftUndone, value=piece.heard)] if clean and named else None
+
+
 # --- states -----------------------------------------------------------------------------------
 
 
@@ -309,7 +334,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     Foot: (_right_back,),
     Leftover: (_did_feet, _cut_away),
     LeftUndone: (_left_on_claw,),
-    Lesion: (_long, _should_be_fine),
+    Lesion: (_long, _should_be_fine, _interdigital, _still_good),
     OtherClaw: (_bad_one,),
     Number: (_counted, _left_one, _one_small),
     StatusSaid: (_dry,),

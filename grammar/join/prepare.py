@@ -39,9 +39,11 @@ from grammar.pieces import (
     HalfFoot,
     Lesion,
     Material,
+    NotNeeded,
     On,
     Piece,
     Region,
+    Severity,
     Stage,
     Zone,
     is_linked,
@@ -129,12 +131,14 @@ def _is_foot(pieces: Sequence[Piece], at: int, foot: Piece, before: Piece | None
     after = get(pieces, at)
     if isinstance(after, _OF_A_FOOT) or _after_or(pieces, at - 2) or _at_place(pieces, at):
         return True
+    if isinstance(after, NotNeeded) and after.heard == "none":
+        return True  # "left hind dermatitis, right none"
     if not isinstance(foot, Foot) or len(foot.value) == 1:
         return False
-    if after is None or _is_word(after, {"and"}):
-        return isinstance(before, (ActionSaid, Material))
     if _is_word(get(pieces, at - 2), {"than"}):
         return False  # "right worse than left"
+    if after is None or _is_word(after, {"and"}):
+        return isinstance(before, (ActionSaid, Material, Severity, Stage))  # "severe right"
     if isinstance(get(pieces, past(pieces, at, (Filler, On))), CLAWS):
         return True  # "both hinds ulcer, left on the outer, right on the inner"
     if _is_word(after, COPULAS | _HAS):
@@ -220,6 +224,7 @@ def _take_denied(work: Work) -> None:
     work.pieces = found.pieces
     work.drop(found.gone)
     work.denied = tuple(found.slots)
+    work.questions += found.questions
 
 
 def _join_feet(work: Work) -> None:

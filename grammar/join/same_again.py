@@ -77,7 +77,8 @@ def _listed(pieces: Sequence[Piece], at: int) -> bool:
     """Whether a foot is the second of a list, with a claw of its own, and ends it."""
     joint = back(pieces, at - 1, CLAWS)
     word = get(pieces, joint)
-    ends = past(pieces, at + 2, LINKS) >= len(pieces)
+    after = get(pieces, past(pieces, at + 2, LINKS))
+    ends = after is None or isinstance(after, ActionSaid)
     behind = (
         isinstance(get(pieces, at + 1), CLAWS) and isinstance(get(pieces, at - 2), CLAWS) and ends
     )
@@ -115,6 +116,8 @@ def copy_again(pieces: Sequence[Piece]) -> tuple[list[Piece], tuple[int, int] | 
         copied = _copied_here(pieces, at, piece, result)
         if isinstance(piece, Again):
             site, after = _site_after(pieces, at + 1)
+            if not site:
+                result = _claw_behind(result)
             copied = _repeated(pieces, piece, after, site, result)
             after = after if copied else at + 1
             said = site if copied else [turned(piece, Filler, value=piece.heard)]
@@ -125,6 +128,20 @@ def copy_again(pieces: Sequence[Piece]) -> tuple[list[Piece], tuple[int, int] | 
         result += [*said, *copied]
         at = after
     return result, where
+
+
+def _claw_behind(said: list[Piece]) -> list[Piece]:
+    """ "Outer on the right hind the same": the claw is that foot's, unless a deed has taken it."""
+    foot = back(said, len(said) - 1, LINKS)
+    claw = back(said, foot - 1, LINKS)
+    linked = any(isinstance(piece, On) for piece in said[claw + 1 : foot])
+    if not (isinstance(get(said, foot), FEET) and isinstance(get(said, claw), CLAWS) and linked):
+        return said
+    deed = back(said, claw - 1, (*LINKS, Material))
+    has_own = isinstance(get(said, back(said, deed - 1, LINKS)), CLAWS)
+    if isinstance(get(said, deed), ActionSaid) and not has_own:
+        return said  # "blocked the outer, on the right hind the same"
+    return [*said[:claw], said[foot], said[claw], *said[foot + 1 :]]
 
 
 def _as_meant(pieces: Sequence[Piece], at: int, said: Sequence[Piece]) -> Piece:
