@@ -15,6 +15,8 @@ SKIN_ZONES = frozenset({0, 10})
 HORN_ZONES = frozenset({1, 2, 3, 4, 5, 7, 8, 11, 12})
 STAGE_WORDS = frozenset({"active", "chronic"})
 _DEGREES = frozenset({"mild", "moderate", "severe"})
+_TREATS = frozenset({"block", "wrap", "topical", "drained"})
+"""What is done to a foot with a lesion; a trim is done to any."""
 _PLACED = ("toe ", "bulb ")
 """Lesions named by their place; another place said for one is of something else."""
 
@@ -169,9 +171,9 @@ def _stage_from_word(entry: Entry, facts: Facts) -> Iterator[Mark]:
 
 @check(
     "contradiction",
-    what="A lesion and no lesion at the same site.",
+    what="A lesion and no lesion at the same site, or a foot treated that was said to be clean.",
     why="Both cannot be true.",
-    clear="Take one of the two out.",
+    clear="Take one of the two out, or give what was done to the foot with the lesion.",
     example="cow four twelve left hind sole ulcer left hind clean",
 )
 def _contradiction(entry: Entry, facts: Facts) -> Iterator[Mark]:
@@ -188,6 +190,27 @@ def _contradiction(entry: Entry, facts: Facts) -> Iterator[Mark]:
         if other is not None:
             what = f"{other.lesion.value} and no lesion, both at {site}"
             yield mark("contradiction", what, clean.lesion)
+    yield from _clean_treated(entry)
+
+
+def _clean_treated(entry: Entry) -> Iterator[Mark]:
+    """ "Left hind ulcer, right hind clean, block on the inner": on which foot?"""
+    sore = {finding.foot.value for finding in _lesions(entry) if finding.foot}
+    clean = {
+        finding.foot.value
+        for finding in entry.findings
+        if finding.lesion.value == "no lesion" and finding.foot and not finding.claw
+    }
+    treated: dict[int, set[str]] = {}
+    """Where an action was said -> its feet: "sprayed both" may be of a clean one too."""
+    for action in entry.actions:
+        if action.foot:
+            treated.setdefault(action.kind.first, set()).add(action.foot.value)
+    for action in entry.actions:
+        feet = treated.get(action.kind.first, set())
+        if sore and feet and action.kind.value in _TREATS and feet <= clean - sore:
+            what = f"{action.kind.value} on a foot that was said to be clean"
+            yield mark("contradiction", what, action.kind)
 
 
 @check(

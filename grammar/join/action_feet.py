@@ -13,6 +13,7 @@ from grammar.pieces import (
     FEET,
     ActionSaid,
     Foot,
+    Lesion,
     Material,
     Region,
 )
@@ -34,10 +35,23 @@ def nearest_feet(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int]
         if own is not None:
             found[head] = own
         elif before >= 0:
-            found[head] = before
+            found[head] = _sore_foot(work, sites[:position], head)
         elif position < len(sites) and kind_of(work, head) != WHOLE_ANIMAL:
             found[head] = sites[position]
     return found
+
+
+def _sore_foot(work: Work, sites: Sequence[int], head: int) -> int:
+    """Return the nearest of the feet before; "sprayed it" is of no foot that was said clean."""
+    piece = work.pieces[head]
+    it = "it" in (*piece.heard.split(), *work.said_behind(head))
+    end = head
+    for site in reversed(sites) if it and kind_of(work, head) != WHOLE_ANIMAL else ():
+        lesions = [one for one in work.pieces[site + 1 : end] if isinstance(one, Lesion)]
+        if not lesions or any(one.value != "no lesion" for one in lesions):
+            return site
+        end = site
+    return sites[-1]
 
 
 def _joined_foot(work: Work, head: int, feet: Feet, known: set[str]) -> int | None:

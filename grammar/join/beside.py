@@ -237,13 +237,15 @@ def _compared(work: Work) -> Iterator[int]:
         behind, after = work.said_behind(at), get(work.pieces, at + 1)
         if "than" not in behind:
             continue
-        if isinstance(after, (*FEET, *CLAWS)):
-            yield at + 1
-        elif _SIDES.isdisjoint(behind):
+        if not isinstance(after, (*FEET, *CLAWS)) and _SIDES.isdisjoint(behind):
             continue
         yield at
-        if isinstance(get(work.pieces, at - 1), FEET):
-            yield at - 1
+        kinds = CLAWS if isinstance(after, CLAWS) else FEET
+        if kinds is FEET and find_back(work.pieces, at - 2, FEET, ()) is None:
+            if isinstance(after, HalfFoot):
+                yield at + 1  # "left hind worse than the right, ulcer outer"
+            continue  # "right hind worse than left hind, both …": they are named here alone
+        yield from (one for one in (at - 1, at + 1) if isinstance(get(work.pieces, one), kinds))
 
 
 def drop_weak(work: Work) -> None:

@@ -14,6 +14,7 @@ from grammar.pieces import (
     Denied,
     FollowUpSaid,
     Foot,
+    Kinds,
     Material,
     No,
     Not,
@@ -197,6 +198,8 @@ def _deny_behind(found: Denials, at: int, before: Sequence[str]) -> None:
     head = back(pieces, at - 1, _OF_A_DEED)
     none = pieces[at].heard == "none" and isinstance(get(pieces, head), FINDINGS)
     if not isinstance(get(pieces, head), _DOABLE) and not none:
+        if pieces[at].heard == "none" and _none_first(found, at):
+            return
         end = _end(pieces, at, before)  # "not needed: a block"
         if isinstance(pieces[end], (*FINDINGS, *_DEEDS)):
             found.gone |= set(range(at + 1, end))
@@ -225,30 +228,59 @@ def _none_elsewhere(found: Denials, at: int, before: Sequence[str]) -> bool:
     lesion = find_back(pieces, at - 1, FINDINGS, ())
     if lesion is None or value_of(pieces[lesion]) == "no lesion":
         return False
-    named = [i for i in range(at) if isinstance(pieces[i], FEET)]
-    behind = bool(named) and named[-1] == at - 1 and len(named) > 1
-    foot = at - 1 if behind else at + 1
-    own, none, after = named[-2 if behind else -1 :], get(pieces, foot), get(pieces, foot + 1)
-    tells = isinstance(after, (*FINDINGS, *CLAWS, *MODIFIERS, Zone, Region))
-    if not own or not isinstance(none, FEET) or (tells and not behind):
+    site = _site_behind(pieces, at)
+    behind = bool(site) and find_back(pieces, site.start - 1, _kinds(pieces, site), ()) is not None
+    if not behind:
+        site = range(at + 1, past(pieces, at + 1, (*FEET, *CLAWS)))
+    if not site:
         return False
-    whole = pieces[own[0]]
-    if value_of(whole) == value_of(none):
+    kinds, none = _kinds(pieces, site), pieces[site.start]
+    own = find_back(pieces, min(site.start, at) - 1, kinds, ())
+    tells = isinstance(
+        get(pieces, max(site.stop, at + 1)), (*FINDINGS, *CLAWS, *MODIFIERS, Zone, Region)
+    )
+    if own is None or value_of(pieces[own]) == value_of(none):
         return False
-    if not behind and back(pieces, at - 1, _OF_A_LESION) != lesion:
+    if not behind and (tells or back(pieces, at - 1, _OF_A_LESION) != lesion):
         return False
+    whole, denied = pieces[own], pieces[lesion]
     if isinstance(whole, Foot) and (rest := _without(whole.value, none)):
-        pieces[own[0]] = replace(whole, value=rest)
-    denied = pieces[lesion]
+        pieces[own] = replace(whole, value=rest)
     found.slots.append(slot_of(none, str(value_of(denied)), How.INFERRED))
-    others = any(isinstance(one, FINDINGS) for one in pieces[own[0] + 1 : lesion])
-    if others or (not behind and "on" not in before[foot].split()):
+    others = any(isinstance(one, FINDINGS) for one in pieces[own + 1 : lesion])
+    joined = behind or is_linked(none) or "on" in before[site.start].split()
+    if others or not joined:
         what = f"{none.heard!r} may have the {denied.heard!r}, or be the one without"
-        found.questions.append(
-            Question(check="said-and-denied", what=what, first=pieces[at].first, last=none.last)
-        )
-    found.gone |= {at} if tells else {at, foot}
+        first, last = min(pieces[at].first, none.first), max(pieces[at].last, none.last)
+        found.questions.append(Question(check="said-and-denied", what=what, first=first, last=last))
+    found.gone |= {at} if tells else {at, *site}
     return True
+
+
+def _none_first(found: Denials, at: int) -> bool:
+    """ "Front feet none, hind feet M2": of the fronts nothing more is said."""
+    pieces = found.pieces
+    if not isinstance(get(pieces, at - 1), FEET) or not isinstance(get(pieces, at + 1), FEET):
+        return False
+    none = pieces[at - 1]
+    what = f"{none.heard!r} was said to have none, and of what is not clear"
+    found.questions.append(
+        Question(check="said-and-denied", what=what, first=none.first, last=pieces[at].last)
+    )
+    found.gone |= {at - 1, at}
+    return True
+
+
+def _site_behind(pieces: Sequence[Piece], at: int) -> range:
+    """Return the foot and claw, or the one of them, that stand right before a position."""
+    claw = at - 1 if at and isinstance(pieces[at - 1], CLAWS) else at
+    foot = claw - 1 if claw and isinstance(pieces[claw - 1], FEET) else claw
+    return range(foot, at)
+
+
+def _kinds(pieces: Sequence[Piece], site: range) -> Kinds:
+    """Return the kinds by which a site is told from another: its foot, else its claw."""
+    return FEET if isinstance(pieces[site.start], FEET) else CLAWS
 
 
 def _without(feet: tuple[str, ...], none: Piece) -> tuple[str, ...]:

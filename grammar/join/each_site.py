@@ -14,7 +14,7 @@ _PAIR = 2
 _TOLD = (Claw, Zone)
 _NOT_THERE = (*FINDINGS, *MODIFIERS)
 """What behind the list makes it the start of something new."""
-_Item = tuple[int, range]
+_Item = tuple[int, Sequence[int]]
 """Position of a foot, and those of what is told of it."""
 
 
@@ -69,7 +69,25 @@ def _list(work: Work, feet: Feet, at: int, whole: set[str]) -> list[_Item]:
             break
         found.append((foot, told))
         at = max(foot + 1, told.stop)
-    return [] if isinstance(get(work.pieces, at), _NOT_THERE) else found
+    behind = get(work.pieces, at)
+    if not foot_first and isinstance(behind, _TOLD):
+        return _around(work, feet, found[0][1][0], whole) if found else []
+    return [] if isinstance(behind, _NOT_THERE) else found
+
+
+def _around(work: Work, feet: Feet, at: int, whole: set[str]) -> list[_Item]:
+    """Return the items of "outer left zone two, inner right zone three"; none of "outer, left zone two …"."""
+    found: list[_Item] = []
+    while True:
+        foot = past(work.pieces, at, (Claw,))
+        end = past(work.pieces, foot + 1, (Zone,))
+        if not isinstance(get(work.pieces, foot), FEET) or not set(feet[foot]) < whole:
+            break
+        if foot == at or end == foot + 1:
+            return []
+        found.append((foot, [*range(at, foot), *range(foot + 1, end)]))
+        at = end
+    return [] if isinstance(get(work.pieces, at), (*_NOT_THERE, *_TOLD)) else found
 
 
 def _take(work: Work, feet: Feet, head: int, found: Sequence[_Item]) -> EachSite:

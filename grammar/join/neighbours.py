@@ -180,6 +180,16 @@ def _interdigital(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] |
     return [_silent(piece)] if between else None
 
 
+def _four_claws(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "All four claws on the fronts" are those of two feet."""
+    piece, claws = pieces[at], get(pieces, at + 1)
+    if piece.heard != "all four" or not _is_word(claws, frozenset({"claws", "toes", "digits"})):
+        return None
+    pair = _after(pieces, at + 1)
+    two = isinstance(get(pieces, at + 2), On) and isinstance(pair, Foot) and len(pair.value) > 1
+    return [_silent(piece)] if two else None
+
+
 # --- deeds ------------------------------------------------------------------------------------
 
 
@@ -331,7 +341,10 @@ def _dry(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
 _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     ActionSaid: (_without_back,),
     Filler: (_feet_done, _did_feet, _nothing_much, _a_digit_unread),
-    Foot: (_right_back,),
+    Foot: (
+        _four_claws,
+        _right_back,
+    ),
     Leftover: (_did_feet, _cut_away),
     LeftUndone: (_left_on_claw,),
     Lesion: (_long, _should_be_fine, _interdigital, _still_good),

@@ -55,6 +55,7 @@ __all__ = ["prepare"]
 
 _LINK_WORDS = frozenset({"to", "under", "onto", "in", "at"})
 _OF_A_FOOT = (Lesion, Stage, Claw, Zone)
+_OF_A_SIDE = (Severity, Stage, Zone, Claw)
 _SAID_OF_FOOT = (Lesion, *MODIFIERS, *CLAWS, Zone, Region)
 _ALL = frozenset({"all", "both"})
 _HAS = frozenset({"has", "had", "got"})
@@ -131,14 +132,14 @@ def _is_foot(pieces: Sequence[Piece], at: int, foot: Piece, before: Piece | None
     after = get(pieces, at)
     if isinstance(after, _OF_A_FOOT) or _after_or(pieces, at - 2) or _at_place(pieces, at):
         return True
-    if isinstance(after, NotNeeded) and after.heard == "none":
-        return True  # "left hind dermatitis, right none"
+    if any(isinstance(one, NotNeeded) and one.heard == "none" for one in (before, after)):
+        return True  # "left hind dermatitis, right none", "none right"
     if not isinstance(foot, Foot) or len(foot.value) == 1:
         return False
     if _is_word(get(pieces, at - 2), {"than"}):
         return False  # "right worse than left"
     if after is None or _is_word(after, {"and"}):
-        return isinstance(before, (ActionSaid, Material, Severity, Stage))  # "severe right"
+        return isinstance(before, (ActionSaid, Material, *_OF_A_SIDE))  # "severe right"
     if isinstance(get(pieces, past(pieces, at, (Filler, On))), CLAWS):
         return True  # "both hinds ulcer, left on the outer, right on the inner"
     if _is_word(after, COPULAS | _HAS):
