@@ -75,14 +75,13 @@ def add(
     everybody: Annotated[bool, typer.Option(help="For every speaker, not only you.")] = False,
 ) -> None:
     """Teach a term and rebuild the graph."""
-    from dictate.decoder.terms import Term, add_term, checked
+    from dictate.decoder.terms import add_term, new_term
     from dictate.hearing import open_engine
     from dictate.settings import load_settings
 
     settings = load_settings()
     speaker = None if everybody else settings.trimmer
-    new = Term(phrase=phrase.lower(), sounds_like=sounds_like, means=means, speaker=speaker)
-    checked(new)
+    new = new_term(phrase, sounds_like=sounds_like, means=means, speaker=speaker)
     add_term(settings.home, new)
     open_engine(settings.model, home=settings.home)
     say(f'"{new.phrase}" is known from now on')

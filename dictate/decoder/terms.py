@@ -15,7 +15,7 @@ from difflib import get_close_matches
 from pathlib import Path
 
 import tomlkit
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from dictate.decoder.pronunciation import Pronunciations, pronounce_like, pronunciations
 from dictate.errors import NotFoundError, SettingsError
@@ -61,13 +61,27 @@ def load_terms(home: Path) -> tuple[Term, ...]:
         ) from error
 
 
-def checked(term: Term) -> Term:
-    """Check that a term can be heard and understood.
+def new_term(
+    phrase: str, *, sounds_like: str | None = None, means: str | None = None, speaker: str | None
+) -> Term:
+    """Make a term of what a person gave, and check that it can be heard and understood.
 
     Raises:
-        SettingsError: it means nothing the lexicon has, or its words cannot be pronounced.
+        SettingsError: the phrase has other signs than letters, it means nothing the lexicon has, or
+            its words cannot be pronounced.
 
     """
+    plain = {
+        name: " ".join((words or "").lower().split()) or None
+        for name, words in {"sounds_like": sounds_like, "means": means}.items()
+    }
+    phrase = " ".join(phrase.lower().split())
+    try:
+        term = Term(phrase=phrase, speaker=speaker, **plain)
+    except ValidationError as error:
+        raise SettingsError(
+            "a term is words of letters", where=phrase, remedy="Write numbers as words"
+        ) from error
     if term.means and term.means not in load_lexicon().terms:
         near = get_close_matches(term.means, load_lexicon().terms, n=3)
         hint = f"Did you mean {' or '.join(near)}?" if near else "See `dictate phrases`"

@@ -104,10 +104,13 @@ def _claw_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
     measured = any(isinstance(piece, MeasureSaid) for piece in facts.pieces)
     said: tuple[Finding | Action, ...] = (*entry.findings, *entry.actions)
     held = {one.claw.value for one in said if one.claw is not None}
+    marked = {first for first, _, _ in facts.leftover} | {one.first for one in facts.loose}
     for at, piece in enumerate(() if measured else facts.pieces):
         leads = {one.heard.split(" ")[-1] for one in facts.pieces[max(0, at - 2) : at]}
         if not leads.isdisjoint(_COMPARED):
             continue  # "crossing over the inner"
+        if piece.last in marked:
+            continue  # what was found there is a word that has its mark already
         if isinstance(piece, Claw) and piece.value != "both" and piece.value not in held:
             yield mark("claw-alone", f"nothing was said of {piece.heard!r}", piece)
 

@@ -7,6 +7,7 @@ the fewest and weightiest phrases is chosen by dynamic programming, in time line
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from threading import Lock
 
 from grammar.hear.number_runs import IDENTIFIER_CUES, cut_run, ends_a_number, find_runs
 from grammar.lexicon.lexicon import Lexicon, Term
@@ -73,24 +74,46 @@ def shared_vocab() -> Vocab:
     return Vocab()
 
 
+class _Matcher:
+    """spaCy's matcher of a lexicon's phrases.
+
+    It is given the phrases that begin with a word when that word is first heard: all of them, some
+    forty thousand, would cost every command a second.
+    """
+
+    def __init__(self, lexicon: Lexicon) -> None:
+        self._matcher = PhraseMatcher(shared_vocab(), attr="ORTH")
+        self._waiting: dict[str, list[list[str]]] = {}
+        self._known: set[str] = set()
+        self._lock = Lock()
+        for phrase in lexicon.terms:
+            words = phrase.split()
+            self._waiting.setdefault(words[0], []).append(words)
+            self._known.update(words)
+
+    def find(self, words: Sequence[str]) -> list[tuple[str, int, int]]:
+        """Return (phrase, first word, one past the last) of every phrase in the words."""
+        vocab = shared_vocab()
+        doc = Doc(vocab, words=[word if word in self._known else _STRANGE for word in words])
+        with self._lock:
+            for word in self._waiting.keys() & set(words):
+                for phrase in self._waiting.pop(word):
+                    self._matcher.add(" ".join(phrase), [Doc(vocab, words=phrase)])
+            matches = self._matcher(doc)
+        return [(vocab.strings[key], first, last) for key, first, last in matches]
+
+
 @lru_cache(maxsize=4)
-def _matcher(lexicon: Lexicon) -> tuple[PhraseMatcher, frozenset[str]]:
-    """Build the matcher of a lexicon, once; with the words that its phrases are made of."""
-    vocab = shared_vocab()
-    matcher = PhraseMatcher(vocab, attr="ORTH")
-    for phrase in lexicon.terms:
-        matcher.add(phrase, [Doc(vocab, words=phrase.split())])
-    return matcher, frozenset(word for phrase in lexicon.terms for word in phrase.split())
+def _matcher(lexicon: Lexicon) -> _Matcher:
+    return _Matcher(lexicon)
 
 
 def find_terms(words: Sequence[str], lexicon: Lexicon) -> Found:
     """Return every lexicon phrase in the words."""
     found: Found = {}
     if words:
-        matcher, known = _matcher(lexicon)
-        doc = Doc(shared_vocab(), words=[word if word in known else _STRANGE for word in words])
-        for key, first, last in matcher(doc):
-            found.setdefault(first, []).append((last, lexicon.terms[doc.vocab.strings[key]]))
+        for phrase, first, last in _matcher(lexicon).find(words):
+            found.setdefault(first, []).append((last, lexicon.terms[phrase]))
     return found
 
 

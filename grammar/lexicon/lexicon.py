@@ -237,10 +237,15 @@ def _confused(
     terms: Mapping[str, Term], files: Any, fillers: frozenset[str]
 ) -> Iterator[tuple[Term, ConfusionRow]]:
     """Yield, for each confusion, the phrases as the recogniser may write them."""
+    having: dict[str, dict[str, Term]] = {}
+    for phrase, term in terms.items():
+        if term.tag in REPAIRABLE:
+            for word in phrase.split():
+                having.setdefault(word, {})[phrase] = term
     for row in files["confusions"].confusion:
         heard, meant = f" {row.heard} ", f" {row.meant} "
-        for phrase, term in terms.items():
-            if meant in f" {phrase} " and term.tag in REPAIRABLE:
+        for phrase, term in having.get(row.meant.split()[0], {}).items():
+            if meant in f" {phrase} ":
                 variant = f" {phrase} ".replace(meant, heard).strip()
                 yield stand_in(term, variant, How.REPAIRED, fillers), row
 

@@ -7,7 +7,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import Field
 
-from dictate.decoder.terms import Term, add_term, checked, forget_term, load_terms
+from dictate.decoder.terms import add_term, forget_term, load_terms, new_term
 from dictate.errors import ConflictError
 from dictate.review.learning import forget, forget_heard, learnt, read_again, teach
 from dictate.review.measure import reviews_by_visit
@@ -89,13 +89,8 @@ def teach_word(
 ) -> RedirectResponse:
     """Teach a word of the trimmer's own; waiting notes with it are read again."""
     speaker = None if form.everybody else desk.settings.trimmer
-    given = {"sounds_like": form.sounds_like.strip().lower(), "means": form.means.strip().lower()}
-    term = Term(
-        phrase=" ".join(form.phrase.lower().split()),
-        speaker=speaker,
-        **{name: words or None for name, words in given.items()},
-    )
-    add_term(desk.settings.home, checked(term))
+    term = new_term(form.phrase, sounds_like=form.sounds_like, means=form.means, speaker=speaker)
+    add_term(desk.settings.home, term)
     with desk.database.writing() as session:
         forget_heard(session, term.phrase, speaker=speaker, by=person.name)
     changed = read_again(desk.database, desk.settings, heard=term.phrase)

@@ -7,9 +7,9 @@ from dictate.decoder.terms import (
     Term,
     add_term,
     aliases,
-    checked,
     forget_term,
     load_terms,
+    new_term,
     with_terms,
 )
 from dictate.errors import ModelError, NotFoundError, SettingsError
@@ -56,26 +56,29 @@ def test_a_new_word_gets_the_sounds_of_known_ones():
 
 def test_known_words_need_no_sound():
     """A phrase of known words is taught by its meaning alone."""
-    assert checked(Term(phrase="bad heel wart", means="digital dermatitis"))
+    term = new_term(" Bad  heel wart", means="digital dermatitis", speaker=None)
+    assert term == Term(phrase="bad heel wart", means="digital dermatitis")
 
 
 @pytest.mark.parametrize(
-    ("term", "error", "message"),
+    ("phrase", "given", "error", "message"),
     [
-        (Term(phrase="zorgle", means="foul"), SettingsError, "not known how"),
-        (Term(phrase="zorgle", sounds_like="xyzzy"), ModelError, "no pronunciation for xyzzy"),
-        (Term(phrase="foul", means="digital dermotitis"), SettingsError, "Did you mean digital"),
+        ("zorgle", {"means": "foul"}, SettingsError, "not known how"),
+        ("zorgle", {"sounds_like": "xyzzy"}, ModelError, "no pronunciation for xyzzy"),
+        ("0", {}, SettingsError, "words of letters"),
+        ("foul", {"means": "digital dermotitis"}, SettingsError, "Did you mean digital"),
         (
-            Term(phrase="zorgle blab", sounds_like="so"),
+            "zorgle blab",
+            {"sounds_like": "so"},
             SettingsError,
             "has 2 words and sounds like 1",
         ),
     ],
 )
-def test_terms_that_cannot_work_are_refused(term, error, message):
+def test_terms_that_cannot_work_are_refused(phrase, given, error, message):
     """What is wrong is said before anything is kept."""
     with pytest.raises(error, match=message):
-        checked(term)
+        new_term(phrase, speaker=None, **given)
 
 
 def test_a_file_with_faults_is_an_error_at_start(home):
