@@ -17,7 +17,7 @@ from dictate.store.history import HANDED_ON, OPENED_AGAIN, changing, new_act
 from dictate.store.queries import entry_by_id
 from dictate.store.record_entry import record_entry
 from dictate.store.states import EntryState
-from dictate.store.tables import Entry, Event, Visit
+from dictate.store.tables import Entry, Event, Note, Visit
 
 Store = Database | Session
 """An act opens its own transaction, or goes along with one that is open for several acts."""
@@ -165,9 +165,20 @@ class Act:
         self._states.setdefault(entry.id, state)
         with changing(self.session, entry, kind=kind, who=self.by, act=self.id, undoes=undoes):
             yield
+            self._keep_with_its_note(entry)
             if EntryState.CONFIRMED in (state, entry.state):
                 record_entry(self.session, entry)
         self._entries[entry.id] = entry
+
+    def _keep_with_its_note(self, entry: Entry) -> None:
+        """What an event kept of an entry may be of before its note was moved to another visit."""
+        visit_id = self.session.get_one(Note, entry.note_id).visit_id
+        if entry.visit_id != visit_id:
+            entry.visit_id = visit_id
+            self.again.add(entry.note_id)
+            if entry.state == EntryState.CONFIRMED:
+                entry.state = EntryState.WAITING
+                entry.confirmed_how = entry.confirmed_by = entry.confirmed_at = None
 
     @property
     def done(self) -> Done:
