@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from dictate.record.rows import ActionRow
+from dictate.settings import Settings
 
 PER = ("animal", "foot", "each")
 """What a price is for: once an animal, once a foot, or every time it was done."""
@@ -20,6 +21,14 @@ class Price:
 
     amount: Decimal
     per: str = "each"
+
+
+def prices_of(settings: Settings) -> dict[str, Price]:
+    """The trimmer's own prices, by kind of action."""
+    return {
+        kind: Price(amount=amount, per=settings.charge_by.get(kind, "each"))
+        for kind, amount in settings.prices.items()
+    }
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,6 +1,5 @@
 """Sheets and bill: what leaves after a visit. Sheet, tally with the trimmer's prices, files."""
 
-import csv
 import io
 import tempfile
 import zipfile
@@ -17,8 +16,8 @@ from sqlmodel import Session
 from dictate.entry.wording import day
 from dictate.exchange.ade_files import export_ade
 from dictate.exchange.record_files import export_record
-from dictate.exchange.values import guarded
-from dictate.record.tally import Price, Tally, tally
+from dictate.exchange.tally_csv import tally_csv
+from dictate.record.tally import Tally, prices_of, tally
 from dictate.settings import Settings
 from dictate.sheets.visit_sheet import write_sheet
 from dictate.store.overview import visit_lines
@@ -30,7 +29,6 @@ from dictate.web.pages.sheets import sheet_name
 
 router = APIRouter()
 _EACH = 30
-_HEADINGS = ("what", "animals", "feet", "times", "price", "for each", "amount", "currency")
 
 
 @router.get("/bill", response_class=HTMLResponse)
@@ -84,14 +82,12 @@ def write_for_mail(
 
 
 @router.get("/bill/{visit_id}/tally.csv")
-def tally_csv(desk: TheDesk, _person: Who, visit_id: int) -> Response:
+def tally_table(desk: TheDesk, _person: Who, visit_id: int) -> Response:
     """The tally as a table for other programs."""
     with desk.database.reading() as session:
         place_of(session, visit_id)
         counted = _tally(session, desk.settings, visit_id)
-    out = io.StringIO(newline="")
-    csv.writer(out).writerows([_HEADINGS, *_rows(counted)])
-    return _file(out.getvalue().encode(), f"tally-{visit_id}.csv", "text/csv; charset=utf-8")
+    return _file(tally_csv(counted).encode(), f"tally-{visit_id}.csv", "text/csv; charset=utf-8")
 
 
 @router.get("/export/record.zip")
@@ -112,22 +108,11 @@ def ade_zip(desk: TheDesk, _person: Who, farm_id: int) -> Response:
 
 
 def _tally(session: Session, settings: Settings, visit_id: int) -> Tally:
-    prices = {
-        kind: Price(amount=amount, per=settings.charge_by.get(kind, "each"))
-        for kind, amount in settings.prices.items()
-    }
-    return tally(action_rows(session, Scope(visit_id=visit_id)), prices, currency=settings.currency)
-
-
-def _rows(counted: Tally) -> list[tuple[str, ...]]:
-    return [
-        (
-            guarded(line.kind), str(line.animals), str(line.feet), str(line.times),
-            str(line.price.amount) if line.price else "", line.price.per if line.price else "",
-            str(line.amount) if line.price else "", guarded(counted.currency),
-        )
-        for line in counted.lines
-    ]  # fmt: skip
+    return tally(
+        action_rows(session, Scope(visit_id=visit_id)),
+        prices_of(settings),
+        currency=settings.currency,
+    )
 
 
 def _mail(farm: str, on: str, name: str, settings: Settings) -> str:
