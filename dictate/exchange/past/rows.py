@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from dictate.entry.values import ActionValues, FindingValues
-from dictate.errors import RosterError
 from dictate.exchange.past import words as said
 from dictate.exchange.past.words import PAST, Meant
 from dictate.exchange.roster import values
@@ -14,8 +13,8 @@ from dictate.exchange.roster.columns import Columns
 from dictate.exchange.roster.dates import (
     DateOrder,
     Unfit,
-    order_in_heading,
-    order_of,
+    order_of_column,
+    order_unsaid,
     read_date,
     swapped_by_spreadsheet,
 )
@@ -42,16 +41,7 @@ class PastRead:
     @property
     def told(self) -> list[str]:
         """How the file was read, one line for each thing that somebody may want to know."""
-        took = ", ".join(
-            f"{PAST.fields[name]} from {self.columns.heading(at)!r}"
-            for at, name in sorted(self.columns.fields.items())
-        )
-        told = [f"Read as {self.how}: {took}."]
-        if self.dates is not None:
-            told.append(f"Dates are read with the {self.dates.replace('-', ' ')}.")
-        if self.columns.left_out:
-            told.append(f"Columns not taken: {', '.join(self.columns.left_out)}.")
-        return told
+        return self.columns.told(self.how, PAST.fields, self.dates)
 
 
 def read_past(
@@ -74,12 +64,7 @@ def read_past(
     Raises:
         RosterError: a person has to say first which column is what, or which order the dates have.
     """
-    if columns.problems:
-        raise RosterError(
-            "; ".join(problem.partition(": ")[2] for problem in columns.problems),
-            remedy='Say which is what: --column lesion="HEADING" (or its place, from 1); '
-            "--preview shows the first lines",
-        )
+    columns.must_be_known("lesion")
     body = table.rows[columns.start :]
     order, unsure = _order(columns, body, dates)
     lines, rows = [], []
@@ -105,15 +90,9 @@ def _order(
 ) -> tuple[DateOrder | None, str]:
     at = columns.column("date") or 0
     cells = [row.cells[at] for row in body if at < len(row.cells)]
-    found = order_of(cells)
-    order = asked or found.order
-    if order is None and not found.mixed:
-        order = order_in_heading(columns.heading(at))
-        if order is None and found.doubtful:
-            raise RosterError(
-                f"does not say whether day or month stands first: {found.doubtful!r} could be two days",
-                remedy="Say it: --dates day-first or --dates month-first",
-            )
+    order, doubt = order_of_column(cells, columns.heading(at), asked)
+    if doubt:
+        raise order_unsaid(doubt)
     unsure = ""
     if asked is None and swapped_by_spreadsheet(cells):
         unsure = "may have day and month exchanged by a spreadsheet: say --dates"
@@ -130,7 +109,7 @@ def _line(
 ) -> PastLine:
     cells: dict[str, Any] = {}
     for at, name in columns.fields.items():
-        cell = row.cells[at] if at < len(row.cells) else ""
+        cell = columns.cell(row, at)
         if name == "date":
             if isinstance(cell, dt.date) and unsure:
                 raise Unfit(f"the day {unsure}")

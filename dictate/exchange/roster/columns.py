@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 from itertools import zip_longest
 
 from dictate.errors import RosterError
-from dictate.exchange.roster.table import Row, Table
+from dictate.exchange.roster.table import Cell, Row, Table
+from dictate.exchange.roster.values import bare
 from dictate.exchange.roster.words import headings, is_country, is_no_animal, same_key
 
 FIELDS: Mapping[str, str] = {
@@ -82,6 +83,49 @@ class Columns:
         """The heading of a column, or which one it is."""
         said = self.headings[at].strip() if at < len(self.headings) else ""
         return said or f"column {at + 1}"
+
+    def told(self, how: str, fields: Mapping[str, str], dates: str | None) -> list[str]:
+        """How a file was read, one line for each thing that somebody may want to know.
+
+        Args:
+            how: What kind of file it is.
+            fields: Name of each field to what it is called for people.
+            dates: The order of its dates, where it matters.
+        """
+        took = ", ".join(
+            f"{fields[name]} from {self._where(at, name)}"
+            for at, name in sorted(self.fields.items())
+        )
+        told = [f"Read as {how}: {took}."]
+        if dates is not None:
+            told.append(f"Dates are read with the {dates.replace('-', ' ')}.")
+        if self.left_out:
+            told.append(f"Columns not taken: {', '.join(self.left_out)}.")
+        return told
+
+    def _where(self, at: int, name: str) -> str:
+        places = self.eid_parts if name == "eid" and self.eid_parts else (at,)
+        return " and ".join(repr(self.heading(place)) for place in places)
+
+    def cell(self, row: Row, at: int) -> Cell:
+        """What stands in a column of a row, an electronic number in parts as one; empty when it ends before."""
+        if self.eid_parts and self.fields.get(at) == "eid":
+            texts = row.texts
+            return "".join(bare(texts[part]) for part in self.eid_parts if part < len(texts))
+        return row.cells[at] if at < len(row.cells) else ""
+
+    def must_be_known(self, field: str) -> None:
+        """Refuse to go on with columns of which a person has to say something; `field` is an example.
+
+        Raises:
+            RosterError: there are such.
+        """
+        if self.problems:
+            raise RosterError(
+                "; ".join(problem.partition(": ")[2] for problem in self.problems),
+                remedy=f'Say which is what: --column {field}="HEADING" (or its place, from 1); '
+                "--preview shows the first lines",
+            )
 
     @property
     def kept(self) -> dict[str, str]:

@@ -2,11 +2,12 @@
 
 import datetime as dt
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
 
+from dictate.errors import RosterError
 from dictate.exchange.roster.table import Cell
 from dictate.exchange.roster.words import folded, months
 
@@ -91,6 +92,26 @@ def swapped_by_spreadsheet(cells: Iterable[Cell]) -> bool:
         elif found := _YEAR_LAST.fullmatch(_bare(cell)):
             texts.append(max(int(found[1]), int(found[3])))
     return bool(dates and texts) and min(texts) > 12 and all(date.day <= 12 for date in dates)
+
+
+def order_of_column(
+    cells: Sequence[Cell], heading: str, said: DateOrder | None
+) -> tuple[DateOrder | None, str]:
+    """The order of a column, by what a person said, its dates or its heading; else a doubtful date."""
+    found = order_of(cells)
+    order = said or found.order
+    if order is None and not found.mixed:
+        order = order_in_heading(heading)
+        return order, "" if order else found.doubtful
+    return order, ""
+
+
+def order_unsaid(doubtful: str) -> RosterError:
+    """Nothing in the file tells day from month."""
+    return RosterError(
+        f"does not say whether day or month stands first: {doubtful!r} could be two days",
+        remedy="Say it: --dates day-first or --dates month-first",
+    )
 
 
 @lru_cache(maxsize=20_000)

@@ -13,12 +13,12 @@ from dictate.exchange.roster.columns import FIELDS, Columns, find_columns
 from dictate.exchange.roster.dates import (
     DateOrder,
     Unfit,
-    order_in_heading,
-    order_of,
+    order_of_column,
+    order_unsaid,
     read_date,
     swapped_by_spreadsheet,
 )
-from dictate.exchange.roster.table import Cell, Row, Table, read_table_file
+from dictate.exchange.roster.table import Row, Table, read_table_file
 from dictate.exchange.roster.words import is_no_animal
 from dictate.large_work import without_collecting
 from dictate.store.roster import RosterLine, tag_key
@@ -72,20 +72,7 @@ class RosterRead:
     @property
     def told(self) -> list[str]:
         """How the file was read, one line for each thing that somebody may want to know."""
-        took = ", ".join(
-            f"{FIELDS[name]} from {self._where(at, name)}"
-            for at, name in sorted(self.columns.fields.items())
-        )
-        told = [f"Read as {self.how}: {took}."]
-        if self.dates is not None:
-            told.append(f"Dates are read with the {self.dates.replace('-', ' ')}.")
-        if self.columns.left_out:
-            told.append(f"Columns not taken: {', '.join(self.columns.left_out)}.")
-        return told
-
-    def _where(self, at: int, name: str) -> str:
-        places = self.columns.eid_parts if name == "eid" and self.columns.eid_parts else (at,)
-        return " and ".join(repr(self.columns.heading(place)) for place in places)
+        return self.columns.told(self.how, FIELDS, self.dates)
 
     @property
     def animals_refused(self) -> bool:
@@ -150,12 +137,7 @@ def read_rows(
     Raises:
         RosterError: a person has to say first which column is what, or which order the dates have.
     """
-    if columns.problems:
-        raise RosterError(
-            "; ".join(problem.partition(": ")[2] for problem in columns.problems),
-            remedy='Say which is what: --column number="HEADING" (or its place, from 1); '
-            "--preview shows the first lines",
-        )
+    columns.must_be_known("number")
     body = table.rows[columns.start :]
     orders, unsure = _orders(columns, body, dates)
     with_point = "number" if _all_with_point(columns, body) else ""
@@ -242,7 +224,7 @@ def _read(
     cells: dict[str, Any] = {}
     why: list[str] = []
     for at, field in columns.fields.items():
-        cell: Cell = row.cells[at] if at < len(row.cells) else ""
+        cell = columns.cell(row, at)
         try:
             if field in _DATES:
                 if isinstance(cell, str) and not (cell := values.bare(cell)):
@@ -251,8 +233,6 @@ def _read(
                     raise Unfit(unsure[field])
                 cells[field] = read_date(cell, orders[field], today)
                 continue
-            if field == "eid" and columns.eid_parts:
-                cell = _joined(row, columns.eid_parts)
             if not isinstance(cell, str):
                 raise Unfit(f"{cell} is a date")
             if not (text := values.bare(cell)):
@@ -263,11 +243,6 @@ def _read(
     if not why and "number" not in cells:
         why.append("has no management number")
     return cells, why
-
-
-def _joined(row: Row, parts: Sequence[int]) -> str:
-    texts = row.texts
-    return "".join(values.bare(texts[part]) for part in parts if part < len(texts))
 
 
 def _whole(text: str) -> str:
@@ -288,12 +263,9 @@ def _orders(
         if (at := columns.column(name)) is None:
             continue
         cells = [row.cells[at] for row in body if at < len(row.cells)]
-        order = order_of(cells)
-        found[name] = said or order.order
-        if found[name] is None and not order.mixed:
-            found[name] = order_in_heading(columns.heading(at))
-            if found[name] is None:
-                doubtful[name] = order.doubtful
+        found[name], doubt = order_of_column(cells, columns.heading(at), said)
+        if doubt:
+            doubtful[name] = doubt
         if said is None and swapped_by_spreadsheet(cells):
             unsure[name] = (
                 "may have day and month exchanged: the spreadsheet read part of this column as"
@@ -302,11 +274,8 @@ def _orders(
     decided = {order for order in found.values() if order}
     if len(decided) == 1:
         found |= dict.fromkeys(doubtful, decided.pop())
-    elif told := [text for text in doubtful.values() if text]:
-        raise RosterError(
-            f"does not say whether day or month stands first: {told[0]!r} could be two days",
-            remedy="Say it: --dates day-first or --dates month-first",
-        )
+    elif doubtful:
+        raise order_unsaid(next(iter(doubtful.values())))
     return found, unsure
 
 

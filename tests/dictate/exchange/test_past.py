@@ -164,3 +164,13 @@ def test_animals_that_left_and_numbers_that_two_bore(database: Database) -> None
         for why in change.undecided.values()
     ]
     assert (1, 2) == ((later := _take_in(database, rows, new=True)).added, later.known)
+
+
+def test_an_electronic_number_in_parts_is_read_as_in_a_roster() -> None:
+    """Country and number in two columns are one number, and it is said where it stood."""
+    read = _read(
+        "Date;Country code;Electronic number;Diagnosis;Leg\n13/03/2024;999;000000070184;DD;LH\n"
+    )
+
+    assert ["999000000070184"] == [line.eid for line in read.lines]
+    assert "from 'Country code' and 'Electronic number'" in read.told[0]
