@@ -1,6 +1,5 @@
 """Taking treatments of the past in: upload, match columns and words, see what it would do, confirm."""
 
-import secrets
 from dataclasses import dataclass, field
 from typing import Annotated
 
@@ -12,7 +11,7 @@ from dictate.entry.wording import counted
 from dictate.errors import NotFoundError, RosterError
 from dictate.exchange.past import PAST, PastRead, read_past
 from dictate.exchange.past.words import check_words
-from dictate.exchange.roster import Refused, Table, find_columns, read_table, write_refused
+from dictate.exchange.roster import Refused, Table, find_columns, read_table
 from dictate.exchange.roster.dates import DateOrder, Unfit
 from dictate.exchange.roster.words import folded
 from dictate.review import acts
@@ -26,14 +25,12 @@ from dictate.store.past import (
 from dictate.store.queries import farm_by_name
 from dictate.store.record_queries import farm_rows
 from dictate.web.desk import Desk, TheDesk, back_to, page
-from dictate.web.gate import Person
 from dictate.web.guard import Who
+from dictate.web.lists import chosen_columns, chosen_dates, held, hold, refused_file, to_match
 
 __all__ = ["router"]
 
 router = APIRouter()
-_SHOWN = 6
-_DRAFTS = 3
 Farm = Annotated[str, fastapi.Form(min_length=1, max_length=100)]
 
 
@@ -68,20 +65,14 @@ class Plan:
 
 async def _matching(request: Request) -> Matching:
     form = await request.form()
-    columns = {
-        int(at): str(value)
-        for name, value in form.items()
-        if (at := name.removeprefix("column.")).isdecimal() and value in PAST.fields
-    }
     said = [str(line).rpartition("=") for line in str(form.get("words", "")).splitlines()]
-    dates = form.get("dates")
     return Matching(
         key=str(form.get("key", "")),
         farm=str(form.get("farm", ""))[:100].strip(),
         file=str(form.get("file", ""))[:100],
-        columns=columns,
+        columns=chosen_columns(form, PAST.fields),
         words={folded(word): meaning.strip() for word, sign, meaning in said if sign},
-        dates=DateOrder(str(dates)) if dates in list(DateOrder) else None,
+        dates=chosen_dates(form),
         new=form.get("new") == "yes",
     )
 
@@ -111,10 +102,7 @@ def upload(
             raise RosterError("the file has no lines", remedy="Give one treatment a line")
     except (RosterError, NotFoundError) as error:
         return _upload_page(request, desk, farm=farm, fault=error.line)
-    for old in list(person.drafts)[: max(0, len(person.drafts) - _DRAFTS + 1)]:
-        del person.drafts[old]
-    key = secrets.token_urlsafe(12)
-    person.drafts[key] = (data, None)
+    key = hold(person, data)
     name = (file.filename or "a list")[:100]
     matching = Matching(key=key, farm=farm.strip(), file=name, columns=dict(columns.fields), words=words)  # fmt: skip
     return _match_page(request, desk, table, matching)
@@ -123,26 +111,20 @@ def upload(
 @router.post("/past/look")
 def look(request: Request, desk: TheDesk, person: Who, matching: Matched) -> HTMLResponse:
     """Show again what the file would do with other columns and words."""
-    return _match_page(request, desk, _draft(person, matching.key), matching)
+    return _match_page(request, desk, held(person, matching.key), matching)
 
 
 @router.post("/past/to-mend")
 def to_mend(desk: TheDesk, person: Who, matching: Matched) -> Response:
     """The lines that would not be taken in, as a file to correct."""
-    plan = _plan(desk, _draft(person, matching.key), matching)
-    if plan.read is None or not plan.refused:
-        raise NotFoundError("no line was refused")
-    return Response(
-        write_refused(plan.refused, plan.read.columns),
-        media_type="text/csv; charset=utf-8",
-        headers={"Content-Disposition": 'attachment; filename="to mend.csv"'},
-    )
+    plan = _plan(desk, held(person, matching.key), matching)
+    return refused_file(plan.refused, plan.read.columns if plan.read else None)
 
 
 @router.post("/past/take-in")
 def take_in(request: Request, desk: TheDesk, person: Who, matching: Matched) -> Response:
     """Add the rows to the histories, as shown."""
-    table = _draft(person, matching.key)
+    table = held(person, matching.key)
     plan = _plan(desk, table, matching)
     if plan.read is None or plan.change is None:
         return _match_page(request, desk, table, matching)
@@ -172,13 +154,6 @@ def take_back(desk: TheDesk, person: Who, farm: Farm) -> Response:
     return back_to("/past")
 
 
-def _draft(person: Person, key: str) -> Table:
-    held = person.drafts.get(key)
-    if held is None:
-        raise RosterError("the file is no longer held here", remedy="Choose it once more")
-    return read_table(held[0])
-
-
 def _upload_page(request: Request, desk: Desk, *, farm: str = "", fault: str = "") -> HTMLResponse:
     with desk.database.reading() as session:
         farms = [one.name for one in farm_rows(session)]
@@ -195,17 +170,12 @@ def _upload_page(request: Request, desk: Desk, *, farm: str = "", fault: str = "
 
 def _match_page(request: Request, desk: Desk, table: Table, matching: Matching) -> HTMLResponse:
     columns = find_columns(table, at=matching.columns, kind=PAST)
-    width = max(columns.width, len(columns.headings))
     return page(
         request,
         "past_match.html",
-        headings=[columns.heading(at) for at in range(width)],
-        count=len(table.rows) - columns.start,
         matching=matching,
         plan=_plan(desk, table, matching),
-        fields=PAST.fields,
-        orders=list(DateOrder),
-        sample=[row.texts for row in table.rows[columns.start :][:_SHOWN]],
+        **to_match(table, columns, PAST.fields),
     )
 
 

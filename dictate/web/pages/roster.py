@@ -1,7 +1,6 @@
 """Taking a roster in: upload, match the columns, see what it would do and what it refuses, confirm."""
 
 import datetime as dt
-import secrets
 from dataclasses import dataclass, field
 from typing import Annotated
 
@@ -11,17 +10,15 @@ from fastapi.responses import HTMLResponse, Response
 from sqlmodel import Session
 
 from dictate.entry.wording import counted
-from dictate.errors import NotFoundError, RosterError
+from dictate.errors import RosterError
 from dictate.exchange.roster import (
     FIELDS,
-    Columns,
     Refused,
     RosterRead,
     Table,
     find_columns,
     read_rows,
     read_table,
-    write_refused,
 )
 from dictate.exchange.roster.dates import DateOrder
 from dictate.record.identify import herd_warnings
@@ -36,13 +33,10 @@ from dictate.store.roster import (
 )
 from dictate.store.roster_undo import newest_roster, undo_roster
 from dictate.web.desk import Desk, TheDesk, back_to, page
-from dictate.web.gate import Person
 from dictate.web.guard import Who
+from dictate.web.lists import chosen_columns, chosen_dates, held, hold, refused_file, to_match
 
 router = APIRouter()
-_SHOWN = 6
-_DRAFTS = 3
-"""Uploads kept for a person between the steps; older ones are dropped."""
 _AGAIN = {"same": True, "new": False}
 _ZEROS = {"same": True, "other": False}
 
@@ -82,24 +76,17 @@ class Matching:
 
 async def _matching(request: Request) -> Matching:
     form = await request.form()
-    columns = {
-        int(name.removeprefix("column.")): str(value)
-        for name, value in form.items()
-        if name.startswith("column.")
-        and name.removeprefix("column.").isdecimal()
-        and value in FIELDS
-    }
-    dates, returned, zeros = form.get("dates"), form.get("returned"), form.get("zeros")
+    returned, zeros = form.get("returned"), form.get("zeros")
     return Matching(
         key=str(form.get("key", "")),
         farm=str(form.get("farm", ""))[:100].strip(),
         file=str(form.get("file", ""))[:100],
         complete=form.get("complete") == "yes",
         sure=form.get("sure") == "yes",
-        dates=DateOrder(str(dates)) if dates in list(DateOrder) else None,
+        dates=chosen_dates(form),
         returned=str(returned) if returned in _AGAIN else "",
         zeros=str(zeros) if zeros in _ZEROS else "",
-        columns=columns,
+        columns=chosen_columns(form, FIELDS),
     )
 
 
@@ -131,10 +118,7 @@ def upload(
             raise RosterError("the file has no lines", remedy="Give one animal a line")
     except RosterError as error:
         return _upload_page(request, desk, farm=farm, fault=error.line)
-    for old in list(person.drafts)[: max(0, len(person.drafts) - _DRAFTS + 1)]:
-        del person.drafts[old]
-    key = secrets.token_urlsafe(12)
-    person.drafts[key] = (data, sheet.strip() or None)
+    key = hold(person, data, sheet.strip() or None)
     matching = Matching(
         key=key, farm=farm.strip(), file=(file.filename or "")[:100], columns=dict(columns.fields)
     )
@@ -144,26 +128,20 @@ def upload(
 @router.post("/roster/look")
 def look(request: Request, desk: TheDesk, person: Who, matching: Matched) -> HTMLResponse:
     """Show again what the file would do with other columns."""
-    return _match_page(request, desk, _draft(person, matching.key), matching)
+    return _match_page(request, desk, held(person, matching.key), matching)
 
 
 @router.post("/roster/to-mend")
 def to_mend(desk: TheDesk, person: Who, matching: Matched) -> Response:
     """The lines that would not be taken in, as a file to correct."""
-    plan = _plan(desk, _draft(person, matching.key), matching)
-    if plan.read is None or not plan.refused:
-        raise NotFoundError("no line was refused")
-    return Response(
-        write_refused(plan.refused, plan.read.columns),
-        media_type="text/csv; charset=utf-8",
-        headers={"Content-Disposition": 'attachment; filename="to mend.csv"'},
-    )
+    plan = _plan(desk, held(person, matching.key), matching)
+    return refused_file(plan.refused, plan.read.columns if plan.read else None)
 
 
 @router.post("/roster/take-in")
 def take_in(request: Request, desk: TheDesk, person: Who, matching: Matched) -> Response:
     """Take the animals in, as shown."""
-    table = _draft(person, matching.key)
+    table = held(person, matching.key)
     plan = _plan(desk, table, matching)
     if plan.read is None or plan.change is None:
         return _match_page(request, desk, table, matching)
@@ -210,14 +188,6 @@ def _taken_in(session: Session, read: RosterRead, matching: Matching, *, by: str
     )
 
 
-def _draft(person: Person, key: str) -> Table:
-    held = person.drafts.get(key)
-    if held is None:
-        raise RosterError("the file is no longer held here", remedy="Choose it once more")
-    data, sheet = held
-    return read_table(data, sheet=sheet)
-
-
 def _upload_page(request: Request, desk: Desk, *, farm: str = "", fault: str = "") -> HTMLResponse:
     with desk.database.reading() as session:
         farms = [farm.name for farm in farm_rows(session)]
@@ -242,18 +212,10 @@ def _match_page(request: Request, desk: Desk, table: Table, matching: Matching) 
     return page(
         request,
         "roster_match.html",
-        headings=_headings(columns),
-        count=len(table.rows) - columns.start,
         matching=matching,
         plan=_plan(desk, table, matching),
-        fields=FIELDS,
-        orders=list(DateOrder),
-        sample=[row.texts for row in table.rows[columns.start :][:_SHOWN]],
+        **to_match(table, columns, FIELDS),
     )
-
-
-def _headings(columns: Columns) -> list[str]:
-    return [columns.heading(at) for at in range(max(columns.width, len(columns.headings)))]
 
 
 def _plan(desk: Desk, table: Table, matching: Matching) -> Plan:
