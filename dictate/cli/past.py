@@ -1,15 +1,27 @@
 """Take treatments of the past in from any tool's table, or take them back."""
 
 import datetime as dt
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from dictate.cli.common import By, Farm, farm_asked, opened, say
-from dictate.cli.roster import given_columns, report_refused, show_columns
+from dictate.cli.lists import (
+    Dates,
+    Encoding,
+    ListFile,
+    Preview,
+    Sheet,
+    ToMend,
+    faults_of,
+    given_columns,
+    report_refused,
+    say_refused,
+    show_columns,
+    told_faults,
+)
 from dictate.entry.wording import counted
-from dictate.errors import DictateError, NotFoundError, RosterError
+from dictate.errors import NotFoundError
 from dictate.exchange.past import PAST, PastRead, read_past
 from dictate.exchange.past.words import check_words
 from dictate.exchange.roster import Columns, Refused, Table, find_columns, read_table_file
@@ -25,14 +37,11 @@ from dictate.store.past import (
 )
 
 app = typer.Typer(help=__doc__, no_args_is_help=True)
-_SHOWN = 20
 
 
 @app.command("import")
 def take_in(
-    file: Annotated[
-        Path, typer.Argument(help="CSV, .xlsx, .xls, .ods with a heading line; packed or not.")
-    ],
+    file: ListFile,
     *,
     farm: Farm = None,
     column: Annotated[
@@ -49,24 +58,15 @@ def take_in(
             " or nothing: 'checked=-'. Kept for the farm."
         ),
     ] = None,
-    preview: Annotated[
-        bool, typer.Option("--preview", help="Show the first rows as read; take nothing in.")
-    ] = False,
-    dates: Annotated[
-        DateOrder | None, typer.Option(help="Whether 03/04 is a day in April or in March.")
-    ] = None,
-    sheet: Annotated[str | None, typer.Option(help="Sheet of the workbook.")] = None,
-    encoding: Annotated[
-        str | None, typer.Option(help="Set of letters of the file, e.g. cp1252; else found out.")
-    ] = None,
+    preview: Preview = False,
+    dates: Dates = None,
+    sheet: Sheet = None,
+    encoding: Encoding = None,
     new: Annotated[
         bool,
         typer.Option("--new", help="Numbers that the farm never had are animals that left."),
     ] = False,
-    to_mend: Annotated[
-        Path | None,
-        typer.Option(help="File for the lines that were not taken in; else beside FILE."),
-    ] = None,
+    to_mend: ToMend = None,
     by: By = None,
 ) -> None:
     """Add each row to the history of its animal; a row that is there is not doubled."""
@@ -81,10 +81,8 @@ def take_in(
         if preview:
             _preview(table, columns, words, dates)
             return
-        try:
+        with faults_of(file):
             read = read_past(table, columns, words=words, dates=dates, today=dt.date.today())  # noqa: DTZ011
-        except RosterError as error:
-            raise RosterError(error.what, where=str(file), remedy=error.remedy) from error
         for told in read.told:
             say(told)
         who = by or settings.trimmer
@@ -128,16 +126,11 @@ def _preview(
     table: Table, columns: Columns, words: dict[str, str], dates: DateOrder | None
 ) -> None:
     show_columns(table, columns, PAST.fields)
-    try:
+    with told_faults():
         read = read_past(table, columns, words=words, dates=dates, today=dt.date.today())  # noqa: DTZ011
-    except DictateError as error:
-        say(error.line)
-        return
-    say(
-        f"{counted(len(read.lines), 'row')} to take in, {counted(len(read.refused), 'line')} refused."
-    )
-    for one in read.refused[:_SHOWN]:
-        say(f"  {one.said}")
+        taken, refused = counted(len(read.lines), "row"), counted(len(read.refused), "line")
+        say(f"{taken} to take in, {refused} refused.")
+        say_refused(read.refused)
 
 
 def _undecided(read: PastRead, change: PastChange) -> list[Refused]:

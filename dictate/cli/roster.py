@@ -2,16 +2,29 @@
 
 import datetime as dt
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from enum import StrEnum
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from dictate.cli.common import By, Farm, Json, opened, print_json, say
+from dictate.cli.lists import (
+    Dates,
+    Encoding,
+    ListFile,
+    Preview,
+    Sheet,
+    ToMend,
+    faults_of,
+    given_columns,
+    report_refused,
+    say_refused,
+    show_columns,
+    told_faults,
+)
 from dictate.entry.wording import counted
-from dictate.errors import DictateError, RosterError, StoreError
+from dictate.errors import RosterError
 from dictate.exchange.roster import (
     FIELDS,
     Columns,
@@ -21,7 +34,6 @@ from dictate.exchange.roster import (
     find_columns,
     read_rows,
     read_table_file,
-    write_refused,
 )
 from dictate.exchange.roster.columns import LEFT_OUT
 from dictate.exchange.roster.dates import DateOrder
@@ -36,7 +48,6 @@ from dictate.store.roster import (
     take_in_roster,
 )
 from dictate.store.roster_undo import newest_roster, undo_roster
-from dictate.written import write_whole
 
 
 class Returned(StrEnum):
@@ -62,15 +73,11 @@ class _OpenQuestion(Exception):
 
 
 app = typer.Typer(help=__doc__, no_args_is_help=True)
-_SHOWN = 20
-_PREVIEW = 6
 
 
 @app.command("import")
 def take_in(
-    file: Annotated[
-        Path, typer.Argument(help="CSV, .xlsx, .xls, .ods with a heading line; packed or not.")
-    ],
+    file: ListFile,
     *,
     farm: Farm = None,
     column: Annotated[
@@ -80,16 +87,10 @@ def take_in(
             f"status={LEFT_OUT}. Fields: {', '.join(FIELDS)}. Kept for the farm."
         ),
     ] = None,
-    preview: Annotated[
-        bool, typer.Option("--preview", help="Show the first rows as read; take nothing in.")
-    ] = False,
-    dates: Annotated[
-        DateOrder | None, typer.Option(help="Whether 03/04 is a day in April or in March.")
-    ] = None,
-    sheet: Annotated[str | None, typer.Option(help="Sheet of the workbook.")] = None,
-    encoding: Annotated[
-        str | None, typer.Option(help="Set of letters of the file, e.g. cp1252; else found out.")
-    ] = None,
+    preview: Preview = False,
+    dates: Dates = None,
+    sheet: Sheet = None,
+    encoding: Encoding = None,
     complete: Annotated[
         bool, typer.Option("--complete", help="It is the whole herd: others leave the roster.")
     ] = False,
@@ -108,10 +109,7 @@ def take_in(
             help="0412 where the herd has 412: the `same` animal, or an `other`; else asked."
         ),
     ] = None,
-    to_mend: Annotated[
-        Path | None,
-        typer.Option(help="File for the lines that were not taken in; else beside FILE."),
-    ] = None,
+    to_mend: ToMend = None,
     by: By = None,
 ) -> None:
     """Take a roster in; animals keep their history when they leave, return or change their number."""
@@ -127,10 +125,8 @@ def take_in(
         if preview:
             _preview(table, columns, dates)
             return
-        try:
+        with faults_of(file):
             read = read_rows(table, columns, dates=dates, today=dt.date.today())  # noqa: DTZ011
-        except RosterError as error:
-            raise RosterError(error.what, where=str(file), remedy=error.remedy) from error
         if not read.lines and (read.refused or not complete):
             report_refused(file, read.columns, [*read.refused], to_mend)
             raise RosterError("no line is an animal; nothing was taken in", where=str(file))
@@ -202,41 +198,13 @@ def show(*, farm: Farm = None, as_json: Json = False) -> None:
         say("No animals yet: dictate roster import FILE")
 
 
-def given_columns(said: list[str]) -> dict[str, str]:
-    """`--column number="Koenummer"` as field to heading."""
-    given = {}
-    for one in said:
-        field, sign, heading = one.partition("=")
-        if not sign or not heading.strip():
-            raise typer.BadParameter(f'--column {one!r} is not like number="Koenummer"')
-        given[field.strip().replace("-", "_").lower()] = heading
-    return given
-
-
 def _preview(table: Table, columns: Columns, dates: DateOrder | None) -> None:
     """The columns, what they are taken for, and the first rows."""
     show_columns(table, columns, FIELDS)
-    try:
+    with told_faults():
         read = read_rows(table, columns, dates=dates, today=dt.date.today())  # noqa: DTZ011
-    except DictateError as error:
-        say(error.line)
-        return
-    say(f"{counted(len(read.lines), 'animal')}, {counted(len(read.refused), 'line')} refused.")
-    for one in read.refused[:_SHOWN]:
-        say(f"  {one.said}")
-
-
-def show_columns(table: Table, columns: Columns, fields: Mapping[str, str]) -> None:
-    """Print each column, what it is taken for, and its first cells."""
-    body = table.rows[columns.start :]
-    say(f"Read as {table.how}; {counted(len(body), 'row')}.")
-    for at in range(max(columns.width, len(columns.headings))):
-        taken = columns.fields.get(at)
-        cells = [row.texts[at].strip() for row in body[:_PREVIEW] if at < len(row.cells)]
-        typer.echo(
-            f"{at + 1}\t{columns.heading(at)}\t{fields[taken] if taken else '(not taken)'}"
-            f"\t{' | '.join(cells)}"
-        )
+        say(f"{counted(len(read.lines), 'animal')}, {counted(len(read.refused), 'line')} refused.")
+        say_refused(read.refused)
 
 
 def _warn(read: RosterRead) -> None:
@@ -300,23 +268,3 @@ def _undecided(read: RosterRead, change: RosterChange) -> list[Refused]:
         for line, row in zip(read.lines, read.rows, strict=True)
         if line.number in change.undecided
     ]
-
-
-def report_refused(
-    file: Path, columns: Columns, refused: list[Refused], to_mend: Path | None
-) -> None:
-    """Say which lines were not taken in, and put them into a file to mend."""
-    if not refused:
-        return
-    say(f"{counted(len(refused), 'line')} not taken in:")
-    for one in refused[:_SHOWN]:
-        say(f"  {one.said}")
-    if len(refused) > _SHOWN:
-        say(f"  and {len(refused) - _SHOWN} more")
-    path = to_mend or file.with_name(f"{file.stem} to mend.csv")
-    try:
-        write_whole(path, write_refused(refused, columns))
-    except StoreError as error:
-        say(f"{path}: {error.what}. Name a file with --to-mend")
-    else:
-        say(f"They stand in {path}: correct them there and take that file in.")
