@@ -189,10 +189,11 @@ def upgrade():
     def write(number: int) -> int:
         written = left = 0
         while left < 5:
+            after = done.is_set()  # asked first: a write that began before may end after
             with database.writing() as session:
                 session.add(Farm(name=f"farm {number} {written}"))
             written += 1
-            left += done.is_set()
+            left += after
             if written == 5:
                 begun.wait()
         return written
