@@ -255,8 +255,8 @@ def _mark_of_animal(unsure: SlotCertainty, otherwise: Mapping[str, tuple[str, ..
     others = _other_values(unsure, otherwise)
     return MarkValues(
         id="unsure-animal",
-        what=f"the number may not be {unsure.value}{_or(others)} ({unsure.certainty:.0%} sure)",
-        why="the recogniser heard these words unclearly",
+        what=f"the number was heard unclearly: {_both_readings(unsure, otherwise)}",
+        why="words heard like this have often turned out to be others",
         clear="listen; choose the animal",
         first=unsure.first,
         last=unsure.last,
