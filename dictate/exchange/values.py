@@ -46,6 +46,13 @@ def _utc(text: str) -> dt.datetime:
     return dt.datetime.fromisoformat(text).astimezone(dt.UTC)
 
 
+def _whole(text: str) -> int:
+    """A number that a database's widest integer column holds (64 bits with a sign)."""
+    if not -(2**63) <= (number := int(text)) < 2**63:
+        raise ValueError("is no number of at most 64 bits")
+    return number
+
+
 def guarded(text: str) -> str:
     """Keep a spreadsheet from running a text as a formula."""
     return f"'{text}" if text.startswith(_RISKY) else text
@@ -63,7 +70,7 @@ _TIME = _Kind(field_type="datetime", arrow="moment", to_text=dt.datetime.isoform
 _DATE = _Kind(field_type="date", arrow="day", to_text=dt.date.isoformat, from_text=dt.date.fromisoformat, to_arrow=_same, from_arrow=_same)  # fmt: skip
 _FLAG = _Kind(field_type="boolean", arrow="flag", to_text=lambda v: "true" if v else "false", from_text=lambda t: {"true": True, "false": False}[t], to_arrow=bool, from_arrow=_same)  # fmt: skip
 _FLOAT = _Kind(field_type="number", arrow="float", to_text=repr, from_text=float, to_arrow=float, from_arrow=_same)  # fmt: skip
-_WHOLE = _Kind(field_type="integer", arrow="whole", to_text=str, from_text=int, to_arrow=_same, from_arrow=_same)  # fmt: skip
+_WHOLE = _Kind(field_type="integer", arrow="whole", to_text=str, from_text=_whole, to_arrow=_same, from_arrow=_same)  # fmt: skip
 
 
 def _kind_of(kind: sa.types.TypeEngine[Any]) -> _Kind:

@@ -1,8 +1,9 @@
 """Try many harmed inputs on every way in, for a night or a minute; report counts and crashes.
 
-    python tests/bench/fuzz.py [--seconds 60] [--seed 1] [--jobs 1] [--only NAME …]
+    python tests/bench/fuzz.py [--seconds 60] [--tries COUNT] [--seed 1] [--jobs 1] [--only NAME …]
 
-Each target gets the same share of the time, in a process of its own. A crash is an error that was
+Each target gets the same share of the time, in a process of its own, or ends before it with its
+COUNT of inputs, which are the same on every machine. A crash is an error that was
 not promised, the end of the process, or an input that takes ten seconds of the processor; the first of its
 kind is written to `tests/fuzz/crashes/`, where the tests try it from then on. Ends with code 1 when
 there was one.
@@ -10,6 +11,7 @@ there was one.
 
 import argparse
 import hashlib
+import itertools
 import logging
 import mmap
 import multiprocessing
@@ -55,6 +57,7 @@ class TooSlowError(Exception):
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--seconds", type=float, default=60)
+    parser.add_argument("--tries", type=int, help="Inputs of each target, where the time allows.")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--jobs", type=int, default=1, help="Targets tried at once.")
     parser.add_argument("--only", nargs="*", help="Names of targets; none means all.")
@@ -64,21 +67,26 @@ def main() -> None:
     chosen = [target for target in TARGETS if not asked.only or target.name in asked.only]
     share = asked.seconds * asked.jobs / len(chosen)
     with ThreadPoolExecutor(asked.jobs) as pool:
-        outcomes = list(pool.map(partial(_apart, seconds=share, seed=asked.seed), chosen))
+        outcomes = list(
+            pool.map(partial(_apart, seconds=share, tries=asked.tries, seed=asked.seed), chosen)
+        )
     print(f"{sum(outcome.tried for outcome in outcomes):,} in all")
     sys.exit(any(outcome.crashes for outcome in outcomes))
 
 
-def _apart(target: Target, *, seconds: float, seed: int) -> Outcome:
+def _apart(target: Target, *, seconds: float, tries: int | None, seed: int) -> Outcome:
     """Fuzz in a process of its own, and begin again after an input that ended it."""
     total = Outcome()
     until = time.monotonic() + seconds
     context = multiprocessing.get_context("fork")
     rounds = 0
-    while (left := until - time.monotonic()) > 0:
+    while (left := until - time.monotonic()) > 0 and (tries is None or total.tried < tries):
         last = mmap.mmap(-1, _INPUT_MAX + 4)
         ours, theirs = context.Pipe(duplex=False)
-        child = context.Process(target=_fuzz, args=(target, left, f"{seed}-{rounds}", last, theirs))
+        more = None if tries is None else tries - total.tried
+        child = context.Process(
+            target=_fuzz, args=(target, left, more, f"{seed}-{rounds}", last, theirs)
+        )
         child.start()
         theirs.close()
         while child.is_alive() or ours.poll():
@@ -104,15 +112,19 @@ def _add(total: Outcome, part: Outcome) -> None:
     total.crashes |= part.crashes
 
 
-def _fuzz(target: Target, seconds: float, seed: str, last: mmap.mmap, answer: Any) -> None:
-    """Try harmed seeds until the time is over; tell every second how far it came."""
+def _fuzz(
+    target: Target, seconds: float, tries: int | None, seed: str, last: mmap.mmap, answer: Any
+) -> None:
+    """Try harmed seeds until the time or the tries are over; tell every second how far it came."""
     resource.setrlimit(resource.RLIMIT_AS, (_MEMORY, _MEMORY))
     until = time.monotonic() + seconds
     rng = random.Random(seed)
     seeds = [*target.seeds(), *target.crashes()]
     target.try_one(seeds[0])  # what is tried imports its modules first
     part, told = Outcome(), time.monotonic()
-    while (moment := time.monotonic()) < until:
+    for _ in itertools.count() if tries is None else range(tries):
+        if (moment := time.monotonic()) >= until:
+            break
         if moment - told > 1:
             answer.send(part)
             part, told = Outcome(), moment

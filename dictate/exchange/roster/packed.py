@@ -46,7 +46,8 @@ def _only_file_in(packed: zipfile.ZipFile) -> bytes:
     names = [
         item
         for item in packed.infolist()
-        if not item.is_dir()
+        if item.filename
+        and not item.is_dir()
         and not any(
             part.startswith((".", "__MACOSX")) for part in PurePosixPath(item.filename).parts
         )

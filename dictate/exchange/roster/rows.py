@@ -224,8 +224,8 @@ def _read(
     cells: dict[str, Any] = {}
     why: list[str] = []
     for at, field in columns.fields.items():
-        cell = columns.cell(row, at)
         try:
+            cell = columns.cell(row, at)
             if field in _DATES:
                 if isinstance(cell, str) and not (cell := values.bare(cell)):
                     continue

@@ -48,7 +48,10 @@ def read_workbook(data: bytes, asked: str | None) -> Table:
     """
     try:
         sheets = _sheets(data)
-    except (CalamineError, zipfile.BadZipFile, zlib.error, EOFError, OSError, ValueError) as error:
+    except (
+        CalamineError, zipfile.BadZipFile, zlib.error, EOFError, OSError, ValueError,
+        RuntimeError,  # of zipfile: a password, or a way of packing that it lacks
+    ) as error:  # fmt: skip
         raise _unreadable() from error
     except BaseException as error:
         # A panic of the fast reader's own language is no Exception.

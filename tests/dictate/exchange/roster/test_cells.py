@@ -77,3 +77,14 @@ def test_what_is_no_list_says_what_it_is(data: bytes, word: str) -> None:
     """Told by its content, whatever the name says."""
     with pytest.raises(RosterError, match=word):
         _read(data)
+
+
+def test_a_part_of_an_electronic_number_that_cannot_be_is_refused() -> None:
+    """A control character in one of its columns refuses that row alone."""
+    read = _read(
+        "Number,EID,,\n181,999,000000,070181\n182,999,000000,070182\n183,999\x15,000000,070183\n"
+    )
+
+    assert ["181", "182"] == [line.number for line in read.lines]
+    assert [4] == [one.row.line for one in read.refused]
+    assert "control character" in read.refused[0].said

@@ -3,6 +3,7 @@
 import datetime as dt
 import io
 import random
+import struct
 import zipfile
 
 import pytest
@@ -25,6 +26,20 @@ def test_a_zip_bomb_is_refused() -> None:
 
     with pytest.raises(RosterError, match="too large"):
         read_workbook(packed.getvalue(), None)
+
+
+@pytest.mark.parametrize(("flags", "method"), [(0, 99), (1, 8), (0x20, 8)])
+def test_a_workbook_packed_in_a_way_nobody_reads_is_refused(flags: int, method: int) -> None:
+    """AE-x packing, a password or patched data, as APPNOTE.TXT 6.3 of the zip form numbers them."""
+    data = bytearray(book({"Herd": [["Number"], [412]]}))
+    for mark, at in ((b"PK\3\4", 6), (b"PK\1\2", 8)):
+        found = data.find(mark)
+        while found >= 0:
+            data[found + at : found + at + 4] = struct.pack("<HH", flags, method)
+            found = data.find(mark, found + 4)
+
+    with pytest.raises(RosterError, match="no workbook that can be read"):
+        read_workbook(bytes(data), None)
 
 
 def test_a_sheet_that_is_wide_and_long_is_read_row_by_row() -> None:
