@@ -1,11 +1,9 @@
 """The cells of an old workbook (.xls, BIFF). In plain Python: a stranger's file ends in an error at worst."""
 
-import struct
 from collections.abc import Iterator
 from typing import Any
 
 import xlrd
-from xlrd.compdoc import CompDocError
 
 from dictate.errors import RosterError
 from dictate.exchange.roster.table import Cell, Row
@@ -26,10 +24,7 @@ def old_workbook_sheets(data: bytes) -> list[Sheet]:
                 Sheet(name=sheet.name, hidden=sheet.visibility != 0, rows=list(_rows(book, sheet)))
                 for sheet in book.sheets()
             ]
-    except (
-        xlrd.XLRDError, CompDocError, AssertionError, ArithmeticError, AttributeError, LookupError, MemoryError,
-        NotImplementedError, OSError, RecursionError, TypeError, ValueError, struct.error,
-    ) as error:  # fmt: skip
+    except Exception as error:
         # What a broken file makes xlrd raise is not told anywhere.
         raise RosterError(
             "is no workbook that can be read (an old .xls file, or one with a password)",

@@ -2,9 +2,8 @@
 
 import datetime as dt
 import zipfile
-import zlib
 from collections.abc import Iterator
-from xml.etree.ElementTree import Element, ParseError, fromstring
+from xml.etree.ElementTree import Element, fromstring
 
 from dictate.errors import RosterError
 from dictate.exchange.roster.table import COLUMNS_MAX, Cell, Row
@@ -27,9 +26,7 @@ def open_document_sheets(packed: zipfile.ZipFile) -> list[Sheet]:
     """
     try:
         root = fromstring(packed.read("content.xml"))  # noqa: S314 (expat refuses entity bombs)
-    except (
-        ParseError, LookupError, RuntimeError, ValueError, zipfile.BadZipFile, EOFError, OSError, zlib.error,
-    ) as error:  # fmt: skip
+    except Exception as error:
         raise RosterError(
             "is no open document that can be read, or needs a password",
             remedy="Save the list as .xlsx or CSV once more",

@@ -4,12 +4,11 @@ import datetime as dt
 import io
 import re
 import zipfile
-import zlib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from python_calamine import CalamineError, CalamineWorkbook, SheetVisibleEnum, load_workbook
+from python_calamine import CalamineWorkbook, SheetVisibleEnum, load_workbook
 
 from dictate.errors import RosterError
 from dictate.exchange.roster.columns import known_headings
@@ -24,7 +23,10 @@ _LOOK = 30
 _CLOSER = re.compile(rb'<f[ >/]|<c [^>]*t="e"')
 """A formula, or a cell that holds an error: the fast reader tells neither from a plain cell."""
 _ZEROS_SHOWN = re.compile(rb'formatCode="0{2,}"')
-_PLACE = re.compile(rb'<row [^>]*?\br="(\d{1,9})"|<c [^>]*?\br="([A-Z]{1,3})\d')
+_PLACE = re.compile(rb"""\sr\s*=\s*["']([^"']*)""")
+_PLAIN_PLACE = re.compile(rb"([A-Z]{0,3})([0-9]{1,7})")
+_ROWS_MAX, _COLUMNS_MAX = 1_048_576, 16_384
+"""Of a worksheet, as the makers of the form state them (XFD1048576 is the last cell)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,14 +50,14 @@ def read_workbook(data: bytes, asked: str | None) -> Table:
     """
     try:
         sheets = _sheets(data)
-    except (
-        CalamineError, zipfile.BadZipFile, zlib.error, EOFError, OSError, ValueError,
-        RuntimeError,  # of zipfile: a password, or a way of packing that it lacks
-    ) as error:  # fmt: skip
+    except RosterError:
+        raise
+    except Exception as error:
+        # What a broken file makes the readers of its parts raise is told nowhere.
         raise _unreadable() from error
     except BaseException as error:
         # A panic of the fast reader's own language is no Exception.
-        if isinstance(error, RosterError) or type(error).__name__ != "PanicException":
+        if type(error).__name__ != "PanicException":
             raise
         raise _unreadable() from error
     sheet = _the_sheet(sheets, asked)
@@ -103,23 +105,27 @@ def _needs_closer_look(packed: zipfile.ZipFile) -> bool:
             return True
         if name.startswith("xl/worksheets/") and name.endswith(".xml"):
             text = packed.read(name)
-            if _CLOSER.search(text) or _spread(text) > _CELLS_MAX:
+            if _spread(text) > _CELLS_MAX or _CLOSER.search(text):
                 return True
     return False
 
 
 def _spread(text: bytes) -> int:
-    """Cells between the corners of a sheet, filled or not."""
+    """Cells between the corners of a sheet, filled or not; no reader gets a place that cannot be."""
     last, widest = 0, b"A"
-    for place in _PLACE.finditer(text):
-        row, column = place.groups()
-        if row:
-            last = max(last, int(row))
-        elif (len(column), column) > (len(widest), widest):
+    for said in _PLACE.findall(text):
+        place = _PLAIN_PLACE.fullmatch(said)
+        if place is None:
+            raise _unreadable()
+        column, row = place.groups()
+        last = max(last, int(row))
+        if (len(column), column) > (len(widest), widest):
             widest = column
     width = 0
     for letter in widest:
         width = width * 26 + letter - 64
+    if last > _ROWS_MAX or width > _COLUMNS_MAX:
+        raise _unreadable()
     return last * width
 
 

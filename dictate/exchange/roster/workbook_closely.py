@@ -1,15 +1,11 @@
 """The cells of an .xlsx workbook read closely: number formats, formulas and errors are seen. Slow."""
 
 import io
-import zipfile
 from collections.abc import Iterator
 from typing import Any
-from xml.etree.ElementTree import ParseError
 
 from openpyxl import load_workbook
-from openpyxl.utils.exceptions import InvalidFileException
 
-from dictate.errors import RosterError
 from dictate.exchange.roster.table import Row
 from dictate.exchange.roster.workbook import Sheet, as_cell
 
@@ -17,30 +13,17 @@ _NO_RESULT = "=… (a formula without its result)"
 
 
 def sheets_closely(data: bytes) -> list[Sheet]:
-    """Read every sheet.
-
-    Raises:
-        RosterError: it cannot be read.
-    """
-    try:
-        book = load_workbook(io.BytesIO(data), read_only=True, data_only=True)
-        plain = load_workbook(io.BytesIO(data), read_only=True)
-        return [
-            Sheet(
-                name=sheet.title,
-                hidden=sheet.sheet_state != "visible",
-                rows=_with_lost_results(list(_rows(sheet)), _formulas(plain[sheet.title])),
-            )
-            for sheet in book.worksheets
-        ]
-    except (
-        zipfile.BadZipFile, InvalidFileException, ParseError, KeyError, ValueError, OSError, EOFError,
-        TypeError, AttributeError, IndexError, NotImplementedError,
-    ) as error:  # fmt: skip
-        # What a broken file makes openpyxl raise is not told anywhere.
-        raise RosterError(
-            "is no workbook that can be read", remedy="Save the list as .xlsx or CSV once more"
-        ) from error
+    """Read every sheet; what a broken file raises is for the caller."""
+    book = load_workbook(io.BytesIO(data), read_only=True, data_only=True)
+    plain = load_workbook(io.BytesIO(data), read_only=True)
+    return [
+        Sheet(
+            name=sheet.title,
+            hidden=sheet.sheet_state != "visible",
+            rows=_with_lost_results(list(_rows(sheet)), _formulas(plain[sheet.title])),
+        )
+        for sheet in book.worksheets
+    ]
 
 
 def _rows(sheet: Any) -> Iterator[Row]:

@@ -54,6 +54,20 @@ def _herd(database: Database) -> None:
         take_in_roster(session, farm, lines, by="x")
 
 
+def test_a_zone_is_one_of_the_map() -> None:
+    """0 to 12 of the ICAR map; zeros in front are the list's own, and hide no longer number."""
+    read = _read(
+        "Date;Cow no.;Diagnosis;Leg;Zone\n"
+        + "".join(
+            f"{day}/03/2024;412;sole ulcer;LH;{zone}\n"
+            for day, zone in ((10, "04"), (11, "0"), (12, "zone 12"), (13, "13"), (14, "0001234"))
+        )
+    )
+
+    assert [4, 0, 12] == [line.findings[0].zone for line in read.lines]
+    assert [5, 6] == [one.row.line for one in read.refused]
+
+
 def test_every_row_is_read_or_refused_with_its_reason() -> None:
     """Lesions by the lexicon and by code, feet and claws in other languages; nothing is guessed."""
     read = _read(LIST)

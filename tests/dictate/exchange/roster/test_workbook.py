@@ -42,6 +42,18 @@ def test_a_workbook_packed_in_a_way_nobody_reads_is_refused(flags: int, method: 
         read_workbook(bytes(data), None)
 
 
+@pytest.mark.parametrize("place", ["A1048577", "XFE1", "D99999999999", "4", "&#65;1"])
+def test_a_place_beyond_a_worksheet_is_refused(place: str) -> None:
+    """XFD1048576 is the last cell there is; readers keep a place for each cell before the last."""
+    out, made = io.BytesIO(), io.BytesIO(book({"Herd": [["Number"], [412]]}))
+    with zipfile.ZipFile(made) as old, zipfile.ZipFile(out, "w") as new:
+        for name in old.namelist():
+            new.writestr(name, old.read(name).replace(b'r="A2"', f'r="{place}"'.encode()))
+
+    with pytest.raises(RosterError, match="no workbook that can be read"):
+        read_workbook(out.getvalue(), None)
+
+
 def test_a_sheet_that_is_wide_and_long_is_read_row_by_row() -> None:
     """A cell in the last corner makes the fast reader keep a place for each cell between."""
     data = book({"Herd": [["Number"], [412]]})
