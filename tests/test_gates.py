@@ -6,7 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from dictate.texts.collect import TEMPLATE, collected, written
+from tests.spoken import WEB, outside_the_catalogue
+
 ROOT = Path(__file__).parents[1]
+TEMPLATES = sorted((WEB / "templates").glob("*.html"))
 
 
 def test_no_import_breaks_a_contract() -> None:
@@ -22,6 +26,19 @@ def test_files_are_tidy(check: tuple[str, ...]) -> None:
     done = _run("-m", "ruff", *check)
 
     assert done.returncode == 0, done.stdout
+
+
+@pytest.mark.parametrize("template", TEMPLATES, ids=lambda path: path.name)
+def test_every_text_of_a_template_is_in_the_catalogue(template: Path) -> None:
+    """Texts, and attributes that are shown or read out, stand in `_()` or `ngettext()`."""
+    assert outside_the_catalogue(template.read_text(encoding="utf-8")) == []
+
+
+def test_the_catalogue_is_fresh() -> None:
+    """`python -m dictate.texts.collect` would write the file as it is."""
+    fresh = written(collected()) == TEMPLATE.read_bytes()
+
+    assert fresh, "run python -m dictate.texts.collect"
 
 
 def _run(*command: str) -> subprocess.CompletedProcess[str]:

@@ -30,6 +30,7 @@ from dictate.web.icons import icon
 from dictate.web.listening_again import ListeningAgain
 from dictate.web.measuring_here import MeasuringHere
 from dictate.web.phones import Phones
+from dictate.web.saying import say_through_the_catalogue
 from dictate.web.tabs import TABS
 from grammar import Roster
 
@@ -39,6 +40,7 @@ _FOLDER = Path(__file__).parent
 _templates = Jinja2Templates(directory=_FOLDER / "templates")
 _templates.env.filters.update(FILTERS)
 _templates.env.globals.update(icon=icon, tabs=TABS)
+say_through_the_catalogue(_templates.env)
 _templates.env.trim_blocks = True
 _templates.env.lstrip_blocks = True
 

@@ -94,7 +94,6 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "duration": duration,
     "money": money,
     "of_page": of_page,
-    "counted": counted,
     "said": said,
     "readable": readable,
     "marked": marked,

@@ -1,0 +1,37 @@
+"""How templates say things: `_("Cow %(number)s", number=…)` and `ngettext`, out of the catalogue.
+
+A text may hold elements of its own; what is put into it is escaped.
+"""
+
+from functools import cache
+
+from jinja2 import Environment
+from markupsafe import Markup, escape
+
+from dictate import texts
+
+
+def _gettext(text: str, /, **values: object) -> Markup:
+    if not values:
+        return _plain(text, texts.language())
+    return Markup(texts.gettext(text, **_escaped(values)))  # noqa: S704 (a text of ours)
+
+
+def _ngettext(one: str, many: str, number: int, /, **values: object) -> Markup:
+    return Markup(texts.ngettext(one, many, number, **_escaped(values)))  # noqa: S704
+
+
+@cache
+def _plain(text: str, _language: str) -> Markup:
+    return Markup(texts.gettext(text))  # noqa: S704
+
+
+def _escaped(values: dict[str, object]) -> dict[str, object]:
+    return {name: escape(value) for name, value in values.items()}
+
+
+def say_through_the_catalogue(environment: Environment) -> None:
+    """Give templates `_`, `ngettext` and the language."""
+    environment.globals.update(
+        _=_gettext, gettext=_gettext, ngettext=_ngettext, language=texts.language
+    )
