@@ -13,13 +13,8 @@ from dictate.cli.common import By, Json, opened, print_json, say
 from dictate.cli.progress import Bar
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    import numpy as np
-
     from dictate.voice.how_far import Written
     from dictate.voice.learning import Learnt, Plan
-    from dictate.voice.reading import Readings
     from dictate.voice.recordings import Material
 
 app = typer.Typer(help=__doc__, no_args_is_help=True)
@@ -147,6 +142,7 @@ def read(
     by: By = None,
 ) -> None:
     """Read prompts aloud, for your voice to be learnt from; go on whenever you like."""
+    from dictate.cli.reading_aloud import KEYS, Reader, recorder  # noqa: PLC0415
     from dictate.voice.own_speech import prompts_for, readings_folder  # noqa: PLC0415
     from dictate.voice.reading import Readings  # noqa: PLC0415 (slow to load)
 
@@ -155,53 +151,15 @@ def read(
         prompts = prompts_for(database, who, count=count)
     readings = Readings(readings_folder(settings, who))
     left = list(readings.left(prompts))[: max(0, count - len(readings.read))]
-    record = _recorder(device, play)
-    say("Enter begins, and Enter ends when you have read the line. S skips, Q stops.")
+    reader = Reader(readings, recorder(device, play))
+    say(KEYS)
     for at, prompt in enumerate(left, start=1):
-        if not _read_one(readings, prompt, f"{at} of {len(left)}", record):
+        if not reader.read(prompt, f"{at} of {len(left)}"):
             break
     else:
         say("Machines: let the grinder or the crush run, nobody speaking, for half a minute.")
-        _read_one(readings, "", "if you like", record)
+        reader.read("", "if you like")
     say(f"{len(readings.read)} prompts are read. `dictate voice learn` learns from them.")
-
-
-def _read_one(
-    readings: "Readings", prompt: str, place: str, record: "Callable[[], np.ndarray | None]"
-) -> bool:
-    """Have one prompt read until it is usable; False when the person stops."""
-    while True:
-        typer.echo(f"\n({place})  {prompt or 'machines alone'}")
-        key = typer.prompt("", default="", show_default=False, prompt_suffix="> ").strip().lower()
-        if key in {"s", "q"}:
-            return key == "s"
-        samples = record()
-        if samples is None:
-            return False
-        taken = readings.judge(prompt, samples)
-        for line in taken.advice:
-            say(line)
-        if taken.usable:
-            readings.keep(taken)
-            return True
-        say("Once more, please.")
-
-
-def _recorder(device: str | None, play: list[Path] | None) -> "Callable[[], np.ndarray | None]":
-    """What records one prompt: the microphone until Enter, or the next of some files."""
-    if play is not None:
-        from dictate.sound import read_sound  # noqa: PLC0415
-
-        files = iter(play)
-        return lambda: next((read_sound(path).samples for path in files), None)
-
-    from dictate.sound.microphone import HeadsetMicrophone  # noqa: PLC0415
-    from dictate.voice.reading import record_until  # noqa: PLC0415
-
-    def until_enter() -> "np.ndarray":
-        return record_until(HeadsetMicrophone(device), lambda: input("… "))
-
-    return until_enter
 
 
 @app.command(name="list")

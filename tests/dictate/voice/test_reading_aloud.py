@@ -99,3 +99,39 @@ def test_the_command_skips_keeps_stops_and_goes_on(
     again = CliRunner().invoke(app, arguments, input="q\n")
     assert "(1 of 3)" in again.output
     assert kept.read[0] not in again.output
+
+
+def test_r_reads_the_last_line_again_and_keeps_the_new_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It is asked for by its words, replaces the reading before, and the line that waited comes back."""
+    monkeypatch.setenv("DICTATE_HOME", str(tmp_path))
+    play = [part for demo in DEMO[:3] for part in ("--play", str(demo))]
+
+    done = CliRunner().invoke(app, ["read", "--count", "4", *play], input="r\n\nr\n\n\nq\n")
+
+    assert 0 == done.exit_code, done.output
+    assert "Nothing is read yet" in done.output
+    readings = Readings(readings_folder(load_settings()))
+    first, second = readings.read
+    assert f"(again)  {first}" in done.output
+    assert 2 == done.output.count(f"(2 of 4)  {second}"), "before and after reading again"
+    sounds = [row.path for row in read_table(readings_folder(load_settings()))]
+    assert [len(read_sound(path).samples) for path in sounds] == [
+        len(read_sound(demo).samples) for demo in DEMO[1:3]
+    ]
+
+
+def test_other_keys_say_what_there_is_and_a_skipped_repeat_keeps_the_reading(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A slip of the finger neither records nor loses anything."""
+    monkeypatch.setenv("DICTATE_HOME", str(tmp_path))
+
+    done = CliRunner().invoke(
+        app, ["read", "--count", "4", "--play", str(DEMO[0])], input="x\n\nr\ns\nq\n"
+    )
+
+    assert 0 == done.exit_code, done.output
+    assert 2 == done.output.count("R reads the last one again")
+    assert 1 == len(Readings(readings_folder(load_settings())).read)
