@@ -45,16 +45,6 @@ def mirror(shape: str) -> str:
     return f'<g transform="translate({WIDTH} 0) scale(-1 1)">{shape}</g>'
 
 
-def shared_claws() -> str:
-    """Both claws as `#claws`, once for all the small maps of a page that name it."""
-    outline = claw()
-    return (
-        '<svg xmlns="http://www.w3.org/2000/svg" width="0" height="0" aria-hidden="true"><defs>'
-        '<g id="claws" fill="none" stroke="currentColor" stroke-width="2.2">'
-        f"{outline}{mirror(outline)}</g></defs></svg>"
-    )
-
-
 def key_drawing() -> str:
     """A left foot with every zone numbered once, for the key of a sheet."""
     zones = "".join(zone(int(name)) for name in _data()["claw"])

@@ -18,7 +18,7 @@ _SIGNS = {"block": "block", "wrap": "wrap"}
 _GAP = {False: 14, True: 8}
 """Between two feet of the large and of the small map."""
 _HEAD = 16
-"""Height for a foot's letters; a line of a sheet has them above its column."""
+"""Height for a foot's letters; the small map has them above it."""
 _BENEATH = 10
 """Height for the signs of what was done."""
 
@@ -51,7 +51,6 @@ class _Look:
     small: bool
     focus: bool
     pick: bool = False
-    shared: bool = False
 
     def fill(self, finding: _Found) -> str:
         """Hatching lets the numbers show; a small zone would drown in it."""
@@ -73,19 +72,17 @@ def claw_map(
     focus: bool = False,
     feet: Sequence[str] = FEET,
     pick: bool = False,
-    shared: bool = False,
 ) -> str:
     """Draw findings (and blocks and wraps) on the eight claws; return one `<svg>` element.
 
     `title` names the animal for screen readers. `key` must differ between maps of one page.
-    `small` sets the four feet side by side for a line of a sheet, outlines only, zones filled.
+    `small` sets the feet side by side, outlines only, zones filled.
     `focus` lets the keyboard reach every finding, whose words then show as its title. `feet` draws
     fewer than the four. `pick` says at each zone of the large map what it is (`data-foot`, `data-claw`,
-    `data-zone`), for a script that takes clicks. `shared` takes the outlines of the small map from `shared_claws`, which
-    then stands once in the page.
+    `data-zone`), for a script that takes clicks.
     """
     found, done = list(findings), list(actions)
-    look = _Look(key=escape(key), small=small, focus=focus, pick=pick, shared=shared)
+    look = _Look(key=escape(key), small=small, focus=focus, pick=pick)
     step_x = drawing.WIDTH + _GAP[small]
     step_y = drawing.HEIGHT + _BENEATH + (0 if small else _HEAD)
     columns = len(feet) if small else min(2, len(feet))
@@ -145,8 +142,6 @@ def _unplaced(foot: str, lesions: Sequence[_Found], look: _Look) -> str:
 
 def _plain_zones(foot: str, look: _Look) -> str:
     """Outline both claws; on the large map their zones with numbers, and what lies between."""
-    if look.shared:
-        return '<use href="#claws"/>'
     if look.small:
         outline = drawing.claw()
         return (

@@ -29,7 +29,7 @@ from dictate.record.rows import (
     VisitRow,
     natural,
 )
-from dictate.sheets.claw_map import claw_map
+from dictate.sheets.line_map import line_map
 from dictate.sheets.words import CAUTION
 
 _TRIM_WORDS = {
@@ -224,11 +224,8 @@ def _line(part: _Part, common: str) -> AnimalLine:
     told = {common, "referred"} if part.is_referred else {common}
     drawing = None
     if any(finding.foot for finding in part.lesions):
-        key = f"animal-{part.findings[0].animal_id}"
-        drawn = claw_map(
-            part.findings, part.actions, title=part.number, key=key, small=True, shared=True
-        )
-        drawing = Markup(drawn)  # noqa: S704 - claw_map escapes every text
+        drawn = line_map(part.findings, part.actions, title=part.number)
+        drawing = Markup(drawn)  # noqa: S704 - line_map escapes it
     return AnimalLine(
         animal=part.number,
         name=part.name,

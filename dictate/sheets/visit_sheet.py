@@ -11,7 +11,8 @@ from sqlmodel import Session, func, select
 
 from dictate.entry.wording import day
 from dictate.settings import Settings
-from dictate.sheets.claw_drawing import key_drawing, shared_claws, zone_words
+from dictate.sheets.claw_drawing import key_drawing, zone_words
+from dictate.sheets.line_map import line_shapes
 from dictate.sheets.pdf import print_pages
 from dictate.sheets.template import render
 from dictate.sheets.visit_contents import VisitRows, VisitSheet, make_visit_sheet
@@ -47,7 +48,7 @@ def visit_sheet_html(
         way=way,
         day=day,
         example=Markup(key_drawing()),  # noqa: S704 - our own drawing
-        claws=Markup(shared_claws()),  # noqa: S704 - the same
+        claws=Markup(line_shapes()),  # noqa: S704 - the same
         zones=zone_words(),
     )
 
