@@ -32,7 +32,7 @@ def herd_sheet_html(
         head=head,
         trend=_trend(head),
         trims=[
-            (trim, TRIM_TITLES[trim.trim], _plots(trim, f"trim-{at}"))
+            (trim, TRIM_TITLES[trim.trim], _plots(trim, f"trim-{at}", trend=trim is not head.trim))
             for at, trim in enumerate(picture.trims)
         ],
         paper=paper,
@@ -54,12 +54,13 @@ def interval_words(row: Prevalence) -> str:
     return f"{100 * low:.1f}-{100 * high:.1f}"
 
 
-def _plots(trim: TrimPicture, key: str) -> list[Markup]:
+def _plots(trim: TrimPicture, key: str, *, trend: bool) -> list[Markup]:
+    """The plots of the annex; without `trend` where the lines stand on the first page."""
     drawn = []
     if trim.herd:
         title = f"How common each lesion was: {TRIM_TITLES[trim.trim].lower()}"
         drawn.append(plot_prevalence(trim.herd, title=title, key=f"{key}-lesions"))
-    if len({point.visit_id for point in trim.points}) > 1:
+    if trend and len({point.visit_id for point in trim.points}) > 1:
         drawn.append(plot_trend(trim.points, title="From visit to visit", key=f"{key}-trend"))
     if any(share.count for share in trim.stages):
         title = "Stages of digital dermatitis"

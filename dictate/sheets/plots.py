@@ -1,6 +1,6 @@
 """Plots of the herd picture as SVG, in black and white, each with its figures in words for readers.
 
-Matplotlib draws; text becomes outlines, so a plot looks the same on every computer and in print.
+Matplotlib draws; text stays text, in the sheets' wide face, which print always has.
 """
 
 import re
@@ -27,6 +27,7 @@ _STYLE: dict[Any, Any] = {
     "font.family": "DejaVu Sans",
     "font.size": 9,
     "svg.hashsalt": "dictate",
+    "svg.fonttype": "none",
     "axes.spines.top": False,
     "axes.spines.right": False,
     "hatch.linewidth": 0.6,
@@ -117,6 +118,7 @@ def _svg(figure: Figure, title: str, words: str, key: str) -> str:
     # Ids must differ between the plots of one page.
     body = re.sub(r'id="', f'id="{key}-', body)
     body = re.sub(r'(xlink:href="|url\()#', rf"\g<1>#{key}-", body)
+    body = body.replace("'DejaVu Sans'", "'Sheet wide', 'DejaVu Sans', sans-serif")
     head, _, rest = body.partition(">")
     head = re.sub(r' (width|height)="[^"]*"', "", head)
     label = f'role="img" aria-labelledby="{key}-title {key}-desc" class="plot"'

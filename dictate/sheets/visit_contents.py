@@ -1,7 +1,7 @@
 """What stands on the sheet of a visit, in the order it stands there."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -20,7 +20,6 @@ from dictate.entry.wording import (
 )
 from dictate.record.rows import (
     ActionRow,
-    AnimalRow,
     FindingRow,
     FollowUpRow,
     LocomotionRow,
@@ -48,7 +47,8 @@ _MANY, _FEW = 6, 6
 class VisitRows:
     """The confirmed rows of one visit."""
 
-    animals: Sequence[AnimalRow] = ()
+    names: Mapping[int, str] = field(default_factory=dict)
+    """Of animals that have one, by their id."""
     findings: Sequence[FindingRow] = ()
     actions: Sequence[ActionRow] = ()
     follow_ups: Sequence[FollowUpRow] = ()
@@ -195,11 +195,12 @@ class _Part:
 
 
 def _per_animal(rows: VisitRows) -> Iterable[_Part]:
-    names = {animal.id: animal.name or "" for animal in rows.animals}
     parts: dict[int, _Part] = {}
     for name in _ROWS:
         for row in getattr(rows, name):
-            part = parts.setdefault(row.animal_id, _Part(row.animal, names.get(row.animal_id, "")))
+            part = parts.setdefault(
+                row.animal_id, _Part(row.animal, rows.names.get(row.animal_id, ""))
+            )
             getattr(part, name).append(row)
     return parts.values()
 

@@ -73,7 +73,7 @@ def load_visit_sheet(session: Session, visit: Visit, *, contact: str = "") -> Vi
     scope = record.Scope(visit_id=visit.id)
     visits = {row.id: row for row in record.visit_rows(session, farm_id=visit.farm_id)}
     rows = VisitRows(
-        animals=record.animal_rows(session, farm_id=visit.farm_id),
+        names=record.animal_names(session, farm_id=visit.farm_id),
         findings=record.finding_rows(session, scope),
         actions=record.action_rows(session, scope),
         follow_ups=record.follow_up_rows(session, scope),

@@ -83,6 +83,12 @@ def animal_rows(session: Session, *, farm_id: int | None = None) -> list[AnimalR
     ]
 
 
+def animal_names(session: Session, *, farm_id: int) -> dict[int, str]:
+    """Names of a farm's animals that have one, by id."""
+    query = select(Animal.id, Animal.name).where(Animal.farm_id == farm_id, Animal.name != "")
+    return {animal: name for animal, name in session.exec(query).all() if name}
+
+
 def visit_rows(session: Session, *, farm_id: int | None = None) -> list[VisitRow]:
     """Visits of a farm, or of all, in order of date."""
     query = (

@@ -60,7 +60,7 @@ def test_text_is_escaped_and_ids_differ(page):
 
 def test_plots_say_their_figures_to_readers_and_are_black_and_white(page):
     plots = [ET.fromstring(text) for text in re.findall(r"<svg.*?</svg>", page, flags=re.DOTALL)]
-    assert len(plots) == 6
+    assert len(plots) == 5
     for plot in plots:
         desc = plot.find("{http://www.w3.org/2000/svg}desc")
         assert "%" in desc.text
