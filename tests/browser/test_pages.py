@@ -63,7 +63,7 @@ def all_paths(running: Running) -> list[str]:
 def test_no_page_has_an_accessibility_fault(
     evening_half_done: Running, tab: Callable[..., Tab]
 ) -> None:
-    """In light, in the dark and at 360 px; axe-core comes with the package axe-playwright-python."""
+    """In light and in the dark, wide and at 360 px; axe-core comes with the package axe-playwright-python."""
     axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
     at = tab(allowed="404")
     faults = []
@@ -94,8 +94,9 @@ def test_no_page_has_an_accessibility_fault(
         at.page.emulate_media(color_scheme="dark")
         shoot("dark", path)
         look(path, "dark", IN_THE_DARK)
-        at.page.emulate_media(color_scheme="light")
         at.page.set_viewport_size(NARROW)
+        look(path, "phone in the dark", IN_THE_DARK)
+        at.page.emulate_media(color_scheme="light")
         look(path, "phone", {})
         at.page.set_viewport_size(WIDE)
     assert faults == []
