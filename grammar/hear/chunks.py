@@ -1,16 +1,18 @@
 """Words to chunks: lexicon phrases, numbers, units, fillers; each word in one chunk.
 
-The cover that takes the most words with the fewest and weightiest phrases of the lexicon is chosen by
-dynamic programming, in time linear in the words.
+spaCy's PhraseMatcher finds every phrase of the lexicon.  The cover that takes the most words with
+the fewest and weightiest phrases is chosen by dynamic programming, in time linear in the words.
 """
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from threading import Lock
 
 from grammar.hear.number_runs import IDENTIFIER_CUES, cut_run, ends_a_number, find_runs
 from grammar.lexicon.lexicon import Lexicon, Term
 from grammar.records import How
+from grammar.spacy_alone import Doc, PhraseMatcher, Vocab
 
 __all__ = [
     "Chunk",
@@ -19,6 +21,7 @@ __all__ = [
     "add_aliases",
     "choose_cover",
     "find_terms",
+    "shared_vocab",
     "to_chunks",
 ]
 
@@ -27,6 +30,8 @@ Found = dict[int, list[tuple[int, Term]]]
 Cover = list[tuple[int, int, Term | None]]
 """(first, one past the last, term) over all the words; a word alone where term is None."""
 
+_STRANGE = "\u25a1"
+"""Stands for any word outside the vocabulary, so that spaCy's string store never grows."""
 _NUMBER_WEIGHT = 0.9
 _MEASURED_WEIGHT = 1.5
 """A number before its unit: "inner | one inch nail", and not "inner one"."""
@@ -63,25 +68,52 @@ class Chunk:
         return self.tag == "FILL" and self.term is not None and self.term.row.hedge
 
 
+@lru_cache(maxsize=1)
+def shared_vocab() -> Vocab:
+    """Return the store of strings that matchers and documents share; no model is loaded."""
+    return Vocab()
+
+
+class _Matcher:
+    """spaCy's matcher of a lexicon's phrases.
+
+    It is given the phrases that begin with a word when that word is first heard: all of them, some
+    forty thousand, would cost every command a second.
+    """
+
+    def __init__(self, lexicon: Lexicon) -> None:
+        self._matcher = PhraseMatcher(shared_vocab(), attr="ORTH")
+        self._waiting: dict[str, list[list[str]]] = {}
+        self._known: set[str] = set()
+        self._lock = Lock()
+        for phrase in lexicon.terms:
+            words = phrase.split()
+            self._waiting.setdefault(words[0], []).append(words)
+            self._known.update(words)
+
+    def find(self, words: Sequence[str]) -> list[tuple[str, int, int]]:
+        """Return (phrase, first word, one past the last) of every phrase in the words."""
+        vocab = shared_vocab()
+        doc = Doc(vocab, words=[word if word in self._known else _STRANGE for word in words])
+        with self._lock:
+            for word in self._waiting.keys() & set(words):
+                for phrase in self._waiting.pop(word):
+                    self._matcher.add(" ".join(phrase), [Doc(vocab, words=phrase)])
+            matches = self._matcher(doc)
+        return [(vocab.strings[key], first, last) for key, first, last in matches]
+
+
 @lru_cache(maxsize=4)
-def _longest(lexicon: Lexicon) -> dict[str, int]:
-    """Word -> how many words the longest phrase has that begins with it."""
-    longest: dict[str, int] = {}
-    for phrase in lexicon.terms:
-        first = phrase.partition(" ")[0]
-        longest[first] = max(longest.get(first, 0), phrase.count(" ") + 1)
-    return longest
+def _matcher(lexicon: Lexicon) -> _Matcher:
+    return _Matcher(lexicon)
 
 
 def find_terms(words: Sequence[str], lexicon: Lexicon) -> Found:
     """Return every lexicon phrase in the words."""
     found: Found = {}
-    longest = _longest(lexicon)
-    for first, word in enumerate(words):
-        for last in range(first + 1, min(first + longest.get(word, 0), len(words)) + 1):
-            term = lexicon.terms.get(" ".join(words[first:last]))
-            if term is not None:
-                found.setdefault(first, []).append((last, term))
+    if words:
+        for phrase, first, last in _matcher(lexicon).find(words):
+            found.setdefault(first, []).append((last, lexicon.terms[phrase]))
     return found
 
 

@@ -1,14 +1,14 @@
 """Chunks to pieces: rules.toml joins chunks ("zone" + "four"), every other chunk stands alone."""
 
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 from typing import Any
 
-from grammar.hear.chunks import Chunk
+from grammar.hear.chunks import Chunk, shared_vocab
 from grammar.hear.identifiers import identifier_readings
 from grammar.hear.quantities import quantity
 from grammar.hear.readers import READERS, Context, Span, fixed_when
-from grammar.hear.rule_spans import rule_spans
-from grammar.lexicon.lexicon import Term
+from grammar.lexicon.lexicon import Lexicon, Term
 from grammar.pieces import (
     ActionSaid,
     Again,
@@ -53,6 +53,7 @@ from grammar.pieces import (
     WrongCow,
 )
 from grammar.records import How
+from grammar.spacy_alone import Doc, Matcher
 
 Making = tuple[type[Piece], dict[str, Any]]
 """A kind of piece and the fields that differ from what every term gives."""
@@ -130,16 +131,52 @@ _SILENT = frozenset({"ANIMAL", "FILL", "COUNTEDINTALK", "TOLDINTALK", "TOLDOFHER
 _DANGLING = frozenset({"UNIT", "TIMEUNIT", "WEEKDAY", "ORDINAL", "MONTH"})
 
 
+@lru_cache(maxsize=4)
+def _matcher(lexicon: Lexicon) -> tuple[Matcher, dict[str, int], frozenset[str]]:
+    """Build the matcher of a lexicon, once; the place of each rule in its file; words in rules."""
+    matcher = Matcher(shared_vocab())
+    named: set[str] = set()
+    for rule in lexicon.rules:
+        patterns = [_pattern(text) for text in rule.patterns]
+        matcher.add(rule.id, patterns, greedy="LONGEST")
+        named |= {token["ORTH"] for pattern in patterns for token in pattern if "ORTH" in token}
+    order = {rule.id: rank for rank, rule in enumerate(lexicon.rules)}
+    return matcher, order, frozenset(named)
+
+
+def _pattern(text: str) -> list[dict[str, str]]:
+    """Compile "ANIMAL+ FILL* NUM" to spaCy's token patterns."""
+    tokens = []
+    for word in text.split():
+        name = word.rstrip("?*+")
+        token = {"TAG" if name.isupper() else "ORTH": name}
+        if word != name:
+            token["OP"] = word[len(name) :]
+        tokens.append(token)
+    return tokens
+
+
+def _rule_spans(chunks: Sequence[Chunk], lexicon: Lexicon) -> list[tuple[int, int, str]]:
+    """Return the rule matches, the longest first, then the leftmost, then in the file's order."""
+    vocab = shared_vocab()
+    matcher, order, named = _matcher(lexicon)
+    # Only words that a rule names: the vocabulary must not grow with what people say.
+    words = [chunk.text if chunk.text in named else chunk.tag for chunk in chunks]
+    doc = Doc(vocab, words=words, tags=[chunk.tag for chunk in chunks])
+    found = [(first, last, vocab.strings[key]) for key, first, last in matcher(doc)]
+    return sorted(found, key=lambda span: (span[0] - span[1], span[0], order[span[2]]))
+
+
 def to_pieces(chunks: Sequence[Chunk], context: Context) -> list[Piece]:
     """Read the chunks; every chunk is in exactly one piece."""
-    rules = context.lexicon.rules
+    _, order, _ = _matcher(context.lexicon)
     used = [False] * len(chunks)
     joined: dict[int, tuple[int, Piece]] = {}
-    for first, last, position in rule_spans(chunks, context.lexicon):
+    for first, last, rule in _rule_spans(chunks, context.lexicon) if chunks else ():
         if any(used[first:last]):
             continue
-        rule = rules[position]
-        piece = READERS[rule.makes](Span(chunks=tuple(chunks[first:last]), rule=rule.id), context)
+        span = Span(chunks=tuple(chunks[first:last]), rule=rule)
+        piece = READERS[context.lexicon.rules[order[rule]].makes](span, context)
         if piece is not None:
             used[first:last] = [True] * (last - first)
             joined[first] = (last, piece)

@@ -5,7 +5,7 @@ import sys
 
 import pytest
 
-HEAVY = ("vosk", "grammar", "sqlalchemy", "matplotlib", "scipy", "fastapi")
+HEAVY = ("vosk", "spacy", "sqlalchemy", "matplotlib", "scipy", "fastapi")
 
 
 @pytest.mark.parametrize(
