@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from grammar.checks.sites import two_sides
-from grammar.checks.table import Facts, check, mark
+from grammar.checks.table import Facts, check, mark, marks_of_questions
 from grammar.join.feet import ALL_FEET
 from grammar.lexicon.schema import LesionRow
 from grammar.pieces import Foot, Piece
@@ -65,6 +65,15 @@ def _is_asked(piece: Piece, facts: Facts) -> bool:
         one.check == "either-or" and one.first <= piece.first and piece.last <= one.last
         for one in facts.questions
     )
+
+
+check(
+    "foot-between",
+    what="A lesion stands between two feet, and may be of either.",
+    why="Something was done to the foot before it and to the foot behind it; the words fit both.",
+    clear="Choose the foot of the lesion, or confirm the one it has.",
+    example="cow four twelve left hind wrapped wart right hind sprayed",
+)(marks_of_questions("foot-between"))
 
 
 @check(

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise, zip_longest
 
 from grammar.checks.table import Facts, check, mark
+from grammar.join.bare_sides import bare_sides
 from grammar.join.beside import leads_to_lesion
 from grammar.join.cursor import get
 from grammar.pieces import (
@@ -18,6 +19,7 @@ from grammar.pieces import (
     No,
     Not,
     Piece,
+    TimeSaid,
 )
 from grammar.records import Action, Entry, Finding, Mark
 
@@ -37,7 +39,8 @@ def _foot_half(entry: Entry, facts: Facts) -> Iterator[Mark]:
     several = any(isinstance(p, Foot) and len(p.value) > 1 for p in facts.pieces)
     if several or entry.corrections or not (entry.findings or entry.actions):
         return  # "both hinds, worse on the left" picks one out
-    for piece, after in zip_longest(facts.pieces, facts.pieces[1:]):
+    pieces = list(bare_sides(facts.pieces))
+    for piece, after in zip_longest(pieces, pieces[1:]):
         if not isinstance(piece, HalfFoot) or piece.rejected:
             continue
         said: tuple[Finding | Action, ...] = (*entry.findings, *entry.actions)
@@ -61,7 +64,10 @@ def _feet(piece: HalfFoot) -> tuple[str, ...]:
 
 def two_sides(facts: Facts) -> Iterator[Mark]:
     """ "right rear left", "off side fore left": one side is wrong, or "leg" was heard as "left"."""
-    for before, after in pairwise(facts.pieces):
+    pieces = facts.pieces
+    for at, (before, after) in enumerate(pairwise(pieces)):
+        if after.heard == "off" and isinstance(get(pieces, at + 2), TimeSaid):
+            continue  # "wrapped left hind, off friday"
         word, foot = (before, after) if isinstance(after, Foot) else (after, before)
         if not isinstance(foot, Foot) or len(foot.value) != 1 or before.last != after.first:
             continue

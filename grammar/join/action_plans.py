@@ -180,6 +180,8 @@ def names_two(work: Work, head: int, first: int) -> bool:
 
 def _of_another(work: Work, head: int, at: int) -> bool:
     """Whether a site without "on" belongs to what follows: "drained, medial blocked"."""
+    if at == head + 1 and kind_of(work, head) == "block" and "the" in work.said_before(at):
+        return False  # "blocked the inner, wart right hind"
     if kind_of(work, head) == WHOLE_ANIMAL or leads_to_finding(work, at):
         return True
     after = get(work.pieces, at + 1)
@@ -193,11 +195,20 @@ def leads_to_finding(work: Work, at: int) -> bool:
     end = past(work.pieces, at + 1, (*ON_CLAW, *own_foot))
     if any("for" in work.said_before(i) for i in range(at + 1, min(end + 1, len(work.pieces)))):
         return False  # "block on the left hind inner for the ulcer on the outer"
-    claw = past(work.pieces, end + 1, (Severity, Zone, Tissue))
-    own = isinstance(get(work.pieces, claw), CLAWS) and work.link[claw]
-    if own or "the" in work.said_before(min(end, len(work.pieces) - 1)):
+    if _has_own_claw(work, end) or "the" in work.said_before(min(end, len(work.pieces) - 1)):
         return False  # "block off left hind inner, the ulcer on the outer is healed"
     return begins_finding(get(work.pieces, end))
+
+
+def _has_own_claw(work: Work, lesion: int) -> bool:
+    """ "Block inner, ulcer outer right hind": a claw behind the lesion that begins nothing itself."""
+    claw = past(work.pieces, lesion + 1, (Severity, Zone, Tissue))
+    foot = isinstance(get(work.pieces, claw), FEET)
+    claw += foot
+    if not isinstance(get(work.pieces, claw), CLAWS):
+        return False
+    behind = get(work.pieces, past(work.pieces, claw + 1, (*FEET, Severity, Zone, Tissue)))
+    return work.link[claw] or not (begins_finding(behind) or isinstance(behind, ActionSaid))
 
 
 def _claw_before(work: Work, head: int) -> int | None:

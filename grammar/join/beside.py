@@ -1,11 +1,9 @@
 """What a piece means beside its neighbours: a size and a thing, a place and a side, a stage alone."""
 
-import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from grammar.join.cursor import back, find_back, get, past
-from grammar.join.narrowing import said_first
 from grammar.join.work import Work
 from grammar.pieces import (
     CLAWS,
@@ -41,7 +39,6 @@ __all__ = [
     "narrow_places",
     "read_regions",
     "read_scores",
-    "read_stages",
     "read_states",
     "take_changes",
 ]
@@ -158,34 +155,6 @@ def read_scores(work: Work) -> None:
         before_lesion = isinstance(get(work.pieces, i + 1), FINDINGS)
         if most in _SCALES and not (of_lesion or before_lesion):
             work.pieces[i] = turned(piece, Score, value=int(score), scale=_SCALES[most])
-
-
-def read_stages(work: Work) -> None:
-    """A stage in a foot's part without any lesion stands for digital dermatitis."""
-    edges = [-1, *work.at(*FEET), len(work.pieces)]
-    of_a_part = said_first(work)
-    lesion_first = False
-    for start, end in itertools.pairwise(edges):
-        inside = work.pieces[start + 1 : end]
-        lesions = any(isinstance(one, Lesion) and one.value != "no lesion" for one in inside)
-        if start == -1 and lesions:
-            lesion_first = True
-            continue
-        alone = (i for i in range(start + 1, end) if i not in of_a_part)
-        first = next((i for i in alone if isinstance(work.pieces[i], Stage)), None)
-        if first is not None and not lesions and (not lesion_first or _goes_on(work, first)):
-            work.pieces[first] = turned(
-                work.pieces[first], Lesion, value="digital dermatitis", how=How.INFERRED,
-                rejected=(), stage=work.pieces[first],
-            )  # fmt: skip
-        lesion_first = False
-
-
-def _goes_on(work: Work, stage: int) -> bool:
-    """ "digi m two on the hinds and m one on the fronts": a stage that a foot of its own follows."""
-    other, before, after = (get(work.pieces, stage + step) for step in (-2, -1, 1))
-    pairs = isinstance(other, Stage) and isinstance(before, FEET) and isinstance(after, FEET)
-    return pairs and work.link[stage - 1] and work.link[stage + 1]
 
 
 def read_regions(work: Work) -> None:

@@ -21,6 +21,7 @@ from grammar.join.lesion_feet import feet_of_lesions, own_feet, picked_behind
 from grammar.join.lesion_links import find_linked
 from grammar.join.merging import merge
 from grammar.join.narrowing import find_narrowing
+from grammar.join.own_foot import ask_which_foot, find_own_feet
 from grammar.join.work import Work
 from grammar.pieces import (
     FEET,
@@ -63,6 +64,8 @@ def find_findings(work: Work, feet: Feet, each: EachSite) -> Found:
         return Found()
     narrowing = find_narrowing(work, feet)
     linked_feet = find_linked(work, heads, FEET) | picked_behind(work, heads, feet)
+    linked_feet = find_own_feet(work) | linked_feet
+    ask_which_foot(work)
     sites = [
         i for i in feet_of_lesions(work, feet, heads[-1]) if i not in narrowing.sites | each.sites
     ]

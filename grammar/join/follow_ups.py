@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from grammar.hear.whens import When
-from grammar.join.cursor import find_back
+from grammar.join.cursor import find_back, get
 from grammar.join.work import Work
 from grammar.pieces import ActionSaid, FollowUpSaid, Lesion, TimeSaid, slot_of
 from grammar.records import FollowUp, Slot
@@ -64,7 +64,10 @@ class _Joiner:
 
     def _comes_off(self, at: int) -> bool:
         """ "block on the inner, off in four weeks", "wrapped, leave it four days" are due then."""
-        said = (*self.work.said_before(at), *self.work.said_behind(at))
+        behind = self.work.said_behind(at)
+        if isinstance(get(self.work.pieces, at + 1), TimeSaid):
+            behind = ()  # "went on today, off in six weeks"
+        said = (*self.work.said_before(at), *behind)
         off = not _TO_THE_END.isdisjoint(self.work.said_before(at)) or _ends_off(said)
         leave = not {"leave", "keep"}.isdisjoint(self.work.said_before(at))
         kinds = (ActionSaid, FollowUpSaid) if leave else (ActionSaid, FollowUpSaid, Lesion)

@@ -9,6 +9,7 @@ from grammar.join.finding_slots import (
     Feet,
 )
 from grammar.join.lesion_links import is_clean
+from grammar.join.own_foot import feet_behind
 from grammar.join.work import Work
 from grammar.pieces import (
     CLAWS,
@@ -65,9 +66,11 @@ def feet_of_lesions(work: Work, feet: Feet, last_head: int) -> list[int]:
     The only foot of a note stays: "bruising right hind, no ulcer".
     """
     found: list[int] = []
+    behind = feet_behind(work).values()  # "ulcer outer right hind, no block"
     clean = all(is_clean(work.pieces[head]) for head in work.at(Lesion))
     for site in sorted(feet):
-        denies = isinstance(get(work.pieces, past(work.pieces, site + 1, CLAWS)), Denied)
+        no = get(work.pieces, past(work.pieces, site + 1, CLAWS))
+        denies = isinstance(no, Denied) and not (no.value == "deed" and site in behind)
         if clean and _is_trimmed(work, site, feet[site]) and site > last_head:
             continue  # "she's grand, trimmed all four"
         if site < last_head or work.link[site] or not denies:

@@ -7,7 +7,7 @@ and everything said of the past is marked, for somebody must know of it.
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from grammar.join.cursor import back, get, past, seek
 from grammar.pieces import (
@@ -139,6 +139,8 @@ def _left_undone(moods: Moods, at: int) -> None:
     foot = back(moods.pieces, at - 1, LINKS)
     if deed is not None and _is_denied(moods.pieces, deed):
         return
+    if deed is not None and _another_used(moods, deed, at):
+        return
     if deed is not None:
         piece = moods.pieces[deed]
         if (
@@ -151,6 +153,23 @@ def _left_undone(moods: Moods, at: int) -> None:
             _undo(moods, deed, later=True)
     elif isinstance(get(moods.pieces, foot), FEET):
         moods.silence(foot)
+
+
+def _another_used(moods: Moods, deed: int, at: int) -> bool:
+    """ "Wooden block on the outer didn't hold, used a plastic one": one block, of plastic."""
+    old = moods.pieces[deed]
+    new = past(moods.pieces, at + 1, (*LINKS, Leftover))
+    material, other = get(moods.pieces, new), get(moods.pieces, new + 1)
+    if not isinstance(old, ActionSaid) or not isinstance(material, Material):
+        return False
+    sited = isinstance(get(moods.pieces, past(moods.pieces, new + 2, LINKS)), CLAWS)
+    if not isinstance(other, ActionSaid) or value_of(other) != value_of(old) or sited:
+        return False
+    moods.ask(deed, "action-not-done", f"{old.heard!r} did not hold, {material.heard!r} was taken")
+    moods.pieces[deed] = replace(old, material=material.value)
+    for position in (*range(back(moods.pieces, deed - 1, (Material,)) + 1, deed), new, new + 1):
+        moods.silence(position)
+    return True
 
 
 def _feet_not_done(moods: Moods, at: int) -> bool:

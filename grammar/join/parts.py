@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from grammar.hear.animals import Roster
+from grammar.join.cursor import find_back
 from grammar.join.replacing import BARE_ANIMAL_DIGITS, as_animal
 from grammar.pieces import (
     CLAWS,
@@ -66,6 +67,7 @@ class Part:
         if self.animal is None:
             return False
         if _is_or(self.pieces):
+            animal = _in_full(animal, self.animal)
             self.pieces.append(_either_animal(self.animal, animal))
             self.animal = replace(self.animal, rejected=(*self.animal.rejected, animal.value))
             return True
@@ -109,6 +111,8 @@ def _may_be_animal(animal: AnimalSaid, before: Sequence[Piece], roster: Roster |
     last = solid[-1] if solid else None
     if isinstance(last, (No, Not, CorrectionCue, WrongCow)):
         return False
+    if isinstance(last, AnimalSaid) and _is_or(before[before.index(last) + 1 :]):
+        return True  # "cow eighty one or eighty two"
     if isinstance(last, Leftover):
         known = next((p for p in reversed(solid) if not isinstance(p, Leftover)), None)
         if isinstance(known, AnimalSaid):
@@ -181,8 +185,19 @@ def split_parts(pieces: Sequence[Piece]) -> list[Part]:
 
 def _is_or(pieces: Sequence[Piece]) -> bool:
     """Whether nothing but an "or" stands between two animals: "five oh three or five thirteen"."""
-    words = {word for piece in pieces for word in piece.heard.split()}
-    return "or" in words and all(isinstance(piece, LINKS) for piece in pieces)
+    edge = find_back(pieces, len(pieces) - 1, (Break,), ())
+    between = pieces if edge is None else pieces[edge + 1 :]
+    words = {word for piece in between for word in piece.heard.split()}
+    return "or" in words and all(isinstance(piece, LINKS) for piece in between)
+
+
+def _in_full(other: AnimalSaid, one: AnimalSaid) -> AnimalSaid:
+    """ "Eighty one or two" is 81 or 82: a shorter second number has the first one's beginning."""
+    missing = len(one.value[0]) - len(other.value[0])
+    if not other.bare or missing <= 0:
+        return other
+    start = one.value[0][:missing]
+    return replace(other, value=(start + other.value[0], *other.value))
 
 
 def _maybe_two(animal: AnimalSaid) -> list[Piece]:

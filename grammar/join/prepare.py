@@ -1,10 +1,10 @@
 """One animal's pieces made ready: denials taken out, what belongs together joined."""
 
-from collections.abc import Iterator, Sequence
-from collections.abc import Set as AbstractSet
+from collections.abc import Sequence
 from dataclasses import replace
 
 from grammar.join.alternatives import take_alternatives
+from grammar.join.bare_sides import bare_sides
 from grammar.join.beside import (
     drop_weak,
     join_foreign_bodies,
@@ -13,53 +13,40 @@ from grammar.join.beside import (
     narrow_places,
     read_regions,
     read_scores,
-    read_stages,
     read_states,
     take_changes,
 )
-from grammar.join.cursor import back, find_back, get, past, seek
+from grammar.join.cursor import find_back, get, past, seek
 from grammar.join.denials import take_denied
 from grammar.join.feet import ALL_FEET
-from grammar.join.replacing import half_foot
+from grammar.join.near import is_word
+from grammar.join.stages import read_stages
 from grammar.join.work import Work
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     CLAWS,
-    COPULAS,
     FEET,
     LINKS,
     MODIFIERS,
     UNTAKEN,
     ActionSaid,
     Break,
-    Claw,
     Except,
     Filler,
     Foot,
-    HalfFoot,
     Lesion,
-    Material,
-    NotNeeded,
-    On,
     Piece,
     Region,
-    Severity,
-    Stage,
     Zone,
     is_linked,
-    is_side,
     turned,
 )
 
 __all__ = ["prepare"]
 
 _LINK_WORDS = frozenset({"to", "under", "onto", "in", "at"})
-_OF_A_FOOT = (Lesion, Stage, Claw, Zone)
-_OF_A_SIDE = (Severity, Stage, Zone, Claw)
 _SAID_OF_FOOT = (Lesion, *MODIFIERS, *CLAWS, Zone, Region)
 _ALL = frozenset({"all", "both"})
-_HAS = frozenset({"has", "had", "got"})
-_JUST = frozenset({"just", "only"})
 _PRONOUNS = frozenset({"it", "her", "him", "them", "this", "that", "there"})
 
 
@@ -70,7 +57,7 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
     fillers: list[str] = []
     linked = False
     before = ""
-    for piece in _bare_sides(pieces):
+    for piece in bare_sides(pieces):
         if isinstance(piece, LINKS):
             linked = _links_on(piece, linked)
             before = f"{before} {piece.heard}".strip()
@@ -101,79 +88,9 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
     return work
 
 
-def _bare_sides(pieces: Sequence[Piece]) -> Iterator[Piece]:
-    """ "both hinds, left M2, right is worse, wrapped left": a bare side that is half a foot.
-
-    Only after a foot, whose end completes it; elsewhere "left" and "right" say nothing.
-    """
-    foot: Piece | None = None
-    before: Piece | None = None
-    for i, piece in enumerate(pieces):
-        if isinstance(piece, FEET) and not (isinstance(piece, HalfFoot) and _is_pair(foot)):
-            foot = piece
-        if is_side(piece) and _names_foot(pieces, i, foot, before):
-            yield half_foot(piece)
-        else:
-            yield piece
-        if not isinstance(piece, LINKS):
-            before = piece
-
-
-def _is_pair(foot: Piece | None) -> bool:
-    """Whether both sides are left open: "both hinds …, blocked the right, left just dug out"."""
-    return isinstance(foot, Foot) and len(foot.value) > 1
-
-
-def _is_foot(pieces: Sequence[Piece], at: int, foot: Piece, before: Piece | None) -> bool:
-    """Whether a bare side names a foot: by what follows, and after a pair by what is said of it.
-
-    at: the position behind the side; before: the last piece that is no link.
-    """
-    after = get(pieces, at)
-    if isinstance(after, _OF_A_FOOT) or _after_or(pieces, at - 2) or _at_place(pieces, at):
-        return True
-    if any(isinstance(one, NotNeeded) and one.heard == "none" for one in (before, after)):
-        return True  # "left hind dermatitis, right none", "none right"
-    if not isinstance(foot, Foot) or len(foot.value) == 1:
-        return False
-    if _is_word(get(pieces, at - 2), {"than"}):
-        return False  # "right worse than left"
-    if after is None or _is_word(after, {"and"}):
-        return isinstance(before, (ActionSaid, Material, *_OF_A_SIDE))  # "severe right"
-    if isinstance(get(pieces, past(pieces, at, (Filler, On))), CLAWS):
-        return True  # "both hinds ulcer, left on the outer, right on the inner"
-    if _is_word(after, COPULAS | _HAS):
-        return True  # "left is an m four", "right has a bit of white line"
-    if _is_word(after, _JUST):
-        after = get(pieces, at + 1)  # "left just dug out"
-    return isinstance(after, (*MODIFIERS, ActionSaid))  # "both hinds, left wrapped, right sprayed"
-
-
-def _names_foot(pieces: Sequence[Piece], at: int, foot: Piece | None, before: Piece | None) -> bool:
-    if foot is None:
-        return _at_place(pieces, at + 1)
-    return _is_foot(pieces, at + 1, foot, before)
-
-
-def _at_place(pieces: Sequence[Piece], at: int) -> bool:
-    """ "lame behind left", "left behind": whether a place stands next to the side before `at`."""
-    near = (get(pieces, past(pieces, at, LINKS)), get(pieces, back(pieces, at - 2, LINKS)))
-    return any(isinstance(piece, Foot) and piece.place for piece in near)
-
-
-def _after_or(pieces: Sequence[Piece], at: int) -> bool:
-    """ "left hind, or is it right": the words before the side hold an "or"."""
-    start = back(pieces, at, LINKS) + 1
-    return any("or" in piece.heard.split() for piece in pieces[start : at + 1])
-
-
-def _is_word(piece: Piece | None, words: AbstractSet[str]) -> bool:
-    return isinstance(piece, Filler) and piece.value in words
-
-
 def _links_on(piece: Piece, linked: bool) -> bool:
     """ "on the outer" links; "on it, right hind …" does not: the pronoun has taken the "on"."""
-    if _is_word(piece, _PRONOUNS):
+    if is_word(piece, _PRONOUNS):
         return False
     return linked or not isinstance(piece, Filler) or piece.value in _LINK_WORDS
 

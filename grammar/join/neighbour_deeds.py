@@ -1,0 +1,153 @@
+"""Deeds told by the words next to them: "fronts done", "cut the tyloma away", "put on today"."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from grammar.join.cursor import back, get, past
+from grammar.join.near import is_word, just_before, next_to, silent
+from grammar.lexicon.lexicon import Lexicon
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    FINDINGS,
+    LINKS,
+    ActionSaid,
+    Filler,
+    FollowUpSaid,
+    Leftover,
+    LeftUndone,
+    Lesion,
+    Material,
+    On,
+    Past,
+    Piece,
+    Stage,
+    TimeSaid,
+    turned,
+)
+
+__all__ = [
+    "another_one",
+    "cut_away",
+    "did_feet",
+    "feet_done",
+    "put_on_today",
+    "still_good",
+    "without_back",
+    "wrapped_and_off",
+]
+
+_TRIM = "functional trim"
+_BACK = " back"
+_OFF = " off"
+_TODAY = frozenset({"today", "this morning", "this afternoon", "just now", "now"})
+_PUT = frozenset({"put", "went", "stuck", "glued", "fitted", "applied", "goes", "going"})
+_COMES_OFF = frozenset({"block", "wrap"})
+_AND = frozenset({"and", "plus"})
+_PUT_ON = (Material, ActionSaid)
+_WERE = frozenset({"was", "were", "been"})
+_ARE = frozenset({"is", "are", "all", "both", "now", "have", "has", "got", *_WERE})
+"""What may stand between a foot and "done"."""
+_GOOD = frozenset({"good", "fine", "sound", "ok", "okay", "all good", "perfect"})
+_WORN = frozenset({"block", "wrap", "bandage", "shoe"})
+_DO = frozenset({"do", "did", "doing"})
+_AWAY = frozenset({"away", "off", "out", "back", "free"})
+
+
+def without_back(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
+    """ "Trimmed back in six months" is a trim, and back then."""
+    piece = pieces[at]
+    if not isinstance(piece, ActionSaid) or not piece.heard.endswith(_BACK):
+        return None
+    term = lexicon.terms.get(piece.heard.removesuffix(_BACK))
+    if not isinstance(next_to(pieces, at), TimeSaid) or term is None or term.tag != "ACTION":
+        return None
+    deed = replace(piece, value=str(term.value), heard=term.phrase, last=piece.last - 1)
+    due = {"heard": "back", "first": piece.last - 1, "only_dated": True}
+    return [deed, turned(piece, FollowUpSaid, value="look again", **due)]
+
+
+def feet_done(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Got the fronts done" is a trim; "hinds were done in march" was one."""
+    piece = pieces[at]
+    if not is_word(piece, frozenset({"done"})):
+        return None
+    foot = at - 1
+    while is_word(get(pieces, foot), _ARE):
+        foot -= 1
+    if not isinstance(get(pieces, foot), FEET):
+        return None
+    were = any(is_word(one, _WERE) for one in pieces[foot + 1 : at])
+    if were and isinstance(next_to(pieces, at), (TimeSaid, Past)):
+        return [turned(piece, LeftUndone, value=piece.heard)]
+    return [turned(piece, ActionSaid, value=_TRIM)]
+
+
+def did_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Did the fronts" is a trim; "couldn't do the hinds" is none."""
+    piece, foot = pieces[at], past(pieces, at + 1, LINKS)
+    told = is_word(piece, _DO) or (isinstance(piece, Leftover) and piece.heard in _DO)
+    if not told or not isinstance(get(pieces, foot), FEET):
+        return None
+    said_of = isinstance(next_to(pieces, foot), (Lesion, ActionSaid, Stage, *CLAWS))
+    return None if said_of else [turned(piece, ActionSaid, value=_TRIM)]
+
+
+def cut_away(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Cut the tyloma away" is one deed around what it was done to."""
+    piece, lesion = pieces[at], past(pieces, at + 1, (Filler,))
+    away = get(pieces, lesion + 1)
+    if piece.heard != "cut" or not isinstance(get(pieces, lesion), FINDINGS):
+        return None
+    if not is_word(away, _AWAY):
+        return None
+    return [turned(piece, ActionSaid, value="therapeutic trim", on_lesion=True)]
+
+
+def still_good(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Block good": the old one still serves, and says of no foot that it is clean."""
+    piece, deed = pieces[at], just_before(pieces, at)
+    clean = isinstance(piece, Lesion) and piece.value == "no lesion" and piece.heard in _GOOD
+    named = isinstance(deed, ActionSaid) and deed.heard in _WORN
+    return [turned(piece, LeftUndone, value=piece.heard)] if clean and named else None
+
+
+def put_on_today(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Block off in six weeks, left hind inner, put on today": it was put on, and is due off then."""
+    time = pieces[at]
+    verb = back(pieces, at - 1, (On,))
+    if time.heard not in _TODAY or not is_word(get(pieces, verb), _PUT):
+        return None
+    due = [one for one in pieces[:verb] if isinstance(one, ActionSaid) and one.if_dated]
+    done = [one for one in pieces[:verb] if isinstance(one, ActionSaid) and one.value in _COMES_OFF]
+    if done or not due:
+        return [silent(time)]
+    kind = due[-1].value.removesuffix(" removed")
+    deed = turned(time, ActionSaid, value=kind, heard=due[-1].heard)
+    return [deed] if kind in _COMES_OFF else None
+
+
+def wrapped_and_off(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
+    """ "Poultice and wrap off in three days": two things put on, and when they come off."""
+    piece = pieces[at]
+    if not isinstance(piece, ActionSaid) or not piece.heard.endswith(_OFF):
+        return None
+    term = lexicon.terms.get(piece.heard.removesuffix(_OFF))
+    listed = is_word(get(pieces, at - 1), _AND) and isinstance(get(pieces, at - 2), _PUT_ON)
+    other = get(pieces, at - 2)
+    told = isinstance(other, ActionSaid) and other.heard.endswith("ed")
+    if not listed or told or term is None or not isinstance(next_to(pieces, at), TimeSaid):
+        return None
+    end = piece.last - 1
+    deed = turned(
+        piece, ActionSaid, value=str(term.value), heard=term.phrase, last=end, rejected=()
+    )
+    return [deed, turned(piece, Filler, value="off", heard="off", first=end)]
+
+
+def another_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Used a plastic one": a block of that material."""
+    piece, material = pieces[at], get(pieces, at - 1)
+    if piece.heard != "one" or not isinstance(material, Material) or material.of != "block":
+        return None
+    return [turned(piece, ActionSaid, value=material.of)]
