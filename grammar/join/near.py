@@ -1,6 +1,7 @@
 """What stands beside a piece, and turning it into one that says nothing."""
 
 from collections.abc import Sequence
+from collections.abc import Set as AbstractSet
 
 from grammar.join.cursor import back, get, past
 from grammar.pieces import LINKS, Filler, Piece, turned
@@ -13,7 +14,7 @@ def silent(piece: Piece) -> Piece:
     return turned(piece, Filler, value=piece.heard)
 
 
-def is_word(piece: Piece | None, words: frozenset[str]) -> bool:
+def is_word(piece: Piece | None, words: AbstractSet[str]) -> bool:
     """Whether a piece is one of these little words."""
     return isinstance(piece, Filler) and piece.heard in words
 
