@@ -20,11 +20,10 @@ from dictate.cli.progress import Bar
 from dictate.errors import SoundError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Iterator, Sequence
 
     from dictate.hearing import Engine
-    from dictate.notes.hearing_clips import ClipHeard
-    from dictate.notes.pipeline import Batch
+    from dictate.notes.pipeline import Batch, Hands
     from dictate.notes.taking_in import Where
     from dictate.settings import Settings
     from grammar import Roster
@@ -56,10 +55,10 @@ def take_in(
     ] = None,
     workers: Annotated[
         int | None,
-        typer.Option(min=1, max=256, help="Hear on this many processes of this computer."),
+        typer.Option(min=1, max=256, help="Hear and read on this many processes of this computer."),
     ] = None,
     cluster: Annotated[
-        str | None, typer.Option(help="Hear on a Dask cluster; address of its scheduler.")
+        str | None, typer.Option(help="Hear and read on a Dask cluster; address of its scheduler.")
     ] = None,
     as_json: Json = False,
 ) -> None:
@@ -96,12 +95,12 @@ def take_in(
                     yield [one.path], one.where, one.everybody
 
         stack.callback(_name_unfinished, settings)
-        hear = _hearing(stack, cluster, workers)
+        hands = _hands(stack, cluster, workers)
         exit_code = 0
         for files, at_visit, all_voices in jobs():
             notes = open_up(settings, files, where=at_visit, everybody=all_voices, watcher=bar)
             batch = run_batch(
-                database, settings, notes.files, at_visit, engine, watcher=bar, hear=hear
+                database, settings, notes.files, at_visit, engine, watcher=bar, hands=hands
             )
             tidy(settings, notes)
             _report(batch, notes.faults, as_json=as_json)
@@ -119,17 +118,15 @@ def _name_unfinished(settings: "Settings") -> None:
         say(one.line)
 
 
-def _hearing(
-    stack: ExitStack, address: str | None, workers: int | None
-) -> "Callable[..., list[ClipHeard]]":
-    """Where clips are heard: in this process, or on Dask's workers until the stack closes."""
+def _hands(stack: ExitStack, address: str | None, workers: int | None) -> "Hands":
+    """Who hears and reads: this process, or Dask's workers until the stack closes."""
+    from dictate.notes.pipeline import Hands  # noqa: PLC0415
+
     if address is None and workers is None:
-        from dictate.notes.hearing_clips import hear_clips  # noqa: PLC0415
+        return Hands()
+    from dictate.notes.many_machines import cluster, hands_of  # noqa: PLC0415
 
-        return hear_clips
-    from dictate.notes.many_machines import cluster, hear_on  # noqa: PLC0415
-
-    return hear_on(stack.enter_context(cluster(address=address, workers=workers)))
+    return hands_of(stack.enter_context(cluster(address=address, workers=workers)))
 
 
 def _report(batch: "Batch", faults: tuple[str, ...], *, as_json: bool) -> None:

@@ -5,6 +5,7 @@ import time
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from itertools import groupby
+from pathlib import Path
 from typing import Any
 
 from dictate.errors import SoundError
@@ -22,6 +23,16 @@ from grammar import Roster, Word
 log = logging.getLogger(__name__)
 
 OpenEngine = Callable[[Roster | None], Engine]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SaidInClip:
+    """What was heard in one clip; plain values, so that it can travel between machines."""
+
+    cut_out: bool
+    """Whether the clip was cut out of a recording of more than notes."""
+    parts: list[Part]
+    """Its notes, at least one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,8 +86,55 @@ def clips_to_hear(
         yield rosters[farm], list(group)
 
 
-def listen(engine: Engine, sound: Sound) -> Listened:
-    """Ask the recogniser, unless the speech gate finds no speech."""
+def listen(engine: Engine, path: Path) -> SaidInClip:
+    """Ask the recogniser, unless the speech gate finds no speech; needs nothing but the file.
+
+    Raises:
+        SoundError: the clip cannot be read.
+    """
+    return notes_in(path, _listen(engine, read_sound(path)))
+
+
+def notes_in(path: Path, listened: Listened) -> SaidInClip:
+    """Part what was heard in a clip into its notes."""
+    # A clip from a phone is one note, as it came.
+    cut_out = "cut_from" in describe(path).tags
+    parts = divide(listened) if cut_out else [Part(start=0.0, listened=listened)]
+    return SaidInClip(cut_out=cut_out, parts=parts)
+
+
+def keep_note(database: Database, settings: Settings, clip: Clip, said: SaidInClip) -> str:
+    """Write what was heard as the clip's note, unless another program did meanwhile; the text.
+
+    A note cut out of a recording that holds several, without pauses between, becomes several clips.
+
+    Raises:
+        SoundError: the kept clip cannot be read.
+    """
+    others = cut_off(settings, clip, said.parts) if len(said.parts) > 1 else []
+    with database.writing() as session:
+        if note_of_clip(session, clip.id) is None:
+            session.add_all(others)
+            session.flush()
+            for one, part in zip((clip, *others), said.parts, strict=True):
+                session.add(
+                    Note(
+                        clip_id=one.id,
+                        visit_id=clip.visit_id,
+                        cut_out=said.cut_out,
+                        **asdict(part.listened),
+                    )
+                )
+    first = said.parts[0].listened
+    words = [word["text"] for part in said.parts for word in part.listened.words]
+    log.info(
+        "heard clip=%s seconds=%.1f taken=%.2f words=%d speech=%s",
+        clip.sha256[:12], clip.seconds, first.seconds_taken, len(words), first.has_speech,
+    )  # fmt: skip
+    return " ".join(words)
+
+
+def _listen(engine: Engine, sound: Sound) -> Listened:
     began = time.monotonic()
     speaks = has_speech(sound)
     heard = engine.hear(sound) if speaks else None
@@ -95,43 +153,10 @@ def listen(engine: Engine, sound: Sound) -> Listened:
     )
 
 
-def keep_note(database: Database, settings: Settings, clip: Clip, listened: Listened) -> str:
-    """Write what was heard as the clip's note, unless another program did meanwhile; the text.
-
-    A note cut out of a recording that holds several, without pauses between, becomes several clips.
-
-    Raises:
-        SoundError: the kept clip cannot be read.
-    """
-    cut_out = "cut_from" in describe(kept_path(settings, clip)).tags
-    # A clip from a phone is one note, as it came.
-    parts = divide(listened) if cut_out else [Part(start=0.0, listened=listened)]
-    others = cut_off(settings, clip, parts) if len(parts) > 1 else []
-    with database.writing() as session:
-        if note_of_clip(session, clip.id) is None:
-            session.add_all(others)
-            session.flush()
-            for one, part in zip((clip, *others), parts, strict=True):
-                session.add(
-                    Note(
-                        clip_id=one.id,
-                        visit_id=clip.visit_id,
-                        cut_out=cut_out,
-                        **asdict(part.listened),
-                    )
-                )
-    log.info(
-        "heard clip=%s seconds=%.1f taken=%.2f words=%d speech=%s",
-        clip.sha256[:12], clip.seconds, listened.seconds_taken, len(listened.words),
-        listened.has_speech,
-    )  # fmt: skip
-    return " ".join(word["text"] for word in listened.words)
-
-
 def _hear_one(database: Database, settings: Settings, engine: Engine, clip: Clip) -> ClipHeard:
     try:
-        sound = read_sound(kept_path(settings, clip))
-        text = keep_note(database, settings, clip, listen(engine, sound))
+        said = listen(engine, kept_path(settings, clip))
+        text = keep_note(database, settings, clip, said)
     except SoundError as error:
         return ClipHeard(file_name=clip.file_name, fault=error.line)
     return ClipHeard(file_name=clip.file_name, text=text)

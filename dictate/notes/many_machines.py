@@ -1,7 +1,7 @@
-"""Hearing clips on many processes or machines with Dask; everything else stays in one place.
+"""Hearing and reading on many processes or machines with Dask; everything else stays in one place.
 
-Workers only turn bytes into words: they see no database and write nothing, so a worker that dies
-loses nothing and its clips go to another. This program alone writes notes, each as it comes, so a
+Workers turn bytes into words, and words into entries with their checks (`reading_ahead`): they see
+no database and write nothing, so a worker that dies loses nothing and its work goes to another. This program alone writes notes, each as it comes, so a
 batch that is stopped goes on where it was, and the records are those of a single process.
 """
 
@@ -9,7 +9,7 @@ import logging
 import os
 import platform
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
@@ -19,17 +19,18 @@ from uuid import uuid4
 
 from dictate.errors import DictateError, ModelError
 from dictate.hearing import Engine
-from dictate.notes.dividing import Listened
 from dictate.notes.hearing_clips import (
     ClipHeard,
     OpenEngine,
+    SaidInClip,
     clips_to_hear,
     keep_note,
     listen,
 )
+from dictate.notes.pipeline import Hands
+from dictate.notes.reading_ahead import read_ahead
 from dictate.notes.watcher import Watcher
 from dictate.settings import Settings
-from dictate.sound import read_sound
 from dictate.store.database import Database
 from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip
@@ -52,7 +53,7 @@ _engines: dict[str, Engine] = {}
 class _Answer:
     """What a worker sends back for one clip."""
 
-    listened: Listened | None = None
+    said: SaidInClip | None = None
     fault: str = ""
 
 
@@ -102,9 +103,9 @@ def cluster(*, address: str | None = None, workers: int | None = None) -> "Itera
         yield client
 
 
-def hear_on(client: "Client") -> Callable[..., list[ClipHeard]]:
-    """A stand-in for `hear_clips` that hears on the workers of a Dask client."""
-    return partial(_hear_clips, client)
+def hands_of(client: "Client") -> Hands:
+    """The workers of a Dask client, for `run_batch`."""
+    return Hands(hear=partial(_hear_clips, client), begin_reading=read_ahead(client))
 
 
 def _hear_clips(
@@ -118,8 +119,8 @@ def _hear_clips(
     outcomes = []
     for roster, clips in clips_to_hear(database, settings, watcher=watcher):
         for clip, answer in _answers(client, settings, open_engine, roster, clips):
-            if answer.listened is not None:
-                text = keep_note(database, settings, clip, answer.listened)
+            if answer.said is not None:
+                text = keep_note(database, settings, clip, answer.said)
                 outcomes.append(ClipHeard(file_name=clip.file_name, text=text))
             else:
                 watcher.fault(answer.fault)
@@ -206,7 +207,7 @@ def _hear_bytes(
         path = Path(folder, f"clip{suffix}")
         path.write_bytes(data)
         try:
-            return _Answer(listened=listen(engine, read_sound(path)))
+            return _Answer(said=listen(engine, path))
         except ModelError:
             raise
         except DictateError as error:

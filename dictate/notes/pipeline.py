@@ -12,11 +12,20 @@ from pathlib import Path
 from dictate.errors import SoundError
 from dictate.notes.forgetting import forget_by_settings
 from dictate.notes.hearing_clips import ClipHeard, OpenEngine, hear_clips
-from dictate.notes.reading_notes import read_notes
+from dictate.notes.reading_notes import BeginReading, read_here, read_notes
 from dictate.notes.taking_in import Fate, TakenIn, Where, take_in
 from dictate.notes.watcher import Silent, Watcher
 from dictate.settings import Settings
 from dictate.store.database import Database
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hands:
+    """Who does the work of the recogniser and the grammar; everything else stays in this process."""
+
+    hear: Callable[..., list[ClipHeard]] = hear_clips
+    """`hear_clips`, or one that does the same elsewhere."""
+    begin_reading: BeginReading = read_here
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +50,9 @@ class Batch:
         return SoundError.exit_code if self.faults else 0
 
 
+_OWN = Hands()
+
+
 def run_batch(
     database: Database,
     settings: Settings,
@@ -49,7 +61,7 @@ def run_batch(
     open_engine: OpenEngine,
     *,
     watcher: Watcher | None = None,
-    hear: Callable[..., list[ClipHeard]] = hear_clips,
+    hands: Hands = _OWN,
 ) -> Batch:
     """Take files in, then hear every clip without a note and read every note without entries.
 
@@ -60,7 +72,7 @@ def run_batch(
         where: The visit they belong to; may be None without files.
         open_engine: Gives the recogniser for a farm's roster.
         watcher: Told what happens.
-        hear: `hear_clips`, or one that does the same elsewhere.
+        hands: Who hears and reads.
 
     Raises:
         ModelError: the recogniser cannot be opened; the files are kept and heard next time.
@@ -69,8 +81,8 @@ def run_batch(
     watcher = watcher or Silent()
     taken = take_in(database, settings, files, where, watcher=watcher) if where else []
     # Notes that an earlier run heard must not wait for a recogniser that fails to open.
-    earlier = read_notes(database, settings)
-    heard = hear(database, settings, open_engine, watcher=watcher)
-    read = earlier + read_notes(database, settings)
+    earlier = read_notes(database, settings, begin_reading=hands.begin_reading)
+    heard = hands.hear(database, settings, open_engine, watcher=watcher)
+    read = earlier + read_notes(database, settings, begin_reading=hands.begin_reading)
     forget_by_settings(database, settings, today=dt.date.today())  # noqa: DTZ011 (a visit's own day)
     return Batch(files=tuple(taken), heard=tuple(heard), notes_read=read)

@@ -7,16 +7,20 @@ read together by the same grammar that reads a correction within a note.
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from dictate.entry.values import EntryValues, MarkValues
 from dictate.notes.understanding import Context, Understood, understand
 from grammar import Carry, Reading, Word, as_json, load_lexicon, parse_best
+from grammar.lexicon.lexicon import Lexicon
 
 SOON = dt.timedelta(minutes=2)
 """A correction said later than this after a note is not taken for one of that note."""
 
 _TAKES_BACK = frozenset({"scratch that", "scratch all"})
 _CORRECTS = _TAKES_BACK | {"correction"}
+_CUES = frozenset({"CORRECTION", "NO", "NOT", "WRONGCOW"})
+"""Tags of the cues that may correct."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,10 +55,10 @@ def reach_back(
 
     It must begin with the correction, change something, and name no further animal.
     """
+    if not any(_may_reach_back(words, context) for words in hearings):
+        return None
     own = _parsed(hearings, context, Carry())
     said = _open_end(before, context)
-    if not own.words:
-        return None
     if own.commands and not own.entries and not own.leftover and _all_take_back(own):
         return Reached(words=(*said, *own.words), understood=None)
     joined = [[*said, *words] for words in hearings]
@@ -76,6 +80,32 @@ def going_on(before: Before, found: Reached) -> Before | None:
     if found.understood is None:
         return None
     return replace(before, words=found.words, entries=found.understood.entries)
+
+
+def _may_reach_back(words: Sequence[Word], context: Context) -> bool:
+    """Whether words could be a correction: most notes need not be read with the one before to know.
+
+    They begin with one of its phrases, past fillers, or hold a "scratch that". Mis-heard words are
+    never repaired into either.
+    """
+    lexicon = load_lexicon()
+    corrects, takes_back = _first_words(lexicon)
+    said = [word.text for word in words]
+    past = next((at for at, word in enumerate(said) if word not in lexicon.fillers), len(said))
+    begins = {part for word in said[: past + 1] for part in (word, *word.split("'")[:1])}
+    taught = {heard.split()[0] for heard in context.aliases if heard.strip()}
+    return not (corrects.isdisjoint(begins) and (takes_back | taught).isdisjoint(said))
+
+
+@lru_cache(maxsize=4)
+def _first_words(lexicon: Lexicon) -> tuple[frozenset[str], frozenset[str]]:
+    """Return the words with which corrections begin, and those with which a "scratch that" does."""
+    begins: dict[bool, set[str]] = {False: set(), True: set()}
+    for phrase, term in lexicon.terms.items():
+        takes_back = term.value in _TAKES_BACK
+        if takes_back or term.tag in _CUES or (term.tag, phrase) == ("UNDONE", "should be"):
+            begins[takes_back].add(phrase.split()[0])
+    return frozenset(begins[False] | begins[True]), frozenset(begins[True])
 
 
 def _marked(

@@ -10,6 +10,7 @@ import logging
 from collections.abc import Callable, Collection
 from dataclasses import replace
 from functools import cache, partial
+from itertools import chain, pairwise
 
 from sqlmodel import Session
 
@@ -20,7 +21,7 @@ from dictate.notes.following import carry_after, context_changed, follow
 from dictate.notes.queueing import PROGRAM, queue_entries, write_reading
 from dictate.notes.reaching_back import Before, going_on
 from dictate.notes.taught import taught_to
-from dictate.notes.understanding import Context, understand
+from dictate.notes.understanding import Context, Understood, understand
 from dictate.settings import Settings
 from dictate.store.database import Database
 from dictate.store.history import HANDED_ON, new_act
@@ -60,26 +61,58 @@ def _context_for(session: Session, visit: Visit, settings: Settings) -> Context:
     return replace(context_of(session, visit, settings), usual_fit=usual)
 
 
-def read_notes(database: Database, settings: Settings) -> int:
+Understand = Callable[[Note, Carry, float], Understood]
+"""Gives what a note says, from what it is handed and the seconds of its sound."""
+
+BeginReading = Callable[[Session, int, Context], Understand]
+"""Begins with the notes of one visit."""
+
+
+def read_here(_session: Session, _visit_id: int, context: Context) -> Understand:
+    """Each note is read when its turn comes, in this process."""
+
+    def here(note: Note, carry: Carry, seconds: float) -> Understood:
+        return understand(judged(note, context), context, carry=carry, seconds=seconds)
+
+    return here
+
+
+def read_notes(
+    database: Database, settings: Settings, *, begin_reading: BeginReading = read_here
+) -> int:
     """Read every heard note of this trimmer and queue its entries; the number of notes read."""
     with database.reading() as session:
-        visits = visits_with_work(session, trimmer=settings.trimmer)
-    return sum(read_visit(database, settings, visit.id) for visit in visits)
+        visits = [visit.id for visit in visits_with_work(session, trimmer=settings.trimmer)]
+    # The next visit is begun before the one at hand is queued: workers must not wait for that.
+    begun = (_begin(database, settings, visit, begin_reading) for visit in visits)
+    return sum(walk() for walk, _next in pairwise(chain(begun, (None,))) if walk)
 
 
 def read_visit(database: Database, settings: Settings, visit_id: int) -> int:
     """Read the notes of one visit in order, each stage of each note committed by itself."""
+    return _begin(database, settings, visit_id, read_here)()
+
+
+def _begin(
+    database: Database, settings: Settings, visit_id: int, begin_reading: BeginReading
+) -> Callable[[], int]:
+    """Look at a visit, and return what reads and queues its notes."""
     with database.reading() as session:
         context = _context_for(session, session.get_one(Visit, visit_id), settings)
         clips = clips_in_order(session, visit_id)
-    walk = _Walk(lambda: context, by=PROGRAM, act=new_act())
-    done = 0
-    for clip in clips:
-        with database.writing() as session:
-            done += walk.read(session, spoken_at(session, clip))
-        with database.writing() as session:
-            walk.queue(session, spoken_at(session, clip))
-    return done
+        reads = begin_reading(session, visit_id, context)
+    walk = _Walk(lambda: context, lambda: reads, by=PROGRAM, act=new_act())
+
+    def go() -> int:
+        done = 0
+        for clip in clips:
+            with database.writing() as session:
+                done += walk.read(session, spoken_at(session, clip))
+            with database.writing() as session:
+                walk.queue(session, spoken_at(session, clip))
+        return done
+
+    return go
 
 
 def hand_on(
@@ -100,7 +133,8 @@ def hand_on(
     """
     visit = session.get_one(Visit, visit_id)
     context = cache(partial(_context_for, session, visit, settings))
-    walk = _Walk(context, by=by, act=act, again=again, opening=opening)
+    reads = cache(lambda: read_here(session, visit_id, context()))
+    walk = _Walk(context, reads, by=by, act=act, again=again, opening=opening)
     for spoken in spoken_in_order(session, visit_id):
         if spoken.note is not None and spoken.note.state in _UNREAD:
             return
@@ -129,13 +163,14 @@ class _Walk:
     def __init__(
         self,
         context: Callable[[], Context],
+        reads: Callable[[], Understand],
         *,
         by: str,
         act: str,
         again: Collection[int] = (),
         opening: str = HANDED_ON,
     ) -> None:
-        self._context = context
+        self._context, self._reads = context, reads
         self._by, self._act = by, act
         self._again = again
         self._opening = opening
@@ -218,9 +253,8 @@ class _Walk:
         return was.carried_in != self._carry.animal or context_changed(spoken.entries, self._carry)
 
     def _read(self, session: Session, note: Note, *, again: bool) -> None:
-        context = self._context()
         seconds = session.get_one(Clip, note.clip_id).seconds
-        understood = understand(judged(note, context), context, carry=self._carry, seconds=seconds)
+        understood = self._reads()(note, self._carry, seconds)
         origin = "again" if again else "heard"
         write_reading(session, note, understood, self._carry, origin=origin)
         log.info(

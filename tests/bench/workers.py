@@ -1,13 +1,13 @@
 """Clips a second with 1, 2 and 4 Dask workers, and whether the records are those of one process.
 
-    python tests/bench/workers.py [--clips 500] [--workers 1 2 4] [--alone 100] [--model DIR]
+    python tests/bench/workers.py [--clips 500] [--workers 1 2 4] [--model DIR]
 
 The clips are those of `demo_audio`, each made another file by a short silence of its own, so that
 every copy has a hash of its own and is heard again. They are taken in once; every run then hears
-and reads them from a home of its own. Times are of hearing alone, by workers that have loaded the
-model; loading is timed by itself. The first clips are also heard in this process, without Dask.
-Beside each run stand the computer's load just before it, and what a clip took of a core: in the
-workers, and in the program that gives the clips out and writes. Where other programs have the
+and reads them from a home of its own. Times are of hearing and of reading, by workers that have
+loaded the model; loading is timed by itself. First the clips go through this process, without
+Dask. Beside each run stand the computer's load just before it, and what a clip took of a core: in
+the workers, and in the program that gives the clips out and writes. Where other programs have the
 cores, clips a second tell little; what a clip takes of a core tells what more workers cost.
 """
 
@@ -17,19 +17,18 @@ import shutil
 import sys
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import soundfile
 from sqlmodel import select
 
 from dictate.hearing import open_engine
-from dictate.notes.hearing_clips import hear_clips
-from dictate.notes.many_machines import cluster, hear_on
-from dictate.notes.pipeline import run_batch
+from dictate.notes.many_machines import cluster, hands_of
+from dictate.notes.pipeline import Hands, run_batch
 from dictate.notes.taking_in import Where
 from dictate.settings import Settings
 from dictate.sound import read_sound
@@ -40,11 +39,17 @@ AUDIO = Path(__file__).parents[2] / "demo_audio"
 Records = list[tuple[Any, ...]]
 
 
+class Took(NamedTuple):
+    """What something took of the clock, and of a core in this process, in seconds."""
+
+    clock: float
+    core: float
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--clips", type=int, default=500)
     parser.add_argument("--workers", type=int, nargs="*", default=[1, 2, 4])
-    parser.add_argument("--alone", type=int, default=100, help="Clips also heard in this process.")
     parser.add_argument("--model", type=Path)
     asked = parser.parse_args()
     opener = partial(_engine, asked.model)
@@ -52,13 +57,11 @@ def main() -> None:
         home = Path(folder)
         os.environ["DICTATE_HOME"] = folder
         files = _copies(home / "clips", asked.clips)
-        _taken_in(home / "few", files[: asked.alone])
-        expected, seconds, _, _ = _heard(home / "few", opener, hear_clips)
-        print(f"this process, {asked.alone} clips: {asked.alone / seconds:.2f} clips a second, "
-              f"{seconds / asked.alone:.3f} s a clip", flush=True)  # fmt: skip
         _taken_in(home / "all", files)
+        _copy_of(home / "all", home / "alone")
+        expected, *alone = _through(home / "alone", opener, Hands())
+        print(f"this process, {len(files)} clips: {_line(alone, len(files))}", flush=True)
         rates: dict[int, float] = {}
-        first: Records = []
         for workers in asked.workers:
             own = home / f"workers{workers}"
             _copy_of(home / "all", own)
@@ -67,19 +70,31 @@ def main() -> None:
                 client.run(_load, opener)
                 loading = time.monotonic() - began
                 load, before = os.getloadavg()[0], _core_seconds(client)
-                found, seconds, here, reading = _heard(own, opener, hear_on(client))
+                found, *took = _through(own, opener, hands_of(client))
                 there = _core_seconds(client) - before
-            first = first or found
-            same = found == first and _of(found, files[: asked.alone]) == expected
-            rates[workers] = len(files) / seconds
-            print(f"{workers} workers, {len(files)} clips: {rates[workers]:.2f} clips a second, "
+            same = found == expected
+            rates[workers] = len(files) / sum(one.clock for one in took)
+            print(f"{workers} workers, {len(files)} clips: {_line(took, len(files))}; "
                   f"{rates[workers] / rates[asked.workers[0]]:.2f} times {asked.workers[0]} workers; "
-                  f"a clip took {there / len(files):.3f} s of a core in a worker, "
-                  f"{here / len(files):.3f} s here; "
-                  f"load before {load:.2f}; loading {loading:.1f} s, reading {reading:.1f} s; "
+                  f"{there / len(files):.3f} s of a core for a clip in a worker; "
+                  f"load before {load:.2f}; loading {loading:.1f} s; "
                   f"{'the same' if same else 'OTHER'} records", flush=True)  # fmt: skip
             if not same:
                 sys.exit(1)
+
+
+def _line(took: Sequence[Took], clips: int) -> str:
+    whole = sum(one.clock for one in took)
+    parts = (
+        f"{what} {one.clock:.1f} s, {one.core / clips:.4f} s of a core for a clip here"
+        for what, one in zip(("hearing", "reading"), took, strict=True)
+    )
+    return f"{clips / whole:.2f} clips a second ({', '.join(parts)})"
+
+
+def _difference(found: Records, expected: Records) -> Any:
+    """Return the first two records that differ."""
+    return next((pair for pair in zip(found, expected, strict=False) if pair[0] != pair[1]), None)
 
 
 def _copies(folder: Path, number: int) -> list[Path]:
@@ -102,8 +117,9 @@ def _taken_in(home: Path, files: list[Path]) -> None:
     def not_yet(*_words: Any, **_more: Any) -> list[Any]:
         return []
 
+    deaf = Hands(hear=not_yet)
     with open_database(_settings(home).database_url) as database:
-        run_batch(database, _settings(home), files, Where(farm="Alder Farm"), _engine, hear=not_yet)
+        run_batch(database, _settings(home), files, Where(farm="Alder Farm"), _engine, hands=deaf)
 
 
 def _copy_of(home: Path, other: Path) -> None:
@@ -111,27 +127,26 @@ def _copy_of(home: Path, other: Path) -> None:
     shutil.copyfile(home / "record.db", other / "record.db")
 
 
-def _heard(
-    home: Path, opener: Callable[..., Any], hear: Callable[..., Any]
-) -> tuple[Records, float, float, float]:
-    """Hear and read what was taken in.
-
-    Gives the records, seconds of hearing, what this process took of a core in them, and seconds of
-    all the rest.
-    """
-    spent, core = [], []
+def _through(home: Path, opener: Callable[..., Any], hands: Hands) -> tuple[Records, Took, Took]:
+    """Hear and read what was taken in: the records, and what hearing and all the rest took."""
+    took: list[Took] = []
 
     def timed(*words: Any, **more: Any) -> Any:
-        began, before = time.monotonic(), time.process_time()
-        heard = hear(*words, **more)
-        spent.append(time.monotonic() - began)
-        core.append(time.process_time() - before)
+        began, core = time.monotonic(), time.process_time()
+        heard = hands.hear(*words, **more)
+        took.append(Took(time.monotonic() - began, time.process_time() - core))
         return heard
 
     with open_database(_settings(home).database_url) as database:
-        began = time.monotonic()
-        run_batch(database, _settings(home), [], None, opener, hear=timed)
-        rest = time.monotonic() - began - spent[0]
+        began, core = time.monotonic(), time.process_time()
+        run_batch(
+            database, _settings(home), [], None, opener,
+            hands=Hands(hear=timed, begin_reading=hands.begin_reading),
+        )  # fmt: skip
+        (hearing,) = took
+        reading = Took(
+            time.monotonic() - began - hearing.clock, time.process_time() - core - hearing.core
+        )
         with database.reading() as session:
             notes = select(Clip.file_name, Note.words, Note.alternatives).join(Note)
             entries = (
@@ -143,12 +158,7 @@ def _heard(
                 *map(tuple, session.exec(notes.order_by(Clip.file_name)).all()),
                 *map(tuple, session.exec(entries.order_by(Clip.file_name, Entry.position)).all()),
             ]
-    return records, spent[0], core[0], rest
-
-
-def _of(records: Records, files: list[Path]) -> Records:
-    names = {path.name for path in files}
-    return [record for record in records if record[0] in names]
+    return records, hearing, reading
 
 
 def _core_seconds(client: Any) -> float:

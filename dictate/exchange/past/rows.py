@@ -172,7 +172,7 @@ def _what(
 
 def _zone(text: str) -> int:
     digits = folded(text).removeprefix("zone ").removeprefix("zona ")
-    short = digits.lstrip("0") or digits[:1]
-    if not (digits.isascii() and digits.isdigit()) or len(short) > 2 or int(short) > _ZONE_MAX:
+    plain = digits.isascii() and digits.isdigit() and len(digits) <= 2
+    if not plain or int(digits) > _ZONE_MAX:
         raise Unfit(f"zone {text!r} is none of 0 to {_ZONE_MAX}")
-    return int(short)
+    return int(digits)

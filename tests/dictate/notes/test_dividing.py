@@ -5,7 +5,7 @@ import pytest
 from sqlmodel import select
 
 from dictate.notes.dividing import Listened, divide
-from dictate.notes.hearing_clips import keep_note
+from dictate.notes.hearing_clips import keep_note, notes_in
 from dictate.notes.reading_notes import read_notes
 from dictate.notes.taking_in import Where, kept_path, take_in
 from dictate.notes.watcher import Silent
@@ -66,7 +66,7 @@ def take(database, settings, path, tags, said) -> list[Clip]:
     take_in(database, settings, [path], Where(farm="Alder Farm"), watcher=Silent())
     with database.reading() as session:
         clip = session.exec(select(Clip)).one()
-    keep_note(database, settings, clip, heard(said))
+    keep_note(database, settings, clip, notes_in(path, heard(said)))
     read_notes(database, settings)
     with database.reading() as session:
         return list(session.exec(select(Clip).order_by(Clip.id)).all())

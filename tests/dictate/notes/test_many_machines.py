@@ -69,7 +69,7 @@ def _another_dask() -> Iterator[None]:
 
 def test_same_records_though_a_worker_is_killed(settings, clip, tmp_path: Path) -> None:
     """Two workers, one killed mid-way: notes and entries equal those of a single process, each once."""
-    from dictate.notes.many_machines import cluster, hear_on
+    from dictate.notes.many_machines import cluster, hands_of
 
     files = [clip(f"20260302_0800{n}0.opus", text) for n, text in enumerate(SAYS)]
     engine = FakeEngine(clip.said)
@@ -86,7 +86,7 @@ def test_same_records_though_a_worker_is_killed(settings, clip, tmp_path: Path) 
         open_database(settings.database_url) as database,
     ):
         batch = run_batch(
-            database, settings, files, where, lambda _roster: killer, hear=hear_on(client)
+            database, settings, files, where, lambda _roster: killer, hands=hands_of(client)
         )
         found = _records(database)
 

@@ -4,13 +4,15 @@ import pytest
 from sqlmodel import select
 
 from dictate.hearing import FakeEngine
-from dictate.notes import live_notes
+from dictate.notes import live_notes, reaching_back
 from dictate.notes.correcting import corrected_by
 from dictate.notes.listening import answer_to
 from dictate.notes.queueing import queue_entries
+from dictate.notes.understanding import Context
 from dictate.store.history import history_of
 from dictate.store.queries import entries_of_note, heard_reading, note_of_clip
 from dictate.store.tables import Clip, Entry, Note, Reading
+from grammar import Word, load_lexicon
 from tests.deciding import confirm, undo
 
 ULCER = "cow four twelve left hind outer sole ulcer zone four"
@@ -28,6 +30,10 @@ def say(clip, run):
             said += 10
 
     return go
+
+
+def _words(text: str) -> list[Word]:
+    return [Word(text=word) for word in text.split()]
 
 
 def notes_of(database) -> list[list[Entry]]:
@@ -177,3 +183,24 @@ def test_an_entry_that_a_reading_lacked_comes_back_with_the_next_that_has_it(dat
                 if one.state == "waiting"
             ]
             assert ["412", "9"][: len(entries)] == waits
+
+
+def test_only_what_may_be_a_correction_is_read_with_the_note_before() -> None:
+    """Each phrase that corrects may reach back, past fillers too; a usual note never does."""
+
+    def may(text: str) -> bool:
+        return reaching_back._may_reach_back(_words(text), Context(aliases={"belay that": "x"}))
+
+    corrects = ("CORRECTION", "NO", "NOT", "WRONGCOW")
+    terms = load_lexicon().terms.values()
+    phrases = [
+        term.phrase
+        for term in terms
+        if term.tag in corrects or str(term.value).startswith("scratch")
+    ]
+    assert len(phrases) > 500
+    assert [] == [phrase for phrase in phrases if not may(f"well um {phrase} right hind")]
+    assert may("right hind scratch that")
+    assert may("belay that right hind")
+    assert not may("cow four twelve left hind outer sole ulcer")
+    assert not may("right hind clean")

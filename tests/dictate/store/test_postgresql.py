@@ -292,7 +292,7 @@ def test_reading_sees_one_state(database: Database, queue) -> None:
 def test_trimmers_are_apart(database: Database, settings: Settings, tmp_path: Path) -> None:
     """One database for a group, the same farm and day: each run hears, reads and learns for its own trimmer."""
     from dictate.hearing import FakeEngine
-    from dictate.notes.pipeline import run_batch
+    from dictate.notes.pipeline import Hands, run_batch
     from dictate.review.learning import teach
     from dictate.sound import hash_file
 
@@ -307,8 +307,8 @@ def test_trimmers_are_apart(database: Database, settings: Settings, tmp_path: Pa
         return []
 
     def take_in(own: Settings, *files: Path, hear=None) -> None:
-        more = {"hear": hear} if hear else {}
-        run_batch(database, own, files, where, lambda _roster: engine, **more)
+        hands = Hands(hear=hear) if hear else Hands()
+        run_batch(database, own, files, where, lambda _roster: engine, hands=hands)
 
     def queue_of(name: str) -> list[str | None]:
         with database.reading() as session:
