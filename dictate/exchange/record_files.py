@@ -10,6 +10,7 @@ from types import ModuleType
 from typing import Any
 
 import sqlalchemy as sa
+from pydantic import ValidationError
 from sqlmodel import Session
 
 from dictate.errors import StoreError
@@ -83,6 +84,7 @@ def import_record(session: Session, folder: Path) -> dict[str, int]:
                 where=str(folder / f"{exported.name}{suffix}"),
                 remedy="Export again; nothing was imported",
             )
+        _must_have_shape(exported, rows, folder / f"{exported.name}{suffix}")
         _insert(session, exported, rows)
         counts[exported.name] = len(rows)
     settle_all_cases(session)
@@ -92,6 +94,21 @@ def import_record(session: Session, folder: Path) -> dict[str, int]:
 def _module(form: str) -> ModuleType:
     """Load what writes a form when it is used: Arrow is large, and an extra."""
     return import_module(f"dictate.exchange.{form}_files")
+
+
+def _must_have_shape(exported: Exported, rows: Sequence[dict[str, Any]], path: Path) -> None:
+    """Any JSON fits a column of JSON; what reads it later needs more."""
+    for name, shape in exported.shapes.items():
+        for at, row in enumerate(rows, start=1):
+            try:
+                shape.validate_python(row[name])
+            except ValidationError as error:
+                first = error.errors()[0]
+                raise StoreError(
+                    f"row {at}, {name}: {first['msg']}",
+                    where=str(path),
+                    remedy="Correct the cell, or export again; nothing was imported",
+                ) from error
 
 
 def _insert(session: Session, exported: Exported, rows: Sequence[dict[str, Any]]) -> None:

@@ -2,12 +2,16 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import sqlalchemy as sa
+from pydantic import TypeAdapter
 from sqlmodel import Session, SQLModel
 
+from dictate.entry.values import EntryValues, WordsRead
 from dictate.exchange.values import Column, column_of
+from dictate.store.columns import JsonColumn
 from dictate.store.record_tables import RECORD_TABLES
 from dictate.store.states import EntryState
 from dictate.store.tables import Animal, Clip, Entry, Event, Farm, Note, Reading, Trimmer, Visit
@@ -17,7 +21,15 @@ _READ_ALONG = ("farm_name", "animal_number")
 """Columns repeated for people who open one file alone; importing leaves them aside."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+_SHAPES: dict[tuple[str, str], Any] = {
+    ("entry", "content"): EntryValues,
+    ("reading", "content"): WordsRead,
+    ("reading", "entries"): list[EntryValues],
+}
+"""Columns of JSON that hold more than their own type says."""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Exported:
     """One table of the export."""
 
@@ -38,6 +50,18 @@ class Exported:
     def columns(self) -> tuple[Column, ...]:
         """The table's own columns, in their order."""
         return tuple(column_of(column) for column in self.table.columns)
+
+    @cached_property
+    def shapes(self) -> dict[str, TypeAdapter[Any]]:
+        """What the columns that hold JSON must look like."""
+        fields = self.model.model_fields
+        return {
+            column.name: TypeAdapter(
+                _SHAPES.get((self.name, column.name), fields[column.name].annotation or Any)
+            )
+            for column in self.table.columns
+            if isinstance(column.type, JsonColumn)
+        }
 
     @property
     def headings(self) -> tuple[str, ...]:

@@ -5,9 +5,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from dictate.entry.values import ActionValues, FindingValues
-from dictate.exchange.past import words as said
-from dictate.exchange.past.words import PAST, Meant
+from dictate.exchange.past.treatments import must_go_together, read_treatments
+from dictate.exchange.past.words import PAST
 from dictate.exchange.roster import values
 from dictate.exchange.roster.columns import Columns
 from dictate.exchange.roster.dates import (
@@ -20,10 +19,8 @@ from dictate.exchange.roster.dates import (
 )
 from dictate.exchange.roster.rows import Refused, not_a_row, rows_above
 from dictate.exchange.roster.table import Row, Table
-from dictate.exchange.roster.words import folded, is_no_animal
+from dictate.exchange.roster.words import is_no_animal
 from dictate.store.past import PastLine
-
-_ZONE_MAX = 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,6 +62,7 @@ def read_past(
         RosterError: a person has to say first which column is what, or which order the dates have.
     """
     columns.must_be_known("lesion")
+    must_go_together(columns)
     body = table.rows[columns.start :]
     order, unsure = _order(columns, body, dates)
     lines, rows = [], []
@@ -108,6 +106,7 @@ def _line(
     today: dt.date,
 ) -> PastLine:
     cells: dict[str, Any] = {}
+    places: dict[int, str] = {}
     for at, name in columns.fields.items():
         cell = columns.cell(row, at)
         if name == "date":
@@ -118,7 +117,11 @@ def _line(
                 raise Unfit("has no day")
             cells[name] = read_date(text, order, today)
         else:
-            cells[name] = values.bare(cell if isinstance(cell, str) else str(cell))
+            text = values.bare(cell if isinstance(cell, str) else str(cell))
+            if name in PAST.repeated:
+                places[at] = text
+            else:
+                cells[name] = text
     naming = {
         name: read(cells[name])
         for name, read in (("number", values.number), ("eid", values.eid), ("ear_tag", values.ear_tag))
@@ -126,53 +129,8 @@ def _line(
     }  # fmt: skip
     if not naming:
         raise Unfit("names no animal")
-    findings, actions = _what(cells, words)
+    findings, actions = read_treatments(columns, places, words)
     return PastLine(
         date=cells["date"], **naming, findings=findings, actions=actions,
         remark=cells.get("remark") or None, text=" ".join(text for text in row.texts if text.strip()),
     )  # fmt: skip
-
-
-def _what(
-    cells: Mapping[str, str], words: Mapping[str, str]
-) -> tuple[tuple[FindingValues, ...], tuple[ActionValues, ...]]:
-    """Both columns may hold both: a list's `treatment` is often the lesion."""
-    parts: list[Meant] = []
-    for name in ("lesion", "action"):
-        if text := cells.get(name):
-            parts += said.meant(text, words)
-    parts = list(dict.fromkeys(parts))
-    if not parts:
-        raise Unfit("says neither a lesion nor what was done")
-    foot, claw = said.foot(cells["foot"], words) if cells.get("foot") else (None, None)
-    if cells.get("claw"):
-        own = said.claw(cells["claw"], words)
-        if claw and own and claw != own:
-            raise Unfit(f"names two claws: {cells['foot']!r} and {cells['claw']!r}")
-        claw = own or claw
-    place: dict[str, Any] = {"foot": foot, "claw": claw}
-    if cells.get("zone"):
-        place["zone"] = _zone(cells["zone"])
-    if cells.get("severity"):
-        place["severity"] = said.severity(cells["severity"])
-    heard = cells.get("lesion", "")
-    findings = tuple(
-        FindingValues(lesion=one.lesion, stage=one.stage, heard=heard, **place)
-        for one in parts
-        if one.lesion
-    )
-    # The claw of a list's row is the sore one; on which a block was put, it does not say.
-    actions = tuple(
-        ActionValues.model_validate({"kind": one.action, "foot": foot})
-        for one in parts
-        if one.action
-    )
-    return findings, actions
-
-
-def _zone(text: str) -> int:
-    digits = folded(text).removeprefix("zone ").removeprefix("zona ")
-    plain = digits.isascii() and digits.isdigit() and len(digits) <= 2
-    if not plain or int(digits) > _ZONE_MAX:
-        raise Unfit(f"zone {text!r} is none of 0 to {_ZONE_MAX}")
-    return int(digits)

@@ -3,7 +3,7 @@
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
 from typing import Any
@@ -13,9 +13,11 @@ from dictate.exchange.roster.dates import Unfit
 from dictate.exchange.roster.words import folded, headings, same_key
 from grammar import load_lexicon
 
+ZONE_MAX = 12
 NOTHING = "-"
 """A word that a person said to mean nothing for the record."""
 _BETWEEN = re.compile(r"\s*(?:[+;,&/\n]|\band\b|\bund\b|\ben\b|\bet\b)\s*")
+_ZONE = re.compile(r"\s*\b(?:zone|zona|z)\s*(\d{1,2})\b", re.IGNORECASE)
 _STAGE = re.compile(r"(.*?)\s*\(?\b[mM](0|1|2|3|4|4[.,]1)\)?")
 
 
@@ -33,11 +35,30 @@ def _meanings() -> dict[str, str]:
         for words in languages.values()
         for heading in words
     }
-    naming = {key: name for key, name in headings().items() if name in ("number", "eid", "ear_tag")}
-    return naming | own
+    naming = {key: name for key, name in headings().items() if name in _NAMING}
+    feet = {key: foot for key, (foot, _) in _headed_by_foot().items()}
+    return feet | naming | own
+
+
+@cache
+def _headed_by_foot() -> dict[str, tuple[str, str | None]]:
+    """Key of a heading such as `LH`, `Left hind foot` or `LH outer` to the foot and the claw."""
+    found: dict[str, tuple[str, str | None]] = {}
+    for word, foot in _of("foot").items():
+        for said in (word, f"{word} foot", f"{word} leg", f"{word} lesion", f"lesion {word}"):
+            found[same_key(said)] = foot, None
+        for side, claw in _of("claw").items():
+            found[same_key(f"{word} {side}")] = found[same_key(f"{side} {word}")] = foot, claw
+    return found
+
+
+def place_of_heading(heading: str) -> tuple[str | None, str | None]:
+    """The foot and the claw that head a column; None where they do not."""
+    return _headed_by_foot().get(same_key(heading), (None, None))
 
 
 _NAMING = frozenset({"number", "eid", "ear_tag"})
+FEET = ("LF", "RF", "LH", "RH")
 PAST = Kind(
     fields={
         "date": "day of the visit",
@@ -51,14 +72,22 @@ PAST = Kind(
         "zone": "zone",
         "severity": "severity",
         "remark": "remark",
+        "LF": "lesions of the left front",
+        "RF": "lesions of the right front",
+        "LH": "lesions of the left hind",
+        "RH": "lesions of the right hind",
     },
     meanings=_meanings,
     sign="date",
     wanted=(
         (frozenset({"date"}), "date: no column is known to be the day"),
         (_NAMING, "number: no column is known to name the animal"),
-        (frozenset({"lesion", "action"}), "lesion: no column is known to be a lesion or action"),
+        (
+            frozenset({"lesion", "action", *FEET}),
+            "lesion: no column is known to be a lesion or action",
+        ),
     ),
+    repeated=frozenset({"lesion", "action", "foot", "claw", "zone", "severity", *FEET}),
 )
 
 
@@ -69,6 +98,9 @@ class Meant:
     lesion: str = ""
     stage: str | None = None
     action: str = ""
+    foot: str | None = None
+    claw: str | None = None
+    zone: int | None = None
 
 
 def check_words(words: Mapping[str, str]) -> None:
@@ -104,15 +136,43 @@ def meant(cell: str, words: Mapping[str, str]) -> Iterator[Meant]:
 
 
 def _one(text: str, words: Mapping[str, str]) -> tuple[Meant, ...] | None:
+    """What a part says; None where it is not known."""
     said = words.get(folded(text))
     if said == NOTHING:
         return ()
-    if found := _term(said or text):
+    if found := _term(said or text) or _staged(text):
         return (found,)
+    return _placed(text, words)
+
+
+def _staged(text: str) -> Meant | None:
     staged = _STAGE.fullmatch(text.strip())
     if staged and (not staged[1] or _term(staged[1]) == Meant(lesion=_STAGED)):
-        return (Meant(lesion=_STAGED, stage=f"M{staged[2].replace(',', '.')}"),)
+        return Meant(lesion=_STAGED, stage=f"M{staged[2].replace(',', '.')}")
     return None
+
+
+def _placed(text: str, words: Mapping[str, str]) -> tuple[Meant, ...] | None:
+    """The same with its place before or after it: `SU outer z4`, `Mortellaro hinten links`."""
+    if (zone := _ZONE.search(text)) and int(zone[1]) <= ZONE_MAX:
+        without = _one(f"{text[: zone.start()]} {text[zone.end() :]}".strip(), words)
+        return without and tuple(replace(one, zone=int(zone[1])) for one in without)
+    parts = text.replace("(", " ").replace(")", " ").split()
+    for count in range(min(3, len(parts) - 1), 0, -1):
+        for place, rest in ((parts[-count:], parts[:-count]), (parts[:count], parts[count:])):
+            key = same_key(" ".join(place))
+            foot, claw = _places().get(key, (None, None))
+            if (foot or claw) and (found := _one(" ".join(rest), words)):
+                return tuple(
+                    replace(one, foot=foot or one.foot, claw=claw or one.claw) for one in found
+                )
+    return None
+
+
+@cache
+def _places() -> dict[str, tuple[str | None, str | None]]:
+    found: dict[str, tuple[str | None, str | None]] = {**_headed_by_foot()}
+    return {same_key(word): (None, claw) for word, claw in _of("claw").items()} | found
 
 
 _STAGED = "digital dermatitis"
@@ -173,6 +233,18 @@ def claw(cell: str, words: Mapping[str, str]) -> str | None:
     if found := _of("claw").get(text):
         return found
     raise Unfit(f"{cell!r} is no claw: say which, --word {cell!r}=outer")
+
+
+def is_tick(cell: str) -> bool | None:
+    """Whether a cell only says yes (True) or no (False); None where it says something else."""
+    said = cell.strip().casefold()
+    return (
+        True
+        if said in _data()["ticks"]["yes"]
+        else False
+        if said in _data()["ticks"]["no"]
+        else None
+    )
 
 
 def severity(cell: str) -> str:

@@ -35,6 +35,8 @@ class Kind:
     """The field without which no row is taken for the headings."""
     wanted: tuple[tuple[frozenset[str], str], ...]
     """Fields of which one has to be there, and what to say where none is."""
+    repeated: frozenset[str] = frozenset()
+    """Fields that several columns may hold: `Lesion 1`, `Lesion 2`."""
 
 
 ROSTER = Kind(
@@ -52,6 +54,8 @@ _LOOK = 60
 _OURS = frozenset({same_key("what is wrong"), same_key("line in the file")})
 """Headings of a file of refused rows; they come back with it."""
 _BRACKETS = re.compile(r"[(\[].*?[)\]]")
+_COUNTED = re.compile(r"[\s.#_]*[1-9]\s*$")
+"""The end of a heading that is there several times: `Lesion 2`, `Lesion.1`."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +82,10 @@ class Columns:
     def column(self, name: str) -> int | None:
         """Where a field stands."""
         return next((at for at, said in self.fields.items() if said == name), None)
+
+    def columns(self, name: str) -> list[int]:
+        """Where a field stands that several columns may hold, from the left."""
+        return [at for at, said in sorted(self.fields.items()) if said == name]
 
     def heading(self, at: int) -> str:
         """The heading of a column, or which one it is."""
@@ -276,6 +284,9 @@ def _meaning(heading: str, kept: Mapping[str, str], kind: Kind) -> str | None:
         key = same_key(said)
         if key and (found := kept.get(key) or kind.meanings().get(key)):
             return found
+    counted = kind.meanings().get(same_key(_COUNTED.sub("", heading)))
+    if counted in kind.repeated:
+        return counted
     # Two languages in one heading, `Kuh / Cow`, when both mean the same.
     parts = [same_key(part) for part in re.split(r"[/|\n]", heading)]
     meant = {kind.meanings().get(part) for part in parts if part}
@@ -296,6 +307,8 @@ def _by_heading(
             fields = places
     problems = []
     for name in dict.fromkeys(fields.values()):
+        if name in kind.repeated:
+            continue
         columns = [at for at, said in fields.items() if said == name]
         if len(columns) > 1:
             asked = [at for at in columns if same_key(heads[at]) in kept] if heads else []
@@ -345,7 +358,8 @@ def _problems(
         for wanted, said in kind.wanted
         if wanted.isdisjoint(fields.values())
     ]
-    twice = {name for name in fields.values() if list(fields.values()).count(name) > 1}
+    chosen = [name for name in fields.values() if name not in kind.repeated]
+    twice = {name for name in chosen if chosen.count(name) > 1}
     problems += [f"{name}: two columns were chosen for it" for name in sorted(twice)]
     return problems
 

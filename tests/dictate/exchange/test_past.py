@@ -96,6 +96,83 @@ def test_a_word_that_a_person_explained_is_read() -> None:
     assert "LF" in {one.foot for line in read.lines for one in line.findings}
 
 
+def _sites(text: str) -> list[list[tuple[Any, ...]]]:
+    """Lesion, foot, claw and zone of each row."""
+    return [
+        [(one.lesion, one.foot, one.claw, one.zone) for one in line.findings]
+        for line in _read(text).lines
+    ]
+
+
+def test_a_column_for_each_foot() -> None:
+    """Lesions by code or word, with claw, zone and deed; the words of the feet in any language."""
+    read = _read(
+        "Date;Cow;LF;Right front;LH lesion;hinten rechts\n"
+        "13/03/2024;412;ok;;SU outer z4;DD M2 + block\n"
+        "14/03/2024;413;;white line (inner);;wobbly\n"
+        "15/03/2024;413;;;x;\n"
+    )
+    (line,) = read.lines
+    assert [
+        ("no lesion", None, "LF", None, None), ("sole ulcer", None, "LH", "outer", 4),
+        ("digital dermatitis", "M2", "RH", None, None),
+    ] == [(one.lesion, one.stage, one.foot, one.claw, one.zone) for one in line.findings]  # fmt: skip
+    assert [("block", "RH")] == [(one.kind, one.foot) for one in line.actions]
+    why = {one.row.line: one.why[0] for one in read.refused}
+    assert "'wobbly' is not known" in why[3]  # with what else stands in the row: nothing half taken
+    assert "a tick at LH, but names no lesion" in why[4]
+
+
+def test_a_column_for_each_claw_and_ticks() -> None:
+    """A column may be of one claw; a tick is of the row's lesion, which is then said once."""
+    ulcer, foul = "sole ulcer", "digital dermatitis"
+    text = "Date;Cow;LH outer;LH inner;RH lateral\n13/03/2024;412;SU;;DD\n"
+    assert [[(ulcer, "LH", "outer", None), (foul, "RH", "outer", None)]] == _sites(text)
+    text = "Date;Cow;Lesion;LF;LH;RH\n13/03/2024;412;DD;;x;X\n14/03/2024;412;SU;;SU;no\n"
+    assert [
+        [(foul, "LH", None, None), (foul, "RH", None, None)], [(ulcer, "LH", None, None)]
+    ] == _sites(text)  # fmt: skip
+
+
+def test_several_lesions_in_a_row() -> None:
+    """Each with its own foot where there are as many columns of feet, else all with the one."""
+    ulcer, foul = "sole ulcer", "digital dermatitis"
+    text = "Date;Cow;Lesion 1;Foot 1;Lesion 2;Foot 2;Treatment\n13/03/2024;412;SU;LH;DD;RH;block\n"
+    assert [[(ulcer, "LH", None, None), (foul, "RH", None, None)]] == _sites(text)
+    (line,) = _read(text).lines
+    assert [("block", None)] == [
+        (one.kind, one.foot) for one in line.actions
+    ]  # of which, it does not say
+    text = "Date;Cow;Lesion;Lesion;Foot\n13/03/2024;412;SU;DD;LH\n"
+    assert [[(ulcer, "LH", None, None), (foul, "LH", None, None)]] == _sites(text)
+    read = _read("Date;Cow;Lesion 1;Foot 1;Lesion 2;Foot 2\n13/03/2024;412;SU;LH;;RF\n")
+    assert "says 'RF', but no lesion" in read.refused[0].why[0]
+
+
+@pytest.mark.parametrize("zone", ["13", "0123", "0" * 5000, "zone 99", "1.5"])
+def test_a_zone_that_no_claw_has_is_refused(zone: str) -> None:
+    """In a column of its own and beside the lesion."""
+    assert "zone" in _read(f"Date;Cow;Lesion;Zone\n13/03/2024;412;SU;{zone}\n").refused[0].why[0]
+    assert _read(f"Date;Cow;Lesion\n13/03/2024;412;SU zone {zone}\n").refused
+
+
+def test_columns_that_cannot_be_put_together_are_asked_about() -> None:
+    """Three of lesions and two of feet: no foot is given to the wrong one."""
+    with pytest.raises(RosterError, match="which columns go together: 3 of lesion, 2 of foot"):
+        _read("Date;Cow;Lesion 1;Lesion 2;Lesion 3;Foot 1;Foot 2\n13/03/2024;412;SU;;DD;LH;RH\n")
+
+
+def test_the_foot_within_the_words_of_the_lesion() -> None:
+    """Before or after it; a foot in a column of its own that says another one is refused."""
+    text = "Datum;Kuh;Befund\n13.03.2024;412;Mortellaro hinten links\n13.03.2024;413;SU hl außen + DD hr\n"
+    assert [
+        [("digital dermatitis", "LH", None, None)],
+        [("sole ulcer", "LH", "outer", None), ("digital dermatitis", "RH", None, None)],
+    ] == _sites(text)
+    read = _read("Date;Cow;Lesion;Foot\n13/03/2024;412;SU left hind;RH\n")
+    assert "names two feet" in read.refused[0].why[0]
+
+
 @pytest.mark.parametrize(
     "text",
     ["Day;Cow\n2024-03-14;412\n", "Cow;Lesion\n412;sole ulcer\n", "Date;Lesion\n2024-03-14;DD\n"],

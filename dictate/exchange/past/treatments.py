@@ -1,0 +1,188 @@
+"""What one row says was found and done, in however many columns it says so.
+
+A list has one lesion a row; or `Lesion 1, Foot 1, Lesion 2, Foot 2`; or a column for each foot with
+lesions or ticks in it; or some of each.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from dictate.entry.values import ActionValues, FindingValues
+from dictate.errors import RosterError
+from dictate.exchange.past import words as said
+from dictate.exchange.past.words import FEET, ZONE_MAX, Meant
+from dictate.exchange.roster.columns import Columns
+from dictate.exchange.roster.dates import Unfit
+from dictate.exchange.roster.words import folded
+
+_WHAT = ("lesion", "action")
+_WHERE = ("foot", "claw", "zone", "severity")
+Cells = Mapping[int, str]
+"""Column to what stands there."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Said:
+    """One lesion or action with its place."""
+
+    meant: Meant
+    heard: str
+    severity: str | None = None
+
+
+def must_go_together(columns: Columns) -> None:
+    """Refuse columns of which nobody can tell which foot is of which lesion.
+
+    Raises:
+        RosterError: there are, say, three of lesions and two of feet.
+    """
+    counts = {name: len(columns.columns(name)) for name in (*_WHAT, *_WHERE)}
+    most = max(counts.values())
+    if odd := [name for name, count in counts.items() if count not in (0, 1, most)]:
+        counted = ", ".join(f"{counts[name]} of {name}" for name in counts if counts[name] > 1)
+        raise RosterError(
+            f"nobody can tell which columns go together: {counted}",
+            remedy=f"Leave some out: --column {odd[0]}=-, or bring the list into one row for each lesion",
+        )
+
+
+def read_treatments(
+    columns: Columns, cells: Cells, words: Mapping[str, str]
+) -> tuple[tuple[FindingValues, ...], tuple[ActionValues, ...]]:
+    """Read a row's lesions and actions, each once.
+
+    Raises:
+        Unfit: a word is not known, or nothing was found or done.
+    """
+    grouped = list(_grouped(columns, cells, words))
+    parts = list(dict.fromkeys(_by_foot(columns, cells, words, grouped)))
+    if not parts:
+        raise Unfit("says neither a lesion nor what was done")
+    findings = [
+        FindingValues.model_validate(
+            {
+                "lesion": one.meant.lesion, "stage": one.meant.stage, "foot": one.meant.foot,
+                "claw": one.meant.claw, "zone": one.meant.zone, "severity": one.severity, "heard": one.heard,
+            }
+        )
+        for one in parts
+        if one.meant.lesion
+    ]  # fmt: skip
+    # The claw of a list's row is the sore one; on which a block was put, it does not say.
+    done = dict.fromkeys((one.meant.action, one.meant.foot) for one in parts if one.meant.action)
+    actions = [ActionValues.model_validate({"kind": kind, "foot": foot}) for kind, foot in done]
+    return tuple(findings), tuple(actions)
+
+
+def _grouped(columns: Columns, cells: Cells, words: Mapping[str, str]) -> Iterator[_Said]:
+    """Lesions and actions of the columns that name them; a single column of feet is of all of them."""
+    places = {name: columns.columns(name) for name in (*_WHAT, *_WHERE)}
+    count = max(map(len, places.values()))
+    shared = [name for name in _WHAT if len(places[name]) == 1 < count]
+    feet: set[str | None] = set()
+    for group in range(count):
+        own = {
+            name: cells.get(at[group if len(at) == count else 0], "")
+            for name, at in places.items()
+            if at and name not in shared
+        }
+        found = list(_of_group(own, words))
+        feet |= {one.meant.foot for one in found}
+        yield from found
+        if not found and (
+            lost := [
+                own[name] for name in _WHERE if len(places[name]) == count > 1 and own.get(name)
+            ]
+        ):
+            raise Unfit(f"says {lost[0]!r}, but no lesion and nothing done there")
+    for name in shared:
+        foot = feet.pop() if len(feet) == 1 else None
+        text = cells.get(places[name][0], "")
+        for one in said.meant(text, words) if text else ():
+            yield _Said(meant=replace(one, foot=one.foot or foot), heard=text)
+
+
+def _of_group(own: Mapping[str, str], words: Mapping[str, str]) -> Iterator[_Said]:
+    """Both columns may hold both: a list's `treatment` is often the lesion."""
+    parts = [
+        (part, own[name])
+        for name in _WHAT
+        if own.get(name)
+        for part in said.meant(own[name], words)
+    ]
+    if not parts:
+        return
+    foot, claw = said.foot(own["foot"], words) if own.get("foot") else (None, None)
+    if own.get("claw"):
+        other = said.claw(own["claw"], words)
+        claw = _agreed("claws", claw, other, own.get("foot", ""), own["claw"])
+    zone = _zone(own["zone"]) if own.get("zone") else None
+    severity = said.severity(own["severity"]) if own.get("severity") else None
+    for part, heard in parts:
+        yield _Said(
+            meant=replace(
+                part,
+                foot=_agreed("feet", foot, part.foot, own.get("foot", ""), heard),
+                claw=_agreed("claws", claw, part.claw, own.get("claw", ""), heard),
+                zone=_agreed("zones", zone, part.zone, own.get("zone", ""), heard),
+            ),
+            heard=heard,
+            severity=severity,
+        )
+
+
+def _agreed(what: str, one: Any, other: Any, one_text: str, other_text: str) -> Any:
+    """What two cells say of the same thing."""
+    if one is not None and other is not None and one != other:
+        raise Unfit(f"names two {what}: {one_text!r} and {other_text!r}")
+    return other if one is None else one
+
+
+def _by_foot(
+    columns: Columns, cells: Cells, words: Mapping[str, str], grouped: list[_Said]
+) -> Iterator[_Said]:
+    """Add what stands in a column of its own for each foot; a tick there is of the row's lesion."""
+    ticked: list[tuple[str, str | None]] = []
+    own: list[_Said] = []
+    for name in FEET:
+        for at in columns.columns(name):
+            claw = said.place_of_heading(columns.heading(at))[1]
+            text = cells.get(at, "")
+            tick = said.is_tick(text) if text and not words.get(folded(text)) else None
+            if tick:
+                ticked.append((name, claw))
+            elif text and tick is None:
+                own += [
+                    _Said(
+                        meant=replace(
+                            part,
+                            foot=_agreed("feet", name, part.foot, name, text),
+                            claw=_agreed("claws", claw, part.claw, columns.heading(at), text),
+                        ),
+                        heard=text,
+                    )
+                    for part in said.meant(text, words)
+                ]
+    if ticked and not grouped:
+        raise Unfit(f"has a tick at {ticked[0][0]}, but names no lesion")
+    for one in grouped:
+        if not one.meant.foot and any(_same(one.meant, other.meant) for other in own):
+            continue  # said once more under its foot
+        if ticked and one.meant.foot and (one.meant.foot, None) not in ticked:
+            raise Unfit(f"names {one.meant.foot}, but has a tick at {ticked[0][0]}")
+        for foot, claw in ticked if ticked and not one.meant.foot else ((one.meant.foot, None),):
+            yield replace(one, meant=replace(one.meant, foot=foot, claw=claw or one.meant.claw))
+    yield from own
+
+
+def _same(one: Meant, other: Meant) -> bool:
+    return (one.lesion, one.action) == (other.lesion, other.action)
+
+
+def _zone(text: str) -> int:
+    digits = folded(text).removeprefix("zone ").removeprefix("zona ")
+    plain = digits.isascii() and digits.isdigit() and len(digits) <= 2
+    if not plain or int(digits) > ZONE_MAX:
+        raise Unfit(f"zone {text!r} is none of 0 to {ZONE_MAX}")
+    return int(digits)
