@@ -9,9 +9,8 @@ from typing import Any
 
 from sqlmodel import SQLModel
 
-from dictate import errors
+from dictate import errors, settings
 from dictate.cli.main import COMMANDS, EXIT_STOPPED, load_command, summary
-from dictate.settings import Settings
 from dictate.store import record_tables, tables
 
 _MADE = "<!-- Made by `python -m dictate.reference`; change the program, not this page. -->\n"
@@ -89,11 +88,12 @@ def settings_page() -> str:
         "| key | default | meaning |",
         "|---|---|---|",
     ]
-    for name, field in Settings.model_fields.items():
+    docs = _docs_of(settings)
+    for name, field in settings.Settings.model_fields.items():
         if name != "home":
             default = field.get_default(call_default_factory=True)
             shown = "" if default in (None, "", {}) else f"`{default}`"
-            lines.append(f"| `{name}` | {shown} | {_plain(field.description)} |")
+            lines.append(f"| `{name}` | {shown} | {docs['Settings', name]} |")
     example = [
         "",
         "```toml",
@@ -162,9 +162,8 @@ def database_page() -> str:
     for module in (tables, record_tables):
         docs = _docs_of(module)
         lines.append(f"## {(module.__doc__ or '').partition(chr(10))[0]}\n")
-        for kind in vars(module).values():
-            if inspect.isclass(kind) and issubclass(kind, SQLModel) and hasattr(kind, "__table__"):
-                lines += _table_lines(kind, docs)
+        for kind in _tables_of(module):
+            lines += _table_lines(kind, docs)
     return "\n".join(lines)
 
 
@@ -174,12 +173,8 @@ def _diagram() -> Iterator[str]:
     yield "```mermaid"
     yield "erDiagram"
     for module in (tables, record_tables):
-        for kind in vars(module).values():
-            if not (
-                inspect.isclass(kind) and issubclass(kind, SQLModel) and hasattr(kind, "__table__")
-            ):
-                continue
-            table: Any = kind.__table__
+        for kind in _tables_of(module):
+            table = kind.__table__
             for column in table.columns:
                 for key in column.foreign_keys:
                     some = "|o" if column.nullable else "||"
@@ -187,8 +182,14 @@ def _diagram() -> Iterator[str]:
     yield "```\n"
 
 
-def _table_lines(kind: type[SQLModel], docs: dict[tuple[str, str], str]) -> Iterator[str]:
-    table: Any = kind.__table__  # type: ignore[attr-defined]
+def _tables_of(module: ModuleType) -> Iterator[Any]:
+    for kind in vars(module).values():
+        if inspect.isclass(kind) and issubclass(kind, SQLModel) and hasattr(kind, "__table__"):
+            yield kind
+
+
+def _table_lines(kind: Any, docs: dict[tuple[str, str], str]) -> Iterator[str]:
+    table = kind.__table__
     yield f"### {table.name}\n"
     if about := docs.get((kind.__name__, "")):
         yield f"{about}\n"

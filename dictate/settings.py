@@ -23,7 +23,7 @@ FILE_NAME = "settings.toml"
 class Settings(BaseModel):
     """What `settings.toml` may say. Unknown keys are faults, so that a typing mistake is seen."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, use_attribute_docstrings=True)
+    model_config = ConfigDict(extra="forbid", frozen=True)
 
     home: Path
     """Folder of the program's data; never in the file."""

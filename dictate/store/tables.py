@@ -20,9 +20,6 @@ def now() -> dt.datetime:
     return dt.datetime.now(dt.UTC)
 
 
-_PRESENT = text("status = 'present' AND merged_into_id IS NULL")
-
-
 class Trimmer(SQLModel, table=True):
     """Who speaks the notes."""
 
@@ -39,13 +36,14 @@ class Animal(SQLModel, table=True):
     """One animal of a farm. It keeps its history when it leaves; its number may be given again."""
 
     __table_args__ = (
+        # In PostgreSQL the migration says the same; said here it would load that dialect, a tenth of
+        # a second for every command.
         Index(
             "animal_present_number",
             "farm_id",
             "number",
             unique=True,
-            sqlite_where=_PRESENT,
-            postgresql_where=_PRESENT,
+            sqlite_where=text("status = 'present' AND merged_into_id IS NULL"),
         ),
         Index("animal_eid", "farm_id", "eid"),
     )
