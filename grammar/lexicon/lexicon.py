@@ -15,6 +15,7 @@ from grammar.lexicon.faults import find_faults
 from grammar.lexicon.schema import (
     FILES,
     ConfusionRow,
+    CueRow,
     LesionRow,
     Numbers,
     OddWordRow,
@@ -71,9 +72,9 @@ _FILLER_INSIDE = 0.3
 _LENGTH_BONUS = 0.15
 """For each further content word: "white line abscess" beats "white line" + "abscess"."""
 _REPAIR_FACTOR = 0.9
+"""A repaired phrase gives way to an exact one over the same words."""
 _ONLY_DATED_FACTOR = 0.5
 """Phrases too plain to mean anything without a date ("see it") give way to every other."""
-"""A repaired phrase gives way to an exact one over the same words."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -145,7 +146,7 @@ class Lexicon:
 def weigh(tag: str, phrase: str, fillers: frozenset[str], how: How = How.EXACT) -> float:
     """Return how strongly a phrase claims its words: by its content words, a little by the rest."""
     words = phrase.split()
-    inside = sum(word in fillers for word in words)
+    inside = sum(map(fillers.__contains__, words))
     content = max(len(words) - inside, 1)
     weight = content * (1 + _LENGTH_BONUS * (content - 1)) + _FILLER_INSIDE * (len(words) - content)
     return weight * _GIVES_WAY.get(tag, 1.0) * (_REPAIR_FACTOR if how is How.REPAIRED else 1.0)
@@ -201,7 +202,7 @@ def _row_terms(section: str, row: Any, fillers: frozenset[str]) -> Iterator[Term
         tag = "TOLD"
     unsure = getattr(row, "unsure", {})
     plain = getattr(row, "only_dated", False)
-    beside = getattr(row, "talk", False) and row.cue == "fill" and not row.hedge
+    beside = isinstance(row, CueRow) and row.talk and row.cue == "fill" and not row.hedge
     light = frozenset[str]() if beside else fillers
     for source, templates in row.says.items():
         for phrase in (phrase for template in templates for phrase in expand(template)):
@@ -274,12 +275,10 @@ def _number_words(numbers: Numbers) -> frozenset[str]:
 
 def _vocabulary(terms: Mapping[str, Term], fillers: frozenset[str], numbers: Numbers) -> set[str]:
     dates = (numbers.ordinals, numbers.months, numbers.weekdays, numbers.units, numbers.time_units)
-    words = {
-        word
-        for phrase, term in terms.items()
-        if not getattr(term.row, "talk", False)
-        for word in phrase.split()
-    }
+    words: set[str] = set()
+    for phrase, term in terms.items():
+        if not (isinstance(term.row, CueRow) and term.row.talk):
+            words.update(phrase.split())
     return words | fillers | _number_words(numbers) | {word for table in dates for word in table}
 
 
