@@ -12,10 +12,11 @@ from pathlib import Path
 from typing import Any, Literal
 
 import platformdirs
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
 
 from dictate.errors import SettingsError
 from dictate.faults import plain_faults
+from dictate.texts import languages
 
 FILE_NAME = "settings.toml"
 
@@ -39,6 +40,8 @@ class Settings(BaseModel):
     """Folder of a faster-whisper model that hears doubtful notes again during the review."""
     database: str | None = None
     """SQLAlchemy URL; none means an SQLite file in the home folder."""
+    language: str = "en"
+    """Of the page; a catalogue for it has to be there (docs/how-to/translate.md)."""
     paper: Literal["A4", "Letter"] = "A4"
     """Size of printed sheets."""
     currency: str = Field(default="", max_length=8)
@@ -57,6 +60,15 @@ class Settings(BaseModel):
     """When a visit is reviewed and enough new is certain: `offer` learning your voice, `always` start."""
     intervals: dict[str, int] = Field(default_factory=dict)
     """Days until a follow-up by its kind, when the words gave none; the trimmer's own."""
+
+    @field_validator("language")
+    @classmethod
+    def _has_a_catalogue(cls, code: str) -> str:
+        if code not in languages():
+            raise ValueError(
+                f"there is no catalogue for {code!r}, only for {', '.join(languages())}"
+            )
+        return code
 
     @property
     def database_url(self) -> str:

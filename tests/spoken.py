@@ -1,11 +1,15 @@
-"""Where templates say something that no catalogue would hear of."""
+"""Where templates and code say something that no catalogue would hear of."""
 
+import ast
 import re
 from collections.abc import Iterator
 from html.parser import HTMLParser
 from pathlib import Path
 
+from babel.messages.pofile import read_po
 from jinja2 import Environment, nodes
+
+from dictate.texts import TEMPLATE
 
 WEB = Path(__file__).parents[1] / "dictate" / "web"
 SAID_IN = {"aria-label", "alt", "placeholder", "title", "label", "summary"}
@@ -39,6 +43,11 @@ _CODE = re.compile(r"^[/?&=.a-z0-9_:-]*$|^(button|min=)")
 """Addresses, names of fields and classes."""
 
 
+_SENTENCE = re.compile(r"[A-Za-z’]{2,} [a-z’]{2,}|[A-Z][a-z]+ ?[.!…]|^.[A-Z][a-z]+.$")
+"""Two words, or one with a capital that ends or stands alone."""
+_SELECTOR = re.compile(r"use strict|[.#]\w+ |\[[\w-]+\]|\w > ")
+
+
 def words(text: str) -> str:
     """What is left of a text that some language must say."""
     text = re.sub(r"%\.\df|%[YmdHM]|&\w+;", "", text)
@@ -57,7 +66,9 @@ class Texts(HTMLParser):
         self._inside: list[str] = []
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.found += [value for name, value in attrs if name in SAID_IN and value and words(value)]
+        for name, value in attrs:
+            if name in SAID_IN and value:
+                self.text(value, attribute=True)
         if tag in UNSAID:
             self._inside.append(tag)
 
@@ -66,8 +77,12 @@ class Texts(HTMLParser):
             self._inside.pop()
 
     def handle_data(self, data: str) -> None:
-        if not self._inside and words(data):
-            self.found.append(" ".join(data.split()))
+        self.text(data, attribute=False)
+
+    def text(self, text: str, *, attribute: bool) -> None:
+        """Keep a text that some language must say."""
+        if (attribute or not self._inside) and words(text):
+            self.found.append(" ".join(text.split()))
 
 
 def texts_of(html: str) -> list[str]:
@@ -138,3 +153,37 @@ def _inside(node: nodes.Node, *, shown: bool) -> Iterator[tuple[nodes.Node, bool
         case _:
             passes = isinstance(node, nodes.Or | nodes.And | nodes.Concat | nodes.Add)
             yield from ((one, shown and passes) for one in node.iter_child_nodes())
+
+
+def said_in(path: Path) -> Iterator[str]:
+    """First texts of all calls that say something in a Python file; `?` where one is not written out."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if not isinstance(node, ast.Call) or not isinstance(node.func, ast.Name):
+            continue
+        if node.func.id not in {"gettext", "ngettext", "noted"} or "texts" in path.parts:
+            continue
+        text = node.args[0]
+        if isinstance(text, ast.Constant):
+            yield str(text.value)
+        elif not isinstance(text, ast.Name | ast.Call | ast.Attribute):
+            yield f"{path.name}:{node.lineno}: ?"
+
+
+def outside_in_script(source: str) -> list[str]:
+    """Sentences of a script, in quotes or backquotes, that are in no `_()`."""
+    code = re.sub(r"(?m)(^|\s)//.*$", "", source)
+    strings = re.findall(r'(_\()?("(?:[^"\\\n]|\\.)*"|`[^`]*`)', code)
+    return [one for said, one in strings if not said and _is_said(re.sub(r"\$\{[^}]*\}", "", one))]
+
+
+def _is_said(quoted: str) -> bool:
+    if quoted[1:-1] in KEYS or _SELECTOR.search(quoted):
+        return False
+    return bool(_SENTENCE.search(quoted))
+
+
+def collected_texts() -> set[str]:
+    """Every text of the stored catalogue."""
+    with TEMPLATE.open("rb") as file:
+        ids = [one.id for one in read_po(file)]
+    return {one if isinstance(one, str) else one[0] for one in ids}

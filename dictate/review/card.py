@@ -15,6 +15,7 @@ from dictate.hearing.unsure import MAY_BE_TALK
 from dictate.review.changes import slots_of
 from dictate.review.likely import OF_THE_ANIMAL
 from dictate.review.suggesting import Meant
+from dictate.texts import gettext, noted, translated
 from grammar.hear.words import UNKNOWN
 
 TEXT = "text"
@@ -40,10 +41,10 @@ _PATHS = {MAY_BE_TALK: TEXT, SECOND_LISTENER: TEXT, FIRST_LISTENER: TEXT, REMARK
 """Checks whose candidates are words, with what these are put in place of."""
 _WHOLE = (SECOND_LISTENER, FIRST_LISTENER)
 _LABELS = {
-    MAY_BE_TALK: "a note: “{}”",
-    SECOND_LISTENER: "second listener: “{}”",
-    FIRST_LISTENER: "first listener: “{}”",
-    REMARK_SPOKEN: "remark “{}”",
+    MAY_BE_TALK: noted("a note: “%(words)s”"),
+    SECOND_LISTENER: noted("second listener: “%(words)s”"),
+    FIRST_LISTENER: noted("first listener: “%(words)s”"),
+    REMARK_SPOKEN: noted("remark “%(words)s”"),
 }
 
 
@@ -86,16 +87,16 @@ def heard_words(
     doubts: dict[int, list[str]] = {}
     unused = set(leftover)
     for at in unused:
-        doubts.setdefault(at, []).append("not used in the reading")
+        doubts.setdefault(at, []).append(gettext("not used in the reading"))
     for mark in marks:
         for at in range(max(mark.first, 0), mark.last):
             doubts.setdefault(at, []).append(mark.what)
     for at, other in _heard_otherwise(words, alternatives):
-        doubts.setdefault(at, []).append(f"perhaps “{other}”")
+        doubts.setdefault(at, []).append(gettext("perhaps “%(words)s”", words=other))
     for at, word in enumerate(words):
         confidence = word.get("confidence")
         if confidence is not None and confidence < _UNSURE:
-            doubts.setdefault(at, []).append("heard with little confidence")
+            doubts.setdefault(at, []).append(gettext("heard with little confidence"))
     return [
         HeardWord(
             text=UNCLEAR if word["text"] == UNKNOWN else word["text"],
@@ -138,10 +139,13 @@ def choices_for(
         path = ",".join(paths_of(mark, values))
         for candidate in _candidates(mark) if path else ():
             told = _LABELS.get(mark.id)
-            label = told.format(candidate) if told else _label(path, candidate)
+            label = gettext(told, words=candidate) if told else _label(path, candidate)
             offered.setdefault((path, candidate), label)
     for meant in instead:
-        offered.setdefault((TEXT, meant.text), f"“{meant.heard}” was {meant.term}")
+        offered.setdefault(
+            (TEXT, meant.text),
+            gettext("“%(heard)s” was %(term)s", heard=meant.heard, term=meant.term),
+        )
     for number in animals:
         offered.setdefault(("animal", number), _label("animal", number))
     now = [(path, value) for path, value in offered if _value_at(values, path) != value]
@@ -206,14 +210,14 @@ def _may_hold(slot: str, mark: MarkValues) -> bool:
 
 def _label(path: str, value: str) -> str:
     if path == "animal":
-        return f"cow {value}"
+        return gettext("cow %(number)s", number=value)
     if path.endswith(".foot"):
-        return FOOT_NAMES[value]
+        return translated(FOOT_NAMES[value])
     if path.endswith(".zone"):
-        return f"zone {value}"
+        return gettext("zone %(zone)s", zone=value)
     if path.endswith(".claw"):
-        return f"{value} claw"
-    return f"scale {value}" if path == "locomotion.scale" else value
+        return gettext("outer claw") if value == "outer" else gettext("inner claw")
+    return gettext("scale %(scale)s", scale=value) if path == "locomotion.scale" else value
 
 
 def _value_at(values: EntryValues, paths: str) -> Any:

@@ -2,6 +2,8 @@
 
 from enum import StrEnum
 
+from dictate.texts import noted
+
 
 class NoteState(StrEnum):
     """How far a note has come. Each step is committed, so work goes on from here after a stop."""
@@ -22,8 +24,8 @@ class EntryState(StrEnum):
 
 
 class AnimalStatus(StrEnum):
-    PRESENT = "present"
-    SOLD = "sold"
-    DEAD = "dead"
-    OFF_ROSTER = "off the roster"
+    PRESENT = noted("present")
+    SOLD = noted("sold")
+    DEAD = noted("dead")
+    OFF_ROSTER = noted("off the roster")
     """No longer on the roster, reason unknown."""

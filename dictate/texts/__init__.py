@@ -6,11 +6,14 @@ where a catalogue lacks a text. Another language is a folder with one file besid
 what varies in it is named: `gettext("Cow %(number)s is new", number="412")`; a per cent sign is `%%`.
 """
 
+import datetime as dt
 import gettext as _gettext
 from io import BytesIO
 from pathlib import Path
 
 FOLDER = Path(__file__).parent
+TEMPLATE = FOLDER / "messages.pot"
+"""Every text, for translators; made by `python -m dictate.texts.collect`."""
 SOURCE = "en"
 """The language of the texts themselves."""
 
@@ -73,9 +76,32 @@ def ngettext(one: str, many: str, number: int, /, **values: object) -> str:
     return _Chosen.catalogue.ngettext(one, many, number) % {"num": grouped(number), **values}
 
 
+def translated(text: str) -> str:
+    """A word of ours that data carries (a status, a reason), in the language; anything else as it is."""
+    return _Chosen.catalogue.gettext(text) if text else text
+
+
 def noted(text: str) -> str:
-    """Mark a text where it is written, for `gettext` where it is shown."""
+    """Mark a text where it is written; `gettext` or `translated` says it where it is shown."""
     return text
+
+
+def written_day(day: dt.date) -> str:
+    """`2 Mar 2026`, as the language writes it."""
+    if _Chosen.language == SOURCE:
+        return f"{day.day} {day:%b %Y}"
+    from babel.dates import format_date  # noqa: PLC0415
+
+    return format_date(day, "medium", locale=_Chosen.language)
+
+
+def language_name(code: str) -> str:
+    """What a language calls itself: `English`, `Nederlands`."""
+    if code == SOURCE:
+        return "English"
+    from babel import Locale  # noqa: PLC0415
+
+    return str(Locale.parse(code).display_name).capitalize()
 
 
 def grouped(number: int) -> str:

@@ -16,6 +16,7 @@ from dictate.faults import plain_faults
 from dictate.review import acts
 from dictate.store.queries import entry_by_id
 from dictate.store.states import EntryState
+from dictate.texts import choose, gettext, noted, translated
 from dictate.web.desk import Desk, page
 from dictate.web.filters import of_page
 from dictate.web.guard import Guard, checked_form
@@ -24,18 +25,19 @@ from dictate.web.showing import queue_path
 
 _STATUS = {NotFoundError: 404, ConflictError: 409, StoreError: 503}
 _TITLES = {
-    400: "That did not work",
-    403: "Not allowed",
-    404: "Not there",
-    409: "Somebody else was faster",
-    413: "Too large",
-    422: "Something in the form is not right",
-    503: "The record cannot be reached",
+    400: noted("That did not work"),
+    403: noted("Not allowed"),
+    404: noted("Not there"),
+    409: noted("Somebody else was faster"),
+    413: noted("Too large"),
+    422: noted("Something in the form is not right"),
+    503: noted("The record cannot be reached"),
 }
 
 
 def create_app(desk: Desk) -> FastAPI:
     """Build the application; it answers to this computer's own names, and to phones once let in."""
+    choose(desk.settings.language)
     app = FastAPI(
         title="dictate",
         docs_url=None,
@@ -62,7 +64,8 @@ async def _our_error(request: Request, error: Exception) -> Response:
     on_card = request.method == "POST" and request.url.path.startswith("/entries/")
     if person and on_card and isinstance(error, ConflictError | acts.NeedsSureError):
         # The card as it is now says more than a page of its own; what to do is decided there.
-        person.notice, person.undo_path = f"{of_page(error.line)} This is how it stands now.", ""
+        stands = gettext("This is how it stands now.")
+        person.notice, person.undo_path = f"{of_page(error.line)} {stands}", ""
         return RedirectResponse(_card(request), status_code=303)
     status = next((code for kind, code in _STATUS.items() if isinstance(error, kind)), 422)
     what, remedy = (
@@ -80,7 +83,7 @@ async def _our_error(request: Request, error: Exception) -> Response:
 
 async def _http_error(request: Request, error: Exception) -> HTMLResponse:
     status = error.status_code if isinstance(error, HTTPException) else 500
-    return _error_page(request, status, what=str(getattr(error, "detail", error)))
+    return _error_page(request, status, what=translated(str(getattr(error, "detail", error))))
 
 
 async def _form_error(request: Request, error: Exception) -> HTMLResponse:
@@ -111,5 +114,5 @@ def _back(path: str) -> str:
 
 
 def _error_page(request: Request, status: int, **values: Any) -> HTMLResponse:
-    title = _TITLES.get(status, "That did not work")
+    title = gettext(_TITLES.get(status, _TITLES[400]))
     return page(request, "error.html", status=status, title=title, **values)

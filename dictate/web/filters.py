@@ -8,9 +8,9 @@ from typing import Any
 
 from dictate.entry.terms import FOOT_NAMES
 from dictate.entry.values import EntryValues
-from dictate.entry.wording import counted, say_entry
-from dictate.entry.wording import day as in_words
+from dictate.entry.wording import say_entry
 from dictate.review.card import UNCLEAR
+from dictate.texts import gettext, ngettext, written_day
 from dictate.web.showing import drawn
 from grammar.hear.words import UNKNOWN
 
@@ -19,7 +19,7 @@ _CENTS = 2
 
 def day(value: dt.date | None) -> str:
     """`2 Mar 2026`, as on sheets; words when there is none."""
-    return "no date" if value is None else in_words(value)
+    return gettext("no date") if value is None else written_day(value)
 
 
 def clock(value: dt.datetime | None) -> str:
@@ -30,12 +30,14 @@ def clock(value: dt.datetime | None) -> str:
 def duration(seconds: float) -> str:
     """A length of time as a person would say it."""
     if seconds < 50:
-        return "less than a minute"
+        return gettext("less than a minute")
     minutes = round(seconds / 60)
     if minutes < 60:
-        return counted(minutes, "minute")
+        return ngettext("%(num)s minute", "%(num)s minutes", minutes)
     hours, rest = divmod(minutes, 60)
-    return f"{counted(hours, 'hour')} {rest} min" if rest else counted(hours, "hour")
+    if not rest:
+        return ngettext("%(num)s hour", "%(num)s hours", hours)
+    return ngettext("%(num)s hour %(rest)s min", "%(num)s hours %(rest)s min", hours, rest=rest)
 
 
 def money(amount: Decimal) -> str:

@@ -9,6 +9,7 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from dictate.texts import gettext
 from dictate.web.gate import Gate, Person
 from dictate.web.phones import Phones
 
@@ -83,7 +84,7 @@ def person_of(request: Request) -> Person:
     """
     person: Person | None = request.state.person
     if person is None:
-        raise HTTPException(401, "This page is open only to browsers that were let in.")
+        raise HTTPException(401, gettext("This page is open only to browsers that were let in."))
     return person
 
 
@@ -92,7 +93,7 @@ Who = Annotated[Person, Depends(person_of)]
 
 def _at_the_computer(person: Who) -> Person:
     if person.paired:
-        raise HTTPException(403, "This is done on the computer itself, not on a phone.")
+        raise HTTPException(403, gettext("This is done on the computer itself, not on a phone."))
     return person
 
 
@@ -110,25 +111,27 @@ async def checked_form(request: Request) -> None:
         given.encode(), person.csrf.encode()
     ):
         raise HTTPException(
-            403, "This form is too old or came from elsewhere. Open the page again."
+            403, gettext("This form is too old or came from elsewhere. Open the page again.")
         )
 
 
 def _refusal(request: Request, person: Person | None) -> PlainTextResponse | None:
     if request.method not in ("GET", "HEAD", "POST"):
-        return PlainTextResponse("Method not allowed", 405)
+        return PlainTextResponse(gettext("Method not allowed"), 405)
     path = request.url.path
     if person is None and not path.startswith(_OPEN):
         return PlainTextResponse(
-            "This browser was not let in. Open the page from its icon, or from the link in its window. "
-            "On a phone, open the address with /pair at its end and type the code shown there.",
+            gettext(
+                "This browser was not let in. Open the page from its icon, or from the link in its window. "
+                "On a phone, open the address with /pair at its end and type the code shown there."
+            ),
             401,
         )
     if request.method == "POST" and not _own_origin(request.headers, request.url.scheme):
-        return PlainTextResponse("Changes are taken from this page only.", 403)
+        return PlainTextResponse(gettext("Changes are taken from this page only."), 403)
     length = request.headers.get("content-length", "0")
     if not length.isdecimal() or int(length) > _largest(path):
-        return PlainTextResponse("Too large.", 413)
+        return PlainTextResponse(gettext("Too large."), 413)
     return None
 
 
@@ -156,7 +159,7 @@ def _limited(receive: Receive, largest: int) -> Receive:
         message = await receive()
         came += len(message.get("body", b""))
         if came > largest:
-            raise HTTPException(413, "Too large.")
+            raise HTTPException(413, gettext("Too large."))
         return message
 
     return counted

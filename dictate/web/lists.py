@@ -10,6 +10,7 @@ from starlette.datastructures import FormData
 from dictate.errors import NotFoundError, RosterError
 from dictate.exchange.roster import Columns, Refused, Table, read_table, write_refused
 from dictate.exchange.roster.dates import DateOrder
+from dictate.texts import gettext, ngettext
 from dictate.web.gate import Person
 
 _SHOWN = 6
@@ -26,6 +27,14 @@ def hold(person: Person, data: bytes, sheet: str | None = None) -> str:
     return key
 
 
+def not_taken_in(refused: Sequence[Refused]) -> str:
+    """How many lines were left out, behind what was done; empty when none was."""
+    count = len(refused)
+    if not count:
+        return ""
+    return " " + ngettext("Not taken in: %(num)s line.", "Not taken in: %(num)s lines.", count)
+
+
 def held(person: Person, key: str) -> Table:
     """The table of an upload.
 
@@ -33,7 +42,9 @@ def held(person: Person, key: str) -> Table:
         RosterError: it is no longer kept.
     """
     if key not in person.drafts:
-        raise RosterError("the file is no longer held here", remedy="Choose it once more")
+        raise RosterError(
+            gettext("the file is no longer held here"), remedy=gettext("Choose it once more")
+        )
     data, sheet = person.drafts[key]
     return read_table(data, sheet=sheet)
 
@@ -74,7 +85,7 @@ def refused_file(refused: Sequence[Refused], columns: Columns | None) -> Respons
         NotFoundError: there are none.
     """
     if columns is None or not refused:
-        raise NotFoundError("no line was refused")
+        raise NotFoundError(gettext("no line was refused"))
     return Response(
         write_refused(refused, columns),
         media_type="text/csv; charset=utf-8",

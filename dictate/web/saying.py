@@ -26,12 +26,37 @@ def _plain(text: str, _language: str) -> Markup:
     return Markup(texts.gettext(text))  # noqa: S704
 
 
+def _said_by_scripts() -> dict[str, str]:
+    """What the page brings along for its scripts: nothing in English, which they hold themselves."""
+    if texts.language() == texts.SOURCE:
+        return {}
+    return {text: texts.translated(text) for text in _texts_of_scripts()}
+
+
+@cache
+def _texts_of_scripts() -> tuple[str, ...]:
+    from babel.messages.pofile import read_po  # noqa: PLC0415 (English needs no Babel)
+
+    with texts.TEMPLATE.open("rb") as file:
+        collected = read_po(file)
+    return tuple(
+        str(one.id)
+        for one in collected
+        if any(where.endswith(".js") for where, _line in one.locations)
+    )
+
+
 def _escaped(values: dict[str, object]) -> dict[str, object]:
     return {name: escape(value) for name, value in values.items()}
 
 
 def say_through_the_catalogue(environment: Environment) -> None:
-    """Give templates `_`, `ngettext` and the language."""
+    """Give templates `_`, `ngettext`, `translated` for words that data carries, and the language."""
     environment.globals.update(
-        _=_gettext, gettext=_gettext, ngettext=_ngettext, language=texts.language
+        _=_gettext,
+        gettext=_gettext,
+        ngettext=_ngettext,
+        translated=texts.translated,
+        said_by_scripts=_said_by_scripts,
+        language=texts.language,
     )

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from dictate.entry.terms import NO_LESION
 from dictate.review.showing import Card
 from dictate.sheets.claw_map import claw_map
+from dictate.texts import gettext
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -36,7 +37,9 @@ def drawn(card: Card, *, pick: bool = False) -> str:
     return claw_map(
         values.findings,
         values.actions,
-        title=f"Claw map of cow {values.animal or 'without a number'}",
+        title=gettext("Claw map of cow %(number)s", number=values.animal)
+        if values.animal
+        else gettext("Claw map of a cow without a number"),
         key=f"map-{card.entry.id}",
         focus=True,
         pick=pick,

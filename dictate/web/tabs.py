@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from dictate.texts import noted
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tab:
@@ -23,12 +25,12 @@ class Tab:
 
 
 TABS = (
-    Tab(path="/", name="Today", icon="house", of=("/visits", "/entries", "/record", "/first-steps", "/waiting"), always=True),
-    Tab(path="/animals", name="Animals", icon="tag", of=("/animals",), always=True),
-    Tab(path="/follow-ups", name="Due", icon="calendar-clock", of=("/follow-ups",), always=True),
-    Tab(path="/herd", name="Herd", icon="chart-line", of=("/herd",), always=True),
-    Tab(path="/bill", name="Sheets and bill", icon="receipt", of=("/bill",)),
-    Tab(path="/farms", name="Farms", icon="warehouse", of=("/farms", "/roster", "/past")),
-    Tab(path="/voice", name="Your voice", icon="audio-lines", of=("/voice", "/learnt")),
-    Tab(path="/settings", name="Settings", icon="settings", of=("/settings",)),
+    Tab(path="/", name=noted("Today"), icon="house", of=("/visits", "/entries", "/record", "/first-steps", "/waiting"), always=True),
+    Tab(path="/animals", name=noted("Animals"), icon="tag", of=("/animals",), always=True),
+    Tab(path="/follow-ups", name=noted("Due"), icon="calendar-clock", of=("/follow-ups",), always=True),
+    Tab(path="/herd", name=noted("Herd"), icon="chart-line", of=("/herd",), always=True),
+    Tab(path="/bill", name=noted("Sheets and bill"), icon="receipt", of=("/bill",)),
+    Tab(path="/farms", name=noted("Farms"), icon="warehouse", of=("/farms", "/roster", "/past")),
+    Tab(path="/voice", name=noted("Your voice"), icon="audio-lines", of=("/voice", "/learnt")),
+    Tab(path="/settings", name=noted("Settings"), icon="settings", of=("/settings",)),
 )  # fmt: skip

@@ -11,6 +11,7 @@ from typing import Any
 from dictate.exchange.roster.columns import Kind
 from dictate.exchange.roster.dates import Unfit
 from dictate.exchange.roster.words import folded, headings, same_key
+from dictate.texts import noted
 from grammar import load_lexicon
 
 ZONE_MAX = 12
@@ -61,21 +62,21 @@ _NAMING = frozenset({"number", "eid", "ear_tag"})
 FEET = ("LF", "RF", "LH", "RH")
 PAST = Kind(
     fields={
-        "date": "day of the visit",
-        "number": "management number",
-        "eid": "electronic number, 15 digits",
-        "ear_tag": "ear tag",
-        "lesion": "lesion",
-        "action": "what was done",
-        "foot": "foot",
-        "claw": "claw",
-        "zone": "zone",
-        "severity": "severity",
-        "remark": "remark",
-        "LF": "lesions of the left front",
-        "RF": "lesions of the right front",
-        "LH": "lesions of the left hind",
-        "RH": "lesions of the right hind",
+        "date": noted("day of the visit"),
+        "number": noted("management number"),
+        "eid": noted("electronic number, 15 digits"),
+        "ear_tag": noted("ear tag"),
+        "lesion": noted("lesion"),
+        "action": noted("what was done"),
+        "foot": noted("foot"),
+        "claw": noted("claw"),
+        "zone": noted("zone"),
+        "severity": noted("severity"),
+        "remark": noted("remark"),
+        "LF": noted("lesions of the left front"),
+        "RF": noted("lesions of the right front"),
+        "LH": noted("lesions of the left hind"),
+        "RH": noted("lesions of the right hind"),
     },
     meanings=_meanings,
     sign="date",

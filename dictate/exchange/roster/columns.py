@@ -9,16 +9,17 @@ from dictate.errors import RosterError
 from dictate.exchange.roster.table import Cell, Row, Table
 from dictate.exchange.roster.values import bare
 from dictate.exchange.roster.words import headings, is_country, is_no_animal, same_key
+from dictate.texts import noted
 
 FIELDS: Mapping[str, str] = {
-    "number": "management number",
-    "eid": "electronic number, 15 digits",
-    "ear_tag": "ear tag",
-    "name": "name",
-    "lactation": "lactation",
-    "calved_on": "calved on",
-    "dried_off_on": "dried off on",
-    "status": "status",
+    "number": noted("management number"),
+    "eid": noted("electronic number, 15 digits"),
+    "ear_tag": noted("ear tag"),
+    "name": noted("name"),
+    "lactation": noted("lactation"),
+    "calved_on": noted("calved on"),
+    "dried_off_on": noted("dried off on"),
+    "status": noted("status"),
 }
 """What is kept of an animal, and what it is called for people."""
 

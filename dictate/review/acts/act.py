@@ -18,6 +18,7 @@ from dictate.store.queries import entry_by_id
 from dictate.store.record_entry import record_entry
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Event, Note, Visit
+from dictate.texts import gettext, ngettext
 
 Store = Database | Session
 """An act opens its own transaction, or goes along with one that is open for several acts."""
@@ -60,12 +61,21 @@ class Also:
     @property
     def sentence(self) -> str:
         """What became of it, e.g. `entry 7 goes with it: 412 -> 777`."""
-        was, animal = self.before.animal or "no animal", self.now.values.animal or "no animal"
+        nobody = gettext("no animal")
+        said = {
+            "entry": self.now.id,
+            "was": self.before.animal or nobody,
+            "animal": self.now.values.animal or nobody,
+        }
         if self.opened:
-            return f"entry {self.now.id} was confirmed for {was} and waits again, as {animal}"
-        if was != animal:
-            return f"entry {self.now.id}, which named no animal, goes with it: {was} → {animal}"
-        return f"entry {self.now.id} was checked again"
+            return gettext(
+                "entry %(entry)s was confirmed for %(was)s and waits again, as %(animal)s", **said
+            )
+        if said["was"] != said["animal"]:
+            return gettext(
+                "entry %(entry)s, which named no animal, goes with it: %(was)s → %(animal)s", **said
+            )
+        return gettext("entry %(entry)s was checked again", entry=self.now.id)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,19 +98,17 @@ class Done:
     @property
     def told(self) -> str:
         """What else changed, in words for a person; empty when nothing did."""
-        anew = [f"look: {mark.what}" for mark in self.raised]
+        anew = [gettext("look: %(mark)s", mark=mark.what) for mark in self.raised]
         moved = [one for one in self.also if one.before.animal != one.now.values.animal]
         plain = [one for one in moved if not one.opened]
-        gone = f"{len(plain)} {_GO_ALONG[len(plain) > 1]}" if plain else ""
+        gone = ngettext(
+            "%(num)s note after it, which named no animal, goes with it",
+            "%(num)s notes after it, which named no animal, go with it",
+            len(plain),
+        )
         opened = [one.sentence for one in moved if one.opened]
-        parts = [*anew, *([gone] if gone else []), *opened]
+        parts = [*anew, *([gone] if plain else []), *opened]
         return ". ".join(part[0].upper() + part[1:] for part in parts) + "." if parts else ""
-
-
-_GO_ALONG = (
-    "note after it, which named no animal, goes with it",
-    "notes after it, which named no animal, go with it",
-)
 
 
 @dataclass(kw_only=True)

@@ -5,8 +5,9 @@ from dictate.review.acts.act import Done, Store, acting
 from dictate.settings import Settings
 from dictate.store.queries import LEFT_ASIDE
 from dictate.store.states import EntryState
+from dictate.texts import noted
 
-REASONS = ("noise only", "said twice", "not a note", "no animal known")
+REASONS = (noted("noise only"), noted("said twice"), noted("not a note"), noted("no animal known"))
 """Usual reasons to discard an entry, offered on the page and in the terminal; any other words do too."""
 
 

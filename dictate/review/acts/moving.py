@@ -27,6 +27,7 @@ from dictate.store.queries import (
 )
 from dictate.store.states import EntryState
 from dictate.store.tables import Clip, Entry, Event, Farm, Note, Trimmer, Visit
+from dictate.texts import gettext, ngettext
 from grammar import parse
 
 
@@ -46,16 +47,26 @@ class Moved:
     @property
     def told(self) -> str:
         """What happened, in words for a person."""
-        said = f"{self.clips} {'note' if self.clips == 1 else 'notes'} moved to {self.place}."
+        said = ngettext(
+            "%(num)s note moved to %(place)s.",
+            "%(num)s notes moved to %(place)s.",
+            self.clips,
+            place=self.place,
+        )
         entries = self.done.entries if self.done else ()
         again = [one for one in entries if one.opened]
         lacking = {
             one.values.animal for one in entries if "animal-not-on-roster" in one.values.marks
         }
         if lacking:
-            said += f" Not on its roster: {', '.join(sorted(filter(None, lacking)))}."
+            numbers = ", ".join(sorted(filter(None, lacking)))
+            said += " " + gettext("Not on its roster: %(numbers)s.", numbers=numbers)
         if again:
-            said += f" {len(again)} that were confirmed wait again."
+            said += " " + ngettext(
+                "%(num)s that was confirmed waits again.",
+                "%(num)s that were confirmed wait again.",
+                len(again),
+            )
         return f"{said} {self.done.told}".rstrip() if self.done else said
 
 

@@ -12,6 +12,7 @@ from dictate.store.animal_search import animal_at
 from dictate.store.animals import merge_animals, set_status, undo_merge
 from dictate.store.places import farm_at
 from dictate.store.states import AnimalStatus
+from dictate.texts import gettext, translated
 from dictate.web.desk import Form, TheDesk, back_to
 from dictate.web.guard import Who
 
@@ -33,7 +34,11 @@ def status(
     """Note that an animal was sold, died, left the roster, or is back."""
     with desk.database.writing() as session:
         number = set_status(session, animal_id, form.status, by=person.name).number
-    person.notice = f"Cow {number} is {form.status}. The history stays."
+    person.notice = gettext(
+        "Cow %(number)s is %(status)s. The history stays.",
+        number=number,
+        status=translated(form.status),
+    )
     return back_to(f"/animals/{animal_id}")
 
 
@@ -47,7 +52,9 @@ def join(
         farm = farm_at(session, one.farm_id)
         into = find_animal(session, form.number.strip(), farm=farm.name)
         merge_animals(session, one.id, into.id, by=person.name)
-        person.notice = f"Cow {one.number} is cow {into.number} from now on."
+        person.notice = gettext(
+            "Cow %(number)s is cow %(other)s from now on.", number=one.number, other=into.number
+        )
         person.undo_path = f"/animals/{one.id}/part"
         return back_to(f"/animals/{into.id}")
 
@@ -59,5 +66,5 @@ def part(
     """Take two numbers apart again that were said to be one animal."""
     with desk.database.writing() as session:
         number = undo_merge(session, animal_id, by=person.name).number
-    person.notice = f"Cow {number} is an animal of its own again."
+    person.notice = gettext("Cow %(number)s is an animal of its own again.", number=number)
     return back_to(f"/animals/{animal_id}")

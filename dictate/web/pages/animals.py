@@ -25,6 +25,7 @@ from dictate.store.herd import open_cases
 from dictate.store.places import all_farms, farm_at
 from dictate.store.record_queries import Scope, follow_up_rows
 from dictate.store.states import AnimalStatus
+from dictate.texts import gettext, noted
 from dictate.web.desk import TheDesk, page
 from dictate.web.guard import Who
 from dictate.web.showing import farm_asked
@@ -37,10 +38,10 @@ _EACH = 60
 _ENTRIES = 60
 _NUMBERS = 12
 _COLUMNS = {
-    "name": "Name",
-    "ear_tag": "Ear tag",
-    "eid": "Electronic number",
-    "lactation": "Lactation",
+    "name": noted("Name"),
+    "ear_tag": noted("Ear tag"),
+    "eid": noted("Electronic number"),
+    "lactation": noted("Lactation"),
 }
 
 
@@ -91,7 +92,7 @@ class Past:
 
 def _lesion_words(one: FindingValues) -> str:
     if one.lesion == NO_LESION:
-        return "clean"
+        return gettext("clean")
     zone = None if one.zone is None else f"zone {one.zone}"
     place = " ".join(part for part in (one.claw, zone) if part)
     more = "".join(f", {part}" for part in (one.severity, one.course) if part)
@@ -120,7 +121,7 @@ def animals(
     if exact:
         return RedirectResponse(f"/animals/{exact[0]}", status_code=303)
     shown = found[:_EACH]
-    columns = [(name, title) for name, title in _COLUMNS.items() if any(getattr(one, name) is not None for one in shown)]  # fmt: skip
+    columns = [(name, gettext(title)) for name, title in _COLUMNS.items() if any(getattr(one, name) is not None for one in shown)]  # fmt: skip
     return page(
         request,
         "animals.html",

@@ -23,6 +23,7 @@ from dictate.sheets.visit_sheet import write_sheet
 from dictate.store.overview import visit_lines
 from dictate.store.places import farm_at, place_of
 from dictate.store.record_queries import Scope, action_rows, farm_rows
+from dictate.texts import gettext
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.pages.sheets import sheet_name
@@ -77,7 +78,7 @@ def write_for_mail(
         visit = place_of(session, visit_id).visit
         name = sheet_name(visit_id, visit.date.isoformat())
         write_sheet(session, desk.settings, visit, out=desk.settings.sheets / name)
-    person.notice = f"Written: {name}."
+    person.notice = gettext("Written: %(file)s.", file=name)
     return back_to(f"/bill/{visit_id}?written=true")
 
 
@@ -117,8 +118,11 @@ def _tally(session: Session, settings: Settings, visit_id: int) -> Tally:
 
 def _mail(farm: str, on: str, name: str, settings: Settings) -> str:
     """An address that opens the mail program with the letter begun; programs attach files by hand."""
-    subject = f"Claw trimming at {farm}, {on}"
-    text = f"Please find attached the visit sheet of {on}: {name}\n\n{settings.trimmer}\n{settings.contact}".rstrip()
+    subject = gettext("Claw trimming at %(farm)s, %(day)s", farm=farm, day=on)
+    attached = gettext(
+        "Please find attached the visit sheet of %(day)s: %(file)s", day=on, file=name
+    )
+    text = f"{attached}\n\n{settings.trimmer}\n{settings.contact}".rstrip()
     return f"mailto:?subject={quote(subject)}&body={quote(text)}"
 
 

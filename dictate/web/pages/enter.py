@@ -7,6 +7,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
 from pydantic import Field
 
+from dictate.texts import gettext
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.gate import TooManyTriesError
 from dictate.web.guard import COOKIE, Who, checked_form
@@ -33,9 +34,11 @@ def enter(request: Request, desk: TheDesk, token: str = "") -> Response:
             request,
             "error.html",
             status=403,
-            title="This link does not hold",
-            what="The link belongs to another run of the program, or to another computer",
-            remedy="Open the page from its icon, or from the link that its window shows now",
+            title=gettext("This link does not hold"),
+            what=gettext("The link belongs to another run of the program, or to another computer"),
+            remedy=gettext(
+                "Open the page from its icon, or from the link that its window shows now"
+            ),
         )
     # A page and not a redirect: a strict cookie is not sent along a redirect that began elsewhere.
     return _with_cookie(request, page(request, "entered.html"), cookie)
@@ -54,10 +57,12 @@ def pair(request: Request, desk: TheDesk, form: Annotated[PairForm, fastapi.Form
     try:
         cookie = desk.gate.pair(form.code, form.name, address)
     except TooManyTriesError:
-        fault = "Too many wrong codes. Wait ten minutes, then use the code that the computer shows."
+        fault = gettext(
+            "Too many wrong codes. Wait ten minutes, then use the code that the computer shows."
+        )
         return page(request, "pair.html", status=429, code="", fault=fault)
     if cookie is None:
-        fault = "That code does not hold: it was used, is too old, or has a mistake in it."
+        fault = gettext("That code does not hold: it was used, is too old, or has a mistake in it.")
         return page(request, "pair.html", status=403, code="", fault=fault)
     return _with_cookie(request, page(request, "entered.html"), cookie)
 

@@ -19,6 +19,7 @@ from dictate.review.written_changes import changes_from_form, terms_of
 from dictate.store.history import history_of
 from dictate.store.places import place_of
 from dictate.store.states import EntryState
+from dictate.texts import gettext, noted, translated
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.showing import queue_path
@@ -28,6 +29,11 @@ if TYPE_CHECKING:
     from dictate.store.tables import Entry
 
 router = APIRouter()
+HISTORY = (
+    noted("queued"), noted("read again"), noted("amended"), noted("confirmed"), noted("rejected"),
+    noted("restored"), noted("brought back"), noted("moved"), noted("handed on"), noted("typed"), noted("undone"),
+)  # fmt: skip
+"""What the history of an entry says was done; the record keeps it in English."""
 
 
 class Seen(Form):
@@ -96,9 +102,9 @@ def fix_entry(
                 desk.database, desk.settings, entry_id, changes,
                 by=person.name, version=version, sure=sure,
             )  # fmt: skip
-            person.done("Changed. Confirm when it is right.", done)
+            person.done(gettext("Changed. Confirm when it is right."), done)
         else:
-            person.notice, person.undo_path = "Nothing was changed.", ""
+            person.notice, person.undo_path = gettext("Nothing was changed."), ""
     except (ConflictError, ReviewError) as error:
         return _fix_page(request, desk, entry_id, fault=error, given=given, then=then)
     return back_to(_home(card.entry, then))
@@ -120,7 +126,7 @@ def retype_entry(
         )  # fmt: skip
     except (ConflictError, ReviewError) as error:
         return _fix_page(request, desk, entry_id, fault=error, text=form.text, then=form.then)
-    person.done("Read again from what you typed.", done)
+    person.done(gettext("Read again from what you typed."), done)
     return back_to(_home(done.entry, form.then))
 
 
@@ -139,7 +145,7 @@ def split_entry(
         )  # fmt: skip
     except ReviewError as error:
         return _fix_page(request, desk, entry_id, fault=error)
-    person.done("Split in two. This is the new entry.", done)
+    person.done(gettext("Split in two. This is the new entry."), done)
     return back_to(_home(done.entry))
 
 
@@ -151,7 +157,7 @@ def discard(
     done = acts.discard(
         desk.database, desk.settings, entry_id, form.reason, by=person.name, version=form.version
     )
-    person.done(f"Discarded: {form.reason}.", done)
+    person.done(gettext("Discarded: %(reason)s.", reason=translated(form.reason)), done)
     return back_to(f"/entries/{entry_id}")
 
 
@@ -161,7 +167,7 @@ def undo_entry(
 ) -> RedirectResponse:
     """Take back the newest decision on this entry."""
     done = acts.undo(desk.database, desk.settings, entry_id, by=person.name, version=form.version)
-    person.done("Undone.", done)
+    person.done(gettext("Undone."), done)
     person.undo_path = ""
     return back_to(f"/entries/{entry_id}")
 
@@ -216,7 +222,9 @@ def _id(text: str) -> int | None:
 
 def _version(text: str) -> int:
     if not text.isdecimal():
-        raise ReviewError("the form does not say which version it shows", remedy="Open it again")
+        raise ReviewError(
+            gettext("the form does not say which version it shows"), remedy=gettext("Open it again")
+        )
     return int(text)
 
 

@@ -11,6 +11,7 @@ from pydantic import Field
 from dictate.errors import NotFoundError, ReviewError
 from dictate.store.overview import farm_lines, visit_lines
 from dictate.store.queries import farm_by_name
+from dictate.texts import gettext
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 
@@ -35,11 +36,11 @@ def farms(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
 def add(desk: TheDesk, person: Who, form: Annotated[NewFarm, fastapi.Form()]) -> RedirectResponse:
     """Make a farm; one of that name that is there already is simply shown."""
     if not (name := form.name.strip()):
-        raise ReviewError("the farm has no name", remedy="Type one")
+        raise ReviewError(gettext("the farm has no name"), remedy=gettext("Type one"))
     with desk.database.writing() as session:
         made = farm_by_name(session, name, make=True)
         farm_id = made.id
-    person.notice = f"{name} is kept."
+    person.notice = gettext("%(name)s is kept.", name=name)
     return back_to(f"/farms/{farm_id}")
 
 
@@ -49,6 +50,8 @@ def farm(request: Request, desk: TheDesk, _person: Who, farm_id: int) -> HTMLRes
     with desk.database.reading() as session:
         lines = farm_lines(session, due_until=desk.today() + _SOON, farm_id=farm_id)
         if not lines:
-            raise NotFoundError("this farm is not there", remedy="Choose one from the list")
+            raise NotFoundError(
+                gettext("this farm is not there"), remedy=gettext("Choose one from the list")
+            )
         visits = visit_lines(session, farm_id=farm_id, most=_VISITS)
     return page(request, "farm.html", farm=lines[0], visits=visits, most=_VISITS)

@@ -9,6 +9,7 @@ from pydantic import Field
 
 from dictate.store.overview import farm_lines, visit_lines
 from dictate.store.queries import farm_by_name
+from dictate.texts import gettext
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.settings_file import keep_settings
@@ -50,5 +51,5 @@ def keep_names(
     if farm:
         with desk.database.writing() as session:
             farm_by_name(session, farm, make=True)
-    person.name, person.notice = desk.settings.trimmer, "Kept."
+    person.name, person.notice = desk.settings.trimmer, gettext("Kept.")
     return back_to("/first-steps")

@@ -9,13 +9,12 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from pydantic import Field, ValidationError
 
-from dictate.entry.wording import counted
-from dictate.entry.wording import day as in_words
 from dictate.errors import ReviewError
 from dictate.record.calendar import calendar_of
 from dictate.review.follow_ups import put_off, tick_off, untick
 from dictate.store.due_lines import due_lines, what_about
 from dictate.store.record_queries import Scope, farm_rows, follow_up_rows
+from dictate.texts import gettext, ngettext, written_day
 from dictate.web.desk import Desk, Form, TheDesk, back_to, page
 from dictate.web.gate import Person
 from dictate.web.guard import Who
@@ -45,7 +44,9 @@ async def _ticked(request: Request) -> Ticked:
     try:
         return Ticked.model_validate({**given, "which": tuple(form.getlist("which"))})
     except ValidationError as error:
-        raise ReviewError("the list does not read", remedy="Open it again") from error
+        raise ReviewError(
+            gettext("the list does not read"), remedy=gettext("Open it again")
+        ) from error
 
 
 @router.get("/follow-ups", response_class=HTMLResponse)
@@ -94,7 +95,7 @@ def follow_ups(
 def many(desk: TheDesk, person: Who, form: Annotated[Ticked, Depends(_ticked)]) -> RedirectResponse:
     """Tick off, put off or open again what was chosen, all of it or none."""
     if not form.which:
-        raise ReviewError("nothing was chosen", remedy="Tick the lines first")
+        raise ReviewError(gettext("nothing was chosen"), remedy=gettext("Tick the lines first"))
     _do(desk, person, form)
     return back_to(_list_path(form))
 
@@ -109,7 +110,7 @@ def open_again(
     with desk.database.writing() as session:
         for one in person.last_due:
             untick(session, one, by=person.name)
-    person.notice = f"Open again: {counted(len(person.last_due), 'line')}."
+    person.notice = gettext("Open again: %(lines)s.", lines=_lines(len(person.last_due)))
     person.last_due = ()
     return back_to("/follow-ups")
 
@@ -131,7 +132,9 @@ def calendar(desk: TheDesk, _person: Who, farm: str = "") -> Response:
 
 def _do(desk: Desk, person: Person, form: Ticked) -> None:
     if form.do == "later" and not form.until:
-        raise ReviewError("no day was given to put it off to", remedy="Choose a day first")
+        raise ReviewError(
+            gettext("no day was given to put it off to"), remedy=gettext("Choose a day first")
+        )
     with desk.database.writing() as session:
         for one in form.which:
             if form.do == "done":
@@ -140,15 +143,21 @@ def _do(desk: Desk, person: Person, form: Ticked) -> None:
                 put_off(session, one, form.until, by=person.name, today=desk.today())
             else:
                 untick(session, one, by=person.name)
-    lines = counted(len(form.which), "line")
+    lines = _lines(len(form.which))
     if form.do == "done":
-        person.notice = f"Done: {lines}."
+        person.notice = gettext("Done: %(lines)s.", lines=lines)
     elif form.until:
-        person.notice = f"Put off to {in_words(form.until)}: {lines}."
+        person.notice = gettext(
+            "Put off to %(day)s: %(lines)s.", day=written_day(form.until), lines=lines
+        )
     else:
-        person.notice = f"Open again: {lines}."
+        person.notice = gettext("Open again: %(lines)s.", lines=lines)
     person.last_due = form.which if form.do != "open" else ()
     person.undo_path = "/follow-ups/open" if person.last_due else ""
+
+
+def _lines(count: int) -> str:
+    return ngettext("%(num)s line", "%(num)s lines", count)
 
 
 def _list_path(form: Ticked) -> str:

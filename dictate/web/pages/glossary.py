@@ -7,6 +7,7 @@ from pathlib import Path
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
+from dictate.texts import noted
 from dictate.web.desk import TheDesk, page
 from dictate.web.guard import Who
 from grammar import load_lexicon
@@ -16,18 +17,18 @@ _SOME, _ALL = 8, 10_000
 """Ways to say a value that are shown: of everything, and of what was searched for."""
 _CELLS = 2
 _PARTS = {
-    "LESION": "Findings",
-    "FOOT": "Feet",
-    "CLAW": "Claws",
-    "REGION": "Regions",
-    "SEVERITY": "Severity",
-    "TISSUE": "Tissue",
-    "COURSE": "Course",
-    "OBJECT": "Foreign bodies",
-    "ACTION": "What was done",
-    "MATERIAL": "Materials",
-    "FOLLOWUP": "Follow-ups",
-    "COMMAND": "Spoken commands",
+    "LESION": noted("Findings"),
+    "FOOT": noted("Feet"),
+    "CLAW": noted("Claws"),
+    "REGION": noted("Regions"),
+    "SEVERITY": noted("Severity"),
+    "TISSUE": noted("Tissue"),
+    "COURSE": noted("Course"),
+    "OBJECT": noted("Foreign bodies"),
+    "ACTION": noted("What was done"),
+    "MATERIAL": noted("Materials"),
+    "FOLLOWUP": noted("Follow-ups"),
+    "COMMAND": noted("Spoken commands"),
 }
 
 

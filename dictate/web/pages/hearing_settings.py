@@ -15,6 +15,7 @@ from dictate.hearing.inspecting import check_model
 from dictate.hearing.second_listener import check_folder
 from dictate.sound import read_sound
 from dictate.sound.levels import advise, measure_levels
+from dictate.texts import gettext
 from dictate.voice.kept import model_in_use
 from dictate.web.desk import Desk, Form, TheDesk, back_to, page
 from dictate.web.guard import OnThisComputer, Who
@@ -52,7 +53,10 @@ def use_model(
         desk.settings = keep_settings(desk.settings, changes)
     except DictateError as error:
         return _page(request, desk, fault=error)
-    person.notice = f"{found.name if found else 'The bundled model'} hears from the next note on."
+    person.notice = gettext(
+        "%(model)s hears from the next note on.",
+        model=found.name if found else gettext("The bundled model"),
+    )
     return back_to(_HERE)
 
 
@@ -70,7 +74,9 @@ def use_second(
     except DictateError as error:
         return _page(request, desk, fault=error)
     person.notice = (
-        "Doubtful notes are heard again by it." if folder else "No second listener hears any more."
+        gettext("Doubtful notes are heard again by it.")
+        if folder
+        else gettext("No second listener hears any more.")
     )
     return back_to(_HERE)
 
@@ -107,7 +113,11 @@ def judge(request: Request, _person: Who, file: UploadFile) -> HTMLResponse:
     with tempfile.TemporaryDirectory() as folder:
         sound = read_sound(saved(file, Path(folder), "judged"))
     if sound.seconds > _MOST_JUDGED:
-        raise SoundError(f"{sound.seconds:.0f} seconds are too long", remedy="Say one note")
+        seconds = round(sound.seconds)
+        raise SoundError(
+            gettext("%(seconds)s seconds are too long", seconds=seconds),
+            remedy=gettext("Say one note"),
+        )
     levels = measure_levels(sound)
     shown = "_judged.html" if request.headers.get("x-part") else "microphone.html"
     advice = advise(levels, silent=sound.silent)

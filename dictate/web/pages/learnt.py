@@ -13,6 +13,7 @@ from dictate.review.learning import forget, forget_heard, learnt, read_again, te
 from dictate.review.measure import reviews_by_visit
 from dictate.review.written_changes import terms_of
 from dictate.store.places import all_trimmers
+from dictate.texts import gettext, ngettext
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 from grammar import load_lexicon
@@ -68,11 +69,14 @@ def remember(
     """Remember a mis-hearing for the speaker of the note that was fixed, and use it at once."""
     trimmer = person.take_offer(form.heard, form.term)
     if trimmer is None:
-        raise ConflictError("this is not offered any more")
+        raise ConflictError(gettext("this is not offered any more"))
     with desk.database.writing() as session:
         alias = teach(session, trimmer, form.heard, form.term, by=person.name)
     changed = read_again(desk.database, desk.settings, trimmer, heard=alias.heard)
-    person.notice = f"Remembered: “{form.heard}” means {form.term}. {_again(changed)}"
+    person.notice = _told(
+        gettext("Remembered: “%(heard)s” means %(term)s.", heard=form.heard, term=form.term),
+        changed,
+    )
     return back_to(form.back)
 
 
@@ -94,7 +98,9 @@ def teach_word(
     with desk.database.writing() as session:
         forget_heard(session, term.phrase, speaker=speaker, by=person.name)
     changed = read_again(desk.database, desk.settings, heard=term.phrase)
-    person.notice = f"“{term.phrase}” is known from now on. {_again(changed)}"
+    person.notice = _told(
+        gettext("“%(phrase)s” is known from now on.", phrase=term.phrase), changed
+    )
     return back_to("/learnt")
 
 
@@ -106,7 +112,7 @@ def forget_one(
     with desk.database.writing() as session:
         alias = forget(session, alias_id, by=person.name)
     changed = read_again(desk.database, desk.settings, alias.trimmer_id, heard=alias.heard)
-    person.notice = f"Forgotten: “{alias.heard}”. {_again(changed)}"
+    person.notice = _told(gettext("Forgotten: “%(phrase)s”.", phrase=alias.heard), changed)
     return back_to("/learnt")
 
 
@@ -117,7 +123,7 @@ def forget_taught(
     """Forget a term that was taught with its sound, and read waiting notes again without it."""
     forget_term(desk.settings.home, form.phrase)
     changed = read_again(desk.database, desk.settings, heard=form.phrase)
-    person.notice = f"Forgotten: “{form.phrase}”. {_again(changed)}"
+    person.notice = _told(gettext("Forgotten: “%(phrase)s”.", phrase=form.phrase), changed)
     return back_to("/learnt")
 
 
@@ -131,7 +137,15 @@ def read_waiting_again(
     return back_to("/learnt")
 
 
+def _told(done: str, changed: int) -> str:
+    return f"{done} {_again(changed)}"
+
+
 def _again(changed: int) -> str:
     if not changed:
-        return "No waiting note reads differently."
-    return f"{changed} waiting {'note reads' if changed == 1 else 'notes read'} differently now."
+        return gettext("No waiting note reads differently.")
+    return ngettext(
+        "%(num)s waiting note reads differently now.",
+        "%(num)s waiting notes read differently now.",
+        changed,
+    )

@@ -9,6 +9,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from dictate.review import acts
 from dictate.review.left_aside import left_aside
 from dictate.store.places import place_of
+from dictate.texts import gettext
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 
@@ -36,5 +37,5 @@ def bring_one_back(
     done = acts.bring_back(
         desk.database, desk.settings, entry_id, by=person.name, version=form.version
     )
-    person.done("It waits in the queue again.", done)
+    person.done(gettext("It waits in the queue again."), done)
     return back_to(f"/visits/{done.entry.visit_id}/left-aside")

@@ -12,6 +12,7 @@ from dictate.review import acts
 from dictate.review.changes import number_settles
 from dictate.review.showing import card_of, further_animals
 from dictate.store.places import place_of
+from dictate.texts import gettext
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.showing import queue_path
@@ -63,5 +64,5 @@ def confirm_number(
         desk.database, desk.settings, entry_id, form.number,
         by=person.name, version=form.version, then_confirm=True,
     )  # fmt: skip
-    person.done(f"Confirmed: {done.entry.sentence}.", done)
+    person.done(gettext("Confirmed: %(reading)s.", reading=done.entry.sentence), done)
     return back_to(queue_path(done.entry.visit_id, form.then))

@@ -7,7 +7,6 @@ import fastapi
 from fastapi import APIRouter, Depends, Request, UploadFile
 from fastapi.responses import HTMLResponse, Response
 
-from dictate.entry.wording import counted
 from dictate.errors import NotFoundError, RosterError
 from dictate.exchange.past import PAST, PastRead, read_past
 from dictate.exchange.past.words import check_words
@@ -24,9 +23,18 @@ from dictate.store.past import (
 )
 from dictate.store.queries import farm_by_name
 from dictate.store.record_queries import farm_rows
+from dictate.texts import gettext, ngettext
 from dictate.web.desk import Desk, TheDesk, back_to, page
 from dictate.web.guard import Who
-from dictate.web.lists import chosen_columns, chosen_dates, held, hold, refused_file, to_match
+from dictate.web.lists import (
+    chosen_columns,
+    chosen_dates,
+    held,
+    hold,
+    not_taken_in,
+    refused_file,
+    to_match,
+)
 
 __all__ = ["router"]
 
@@ -99,7 +107,9 @@ def upload(
             columns_kept, words = kept_for_past(session, farm.strip())
         columns = find_columns(table, kept=columns_kept, kind=PAST)
         if not table.rows:
-            raise RosterError("the file has no lines", remedy="Give one treatment a line")
+            raise RosterError(
+                gettext("the file has no lines"), remedy=gettext("Give one treatment a line")
+            )
     except (RosterError, NotFoundError) as error:
         return _upload_page(request, desk, farm=farm, fault=error.line)
     key = hold(person, data)
@@ -137,8 +147,12 @@ def take_in(request: Request, desk: TheDesk, person: Who, matching: Matched) -> 
         )
         farm_id = farm.id
     person.drafts.pop(matching.key, None)
-    refused = f" Not taken in: {counted(len(plan.refused), 'line')}." if plan.refused else ""
-    person.notice = f"{counted(change.added, 'row')} added, {change.known} known already.{refused}"
+    person.notice = ngettext(
+        "%(num)s row added, %(known)s known already.",
+        "%(num)s rows added, %(known)s known already.",
+        change.added,
+        known=change.known,
+    ) + not_taken_in(plan.refused)
     return back_to(f"/farms/{farm_id}")
 
 
@@ -148,9 +162,14 @@ def take_back(desk: TheDesk, person: Who, farm: Farm) -> Response:
     with desk.database.reading() as session:
         listed = newest_past(session, farm_by_name(session, farm))
     if listed is None:
-        raise NotFoundError(f"no list of {farm} can be taken back")
+        raise NotFoundError(gettext("no list of %(farm)s can be taken back", farm=farm))
     done = acts.undo_act(desk.database, desk.settings, listed.act, by=person.name)
-    person.notice = f"Taken back: {listed.file}, {counted(len(done.entries), 'row')}."
+    person.notice = ngettext(
+        "Taken back: %(file)s, %(num)s row.",
+        "Taken back: %(file)s, %(num)s rows.",
+        len(done.entries),
+        file=listed.file,
+    )
     return back_to("/past")
 
 

@@ -7,6 +7,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
 
 from dictate.errors import DictateError
+from dictate.texts import gettext
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.gate import CODE_MINUTES
 from dictate.web.guard import OnThisComputer, Who
@@ -42,5 +43,5 @@ def close_way(
 ) -> Response:
     """Serve this computer alone again."""
     desk.phones.close()
-    person.notice = "No phone is let in any more."
+    person.notice = gettext("No phone is let in any more.")
     return back_to(_HERE)

@@ -18,6 +18,7 @@ from dictate.review.showing import card_of
 from dictate.review.waiting import WaitingEntry, groups, to_confirm_together, waiting
 from dictate.sheets.claw_drawing import BETWEEN, zone_words
 from dictate.store.places import place_of
+from dictate.texts import gettext, ngettext, translated
 from dictate.voice.evening import after_review
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
@@ -130,7 +131,7 @@ def confirm_one(
         desk.database, desk.settings, entry_id,
         by=person.name, version=form.version, sure=form.sure,
     )  # fmt: skip
-    person.done(f"Confirmed: {done.entry.sentence}.", done)
+    person.done(gettext("Confirmed: %(reading)s.", reading=done.entry.sentence), done)
     return back_to(queue_path(done.entry.visit_id, form.then))
 
 
@@ -147,7 +148,7 @@ def choose(
     else:
         changes = dict.fromkeys(form.path.split(","), form.value or None)
         done = acts.amend(desk.database, desk.settings, entry_id, changes, **seen)
-    person.done("Changed. Confirm when it is right.", done)
+    person.done(gettext("Changed. Confirm when it is right."), done)
     return back_to(queue_path(done.entry.visit_id, entry_id, form.then))
 
 
@@ -163,7 +164,7 @@ def place_finding(
     done = acts.amend(
         desk.database, desk.settings, entry_id, changes, by=person.name, version=form.version
     )
-    person.done("Changed. Confirm when it is right.", done)
+    person.done(gettext("Changed. Confirm when it is right."), done)
     return back_to(queue_path(done.entry.visit_id, entry_id, form.then))
 
 
@@ -173,7 +174,7 @@ def join_before(
 ) -> RedirectResponse:
     """Give the entry to the animal before it."""
     done = acts.join(desk.database, desk.settings, entry_id, by=person.name, version=form.version)
-    person.done(f"Joined to cow {done.entry.values.animal}.", done)
+    person.done(gettext("Joined to cow %(number)s.", number=done.entry.values.animal), done)
     return back_to(queue_path(done.entry.visit_id, done.entry.id, form.then))
 
 
@@ -185,7 +186,7 @@ def reject_one(
     done = acts.discard(
         desk.database, desk.settings, entry_id, form.reason, by=person.name, version=form.version
     )
-    person.done(f"Discarded: {form.reason}.", done)
+    person.done(gettext("Discarded: %(reason)s.", reason=translated(form.reason)), done)
     return back_to(queue_path(done.entry.visit_id, form.then))
 
 
@@ -196,10 +197,18 @@ def undo_last(
     """Take back this person's last act, whatever it was."""
     done = acts.undo_last(desk.database, desk.settings, by=person.name)
     if done is None:
-        person.notice, person.undo_path = "Undone: the notes are back where they were.", ""
+        person.notice, person.undo_path = (
+            gettext("Undone: the notes are back where they were."),
+            "",
+        )
         return back_to("/")
     back = len(done.entries)
-    person.done("Undone." if back == 1 else f"Undone: {back} entries are back.", done)
+    person.done(
+        gettext("Undone.")
+        if back == 1
+        else ngettext("Undone: %(num)s entry is back.", "Undone: %(num)s entries are back.", back),
+        done,
+    )
     person.undo_path = ""
     return back_to(queue_path(done.entry.visit_id, done.entry.id))
 
@@ -217,12 +226,22 @@ def list_unmarked(request: Request, desk: TheDesk, visit_id: int) -> HTMLRespons
 def confirm_listed(desk: TheDesk, person: Who, visit_id: int, ticked: Ticked) -> RedirectResponse:
     """Confirm exactly the entries that were listed and ticked, as one act."""
     if not ticked:
-        raise ReviewError("nothing is ticked", remedy="Tick what is right, or go back to the queue")
+        raise ReviewError(
+            gettext("nothing is ticked"),
+            remedy=gettext("Tick what is right, or go back to the queue"),
+        )
     done = acts.confirm_together(
         desk.database, desk.settings, visit_id, by=person.name, expected=ticked
     )
     if done is not None:
-        person.done(f"Confirmed {len(done.entries)} entries without marks together.", done)
+        person.done(
+            ngettext(
+                "Confirmed %(num)s entry without marks together.",
+                "Confirmed %(num)s entries without marks together.",
+                len(done.entries),
+            ),
+            done,
+        )
     return back_to(queue_path(visit_id))
 
 
@@ -232,7 +251,7 @@ def _versions(text: str) -> dict[int, int]:
         return {int(entry): int(version) for entry, version in pairs}
     except ValueError as error:
         raise ConflictError(
-            "the list of entries does not read", remedy="List them again"
+            gettext("the list of entries does not read"), remedy=gettext("List them again")
         ) from error
 
 

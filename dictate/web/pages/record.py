@@ -22,6 +22,7 @@ from dictate.sound.cut_notes import is_long
 from dictate.store.overview import unheard_count
 from dictate.store.places import all_farms, place_of
 from dictate.store.queries import entry_by_id, roster_of
+from dictate.texts import gettext
 from dictate.web.desk import Desk, Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 from grammar import parse
@@ -71,7 +72,9 @@ def take_clip(
     plain = "application/json" not in request.headers.get("accept", "")
     if (long := _long_recording(desk, file)) is not None:
         later.add_task(desk.take_recording, long, where)
-        person.notice = "Kept. Its notes are being found and heard; Today shows how far it is."
+        person.notice = gettext(
+            "Kept. Its notes are being found and heard; Today shows how far it is."
+        )
         told = {"fate": "long", "message": ""}
         return back_to("/") if plain else JSONResponse(told)
     taken = _take_one(desk, file, at, where)
@@ -81,10 +84,10 @@ def take_clip(
         told = {"fate": taken.fate.value, "message": taken.message}
         return JSONResponse(told, status_code=422 if taken.fate is Fate.REFUSED else 200)
     if taken.fate is Fate.REFUSED:
-        raise SoundError(taken.message, remedy="Choose another file")
+        raise SoundError(taken.message, remedy=gettext("Choose another file"))
     person.notice = {
-        Fate.NEW: "Kept. It is being heard now and then waits in the queue.",
-        Fate.KNOWN: "This sound was here already; nothing was added.",
+        Fate.NEW: gettext("Kept. It is being heard now and then waits in the queue."),
+        Fate.KNOWN: gettext("This sound was here already; nothing was added."),
     }[taken.fate]
     return back_to("/record")
 
@@ -98,9 +101,11 @@ def go_on(
         (one for one in unfinished(desk.settings) if str(one.path) == form.path and one.there), None
     )
     if begun is None:
-        raise NotFoundError("this recording is not there any more", remedy="Take it in again")
+        raise NotFoundError(
+            gettext("this recording is not there any more"), remedy=gettext("Take it in again")
+        )
     later.add_task(desk.take_recording, begun.path, begun.where, everybody=begun.everybody)
-    person.notice = "It goes on. Today shows how far it is."
+    person.notice = gettext("It goes on. Today shows how far it is.")
     return RedirectResponse("/", status_code=303, background=later)
 
 
@@ -116,7 +121,11 @@ def speak(desk: TheDesk, _person: Who, entry_id: int, file: UploadFile) -> JSONR
     with tempfile.TemporaryDirectory() as folder:
         sound = read_sound(saved(file, Path(folder), "again"))
         if sound.seconds > _MOST_SPOKEN:
-            raise SoundError(f"{sound.seconds:.0f} seconds are too long", remedy="Say one note")
+            seconds = round(sound.seconds)
+            raise SoundError(
+                gettext("%(seconds)s seconds are too long", seconds=seconds),
+                remedy=gettext("Say one note"),
+            )
         heard = desk.hear(sound, roster) if has_speech(sound) else ""
     words = [word for word in heard.split() if word != UNKNOWN]
     whole = any(entry.animal for entry in parse(words, roster=roster).entries)
@@ -151,8 +160,8 @@ def saved(file: UploadFile, folder: Path, name: str) -> Path:
     """Write a sound that a browser sent into a folder, under a name of ours with its own ending."""
     suffix = Path(file.filename or "").suffix.lower()
     if suffix not in _SUFFIXES:
-        raise SoundError(f"“{suffix or 'no ending'}” is no kind of sound file known here",
-                         remedy=f"Known are {', '.join(sorted(_SUFFIXES))}")  # fmt: skip
+        raise SoundError(gettext("“%(ending)s” is no kind of sound file known here", ending=suffix or gettext("no ending")),
+                         remedy=gettext("Known are %(endings)s", endings=", ".join(sorted(_SUFFIXES))))  # fmt: skip
     path = folder / f"{name}{suffix}"
     with path.open("wb") as copy:
         shutil.copyfileobj(file.file, copy)

@@ -9,7 +9,6 @@ from fastapi import APIRouter, Depends, Request, UploadFile
 from fastapi.responses import HTMLResponse, Response
 from sqlmodel import Session
 
-from dictate.entry.wording import counted
 from dictate.errors import RosterError
 from dictate.exchange.roster import (
     FIELDS,
@@ -32,9 +31,18 @@ from dictate.store.roster import (
     take_in_roster,
 )
 from dictate.store.roster_undo import newest_roster, undo_roster
+from dictate.texts import gettext, ngettext, translated
 from dictate.web.desk import Desk, TheDesk, back_to, page
 from dictate.web.guard import Who
-from dictate.web.lists import chosen_columns, chosen_dates, held, hold, refused_file, to_match
+from dictate.web.lists import (
+    chosen_columns,
+    chosen_dates,
+    held,
+    hold,
+    not_taken_in,
+    refused_file,
+    to_match,
+)
 
 router = APIRouter()
 _AGAIN = {"same": True, "new": False}
@@ -115,7 +123,9 @@ def upload(
         with desk.database.reading() as session:
             columns = find_columns(table, kept=kept_columns(session, farm.strip()))
         if not table.rows:
-            raise RosterError("the file has no lines", remedy="Give one animal a line")
+            raise RosterError(
+                gettext("the file has no lines"), remedy=gettext("Give one animal a line")
+            )
     except RosterError as error:
         return _upload_page(request, desk, farm=farm, fault=error.line)
     key = hold(person, data, sheet.strip() or None)
@@ -153,9 +163,14 @@ def take_in(request: Request, desk: TheDesk, person: Who, matching: Matched) -> 
             keep_columns(session, at, kept, by=person.name)
         change = _taken_in(session, plan.read, matching, by=person.name)
     person.drafts.pop(matching.key, None)
-    told = ", ".join(f"{count} {what}" for what, count in change.model_dump().items() if count)
-    refused = f" Not taken in: {counted(len(plan.refused), 'line')}." if plan.refused else ""
-    person.notice = f"Roster of {matching.farm}: {told or 'nothing changed'}.{refused}"
+    told = ", ".join(
+        f"{count} {translated(what)}" for what, count in change.model_dump().items() if count
+    )
+    person.notice = gettext(
+        "Roster of %(farm)s: %(told)s.",
+        farm=matching.farm,
+        told=told or gettext("nothing changed"),
+    ) + not_taken_in(plan.refused)
     return back_to(f"/animals?farm={farm_id}")
 
 
@@ -166,9 +181,13 @@ def take_back(
     """Take the newest list of a farm back."""
     with desk.database.writing() as session:
         done = undo_roster(session, farm_by_name(session, farm), by=person.name)
-    person.notice = (
-        f"The list of {farm} was taken back: {counted(done.removed, 'new animal')} removed, {done.kept} kept"
-        f" because of their entries, {done.put_back} as they were before."
+    person.notice = ngettext(
+        "The list of %(farm)s was taken back: %(num)s new animal removed, %(kept)s kept because of their entries, %(back)s as they were before.",
+        "The list of %(farm)s was taken back: %(num)s new animals removed, %(kept)s kept because of their entries, %(back)s as they were before.",
+        done.removed,
+        farm=farm,
+        kept=done.kept,
+        back=done.put_back,
     )
     return back_to("/roster")
 
@@ -227,7 +246,7 @@ def _plan(desk: Desk, table: Table, matching: Matching) -> Plan:
         return Plan(faults=(error.what,))
     warnings = herd_warnings((line.number, line.eid, line.ear_tag) for line in read.lines)
     if not read.lines:
-        return Plan(read=read, refused=read.refused, faults=("no line is an animal",))
+        return Plan(read=read, refused=read.refused, faults=(gettext("no line is an animal"),))
     try:
         with desk.database.reading() as session:
             change = _taken_in(session, read, matching, by="")

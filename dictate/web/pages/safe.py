@@ -11,12 +11,12 @@ from fastapi.responses import HTMLResponse, Response
 from pydantic import BeforeValidator, Field
 
 from dictate.doctor import examine
-from dictate.entry.wording import counted
 from dictate.errors import DictateError, NotFoundError, ReviewError
 from dictate.exchange.open_folder import write_open_folder
 from dictate.notes.forgetting import forget_sound
 from dictate.safekeeping import back_up_home, check_home_backup, put_home_back
 from dictate.store.backup import Checked, backups_in
+from dictate.texts import gettext, ngettext
 from dictate.web.desk import Desk, Form, TheDesk, back_to, page
 from dictate.web.disks import plugged_in
 from dictate.web.guard import OnThisComputer, Who
@@ -70,8 +70,18 @@ def back_up(
         )
         desk.settings = keep_settings(desk.settings, {"backup_folder": str(folder)})
         lost = made.sounds_missing
-        gone = f" {counted(len(lost), 'sound')} of it missing or altered here: {', '.join(lost[:5])}." if lost else ""  # fmt: skip
-        return f"Backed up and proved whole: {_rows(made.checked)}.{gone}"
+        gone = (
+            " "
+            + ngettext(
+                "%(num)s sound of it missing or altered here: %(names)s.",
+                "%(num)s sounds of it missing or altered here: %(names)s.",
+                len(lost),
+                names=", ".join(lost[:5]),
+            )
+            if lost
+            else ""
+        )
+        return gettext("Backed up and proved whole: %(rows)s.", rows=_rows(made.checked)) + gone
 
     return _done(request, desk, person, work)
 
@@ -85,8 +95,17 @@ def check(
     def work() -> str:
         found = check_home_backup(desk.settings, _backup(desk, form.name))
         lost = found.sounds_missing
-        sound = f"; the sound of {counted(len(lost), 'clip')} is missing or altered: {', '.join(lost[:5])}" if lost else ", sound and all"  # fmt: skip
-        return f"This backup is whole{sound}. It holds {_rows(found.checked)}."
+        whole = (
+            ngettext(
+                "This backup is whole; the sound of %(num)s clip is missing or altered: %(names)s.",
+                "This backup is whole; the sound of %(num)s clips is missing or altered: %(names)s.",
+                len(lost),
+                names=", ".join(lost[:5]),
+            )
+            if lost
+            else gettext("This backup is whole, sound and all.")
+        )
+        return whole + " " + gettext("It holds %(rows)s.", rows=_rows(found.checked))
 
     return _done(request, desk, person, work)
 
@@ -102,8 +121,9 @@ def put_back(
         with desk.ears:  # nothing is heard into a record that is being replaced
             found = put_home_back(desk.settings, _backup(desk, form.name), now=now)
             desk.database.close()  # open connections may be those of a file that was moved aside
-        kept = f" What was there before is kept as {found.kept}." if found.kept else ""
-        return f"Put back: {_rows(found.checked)}.{kept}"
+        put = gettext("Put back: %(rows)s.", rows=_rows(found.checked))
+        kept = gettext("What was there before is kept as %(name)s.", name=found.kept)
+        return f"{put} {kept}" if found.kept else put
 
     return _done(request, desk, person, work)
 
@@ -118,7 +138,7 @@ def as_files(
         folder = _folder(form.folder)
         with desk.database.reading() as session:
             write_open_folder(session, desk.settings, folder)
-        return f"Written. Open {folder / 'index.html'} in any browser."
+        return gettext("Written. Open %(file)s in any browser.", file=folder / "index.html")
 
     return _done(request, desk, person, work)
 
@@ -132,7 +152,7 @@ def keep_sound(
     def work() -> str:
         keep = "" if form.keep == "notes" else form.keep
         desk.settings = keep_settings(desk.settings, {"keep": keep, "keep_days": form.keep_days})
-        return "Kept."
+        return gettext("Kept.")
 
     return _done(request, desk, person, work)
 
@@ -152,7 +172,13 @@ def forget(
     )
     if not form.sure:
         return _page(request, desk, gone=gone, asked=form)
-    person.notice = f"Forgotten: the sound of {counted(gone.clips, 'note')}, {gone.bytes / 1e6:.1f} MB. The record stays as it was."
+    size = f"{gone.bytes / 1e6:.1f}"
+    person.notice = ngettext(
+        "Forgotten: the sound of %(num)s note, %(size)s MB. The record stays as it was.",
+        "Forgotten: the sound of %(num)s notes, %(size)s MB. The record stays as it was.",
+        gone.clips,
+        size=size,
+    )
     return back_to(_HERE)
 
 
@@ -205,8 +231,10 @@ def _folder(given: str) -> Path:
     folder = Path(given.strip()).expanduser()
     if not folder.is_absolute():
         raise ReviewError(
-            f"“{given}” is not a whole path",
-            remedy="Give the folder from its beginning, as /media/stick/dictate or E:\\dictate",
+            gettext("“%(path)s” is not a whole path", path=given),
+            remedy=gettext(
+                "Give the folder from its beginning, as /media/stick/dictate or E:\\dictate"
+            ),
         )
     return folder
 
@@ -214,7 +242,9 @@ def _folder(given: str) -> Path:
 def _backup(desk: Desk, name: str) -> Path:
     folder = desk.settings.backup_folder
     if folder is None or not (folder / name).exists():
-        raise NotFoundError("this backup is not there any more", remedy="Plug its disk in")
+        raise NotFoundError(
+            gettext("this backup is not there any more"), remedy=gettext("Plug its disk in")
+        )
     return folder / name
 
 

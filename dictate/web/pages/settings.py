@@ -9,13 +9,14 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from dictate.errors import NotFoundError, SettingsError
 from dictate.review.written_changes import terms_of
+from dictate.texts import choose, gettext, language_name, languages
 from dictate.web.desk import Desk, Form, TheDesk, back_to, page
 from dictate.web.desktop_icon import make_icon
 from dictate.web.guard import Who
 from dictate.web.settings_file import keep_settings
 
 router = APIRouter()
-_PLAIN = ("trimmer", "contact", "farm", "paper", "currency")
+_PLAIN = ("trimmer", "contact", "farm", "language", "paper", "currency")
 
 
 async def _given(request: Request) -> dict[str, str]:
@@ -37,7 +38,8 @@ def keep(
         desk.settings = keep_settings(desk.settings, _changes(given))
     except SettingsError as error:
         return _page(request, desk, fault=error.what, given=given)
-    person.notice = "Kept."
+    choose(desk.settings.language)
+    person.notice = gettext("Kept.")
     return back_to("/settings")
 
 
@@ -45,9 +47,11 @@ def keep(
 def put_icon(person: Who, _form: Annotated[Form, fastapi.Form()]) -> RedirectResponse:
     """Put an icon that opens the page on the desktop of this computer."""
     if person.paired:
-        raise NotFoundError("a phone has no desktop", remedy="Open the page on the computer")
+        raise NotFoundError(
+            gettext("a phone has no desktop"), remedy=gettext("Open the page on the computer")
+        )
     path = make_icon()
-    person.notice = f"The icon is there: {path}"
+    person.notice = gettext("The icon is there: %(path)s", path=path)
     return back_to("/settings")
 
 
@@ -77,6 +81,7 @@ def _page(
         settings=desk.settings,
         actions=_kinds("ACTION"),
         dues=_kinds("FOLLOWUP"),
+        languages={code: language_name(code) for code in languages()},
         fault=fault,
         given=given or {},
     )

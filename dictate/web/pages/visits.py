@@ -16,6 +16,7 @@ from dictate.store.overview import unheard_count, visit_lines, waiting_visits
 from dictate.store.places import entries_of_visit, place_of
 from dictate.store.queries import LEFT_ASIDE
 from dictate.store.record_queries import farm_rows
+from dictate.texts import gettext
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
 
@@ -72,7 +73,7 @@ def hear_now(
 ) -> RedirectResponse:
     """Go on with the clips that were taken in and not heard."""
     later.add_task(desk.hear_waiting_clips)
-    person.notice = "The recordings are being heard."
+    person.notice = gettext("The recordings are being heard.")
     return RedirectResponse("/", status_code=303, background=later)
 
 
@@ -116,5 +117,5 @@ def set_whole_herd(
     with desk.database.writing() as session:
         said = {"yes": True, "no": False, "unknown": None}[form.whole_herd]
         place_of(session, visit_id).visit.whole_herd = said
-    person.notice = "Kept."
+    person.notice = gettext("Kept.")
     return back_to(f"/visits/{visit_id}")

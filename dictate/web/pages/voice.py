@@ -11,6 +11,7 @@ from pydantic import Field
 
 from dictate.errors import SoundError
 from dictate.sound import read_sound
+from dictate.texts import gettext
 from dictate.voice import evening
 from dictate.voice.kept import use_voice, voices, voices_folder
 from dictate.voice.needs import can_learn
@@ -57,7 +58,7 @@ def learning(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
 def learn(desk: TheDesk, person: Who, _form: Annotated[Form, fastapi.Form()]) -> RedirectResponse:
     """Start learning the trimmer's voice beside the page."""
     evening.start(desk.settings)
-    person.notice = "Your voice is being learnt; what came of it will stand here."
+    person.notice = gettext("Your voice is being learnt; what came of it will stand here.")
     return back_to("/voice")
 
 
@@ -65,7 +66,7 @@ def learn(desk: TheDesk, person: Who, _form: Annotated[Form, fastapi.Form()]) ->
 def stop(desk: TheDesk, person: Who, _form: Annotated[Form, fastapi.Form()]) -> RedirectResponse:
     """Stop learning; the next start goes on from there."""
     evening.stop(desk.settings)
-    person.notice = "Stopped. Learning goes on from there when you start it again."
+    person.notice = gettext("Stopped. Learning goes on from there when you start it again.")
     return back_to("/voice")
 
 
@@ -73,7 +74,11 @@ def stop(desk: TheDesk, person: Who, _form: Annotated[Form, fastapi.Form()]) -> 
 def use(desk: TheDesk, person: Who, form: Annotated[Version, fastapi.Form()]) -> RedirectResponse:
     """Hear with another version of a voice from the next note on, or with none."""
     use_voice(desk.settings, form.version, who=form.whose)
-    person.notice = f"{form.whose} is heard with {form.version} from the next note on."
+    person.notice = gettext(
+        "%(name)s is heard with %(version)s from the next note on.",
+        name=form.whose,
+        version=form.version,
+    )
     return back_to("/voice")
 
 
@@ -103,7 +108,11 @@ def take(
         path.write_bytes(file.file.read())
         sound = read_sound(path)
     if sound.seconds > _LONGEST:
-        raise SoundError(f"{sound.seconds:.0f} seconds are too long", remedy="Read one line")
+        seconds = round(sound.seconds)
+        raise SoundError(
+            gettext("%(seconds)s seconds are too long", seconds=seconds),
+            remedy=gettext("Read one line"),
+        )
     readings = _readings(desk)
     taken = readings.judge(" ".join(prompt.split()), sound.samples)
     kept = readings.keep(taken, instead=instead).stem if taken.usable else ""

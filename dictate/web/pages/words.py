@@ -14,6 +14,7 @@ from dictate.review.in_place import correcting
 from dictate.review.line import Line, line_of
 from dictate.store.places import clip_at, place_of
 from dictate.store.queries import forgotten_on
+from dictate.texts import gettext
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.showing import queue_path
@@ -76,12 +77,12 @@ def take_words(
         done = put(then_confirm=form.confirm, sure=form.sure)
     except acts.NeedsSureError:  # the words are kept; the card asks for the other key
         done = put()
-        person.done("The words are kept. Look at the number before you confirm.", done)
+        person.done(gettext("The words are kept. Look at the number before you confirm."), done)
         return back_to(queue_path(done.entry.visit_id, entry_id, form.then))
     if form.confirm:
         person.done(f"Confirmed: {done.entry.sentence}.", done)
         return back_to(queue_path(done.entry.visit_id, form.then))
-    person.done("Changed. Confirm when it is right.", done)
+    person.done(gettext("Changed. Confirm when it is right."), done)
     return back_to(queue_path(done.entry.visit_id, entry_id, form.then))
 
 

@@ -5,9 +5,9 @@
 (() => {
   const EVERY = 3000; // milliseconds between two tries
   const SAID = {
-    gone: "The program does not answer. What you typed is still here. If you closed the program, start it again; when it is back, this goes on.",
-    back: "The program is back. Go on: press the key or button again.",
-    out: "This page is not let in any more. Open it again from its icon or window: this tab then goes on, and what is typed here stays.",
+    gone: () => _("The program does not answer. What you typed is still here. If you closed the program, start it again; when it is back, this goes on."),
+    back: () => _("The program is back. Go on: press the key or button again."),
+    out: () => _("This page is not let in any more. Open it again from its icon or window: this tab then goes on, and what is typed here stays."),
   };
   let timer = null;
 
@@ -17,7 +17,7 @@
     if (!shown) return;
     shown.hidden = false;
     shown.classList.toggle("is-back", what === "back");
-    shown.querySelector("p").textContent = SAID[what];
+    shown.querySelector("p").textContent = SAID[what]();
     shown.querySelector("[data-again]").hidden = what === "back";
   }
 

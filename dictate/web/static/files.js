@@ -13,9 +13,9 @@ async function sendOne(file) {
   body.append("date", document.getElementById("date").value);
   body.append("file", file, file.name);
   const answer = await fetch("/record/clips", { method: "POST", body, headers: { Accept: "application/json" } });
-  if (answer.status === 422) return (await answer.json()).message || "refused";
-  if (!answer.ok) throw new Error(answer.status === 401 ? "this page is not let in any more" : `the program answered ${answer.status}`);
-  return { known: "was here already", long: "is searched for notes now" }[(await answer.json()).fate] ?? "";
+  if (answer.status === 422) return (await answer.json()).message || _("refused");
+  if (!answer.ok) throw new Error(answer.status === 401 ? _("this page is not let in any more") : _("the program answered %(status)s", { status: answer.status }));
+  return { known: _("was here already"), long: _("is searched for notes now") }[(await answer.json()).fate] ?? "";
 }
 
 async function send(files) {
@@ -25,12 +25,12 @@ async function send(files) {
   bar.value = 0;
   let taken = 0;
   for (const [at, file] of files.entries()) {
-    told.textContent = `Taking in ${at + 1} of ${files.length}: ${file.name}`;
+    told.textContent = _("Taking in %(at)s of %(total)s: %(name)s", { at: at + 1, total: files.length, name: file.name });
     let became;
     try {
       became = await sendOne(file);
     } catch (error) {
-      told.textContent = `Stopped at ${file.name}: ${error.message}. ${taken} were taken in; choose the files again to go on, none is taken twice.`;
+      told.textContent = _("Stopped at %(name)s: %(error)s. %(taken)s were taken in; choose the files again to go on, none is taken twice.", { name: file.name, error: error.message, taken });
       return;
     }
     if (became) {
@@ -40,7 +40,7 @@ async function send(files) {
     } else taken += 1;
     bar.value = at + 1;
   }
-  told.textContent = `${taken} of ${files.length} taken in. They are being heard now; Today shows how far it is.`;
+  told.textContent = _("%(taken)s of %(total)s taken in. They are being heard now; Today shows how far it is.", { taken, total: files.length });
   form.reset();
 }
 

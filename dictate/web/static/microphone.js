@@ -17,27 +17,27 @@ async function listen() {
       level.value = Math.min(1, loudness(sound) * 6);
     });
   } catch (error) {
-    state.textContent = `No microphone: ${error.message}`;
+    state.textContent = _("No microphone: %(error)s", { error: error.message });
     button.disabled = false;
     return;
   }
   for (let left = SECONDS; left > 0; left -= 1) {
-    state.textContent = `Speak now … ${left} s`;
+    state.textContent = _("Speak now … %(seconds)s s", { seconds: left });
     await new Promise((done) => setTimeout(done, 1000));
   }
   await stop();
   level.value = 0;
-  state.textContent = "Judging …";
+  state.textContent = _("Judging …");
   const body = new FormData();
   body.append("csrf", part.dataset.csrf);
   body.append("file", wav(parts), "check.wav");
   try {
     const answer = await fetch("/settings/microphone/speak", { method: "POST", body, headers: { "X-Part": "1" } });
-    if (!answer.ok) throw new Error(`the program answered ${answer.status}`);
+    if (!answer.ok) throw new Error(_("the program answered %(status)s", { status: answer.status }));
     document.getElementById("judged").innerHTML = await answer.text();
     state.textContent = "";
   } catch (error) {
-    state.textContent = `That did not work: ${error.message}.`;
+    state.textContent = _("That did not work: %(error)s.", { error: error.message });
   }
   button.disabled = false;
 }

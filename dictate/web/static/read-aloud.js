@@ -29,10 +29,10 @@ const tell = (text) => (at("state").textContent = text);
 function show() {
   const recording = Boolean(parts);
   at("place").textContent = machines()
-    ? "If you like: your machines, half a minute, nobody speaking."
-    : `${read} of ${page.dataset.lines} are read.`;
-  at("line").textContent = machines() ? "Let the grinder or the crush run alone." : line();
-  at("begin").lastElementChild.textContent = recording ? "Done" : "Begin";
+    ? _("If you like: your machines, half a minute, nobody speaking.")
+    : _("%(read)s of %(total)s are read.", { read, total: page.dataset.lines });
+  at("line").textContent = machines() ? _("Let the grinder or the crush run alone.") : line();
+  at("begin").lastElementChild.textContent = recording ? _("Done") : _("Begin");
   at("begin").setAttribute("aria-pressed", String(recording));
   at("skip").disabled = recording || sending || machines();
   at("again").disabled = recording || sending || !last || Boolean(anew);
@@ -46,18 +46,18 @@ function take(part) {
   parts.push(part);
   const seconds = parts.length * BLOCK;
   loudest = Math.max(loudest, loud);
-  if (part.some((sample) => Math.abs(sample) >= CEILING)) tell("Too loud: turn the level down, or move the microphone.");
-  else if (machines()) tell(`${Math.ceil(MACHINES - seconds)} seconds more …`);
-  else if (seconds > 2 && loudest < FAINT) tell("Hardly anything is heard: speak closer, or turn the level up.");
+  if (part.some((sample) => Math.abs(sample) >= CEILING)) tell(_("Too loud: turn the level down, or move the microphone."));
+  else if (machines()) tell(_("%(seconds)s seconds more …", { seconds: Math.ceil(MACHINES - seconds) }));
+  else if (seconds > 2 && loudest < FAINT) tell(_("Hardly anything is heard: speak closer, or turn the level up."));
   if (seconds >= (machines() ? MACHINES : LONGEST)) end();
 }
 
 const refused = (error) =>
   ({
-    NotAllowedError: "The browser may not use the microphone. Allow it (the sign beside the address, or the browser’s settings), then press Begin again.",
-    NotFoundError: "No microphone was found. Plug it in, then press Begin again.",
-    NotReadableError: "Another program holds the microphone. Close it there, then press Begin again.",
-  })[error.name] ?? `No microphone: ${error.message}`;
+    NotAllowedError: _("The browser may not use the microphone. Allow it (the sign beside the address, or the browser’s settings), then press Begin again."),
+    NotFoundError: _("No microphone was found. Plug it in, then press Begin again."),
+    NotReadableError: _("Another program holds the microphone. Close it there, then press Begin again."),
+  })[error.name] ?? _("No microphone: %(error)s", { error: error.message });
 
 async function begin() {
   if (!stop) {
@@ -70,7 +70,7 @@ async function begin() {
   }
   loudest = 0;
   parts = [];
-  tell(machines() ? "" : "Recording: read the line …");
+  tell(machines() ? "" : _("Recording: read the line …"));
   show();
 }
 
@@ -78,7 +78,7 @@ async function end() {
   const done = parts;
   parts = null;
   if (done.length * BLOCK < SHORTEST) {
-    tell("That was too short. Press Begin, read the line, then press Done.");
+    tell(_("That was too short. Press Begin, read the line, then press Done."));
     show();
     return;
   }
@@ -87,7 +87,7 @@ async function end() {
   try {
     await send(done);
   } catch {
-    tell("The computer did not answer. Press Begin and read the line once more.");
+    tell(_("The computer did not answer. Press Begin and read the line once more."));
   } finally {
     sending = false;
     show();
@@ -102,13 +102,14 @@ async function send(done) {
   body.append("file", wav(done), "reading.wav");
   const answer = await fetch("/voice/readings", { method: "POST", body, headers: { Accept: "application/json" } });
   if (!answer.ok) {
-    tell(`The computer answered ${answer.status}. Open this page again.`);
+    tell(_("The computer answered %(status)s. Open this page again.", { status: answer.status }));
     return;
   }
   const judged = await answer.json();
   read = judged.read;
   if (!judged.kept) {
-    tell(`${judged.advice.join(" ") || "That could not be used."} Once more, please.`);
+    const why = judged.advice.join(" ") || _("That could not be used.");
+    tell([why, _("Once more, please.")].join(" "));
     return;
   }
   if (machines()) {
@@ -118,7 +119,7 @@ async function send(done) {
   last = { line: line(), kept: judged.kept };
   if (anew) anew = null;
   else here += 1;
-  tell(["Kept.", ...judged.advice].join(" "));
+  tell([_("Kept."), ...judged.advice].join(" "));
 }
 
 async function leave() {

@@ -57,21 +57,21 @@ async function send() {
         headers: { Accept: "application/json" },
       });
       if (answer.status === 422) {
-        clip.refused = (await answer.json()).message || "refused";
+        clip.refused = (await answer.json()).message || _("refused");
         await keep(clip);
       } else if (answer.ok) {
         await drop(clip.id);
         arrived += 1;
       } else {
         state.textContent = answer.status === 401 || answer.status === 403
-          ? "The laptop does not know this phone any more. Pair it again; the clips wait here."
-          : `The laptop answered ${answer.status}; the clips wait here.`;
+          ? _("The laptop does not know this phone any more. Pair it again; the clips wait here.")
+          : _("The laptop answered %(status)s; the clips wait here.", { status: answer.status });
         if (answer.status === 401 || answer.status === 403) document.dispatchEvent(new Event("dictate:away"));
         break;
       }
     }
   } catch {
-    state.textContent = "The laptop cannot be reached; the clips wait here.";
+    state.textContent = _("The laptop cannot be reached; the clips wait here.");
   } finally {
     sending = false;
     await show();
@@ -80,13 +80,13 @@ async function send() {
 
 async function show() {
   const waiting = await kept();
-  counts.textContent = `${arrived} sent, ${waiting.length} waiting here`;
+  counts.textContent = _("%(sent)s sent, %(waiting)s waiting here", { sent: arrived, waiting: waiting.length });
   document.getElementById("see").hidden = !arrived;
   list.replaceChildren(
     ...waiting.map((clip) => {
       const line = document.createElement("li");
       line.textContent = `${clip.at.slice(11, 19)}, ${clip.seconds.toFixed(1)} s, ${clip.farm}`;
-      if (clip.refused) line.textContent += ` – refused: ${clip.refused}`;
+      if (clip.refused) line.textContent += " – " + _("refused: %(why)s", { why: clip.refused });
       return line;
     }),
   );
@@ -139,7 +139,7 @@ function take(part) {
       parts = recent;
       recent = [];
       quiet = 0;
-      state.textContent = "Recording a note …";
+      state.textContent = _("Recording a note …");
     }
     return;
   }
@@ -153,7 +153,7 @@ function endNote() {
   const when = began;
   speaking = false;
   parts = [];
-  state.textContent = "Listening for the next note …";
+  state.textContent = _("Listening for the next note …");
   keepParts(done, when);
 }
 
@@ -178,12 +178,12 @@ async function begin() {
   try {
     stop = await capture(take);
   } catch (error) {
-    state.textContent = `No microphone: ${error.message}`;
+    state.textContent = _("No microphone: %(error)s", { error: error.message });
     return;
   }
-  button.textContent = "Stop";
+  button.textContent = _("Stop");
   button.setAttribute("aria-pressed", "true");
-  state.textContent = byVoice.checked ? "Listening for a note …" : "Recording …";
+  state.textContent = byVoice.checked ? _("Listening for a note …") : _("Recording …");
   // Nothing waits for it: the screen stays on where the browser can do that.
   navigator.wakeLock?.request("screen").catch(() => {});
 }
@@ -191,7 +191,7 @@ async function begin() {
 async function end() {
   await stop();
   stop = null;
-  button.textContent = "Start";
+  button.textContent = _("Start");
   button.setAttribute("aria-pressed", "false");
   level.value = 0;
   state.textContent = "";

@@ -51,29 +51,29 @@ async function listen(button) {
     });
   } catch (error) {
     stop = null;
-    status.textContent = `No microphone: ${error.message}`;
+    status.textContent = _("No microphone: %(error)s", { error: error.message });
     return;
   }
-  button.textContent = "Stop";
-  status.textContent = "Listening … it stops when you do.";
+  button.textContent = _("Stop");
+  status.textContent = _("Listening … it stops when you do.");
   await done;
   stop = null;
   await close();
   button.textContent = said;
-  status.textContent = "Hearing …";
+  status.textContent = _("Hearing …");
   const body = new FormData();
   body.append("csrf", form.elements.csrf.value);
   body.append("file", wav(parts), "again.wav");
   try {
     const answer = await fetch(button.dataset.speak, { method: "POST", body });
-    if (!answer.ok) throw new Error(`answer ${answer.status}`);
+    if (!answer.ok) throw new Error(_("answer %(status)s", { status: answer.status }));
     const { text, whole } = await answer.json();
-    status.textContent = text ? "Look at the words, then Enter reads them." : "No speech was heard.";
+    status.textContent = text ? _("Look at the words, then Enter reads them.") : _("No speech was heard.");
     if (!text) return;
     put(document.getElementById(button.dataset.into), text, whole);
     if (atOnce) form.requestSubmit();
   } catch (error) {
-    status.textContent = `That did not work (${error.message}). Type it instead.`;
+    status.textContent = _("That did not work (%(error)s). Type it instead.", { error: error.message });
   }
 }
 

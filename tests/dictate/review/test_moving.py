@@ -49,7 +49,7 @@ def test_numbers_are_looked_up_at_the_right_farm(database, settings, read_day, b
     assert ["animal-not-on-roster"] in (one["content"]["marks"] for one in states(database)[1:])
     assert "3 notes moved to Birch Farm, 2 Mar 2026" in done.told
     assert "Not on its roster: 413, 9" in done.told
-    assert "1 that were confirmed wait again" in done.told
+    assert "1 that was confirmed waits again" in done.told
     with database.reading() as session:
         (row,) = session.exec(select(Finding)).all()
         birch_id = farm_by_name(session, "Birch Farm").id
