@@ -20,6 +20,7 @@ from grammar.pieces import (
     Piece,
     StatusSaid,
     Undone,
+    value_of,
 )
 from grammar.records import Entry, Mark, Slot
 
@@ -63,6 +64,7 @@ def _denied_by(pieces: Sequence[Piece], at: int) -> Piece | None:
         if any(not OWN_OBJECT.isdisjoint(piece.heard.split()) for piece in between):
             return None
         near = head is not None and head.first - cue.last <= _AWAY
+        near = near and not (isinstance(cue, No) and value_of(head) == "no lesion")
     elif isinstance(cue, (LeftUndone, NotNeeded)):
         head = get(pieces, back(pieces, at - 1, LINKS))
         near = head is not None and cue.first - head.last <= _AWAY

@@ -18,6 +18,7 @@ from grammar.pieces import (
     HalfFoot,
     Lesion,
     Material,
+    Not,
     NotNeeded,
     On,
     Piece,
@@ -66,6 +67,8 @@ def _is_foot(pieces: Sequence[Piece], at: int, foot: Piece, before: Piece | None
     at: the position behind the side; before: the last piece that is no link.
     """
     after = get(pieces, at)
+    if isinstance(get(pieces, at - 2), Not):
+        return False  # "left hind isn't right"
     if isinstance(after, _OF_A_FOOT) or _after_or(pieces, at - 2) or _at_place(pieces, at):
         return True
     if any(isinstance(one, NotNeeded) and one.heard == "none" for one in (before, after)):

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from grammar.join.cursor import back, find_back, get, past
+from grammar.join.cursor import back, find_back, get, past, seek
 from grammar.join.work import Work
 from grammar.pieces import (
     CLAWS,
@@ -232,13 +232,22 @@ def drop_weak(work: Work) -> None:
         adverb = isinstance(beside, Course) and piece.heard in _ADVERBS and not work.before[at]
         weak = piece.heard.startswith(work.lexicon.lesions["no lesion"].weak)
         words = {*work.said_before(at), *work.said_behind(at)}
+        weak = weak or _of_a_place(work, at)
         if adverb or ((weak or words & _OTHERWISE) and _has_lesion(work, at)):
             gone.add(at)
     work.drop(gone)
 
 
+def _of_a_place(work: Work, at: int) -> bool:
+    """ "Nothing on the sole, it's between the claws, foul": clean of one place of a sore foot."""
+    return isinstance(get(work.pieces, at + 1), Region) and work.link[at + 1]
+
+
 def _has_lesion(work: Work, at: int) -> bool:
-    """Whether a lesion was said before of the same foot."""
+    """Whether a lesion was said before of the same foot, or stands behind with none between."""
+    behind = seek(work.pieces, at + 1, (*FEET, Lesion))
+    if behind is not None and isinstance(work.pieces[behind], Lesion) and _of_a_place(work, at):
+        return True
     lesion = find_back(work.pieces, at - 1, (Lesion,), ())
     said = get(work.pieces, -1 if lesion is None else lesion)
     if lesion is None or not isinstance(said, Lesion) or said.value == "no lesion":

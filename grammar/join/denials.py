@@ -15,6 +15,7 @@ from grammar.pieces import (
     FollowUpSaid,
     Foot,
     Kinds,
+    Lesion,
     Material,
     No,
     Not,
@@ -64,12 +65,22 @@ _LOOKS = frozenset(
     }
 )
 _OF_MIND = frozenset({"know", "like", "mind", "care", "remember", "worry", "touch", "touched"})
-OWN_OBJECT = _BODY | _LOOKS | _OF_MIND
+_IN_THE_WAY = frozenset({"muck", "mud", "dirt", "shit", "tag", "light", "grinder", "knife", "glue"})
+OWN_OBJECT = _BODY | _LOOKS | _OF_MIND | _IN_THE_WAY
 """What a denial may be of, and that makes no piece of its own: "not pretty, M2"."""
 LEADS = frozenset(
     {"the", "a", "an", "any", "on", "in", "of", "her", "to", "at", "with", "for", "this", "that"}
 )
 """Words that lead from a denial to its foot: "not on the left hind"."""
+_REACHES_OVER = LEADS | {
+    "so", "too", "very", "really", "real", "such", "quite", "as", "even", "more", "longer",
+    "sort", "kind", "there", "right", "or", "um", "uh", "er", "like", "point", "need", "see",
+    "today", "be", "been", "have", "having", "got", "seem", "look", "looks", "looking",
+    "appear", "think", "say", "call", "show", "showing", "find", "what", "you'd", "i'd", "it's",
+    "it", "she", "has", "feel", "feels", "do", "done", "put", "give", "bother", "bothering",
+    "worth",
+}  # fmt: skip
+"""Words over which a denial reaches what it denies; another word is what it is of itself."""
 _PREDICATES = frozenset({"not", "isn't", "is not", "not a"})
 """Denials of an adjective alone: "not bad, dermatitis"."""
 _THINGS = frozenset({"pus", "smell", "heat", "separation", "granulation"})
@@ -115,7 +126,7 @@ def take_denied(pieces: Sequence[Piece], before: Sequence[str]) -> Denials:
 
 def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
     pieces = found.pieces
-    if at + 1 < len(pieces) and _has_own_object(pieces[at + 1], before[at + 1].split()):
+    if at + 1 < len(pieces) and _is_of_another(pieces[at], pieces[at + 1], before[at + 1].split()):
         found.gone.add(at)
         return
     last = _end(pieces, at, before)
@@ -153,6 +164,15 @@ def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
         following = end + 1
 
 
+def _is_of_another(cue: Piece, after: Piece, words: Sequence[str]) -> bool:
+    """Whether a denial is not of the piece behind it.
+
+    Of what is clean only "not clean": "no, there's nothing", "can't see nothing, clean foot" are so.
+    """
+    clean = isinstance(after, Lesion) and after.value == "no lesion"
+    return (clean and (bool(words) or not isinstance(cue, Not))) or _has_own_object(after, words)
+
+
 def _has_own_object(after: Piece, words: Sequence[str]) -> bool:
     """Whether a denial is of the words behind it: "it's not her feet, ask the vet".
 
@@ -160,6 +180,8 @@ def _has_own_object(after: Piece, words: Sequence[str]) -> bool:
     """
     if not OWN_OBJECT.isdisjoint(words):
         return True
+    if isinstance(after, _HEADS):
+        return not _REACHES_OVER.issuperset(words)
     return isinstance(after, FEET) and not LEADS.issuperset(words)
 
 

@@ -68,6 +68,8 @@ class Moods:
     """One animal's pieces without what was not done or is not there now."""
 
     pieces: list[Piece]
+    said: Sequence[Piece]
+    """The pieces as they were said."""
     denied: list[Slot[str]] = field(default_factory=list)
     questions: list[Question] = field(default_factory=list)
 
@@ -93,7 +95,7 @@ class Moods:
 
 def take_moods(pieces: Sequence[Piece]) -> Moods:
     """Take out what was said of later, of the past, or gone; never raises."""
-    moods = Moods(pieces=list(pieces))
+    moods = Moods(pieces=list(pieces), said=pieces)
     for at, piece in enumerate(pieces):
         act = _CUES.get(type(piece))
         if act is not None:
@@ -326,13 +328,17 @@ def _put_in_the_past(moods: Moods, at: int) -> None:
     """ "Had an ulcer last time, clean now": what was before is no finding of today."""
     kinds = (*FINDINGS, ActionSaid, StatusSaid)
     cue = moods.pieces[at]
+    if isinstance(get(moods.said, back(moods.said, at - 1, LINKS)), Past):
+        return  # "fell off last week, they said"
     time = back(moods.pieces, at - 1, LINKS)
     if cue.heard == "ago" and isinstance(get(moods.pieces, time), TimeSaid):
         moods.silence(time)
     behind = isinstance(cue, Past) and cue.behind
     head = _behind(moods.pieces, at, kinds) if behind else None
-    said = behind and any(isinstance(one, kinds) for one in moods.pieces[:at])
-    if head is None and not said:  # "ulcer, same place as in the spring, block on the inside"
+    said = behind and any(isinstance(one, kinds) for one in moods.said[:at])
+    if head is None and behind and isinstance(moods.pieces[time], MODIFIERS) and time >= 0:
+        head = time  # "was worse in the spring, slurry heel today"
+    elif head is None and not said:  # "ulcer, same place as in the spring, block on the inside"
         head = _ahead(moods.pieces, at, kinds)
     if head is not None:
         piece = moods.pieces[head]

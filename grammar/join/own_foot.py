@@ -13,6 +13,7 @@ from grammar.pieces import (
     FEET,
     MODIFIERS,
     ActionSaid,
+    Denied,
     Foot,
     Lesion,
     Material,
@@ -94,6 +95,8 @@ def _has_had_its_say(work: Work, before: int, head: int, foot: int) -> bool | No
             return True
         return False if goes_on else None
     deed = get(work.pieces, back(work.pieces, before - 1, (*CLAWS, Material)))
+    if isinstance(deed, Denied) and not told:
+        return True  # "no wart left hind, wart right hind"
     if not isinstance(deed, ActionSaid) or deed.value == _OF_ANY_FOOT:
         return None
     if past(work.pieces, before + 1, CLAWS) < back(work.pieces, head - 1, MODIFIERS) + 1:

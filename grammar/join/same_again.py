@@ -241,7 +241,7 @@ def _copy(said: Sequence[Piece], site: Sequence[Piece]) -> list[Piece]:
     if end is None:
         return []
     site = site or said[end + 1 :]
-    foot_part = said[foot_start(said, end) : end]
+    foot_part = [*_lesion_before(said, end), *said[foot_start(said, end) : end]]
     part = [piece for piece in foot_part if not isinstance(piece, _NOT_COPIED)]
     if not any(isinstance(piece, (*FINDINGS, ActionSaid, Stage)) for piece in part):
         return []
@@ -251,6 +251,18 @@ def _copy(said: Sequence[Piece], site: Sequence[Piece]) -> list[Piece]:
         piece if isinstance(piece, LINKS) else replace(piece, how=How.INFERRED, corrections=())
         for piece in part
     ]
+
+
+def _lesion_before(said: Sequence[Piece], end: int) -> Sequence[Piece]:
+    """ "Sole ulcer left hind lateral, …": the lesion of the last foot, where it was said before it."""
+    start = foot_start(said, end)
+    if start == 0 or any(isinstance(piece, FINDINGS) for piece in said[start:end]):
+        return []
+    lesion = back(said, start - 2, (*LINKS, *CLAWS, *MODIFIERS, Zone))
+    earlier = find_back(said, lesion, FEET) if lesion >= 0 else None
+    first = back(said, lesion - 1, MODIFIERS) + 1
+    begins = isinstance(get(said, lesion), FINDINGS) and earlier is None
+    return said[first : start - 1] if begins else []
 
 
 def _before_dangling_foot(said: Sequence[Piece]) -> int | None:
