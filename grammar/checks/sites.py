@@ -37,7 +37,7 @@ _ENDS = {"hind": "H", "front": "F"}
 )
 def _foot_half(entry: Entry, facts: Facts) -> Iterator[Mark]:
     several = any(isinstance(p, Foot) and len(p.value) > 1 for p in facts.pieces)
-    if several or entry.corrections or not (entry.findings or entry.actions):
+    if several or entry.corrections or not (entry.findings or entry.actions or facts.loose):
         return  # "both hinds, worse on the left" picks one out
     pieces = list(bare_sides(facts.pieces))
     for piece, after in zip_longest(pieces, pieces[1:]):

@@ -7,9 +7,11 @@ from grammar.join.cursor import back, get, past
 from grammar.join.work import Work
 from grammar.pieces import (
     CLAWS,
+    COPULAS,
     FEET,
     ActionSaid,
     Claw,
+    Course,
     Foot,
     Lesion,
     Material,
@@ -54,7 +56,11 @@ def plan_actions(work: Work) -> list[ActionPlan]:
     taken: set[int] = set()
     plans: list[ActionPlan] = []
     for head in work.at(ActionSaid):
-        if (head and _repeats(work, head)) or _is_named_next(work, head):
+        if _is_named_next(work, head):
+            continue
+        if head and _repeats(work, head):
+            if plans and work.link[min(head + 1, len(work.link) - 1)]:
+                plans[-1] = _plan(work, head, plans[-1].materials)  # "… and balanced on the hinds"
             continue
         materials = _materials(work, head, taken)
         taken.update(materials)
@@ -195,9 +201,20 @@ def leads_to_finding(work: Work, at: int) -> bool:
     end = past(work.pieces, at + 1, (*ON_CLAW, *own_foot))
     if any("for" in work.said_before(i) for i in range(at + 1, min(end + 1, len(work.pieces)))):
         return False  # "block on the left hind inner for the ulcer on the outer"
+    if _is_spoken_of(work, end):
+        return False  # "block off right hind inner, ulcer's grown over"
     if _has_own_claw(work, end) or "the" in work.said_before(min(end, len(work.pieces) - 1)):
         return False  # "block off left hind inner, the ulcer on the outer is healed"
     return begins_finding(get(work.pieces, end))
+
+
+def _is_spoken_of(work: Work, at: int) -> bool:
+    """Whether a lesion is the subject of what is said next: "ulcer's healed", "the wart is dry"."""
+    lesion = get(work.pieces, at)
+    if not isinstance(lesion, Lesion):
+        return False
+    healed = isinstance(get(work.pieces, at + 1), Course)
+    return healed and (lesion.heard.endswith("'s") or not COPULAS.isdisjoint(work.said_behind(at)))
 
 
 def _has_own_claw(work: Work, lesion: int) -> bool:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from grammar.join.cursor import back, find_back, get, past
+from grammar.join.lesion_links import is_clean
 from grammar.pieces import (
     CLAWS,
     FEET,
@@ -15,7 +16,6 @@ from grammar.pieces import (
     FollowUpSaid,
     Foot,
     Kinds,
-    Lesion,
     Material,
     No,
     Not,
@@ -62,9 +62,11 @@ _LOOKS = frozenset(
         "problems",
         "trouble",
         "issue",
+        "right",
     }
 )
 _OF_MIND = frozenset({"know", "like", "mind", "care", "remember", "worry", "touch", "touched"})
+_TOUCH = (["touch"], ["touched"])
 _IN_THE_WAY = frozenset({"muck", "mud", "dirt", "shit", "tag", "light", "grinder", "knife", "glue"})
 OWN_OBJECT = _BODY | _LOOKS | _OF_MIND | _IN_THE_WAY
 """What a denial may be of, and that makes no piece of its own: "not pretty, M2"."""
@@ -74,7 +76,7 @@ LEADS = frozenset(
 """Words that lead from a denial to its foot: "not on the left hind"."""
 _REACHES_OVER = LEADS | {
     "so", "too", "very", "really", "real", "such", "quite", "as", "even", "more", "longer",
-    "sort", "kind", "there", "right", "or", "um", "uh", "er", "like", "point", "need", "see",
+    "sort", "kind", "there", "or", "um", "uh", "er", "like", "point", "need", "see",
     "today", "be", "been", "have", "having", "got", "seem", "look", "looks", "looking",
     "appear", "think", "say", "call", "show", "showing", "find", "what", "you'd", "i'd", "it's",
     "it", "she", "has", "feel", "feels", "do", "done", "put", "give", "bother", "bothering",
@@ -128,6 +130,8 @@ def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
     pieces = found.pieces
     if at + 1 < len(pieces) and _is_of_another(pieces[at], pieces[at + 1], before[at + 1].split()):
         found.gone.add(at)
+        if _left_alone(pieces, at + 1, before[at + 1].split()):
+            found.gone.add(at + 1)
         return
     last = _end(pieces, at, before)
     state = pieces[last]
@@ -154,6 +158,12 @@ def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
     if deed and (is_linked(pieces[claw]) or "on" in before[claw].split()):
         found.gone.add(claw)  # "no block on the inner"
     pieces[at] = turned(pieces[at], Denied, value="deed" if isinstance(state, _DEEDS) else "")
+    _deny_listed(found, at, last, before)
+
+
+def _deny_listed(found: Denials, at: int, last: int, before: Sequence[str]) -> None:
+    """ "No ulcer or wart": what "or" joins to a denied thing is denied too."""
+    pieces = found.pieces
     following = last + 1
     while last > at and following < len(pieces) and "or" in before[following].split():
         end = _end(pieces, following - 1, before)
@@ -169,8 +179,16 @@ def _is_of_another(cue: Piece, after: Piece, words: Sequence[str]) -> bool:
 
     Of what is clean only "not clean": "no, there's nothing", "can't see nothing, clean foot" are so.
     """
-    clean = isinstance(after, Lesion) and after.value == "no lesion"
-    return (clean and (bool(words) or not isinstance(cue, Not))) or _has_own_object(after, words)
+    return (is_clean(after) and (bool(words) or not isinstance(cue, Not))) or _has_own_object(
+        after, words
+    )
+
+
+def _left_alone(pieces: Sequence[Piece], foot: int, words: Sequence[str]) -> bool:
+    """ "Didn't touch the fronts": of those feet nothing is said."""
+    verbs = [word for word in words if word not in LEADS or word == "that"]
+    told = isinstance(get(pieces, foot + 1), (*FINDINGS, *MODIFIERS, *CLAWS))
+    return isinstance(pieces[foot], FEET) and verbs[-1:] in _TOUCH and not told
 
 
 def _has_own_object(after: Piece, words: Sequence[str]) -> bool:
@@ -198,7 +216,7 @@ def _end(pieces: Sequence[Piece], at: int, before: Sequence[str]) -> int:
         turns = {*before[i].split(), pieces[i].heard.split()[0]}
         if not _TURNS.isdisjoint(turns):
             return min(at + 1, i - 1)  # "no pus, just a bruise"
-    if isinstance(get(pieces, after), _HEADS):
+    if isinstance(get(pieces, after), _HEADS) and not (after > at + 1 and is_clean(pieces[after])):
         ahead = pieces[at + 1 : after]
         if all(_qualifies(piece, pieces[after]) for piece in ahead):
             return after

@@ -31,6 +31,7 @@ __all__ = [
     "cut_away",
     "did_feet",
     "feet_done",
+    "of_business",
     "put_on_today",
     "still_good",
     "without_back",
@@ -43,6 +44,8 @@ _OFF = " off"
 _TODAY = frozenset({"today", "this morning", "this afternoon", "just now", "now"})
 _PUT = frozenset({"put", "went", "stuck", "glued", "fitted", "applied", "goes", "going"})
 _COMES_OFF = frozenset({"block", "wrap"})
+_BUSINESS = frozenset({"price", "prices", "cost", "costs", "buy", "sell"})
+_NEAR = 4
 _AND = frozenset({"and", "plus"})
 _PUT_ON = (Material, ActionSaid)
 _WERE = frozenset({"was", "were", "been"})
@@ -143,6 +146,12 @@ def wrapped_and_off(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[
         piece, ActionSaid, value=str(term.value), heard=term.phrase, last=end, rejected=()
     )
     return [deed, turned(piece, Filler, value="off", heard="off", first=end)]
+
+
+def of_business(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "What's the price of them blocks": talk of things to buy, and no deed."""
+    words = [word for one in pieces[max(0, at - _NEAR) : at] for word in one.heard.split()]
+    return [silent(pieces[at])] if not _BUSINESS.isdisjoint(words) else None
 
 
 def another_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -14,6 +14,7 @@ from grammar.join.neighbour_deeds import (
     cut_away,
     did_feet,
     feet_done,
+    of_business,
     put_on_today,
     still_good,
     without_back,
@@ -67,6 +68,12 @@ _BETWEEN_CLAWS = frozenset({"interdigital hyperplasia", "interdigital phlegmon"}
 _IS = frozenset({"is", "now"})
 _BACK_LEFT = 2
 """Words of "back left"."""
+_NEXT_TRIM = frozenset({"next trim", "at next trim", "next herd trim"})
+_MORE = frozenset({"more"})
+_FAR = 8
+_US = frozenset({"you", "you're", "we", "we're", "i", "i'm", "they", "they're"})
+_WHO = _US | {"she", "she's", "her", "it", "it's", "cow", "this", "he", "him"}
+_NEAR = 3
 _SOMETHING = frozenset({"something", "odd", "ish"})
 _NOTHING_MUCH = frozenset({"nothing much", "nothing special", "nothing serious", "not much"})
 _CUTS = (
@@ -116,6 +123,20 @@ def _counted(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
             return [turned(piece, OtherFeet, value="rest")]
         return [turned(piece, Leftover, value=piece.heard, rule="")]
     return None
+
+
+def _in_talk(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Nine dollars forty", "three more": no animal."""
+    before = get(pieces, at - 1)
+    money = isinstance(before, Filler) and before.rule == "number in talk"
+    more = is_word(get(pieces, at + 1), _MORE) and not isinstance(before, AnimalSaid)
+    words = {word for one in pieces[max(0, at - _FAR) : at] for word in one.heard.split()}
+    asked = {"how", "many"} <= words
+    return (
+        [turned(pieces[at], Leftover, value=pieces[at].heard, rule="")]
+        if money or more or asked
+        else None
+    )
 
 
 def _but_one(pieces: Sequence[Piece], at: int) -> tuple[str, ...] | None:
@@ -187,9 +208,20 @@ def _a_digit_unread(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece]
 # --- sites ------------------------------------------------------------------------------------
 
 
+def _after_all(pieces: Sequence[Piece], at: int) -> bool:
+    """Whether nothing more is said of feet, lesions or claws."""
+    return not any(isinstance(one, (*FEET, *FINDINGS, *CLAWS, Stage)) for one in pieces[at + 1 :])
+
+
 def _right_back(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Cut it right back" says how far, where no more is said of a right hind."""
     piece = pieces[at]
+    if piece.heard == "both back":
+        cut = isinstance(get(pieces, at - 1), ActionSaid)
+        two = sum(isinstance(one, FEET) for one in pieces[:at]) > 1
+        if cut and two and _after_all(pieces, at):
+            return [turned(piece, Filler, value="both", heard="both")]
+        return None
     if piece.heard not in ("right back", "left back"):
         return None
     start = back(pieces, at - 1, (Filler, ActionSaid)) + 1
@@ -298,6 +330,15 @@ def _should_be_fine(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece]
     return [silent(piece)] if hoped and lesion else None
 
 
+def _of_us(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Are you going to the mart": of the people, and not of the cow."""
+    said = [word for one in pieces[max(0, at - _NEAR) : at] for word in one.heard.split()]
+    who = next((word for word in reversed(said) if word in _WHO), "")
+    return (
+        [silent(pieces[at])] if who in _US and seek(pieces, 0, (AnimalSaid,), at) is None else None
+    )
+
+
 def _dry(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Underneath is hard and dry" is no dry cow."""
     piece, before = pieces[at], just_before(pieces, at)
@@ -311,8 +352,29 @@ def _dry(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     return [silent(piece)]
 
 
+# --- times ------------------------------------------------------------------------------------
+
+
+def _if_not_better(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Vet if she's not better in a week": one time."""
+    piece, when = pieces[at], get(pieces, at + 1)
+    if not isinstance(piece, TimeSaid) or not isinstance(when, TimeSaid):
+        return None
+    if not piece.heard.startswith("if ") or when.value.in_days is None:
+        return None
+    return [silent(piece)]
+
+
+def _next_trim(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Next trim before drying off": what is due, and when."""
+    piece = pieces[at]
+    if piece.heard not in _NEXT_TRIM or not isinstance(get(pieces, at + 1), TimeSaid):
+        return None
+    return [turned(piece, FollowUpSaid, value="trim")]
+
+
 _RULES: dict[type[Piece], tuple[Rule, ...]] = {
-    ActionSaid: (without_back, wrapped_and_off),
+    ActionSaid: (without_back, wrapped_and_off, of_business),
     Filler: (feet_done, did_feet, _nothing_much, _a_digit_unread),
     Foot: (_is_back, _four_claws, _right_back),
     FollowUpSaid: (_came_back,),
@@ -321,7 +383,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     LeftUndone: (_left_on_claw,),
     Lesion: (_long, _should_be_fine, _interdigital, still_good),
     OtherClaw: (_bad_one,),
-    Number: (another_one, _counted, _left_one, _one_small),
-    StatusSaid: (_dry,),
-    TimeSaid: (put_on_today,),
+    Number: (another_one, _in_talk, _counted, _left_one, _one_small),
+    StatusSaid: (_dry, _of_us),
+    TimeSaid: (put_on_today, _if_not_better, _next_trim),
 }

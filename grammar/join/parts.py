@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from grammar.hear.animals import Roster
-from grammar.join.cursor import find_back
+from grammar.join.cursor import find_back, get
 from grammar.join.replacing import BARE_ANIMAL_DIGITS, as_animal
 from grammar.pieces import (
     CLAWS,
@@ -15,6 +15,7 @@ from grammar.pieces import (
     CorrectionCue,
     Either,
     Filler,
+    FollowUpSaid,
     Leftover,
     Lesion,
     NextCow,
@@ -24,6 +25,7 @@ from grammar.pieces import (
     On,
     Piece,
     SameCow,
+    Scratch,
     StatusSaid,
     Undone,
     WrongCow,
@@ -41,7 +43,12 @@ _FEET_WORDS = frozenset({"feet", "foot", "claws", "legs", "hooves"})
 _MAY_BE_CLEAN = (*FEET, *CLAWS, AnimalSaid)
 _COUNTING = frozenset({"has", "had", "past", "at", "about", "over", "under"})
 """Before a number without "cow" they tell of a count or a time: "he has two hundred milking"."""
-_INTRODUCES = frozenset({"is", "that's", "it's", "she's", "on", "number"})
+_INTRODUCES = frozenset(
+    {"is", "that's", "it's", "she's", "on", "of", "number", "this one", "this one here"}
+)
+_TELLS = frozenset({"has", "is", "had", "was", "needs", "got"})
+_ONE_AND_SCRATCH = 2
+"""An animal and "scratch that", behind which the right one is said."""
 _TWO_OF = (3, 4)
 """Digits of each of two numbers that may have run together."""
 _NEAR = 20
@@ -82,13 +89,13 @@ def bare_animals(pieces: Sequence[Piece], roster: Roster | None) -> list[Piece]:
     hole in it, and no second animal.
     """
     result: list[Piece] = []
-    for piece in pieces:
+    for at, piece in enumerate(pieces):
         animal = as_animal(piece) if isinstance(piece, Number) else None
         if animal is not None and _may_be_animal(animal, result, roster):
             known = (p for p in reversed(result) if not isinstance(p, (*LINKS, Leftover)))
             before = next(known, None)
             cued = before is None or isinstance(before, NextCow) or _names_animal(result)
-            cued = cued or _is_introduced(result)
+            cued = cued or _is_introduced(result) or _is_subject(pieces, at, result)
             result.append(replace(animal, bare=not cued, rule=BARE_RULE))
         else:
             result.append(piece)
@@ -99,11 +106,20 @@ def _is_introduced(before: Sequence[Piece]) -> bool:
     """ "Well that's nine two two", "tidy feet on four one nine": the first number of the note."""
     last = before[-1] if before else None
     introduced = isinstance(last, (Filler, On)) and last.heard in _INTRODUCES
-    return introduced and not any(isinstance(piece, AnimalSaid) for piece in before)
+    first = not any(isinstance(piece, AnimalSaid) for piece in before)
+    again = isinstance(last, Scratch) and len(before) == _ONE_AND_SCRATCH and not first
+    return (introduced and first) or again
+
+
+def _is_subject(pieces: Sequence[Piece], at: int, before: Sequence[Piece]) -> bool:
+    """ "Ah look at this, three hundred and eighteen has mortellaro": the first number of the note."""
+    verb = get(pieces, at + 1)
+    tells = isinstance(verb, Filler) and verb.heard in _TELLS
+    return tells and not any(isinstance(piece, AnimalSaid) for piece in before)
 
 
 def _may_be_animal(animal: AnimalSaid, before: Sequence[Piece], roster: Roster | None) -> bool:
-    if before and isinstance(before[-1], Filler) and before[-1].value in _COUNTING:
+    if _is_counted(animal, before):
         return False
     if animal.heard == "one" and before and isinstance(before[-1], Filler):
         return False  # "there's always one, cow seven oh seven"
@@ -125,6 +141,14 @@ def _may_be_animal(animal: AnimalSaid, before: Sequence[Piece], roster: Roster |
     if roster is not None:
         return any(roster.fits(reading) for reading in animal.value)
     return len(animal.value[0]) >= BARE_ANIMAL_DIGITS
+
+
+def _is_counted(animal: AnimalSaid, before: Sequence[Piece]) -> bool:
+    """ "He has two hundred milking", "half past nine"; but "have a look at six oh one" is one."""
+    if not before or not isinstance(before[-1], Filler) or before[-1].value not in _COUNTING:
+        return False
+    looks = any(isinstance(one, FollowUpSaid) and one.only_dated for one in before[-2:-1])
+    return before[-1].value != "at" or not looks or len(animal.value[0]) < BARE_ANIMAL_DIGITS
 
 
 def _names_animal(before: Sequence[Piece]) -> bool:

@@ -31,6 +31,7 @@ from grammar.pieces import (
     UNTAKEN,
     ActionSaid,
     Break,
+    Denied,
     Except,
     Filler,
     Foot,
@@ -143,6 +144,11 @@ def _take_denied(work: Work) -> None:
     work.drop(found.gone)
     work.denied = tuple(found.slots)
     work.questions += found.questions
+    for at in work.at(Denied):
+        deed = get(work.pieces, at - 1)
+        dry = any(no.value == "pus" and no.first == work.pieces[at].last for no in found.slots)
+        if dry and isinstance(deed, ActionSaid) and deed.value == "drained":
+            work.pieces[at - 1] = replace(deed, value="therapeutic trim")  # "opened it up, no pus"
 
 
 def _join_feet(work: Work) -> None:

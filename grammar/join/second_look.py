@@ -39,7 +39,7 @@ HANGING_MAX = 0.5
 """… and none further than this, also where it gives a slot what it lacked."""
 MARGIN = 0.12
 """The next phrase with another meaning must be further away by this much."""
-_WHOLE = frozenset({"FOOT", "WHEN", "FILL"})
+_WHOLE = frozenset({"FOOT", "WHEN", "FILL", "COURSE", "GONE", "PAST"})
 """Tags of phrases that no guess may break up."""
 _CUES = frozenset({"GONE", "PAST", "NOT", "NO", "UNDONE", "LEFTUNDONE", "CORRECTION", "EXCEPT"})
 """Tags of words that act on others."""
