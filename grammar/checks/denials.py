@@ -13,6 +13,7 @@ from grammar.pieces import (
     MODIFIERS,
     ActionSaid,
     LeftUndone,
+    Lesion,
     Material,
     No,
     Not,
@@ -20,7 +21,6 @@ from grammar.pieces import (
     Piece,
     StatusSaid,
     Undone,
-    value_of,
 )
 from grammar.records import Entry, Mark, Slot
 
@@ -64,7 +64,8 @@ def _denied_by(pieces: Sequence[Piece], at: int) -> Piece | None:
         if any(not OWN_OBJECT.isdisjoint(piece.heard.split()) for piece in between):
             return None
         near = head is not None and head.first - cue.last <= _AWAY
-        near = near and not (isinstance(cue, No) and value_of(head) == "no lesion")
+        if isinstance(cue, No) and isinstance(head, Lesion) and head.value == "no lesion":
+            return None  # "no, there's nothing there"
     elif isinstance(cue, (LeftUndone, NotNeeded)):
         head = get(pieces, back(pieces, at - 1, LINKS))
         near = head is not None and cue.first - head.last <= _AWAY
