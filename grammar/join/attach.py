@@ -16,10 +16,14 @@ from grammar.join.prepare import prepare
 from grammar.join.same_again import copy_again, spread_lists
 from grammar.join.work import Work
 from grammar.lexicon.lexicon import Lexicon
-from grammar.pieces import FEET, MeasureSaid, Piece, Score, StatusSaid, slot_of
+from grammar.pieces import CLAWS, FEET, MeasureSaid, Piece, Score, StatusSaid, slot_of
 from grammar.records import Correction, Entry, Locomotion, Measure, Question
 
 __all__ = ["Attached", "attach"]
+
+
+_NEXT = 2
+"""Words between a denial and the site it is of: "no ulcer on the inner"."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,10 +69,13 @@ def attach(pieces: Sequence[Piece], lexicon: Lexicon) -> Attached:
 def _taken_back(entry: Entry, work: Work) -> Iterator[Question]:
     """ "blocked the inner, actually didn't block it": said, and then denied of the same foot."""
     done = [one.kind for one in entry.actions] + [one.kind for one in entry.follow_ups]
+    done += list(dict.fromkeys(one.lesion for one in entry.findings))
     feet = [piece.first for piece in work.pieces if isinstance(piece, FEET)]
+    sites = feet + [piece.first for piece in work.pieces if isinstance(piece, CLAWS)]
     for no in entry.denied:
         for said in done:
             other_foot = any(said.first < first < no.first for first in feet)
+            other_foot = other_foot or any(0 <= first - no.last <= _NEXT for first in sites)
             if said.value == no.value and 0 <= said.first < no.first and not other_foot:
                 yield Question(
                     check="said-and-denied",

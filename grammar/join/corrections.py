@@ -31,6 +31,7 @@ from grammar.pieces import (
     AnimalSaid,
     CorrectionCue,
     Course,
+    Denied,
     EndOfNote,
     Filler,
     FollowUpSaid,
@@ -83,6 +84,9 @@ _GO_TOGETHER: tuple[tuple[Kinds, Kinds], ...] = (
 """What a correction names first -> what else it may name."""
 
 
+_BEHIND = frozenset({"i meant", "i mean", "i should say"})
+_AT_THE_END = frozenset({"sorry", "rather", "actually", "that should be"})
+"""Cues that may stand behind what is right, where nothing that they could put right follows."""
 _SLOT_NAMES: dict[type[Piece], str] = {
     HalfFoot: "half", OtherFeet: "footword", OtherClaw: "clawword", AnimalSaid: "animal",
     Score: "locomotion", MeasureSaid: "measure", StatusSaid: "status", ActionSaid: "action",
@@ -247,7 +251,7 @@ class _Editor:
             self._command(self.pieces[at], "correction")
             self._replace(right, self.pieces[at])
         else:
-            self.kept += self.pieces[first + 1 : second + 1]
+            self.kept += [*self.pieces[first + 1 : second], half_of(right, wrong)]
         return second + 1
 
     def _not_it_but(self, number: Number, cue: Piece) -> bool:
@@ -311,6 +315,10 @@ class _Editor:
                 move(self.kept, site, named.lesion, cue, self._put)
             return named.end
         told = self._told_of_foot(at)
+        if told is None:
+            told = self._not_that_but(at)
+        if told is None:
+            told = self._meant_before(at)
         if told is not None:
             return told
         group = self._group(at)
@@ -323,6 +331,43 @@ class _Editor:
         for position in group:
             self._replace(self.pieces[position], cue, since)
         return group[-1] + 1
+
+    def _not_that_but(self, at: int) -> int | None:
+        """ "Ulcer …, actually no ulcer, just bruising": the second is there in place of the first."""
+        no = next_solid(self.pieces, at + 1)
+        wrong = next_solid(self.pieces, no + 1)
+        right = next_solid(self.pieces, wrong + 1)
+        lesion, other = get(self.pieces, wrong), get(self.pieces, right)
+        if not isinstance(get(self.pieces, no), (No, Not)) or not isinstance(lesion, Lesion):
+            return None
+        target = find_back(self.kept, len(self.kept) - 1, (Lesion,))
+        if target is None or value_of(self.kept[target]) != lesion.value:
+            return None
+        self._command(self.pieces[at], "correction")
+        if isinstance(other, Lesion):
+            self._put(target, other, self.pieces[at])
+            return right + 1
+        self.kept[target] = turned(self.kept[target], Denied, value="")
+        return at + 1
+
+    def _meant_before(self, at: int) -> int | None:
+        """ "Right hind …, left I meant": the cue stands behind what is right."""
+        cue = self.pieces[at]
+        ends = past(self.pieces, at + 1, LINKS) == len(self.pieces) and cue.heard in _AT_THE_END
+        if not (ends or cue.heard in _BEHIND) or self._group(at):
+            return None
+        last = back(self.kept, len(self.kept) - 1, ())
+        said = get(self.kept, last)
+        if said is None or not (isinstance(said, _NAMED_SITES) or is_side(said)):
+            return None
+        del self.kept[last:]
+        piece = half_foot(said) if is_side(said) else said
+        if self._target(piece) is None:
+            self.kept.append(said)
+            return None
+        self._command(cue, "correction")
+        self._replace(piece, cue)
+        return at + 1
 
     def _told_of_foot(self, at: int) -> int | None:
         """ "Actually left is an m three": a value of a foot named before; return where it ends."""

@@ -18,6 +18,7 @@ from grammar.pieces import (
     MODIFIERS,
     ActionSaid,
     Break,
+    Denied,
     Filler,
     FollowUpSaid,
     Gone,
@@ -52,6 +53,7 @@ _DEEDS = (ActionSaid, FollowUpSaid)
 _AND = frozenset({"and", "or", "then"})
 _TO_THE_END = frozenset({"off", "remove", "leave it", "leave that", "keep it", "keep that"})
 _COMES_OFF = frozenset({"block", "wrap"})
+_WAS = frozenset({"was", "were", "been"})
 _GONE_TO = frozenset({"to", "through", "into", "down", "right", "over", "very", "really", "so"})
 _DUE = {"functional trim": "trim"}
 """Actions that are a follow-up where they are due, besides those of `if_dated`."""
@@ -74,8 +76,10 @@ class Moods:
     questions: list[Question] = field(default_factory=list)
 
     def silence(self, at: int) -> None:
-        """Let a piece say nothing any more."""
-        self.pieces[at] = turned(self.pieces[at], Filler, value=self.pieces[at].heard)
+        """Let a piece say nothing any more; a lesion that is not there still parts two feet."""
+        piece = self.pieces[at]
+        kind = Denied if isinstance(piece, FINDINGS) else Filler
+        self.pieces[at] = turned(piece, kind, value="" if kind is Denied else piece.heard)
 
     def set_aside(self, at: int, check: str, what: str) -> None:
         """Take a head out and say so in a mark."""
@@ -211,6 +215,8 @@ def _is_denied(pieces: Sequence[Piece], deed: int) -> bool:
 def _gone(moods: Moods, at: int) -> None:
     """ "the ulcer is gone"."""
     lesion = _behind(moods.pieces, at, FINDINGS)
+    if isinstance(get(moods.said, back(moods.said, at - 1, LINKS)), (No, Not)):
+        return  # "ulcer not gone"
     if lesion is not None and not _went_bad(moods.pieces, at):
         _let_go(moods, lesion, sure=moods.pieces[at].heard != "gone")
 
@@ -336,7 +342,9 @@ def _put_in_the_past(moods: Moods, at: int) -> None:
     behind = isinstance(cue, Past) and cue.behind
     head = _behind(moods.pieces, at, kinds) if behind else None
     said = behind and any(isinstance(one, kinds) for one in moods.said[:at])
-    if head is None and behind and isinstance(moods.pieces[time], MODIFIERS) and time >= 0:
+    detail = time >= 0 and isinstance(moods.pieces[time], (*MODIFIERS, Zone))
+    was = isinstance(verb := get(moods.pieces, time - 1), Filler) and verb.heard in _WAS
+    if behind and detail and (was or head is None):
         head = time  # "was worse in the spring, slurry heel today"
     elif head is None and not said:  # "ulcer, same place as in the spring, block on the inside"
         head = _ahead(moods.pieces, at, kinds)

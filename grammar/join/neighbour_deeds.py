@@ -12,6 +12,7 @@ from grammar.pieces import (
     FINDINGS,
     LINKS,
     ActionSaid,
+    Except,
     Filler,
     FollowUpSaid,
     Leftover,
@@ -32,8 +33,8 @@ __all__ = [
     "did_feet",
     "feet_done",
     "of_business",
-    "put_on_today",
     "still_good",
+    "today",
     "without_back",
     "wrapped_and_off",
 ]
@@ -41,11 +42,13 @@ __all__ = [
 _TRIM = "functional trim"
 _BACK = " back"
 _OFF = " off"
+_OFF_WORD = frozenset({"off"})
 _TODAY = frozenset({"today", "this morning", "this afternoon", "just now", "now"})
 _PUT = frozenset({"put", "went", "stuck", "glued", "fitted", "applied", "goes", "going"})
 _COMES_OFF = frozenset({"block", "wrap"})
 _BUSINESS = frozenset({"price", "prices", "cost", "costs", "buy", "sell"})
 _NEAR = 4
+_ALL = frozenset({"all", "everything", "them", "the lot", "every"})
 _AND = frozenset({"and", "plus"})
 _PUT_ON = (Material, ActionSaid)
 _WERE = frozenset({"was", "were", "been"})
@@ -90,6 +93,8 @@ def did_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
     """ "Did the fronts" is a trim; "couldn't do the hinds" is none."""
     piece, foot = pieces[at], past(pieces, at + 1, LINKS)
     told = is_word(piece, _DO) or (isinstance(piece, Leftover) and piece.heard in _DO)
+    if told and isinstance(get(pieces, foot), Except) and is_word(get(pieces, at + 1), _ALL):
+        return [turned(piece, ActionSaid, value=_TRIM, heard="did all")]
     if not told or not isinstance(get(pieces, foot), FEET):
         return None
     said_of = isinstance(next_to(pieces, foot), (Lesion, ActionSaid, Stage, *CLAWS))
@@ -115,9 +120,14 @@ def still_good(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
     return [turned(piece, LeftUndone, value=piece.heard)] if clean and named else None
 
 
-def put_on_today(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+def today(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Block off in six weeks, left hind inner, put on today": it was put on, and is due off then."""
     time = pieces[at]
+    taken = get(pieces, back(pieces, at - 1, (*CLAWS, *FEET, On)))
+    if time.heard in _TODAY and isinstance(taken, ActionSaid) and _is_removed(taken):
+        return [silent(time)]  # "took the wrap off today" is done
+    if time.heard in _TODAY and is_word(taken, _OFF_WORD):
+        return [silent(time)]  # "took it off today"
     verb = back(pieces, at - 1, (On,))
     if time.heard not in _TODAY or not is_word(get(pieces, verb), _PUT):
         return None
@@ -128,6 +138,10 @@ def put_on_today(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | 
     kind = due[-1].value.removesuffix(" removed")
     deed = turned(time, ActionSaid, value=kind, heard=due[-1].heard)
     return [deed] if kind in _COMES_OFF else None
+
+
+def _is_removed(piece: ActionSaid) -> bool:
+    return piece.value.endswith(" removed")
 
 
 def wrapped_and_off(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:

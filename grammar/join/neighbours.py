@@ -15,8 +15,8 @@ from grammar.join.neighbour_deeds import (
     did_feet,
     feet_done,
     of_business,
-    put_on_today,
     still_good,
+    today,
     without_back,
     wrapped_and_off,
 )
@@ -385,5 +385,5 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     OtherClaw: (_bad_one,),
     Number: (another_one, _in_talk, _counted, _left_one, _one_small),
     StatusSaid: (_dry, _of_us),
-    TimeSaid: (put_on_today, _if_not_better, _next_trim),
+    TimeSaid: (today, _if_not_better, _next_trim),
 }

@@ -48,6 +48,7 @@ __all__ = ["prepare"]
 _LINK_WORDS = frozenset({"to", "under", "onto", "in", "at"})
 _SAID_OF_FOOT = (Lesion, *MODIFIERS, *CLAWS, Zone, Region)
 _ALL = frozenset({"all", "both"})
+_EVERY = frozenset({"all", "everything"})
 _PRONOUNS = frozenset({"it", "her", "him", "them", "this", "that", "there"})
 
 
@@ -129,7 +130,7 @@ def _name_all(work: Work, at: int) -> int:
     said = get(work.pieces, at)
     clean = isinstance(said, Lesion) and said.value == "no lesion"
     of_all = clean or isinstance(said, ActionSaid)
-    if said is None or not of_all or "all" not in said.heard.split():
+    if said is None or not of_all or _EVERY.isdisjoint(said.heard.split()):
         return 0
     if find_back(work.pieces, at, FEET, ()) is not None:
         return 0
