@@ -24,6 +24,7 @@ from grammar.join.attach import Attached, attach
 from grammar.join.corrections import apply_corrections
 from grammar.join.neighbours import read_neighbours
 from grammar.join.parts import Part, bare_animals, drop_openers, split_parts
+from grammar.join.questions import drop_questions
 from grammar.join.second_look import look_again
 from grammar.lexicon.lexicon import Lexicon, load_lexicon
 from grammar.pieces import UNTAKEN, AnimalSaid, Filler, On, Piece, TimeSaid, value_of
@@ -110,7 +111,7 @@ def _read(found: Phrases, setting: _Setting, cover: Cover | None = None) -> Read
     cover = cover or choose_cover(setting.heard, found, lexicon)
     chunks = to_chunks(setting.heard, cover, lexicon)
     pieces = to_pieces(chunks, Context(lexicon=lexicon, on=setting.on))
-    pieces = read_neighbours(pieces, lexicon)
+    pieces = drop_questions(read_neighbours(pieces, lexicon))
     pieces = drop_openers(bare_animals(pieces, setting.roster))
     corrected = apply_corrections(pieces)
     parts = split_parts(corrected.pieces)

@@ -26,6 +26,7 @@ __all__ = [
     "ActionSaid",
     "Again",
     "AnimalSaid",
+    "Asked",
     "Break",
     "Claw",
     "CorrectionCue",
@@ -250,6 +251,8 @@ class StatusSaid(_Said[str]):
 
     opposite: str | None = None
     """What a denial makes of it."""
+    medicine: bool = False
+    """Whether a medicine was given."""
 
 
 # --- work and what is due ---------------------------------------------------------------------
@@ -386,6 +389,10 @@ class EndOfNote(_Said[str]):
 
 class Filler(_Said[str]):
     """A word that says nothing of its own."""
+
+
+class Asked(_Said[str]):
+    """ "Where's the", "how many": a question to people begins."""
 
 
 class On(_Said[str]):

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from grammar.checks.table import Facts, check, mark, marks_of_questions
 from grammar.join.feet import ALL_FEET
-from grammar.pieces import Material, TimeSaid
+from grammar.pieces import Material, StatusSaid, TimeSaid
 from grammar.records import Entry, Mark
 
 
@@ -110,9 +110,9 @@ def _material_without_action(entry: Entry, facts: Facts) -> Iterator[Mark]:
     example="cow four twelve right hind foul gave her a jab of penicillin",
 )
 def _medicine(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    said = {p.first for p in facts.pieces if isinstance(p, StatusSaid) and p.medicine}
     for status in entry.status:
-        term = facts.lexicon.terms.get(status.value)
-        if getattr(term and term.row, "medicine", False):
+        if status.first in said:
             yield mark("medicine-said", f"{status.value!r} was said", status)
 
 

@@ -11,6 +11,7 @@ from grammar.hear import whens
 from grammar.hear.chunks import Chunk
 from grammar.hear.identifiers import identifier_readings
 from grammar.hear.quantities import counted_on, quantity
+from grammar.hear.words import UNKNOWN
 from grammar.lexicon.lexicon import Lexicon
 from grammar.lexicon.schema import WhenRow
 from grammar.pieces import (
@@ -318,6 +319,21 @@ def _talk(span: Span, context: Context) -> Piece | None:
     return span.make(Filler, span.said)
 
 
+def _price(span: Span, context: Context) -> Piece | None:
+    """ "Nine dollars forty"; but "nine dollars, four twelve" goes on with an animal."""
+    last = span.chunks[-1]
+    return None if last.tag == "NUM" and " " in last.text else _talk(span, context)
+
+
+def _medicine(span: Span, context: Context) -> Piece | None:
+    """ "Jab of" and the word that nobody knows behind it: kept in the speaker's own words."""
+    cue = span.of("MEDICINE")
+    named = [chunk.text for chunk in span.chunks if chunk.tag == "OTHER"]
+    if UNKNOWN in named or (cue is span.chunks[0] and not cue.text.endswith(" of")):
+        return None
+    return span.make(StatusSaid, span.said, medicine=True)
+
+
 def _told(span: Span, context: Context) -> Piece | None:
     return span.make(StatusSaid, span.said)
 
@@ -332,11 +348,13 @@ READERS: dict[str, Reader] = {
     "interval": _interval,
     "locomotion": _locomotion,
     "measure": _measure,
+    "medicine": _medicine,
     "month": _month,
     "month end": _month_end,
     "monthday": _monthday,
     "objects": _objects,
     "pair": _pair,
+    "price": _price,
     "split foot": _split_foot,
     "stage": _stage,
     "talk": _talk,

@@ -12,6 +12,7 @@ from grammar.lexicon.lexicon import Lexicon, Term
 from grammar.pieces import (
     ActionSaid,
     Again,
+    Asked,
     Claw,
     CorrectionCue,
     Course,
@@ -118,6 +119,8 @@ _OF_TERM: dict[str, Callable[[Term, str, Context], Making]] = {
     "STAGEWORD": lambda term, _, __: (Stage, {"rejected": term.row.others}),
     "STATUS": _row(StatusSaid, "opposite"),
     "TOLD": lambda _, text, __: (StatusSaid, {"value": text}),
+    "MEDICINE": lambda _, text, __: (StatusSaid, {"value": text, "medicine": True}),
+    "QUESTION": _row(Asked),
     "TISSUE": _row(Tissue, "stands_before"),
     "WHEN": lambda term, text, context: (
         TimeSaid, {"value": fixed_when(term.row, text, context.on), "rejected": ()},
@@ -126,7 +129,7 @@ _OF_TERM: dict[str, Callable[[Term, str, Context], Making]] = {
     "WRONGCOW": _row(WrongCow),
 }  # fmt: skip
 """Tag of a phrase that stands alone -> what it is; the tags left out mean nothing alone."""
-_SILENT = frozenset({"ANIMAL", "FILL", "COUNTEDINTALK", "TOLDINTALK", "TOLDOFHER"})
+_SILENT = frozenset({"ANIMAL", "FILL", "COUNTEDINTALK", "TOLDINTALK", "TOLDOFHER", "PRICE", "GAVE"})
 """Phrases that say nothing alone."""
 _DANGLING = frozenset({"UNIT", "TIMEUNIT", "WEEKDAY", "ORDINAL", "MONTH"})
 

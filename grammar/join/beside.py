@@ -47,6 +47,7 @@ _OTHERWISE = frozenset({"else", "otherwise", "under", "underneath", "beneath", "
 _ADVERBS = frozenset({"good", "lovely", "fine", "nice", "perfect", "grand"})
 _SWOLLEN = frozenset({"swollen", "swelling"})
 _SIDES = frozenset({"left", "right", "other"})
+_HEALED = "healed"
 _DRY = "dry cow"
 _OUT_OF = "score out of"
 """The rule of a score that names no scale but its top."""
@@ -176,7 +177,17 @@ def read_regions(work: Work) -> None:
 
 
 def read_states(work: Work) -> None:
-    """ "Foul, swollen": a swelling of the lesion's own foot; "the ulcer is dry" is no dry cow."""
+    """ "Foul, swollen": a swelling of the lesion's own foot; "the ulcer is dry" is no dry cow.
+
+    "Wrap off left rear, healed" is kept as said where no lesion is named.
+    """
+    if not work.at(Lesion):
+        feet = [work.pieces[i].heard for i in work.at(Foot)]
+        for at in work.at(Course):
+            piece = work.pieces[at]
+            if isinstance(piece, Course) and piece.value == _HEALED:
+                said = f"{feet[0]} {piece.heard}" if len(feet) == 1 else piece.heard
+                work.pieces[at] = turned(piece, StatusSaid, value=said)
     for at, piece in enumerate(work.pieces):
         lesion = back(work.pieces, at - 1, (Tissue, Severity, Course, Stage, *FEET, *CLAWS))
         if not isinstance(get(work.pieces, lesion), Lesion) or not _has_lesion(work, at):

@@ -228,8 +228,9 @@ def _stays_until(pieces: Sequence[Piece], at: int) -> bool:
 
 
 def _stays_on(pieces: Sequence[Piece], at: int) -> bool:
-    """ "block still on, leave it another week" is due off then."""
-    timed = isinstance(get(pieces, past(pieces, at + 1, (*LINKS, Leftover))), TimeSaid)
+    """ "block still on, leave it another week" is due off then; also "still on the left rear"."""
+    between = (*LINKS, *FEET, *CLAWS, Leftover)
+    timed = isinstance(get(pieces, past(pieces, at + 1, between)), TimeSaid)
     return timed and not {"still", "left"}.isdisjoint(pieces[at].heard.split())
 
 

@@ -6,6 +6,7 @@ no right hind.  Each rule looks at one kind of piece and says what stands in its
 
 from collections.abc import Callable, Sequence
 
+from grammar.join.cracks import said_of_crack, way_of_crack
 from grammar.join.cursor import back, get, past, seek
 from grammar.join.feet import ALL_FEET
 from grammar.join.near import is_word, just_before, next_to, silent
@@ -37,6 +38,7 @@ from grammar.pieces import (
     Leftover,
     LeftUndone,
     Lesion,
+    Material,
     No,
     Not,
     Number,
@@ -76,6 +78,11 @@ _WHO = _US | {"she", "she's", "her", "it", "it's", "cow", "this", "he", "him"}
 _NEAR = 3
 _SOMETHING = frozenset({"something", "odd", "ish"})
 _NOTHING_MUCH = frozenset({"nothing much", "nothing special", "nothing serious", "not much"})
+_POINTING = frozenset(
+    {"a", "the", "that", "this", "another", "each", "every", "only", "new", "fresh", "old", "other"}
+    | {"false", "real", "big", "wee", "small", "little", "she'd", "same", "first", "last", "not"}
+)
+"""Words behind which "one" stands for what was named."""
 _CUTS = (
     "cut",
     "pared",
@@ -172,6 +179,17 @@ def _left_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
         return None
     heard = f"{side.heard} one"
     return [turned(piece, HalfFoot, value=side.heard, heard=heard, first=side.first)]
+
+
+def _one_of_them(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Fast with a plastic one", "the outer is the bad one": a word for what was named."""
+    piece, before = pieces[at], get(pieces, at - 1)
+    named = seek(pieces, 0, (AnimalSaid, Lesion, *FEET), at) is not None
+    if piece.heard != "one" or not named or not isinstance(before, (Filler, Material)):
+        return None
+    if isinstance(before, Filler) and before.heard not in _POINTING:
+        return None
+    return [silent(piece)]
 
 
 def _interdigital(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
@@ -379,11 +397,11 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     Foot: (_is_back, _four_claws, _right_back),
     FollowUpSaid: (_came_back,),
     HalfFoot: (_same_end,),
-    Leftover: (did_feet, cut_away),
+    Leftover: (did_feet, cut_away, said_of_crack),
     LeftUndone: (_left_on_claw,),
-    Lesion: (_long, _should_be_fine, _interdigital, still_good),
+    Lesion: (_long, _should_be_fine, _interdigital, still_good, way_of_crack),
     OtherClaw: (_bad_one,),
-    Number: (another_one, _in_talk, _counted, _left_one, _one_small),
+    Number: (another_one, _in_talk, _counted, _left_one, _one_small, _one_of_them),
     StatusSaid: (_dry, _of_us),
     TimeSaid: (today, _if_not_better, _next_trim),
 }

@@ -199,7 +199,7 @@ def _row_terms(section: str, row: Any, fillers: frozenset[str]) -> Iterator[Term
     if tag == "CUE":
         tag = value.upper().replace(" ", "")
     elif getattr(row, "as_said", False):
-        tag = "TOLD"
+        tag = "MEDICINE" if row.medicine else "TOLD"
     unsure = getattr(row, "unsure", {})
     plain = getattr(row, "only_dated", False)
     beside = isinstance(row, CueRow) and row.talk and row.cue == "fill" and not row.hedge

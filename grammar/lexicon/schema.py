@@ -146,7 +146,7 @@ class CueRow(Row):
     cue: Literal[
         "correction", "wrong cow", "no", "not", "not needed", "except", "again", "animal", "ending", "zone", "m", "grade",
         "locomotion", "score", "out of", "remark", "with", "on", "fill", "counted in talk", "told in talk", "told of her",
-        "undone", "left undone", "past", "gone", "taken off", "either",
+        "undone", "left undone", "past", "gone", "taken off", "either", "price", "gave", "question",
     ]  # fmt: skip
     scale: Literal["1-5", "0-3"] | None = None
     restates: bool = False

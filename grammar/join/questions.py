@@ -1,0 +1,42 @@
+"""Questions to people at the chute are no record: "how many left out there, twelve, okay"."""
+
+from collections.abc import Sequence
+
+from grammar.pieces import (
+    ANIMAL_EDGES,
+    CLAWS,
+    FEET,
+    Asked,
+    Filler,
+    Lesion,
+    OtherFeet,
+    Piece,
+    SameCow,
+    Stage,
+    Zone,
+    turned,
+)
+
+__all__ = ["drop_questions"]
+
+_ENDS = (*ANIMAL_EDGES, SameCow)
+"""Behind an animal named as one the note goes on."""
+
+
+def drop_questions(pieces: Sequence[Piece]) -> list[Piece]:
+    """Let a question say nothing, with its answer; where a foot or lesion is named all is kept."""
+    result = list(pieces)
+    for at in range(len(pieces)):
+        if not isinstance(result[at], Asked):
+            continue
+        end = next((i for i in range(at, len(pieces)) if isinstance(pieces[i], _ENDS)), len(pieces))
+        kept = any(_is_of_a_foot(one) for one in pieces[at:end])
+        for i in range(at, at + 1 if kept else end):
+            result[i] = turned(pieces[i], Filler, value=pieces[i].heard)
+    return result
+
+
+def _is_of_a_foot(piece: Piece) -> bool:
+    if isinstance(piece, Lesion):
+        return piece.value != "no lesion"
+    return isinstance(piece, (*FEET, *CLAWS, OtherFeet, Stage, Zone))
