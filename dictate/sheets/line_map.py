@@ -81,12 +81,12 @@ def _marks(
                 yield f"{side}ask"
             else:
                 yield f"{'Z' if one.zone in drawing.BETWEEN else side or 'Z'}{one.zone}"
-    for one in actions:
-        if one.kind == "block":
-            for claw in (one.claw,) if one.claw else ("outer", "inner"):
+    for done in actions:
+        if done.kind == "block":
+            for claw in (done.claw,) if done.claw else ("outer", "inner"):
                 yield f"{_side(foot, claw)}block"
-        elif one.kind == "wrap":
-            yield f"{_side(foot, one.claw)}wrap"
+        elif done.kind == "wrap":
+            yield f"{_side(foot, done.claw)}wrap"
     if found and all(one.lesion == NO_LESION for one in found):
         yield "clean"
 
