@@ -8,6 +8,7 @@ a table would be too large.
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import chain
 from typing import Any
 
 import numpy as np
@@ -83,43 +84,73 @@ class Columns:
         return self.animal.at * max(1, len(self.foot.names)) + self.foot.at
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Listed:
+    """Findings as lists that go together; -1 and an empty text are none."""
+
+    animal: Sequence[int] | Numbers = ()
+    visit: Sequence[int] | Numbers = ()
+    zone: Sequence[int] | Numbers = ()
+    lactation: Sequence[int] | Numbers = ()
+    foot: Sequence[str] = ()
+    claw: Sequence[str] = ()
+    lesion: Sequence[str] = ()
+    course: Sequence[str] = ()
+
+
 def columns_of(
-    findings: Sequence[tuple[Any, ...]],
-    trims: Sequence[tuple[Any, ...]],
+    found: Listed,
+    trims: Sequence[tuple[int, int, str | None]],
     staged: Sequence[tuple[int, int, str | None, str | None]],
     numbers: Mapping[int, str],
 ) -> Columns:
-    """Make columns of tuples.
+    """Make columns of lists.
 
     Args:
-        findings: animal, visit, foot, claw, zone, lesion, course, lactation of each, in any order.
+        found: The findings, in any order.
         trims: animal, visit, foot of each functional or therapeutic trim.
         staged: animal, visit, foot, stage of each digital dermatitis that was there, in order.
         numbers: Id of each animal with a finding to its management number.
     """
-    columns = tuple(zip(*findings, strict=True)) or ((),) * 8
-    animal, visit, foot, claw, zone, lesion, course, lactation = columns
-    extra = tuple(zip(*trims, strict=True)) or ((),) * 3
-    none = (None,) * len(extra[0])
-    known: dict[tuple[int, int], int | None] = {}
+    animal, visit, feet = tuple(zip(*trims, strict=True)) or ((),) * 3
+    known: dict[tuple[int, int], int] = {}
     if trims:
-        known = dict(zip(zip(animal, visit, strict=True), lactation, strict=True))
-    trimmed = tuple(known.get(pair) for pair in zip(extra[0], extra[1], strict=True))
-    lesions, courses = coded(lesion + none), coded(course + none)
+        known = dict(zip(zip(found.animal, found.visit, strict=True), found.lactation, strict=True))
+    trimmed = [known.get(pair, _NONE) for pair in zip(animal, visit, strict=True)]
+    none, blank = [_NONE] * len(trims), [""] * len(trims)
+    lesions, courses = _worded(found.lesion, blank), _worded(found.course, blank)
     is_clean = np.array([name == NO_LESION for name in lesions.names] + [True])
     is_healed = np.array([name == "healed" for name in courses.names] + [False])
     return Columns(
-        animal=coded(animal + extra[0]),
-        visit=coded(visit + extra[1]),
-        foot=coded(foot + extra[2]),
-        claw=coded(claw + none),
-        zone=coded(zone + none),
-        lactation=coded(lactation + trimmed),
+        animal=_numbered(found.animal, animal),
+        visit=_numbered(found.visit, visit),
+        foot=_worded(found.foot, [foot or "" for foot in feet]),
+        claw=_worded(found.claw, blank),
+        zone=_numbered(found.zone, none),
+        lactation=_numbered(found.lactation, trimmed),
         lesion=lesions,
         there=~(is_clean[lesions.at] | is_healed[courses.at]),
         staged=tuple(staged),
         numbers=numbers,
     )
+
+
+def _worded(texts: Sequence[str], more: Sequence[str]) -> Coded:
+    """Code texts in the order they come; an empty one is none."""
+    names = tuple(name for name in dict.fromkeys(chain(texts, more)) if name)
+    places = {name: at for at, name in enumerate(names)} | {"": _NONE}
+    count = len(texts) + len(more)
+    at = np.fromiter(map(places.__getitem__, chain(texts, more)), dtype=np.int64, count=count)
+    return Coded(at=at, names=names)
+
+
+def _numbered(values: Sequence[int] | Numbers, more: Sequence[int]) -> Coded:
+    """Code numbers in their order; -1 is none."""
+    both = np.concatenate([np.asarray(one, dtype=np.int64) for one in (values, more)])
+    names, at = np.unique(both, return_inverse=True)
+    if len(names) and names[0] == _NONE:
+        names, at = names[1:], at - 1
+    return Coded(at=at, names=tuple(names.tolist()))
 
 
 def prevalence(columns: Columns, visits: Sequence[VisitRow], *, by: str) -> tuple[Prevalence, ...]:

@@ -27,13 +27,14 @@ def stages_of(places: Iterable[tuple[Hashable, str | None]]) -> tuple[Share, ...
         feet[place] = stage or feet.get(place)
     counted = {share.value: share for share in shares(feet.values())}
     staged = sum(share.count for share in counted.values())
+    missing = sum(stage is None for stage in feet.values())
     return tuple(
         counted.get(stage)
         or Share(
             value=stage,
             count=0,
             out_of=staged,
-            missing=sum(stage is None for stage in feet.values()),
+            missing=missing,
         )
         for stage in STAGES
     )

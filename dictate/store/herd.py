@@ -5,13 +5,14 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
 import sqlalchemy as sa
 from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, select
 
 from dictate.large_work import without_collecting
 from dictate.record.cases import CaseCounts, CaseRow, Closing, closing_of
-from dictate.record.columns import STAGED, Columns, columns_of
+from dictate.record.columns import STAGED, Columns, Listed, columns_of
 from dictate.record.picture import HerdPicture, draw_herd_picture, draw_large_picture
 from dictate.record.prevalence import TRIM_KINDS
 from dictate.store.record_queries import (
@@ -24,6 +25,10 @@ from dictate.store.record_tables import Action, Finding, HerdCase
 from dictate.store.tables import Animal, Farm
 
 YEAR = 365
+
+
+BETWEEN = "\x1f"
+"""Stands between texts: the sign that ASCII has for it, in no term of the record."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,8 +125,6 @@ def _columns(session: Session, farm: Farm) -> Columns:
         select(Animal.id, Animal.merged_into_id, Animal.number).where(Animal.farm_id == farm.id)
     ).all()
     roots = {key: root for key, root, _ in animals if root is not None}
-    names = "animal_id visit_id foot claw zone lesion course lactation".split()
-    findings = sa.select(*(found[name] for name in names)).where(found.farm_id == farm.id)
     trims = sa.select(done.animal_id, done.visit_id, done.foot).where(
         done.farm_id == farm.id, done.kind.in_(TRIM_KINDS)
     )
@@ -134,11 +137,40 @@ def _columns(session: Session, farm: Farm) -> Columns:
         )
         .order_by(found.date, found.visit_id, found.entry_id, found.position)
     )
-    rows, trimmed, feet = (_plain(session, query, roots) for query in (findings, trims, staged))
-    seen = {row[0] for row in rows}
+    listed = _listed(session, found, farm.id, roots)
+    trimmed, feet = (_plain(session, query, roots) for query in (trims, staged))
+    seen = set(np.unique(np.asarray(listed.animal)).tolist())
     return columns_of(
-        rows, trimmed, feet, {key: number for key, _, number in animals if key in seen}
+        listed, trimmed, feet, {key: number for key, _, number in animals if key in seen}
     )
+
+
+def _listed(session: Session, found: Any, farm_id: int, roots: dict[int, int]) -> Listed:
+    """The findings of a farm, each column as one text: a row of its own for each takes twice as long.
+
+    All columns come from the same pass over the same rows, so that their places go together.
+    """
+    whole = [
+        found.animal_id,
+        found.visit_id,
+        *(sa.func.coalesce(found[name], -1) for name in ("zone", "lactation")),
+    ]
+    worded = [sa.func.coalesce(found[name], "") for name in ("foot", "claw", "lesion", "course")]
+    texts = [sa.func.aggregate_strings(sa.cast(one, sa.String), ",") for one in whole]
+    texts += [sa.func.aggregate_strings(one, BETWEEN) for one in worded]
+    row = session.connection().execute(sa.select(*texts).where(found.farm_id == farm_id)).one()
+    if row[0] is None:
+        return Listed()
+    animal, visit, zone, lactation = (
+        np.fromstring(text, dtype=np.int64, sep=",") for text in row[:4]
+    )
+    foot, claw, lesion, course = (text.split(BETWEEN) for text in row[4:])
+    if roots:
+        animal = np.array([roots.get(one, one) for one in animal.tolist()])
+    return Listed(
+        animal=animal, visit=visit, zone=zone, lactation=lactation,
+        foot=foot, claw=claw, lesion=lesion, course=course,
+    )  # fmt: skip
 
 
 def _plain(session: Session, query: sa.Select[Any], roots: dict[int, int]) -> list[tuple[Any, ...]]:

@@ -50,7 +50,13 @@ def trims(draw: st.DrawFn) -> list[ActionRow]:
 
 def _columns(found: list[FindingRow], done: list[ActionRow]) -> by_column.Columns:
     return by_column.columns_of(
-        [(r.animal_id, r.visit_id, r.foot, r.claw, r.zone, r.lesion, r.course, r.lactation) for r in found],
+        by_column.Listed(
+            animal=[r.animal_id for r in found], visit=[r.visit_id for r in found],
+            zone=[-1 if r.zone is None else r.zone for r in found],
+            lactation=[-1 if r.lactation is None else r.lactation for r in found],
+            foot=[r.foot or "" for r in found], claw=[r.claw or "" for r in found],
+            lesion=[r.lesion for r in found], course=[r.course or "" for r in found],
+        ),
         [(r.animal_id, r.visit_id, r.foot) for r in done if r.kind in TRIM_KINDS],
         [(r.animal_id, r.visit_id, r.foot, r.stage) for r in found if r.lesion == by_column.STAGED and r.is_lesion],
         {row.animal_id: row.animal for row in found},
