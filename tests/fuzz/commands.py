@@ -72,7 +72,7 @@ def all_cases(words: Sequence[str], command: Any) -> Iterator[Case]:
     name = " ".join(words)
     own = [one for one in command.params if one.name != "help"]
     needed = [one for one in own if one.required]
-    if name not in SERVES:
+    if name not in SERVES and (needed or name not in LONG):
         yield Case(command=name, words=tuple(words))
     if name not in SERVES | LONG:
         likely = _case(name, words, needed, None, None)

@@ -184,6 +184,8 @@ def find_columns(
     start = 0 if row is None else row + 1
     if row is not None and (below := _heads_of_two_rows(table, row, kept, kind)):
         heads, start = below, start + 1
+    elif row and (both := _heads_of_two_rows(table, row - 1, kept, kind)):
+        heads = both  # the lower row alone has more known headings than the upper one
     width = max((len(one.cells) for one in table.rows[start:]), default=0)
     fields, problems = (dict(at), []) if at is not None else _by_heading(heads, kept, width, kind)
     for name, where in given.items():
@@ -195,6 +197,11 @@ def find_columns(
     if plain and _is_plain(table.rows):
         fields = {0: "number"}
     problems += _problems(fields, heads, table.rows, kind)
+    if _is_turned(fields, heads, table.rows[start:], kind):
+        problems.append(
+            f"{kind.sign}: each animal has a column of its own: turn the list by a quarter"
+            " (copy it, and paste it transposed)"
+        )
     parts = _eid_parts(fields, heads, table.rows[start:])
     return Columns(
         fields=fields,
@@ -234,15 +241,15 @@ def _heads_of_two_rows(
     upper, lower = table.rows[row].texts, table.rows[row + 1].texts
     if _holds_digits(table.rows[row + 1]):
         return None
-    pairs = [(one.strip(), other.strip()) for one, other in zip_longest(upper, lower, fillvalue="")]
-    heads = []
-    for one, other in pairs:
+    heads, over = [], ""
+    for one, other in zip_longest(map(str.strip, upper), map(str.strip, lower), fillvalue=""):
+        over = one or over  # a heading over several columns stands above the first of them
         both = f"{one} {other}".strip()
-        heads.append(
-            next((said for said in (both, other, one) if _meaning(said, kept, kind)), both)
-        )
-    known = {_meaning(one, kept, kind) for one in upper} - {None}
-    return tuple(heads) if {_meaning(one, kept, kind) for one in heads} - {None} > known else None
+        said = (both, other, one, f"{over} {other}" if other else "")
+        heads.append(next((head for head in said if _meaning(head, kept, kind)), both))
+    found = {_meaning(one, kept, kind) for one in heads} - {None}
+    alone = [{_meaning(one, kept, kind) for one in each} - {None} for each in (upper, lower)]
+    return tuple(heads) if all(found > known for known in alone) else None
 
 
 def _eid_parts(
@@ -271,6 +278,22 @@ def _eid_parts(
     # A sum at the end may be none; a column that holds whole numbers by itself is never joined.
     alone = sum(1 for row in rows if at < len(row.cells) and len(row.texts[at].strip()) >= 15)
     return tuple(parts) if len(parts) > 1 and not alone and 2 * len(whole) > len(joined) else ()
+
+
+def _is_turned(
+    fields: Mapping[int, str], heads: Sequence[str], rows: Sequence[Row], kind: Kind
+) -> bool:
+    """Whether the animals' numbers head the columns, and none stands under their heading."""
+    at = next((place for place, name in fields.items() if name == "number"), None)
+    if kind is not ROSTER or at is None or not rows:
+        return False
+    others = [head for place, head in enumerate(heads) if place != at and head.strip()]
+    under = [row.texts[at] for row in rows if at < len(row.cells)]
+    return (
+        len(others) > 1
+        and all(any(letter.isdigit() for letter in head) for head in others)
+        and not any(letter.isdigit() for text in under for letter in text)
+    )
 
 
 def _holds_digits(row: Row) -> bool:

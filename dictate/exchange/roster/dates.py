@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from dictate.errors import RosterError
 from dictate.exchange.roster.table import Cell
-from dictate.exchange.roster.words import folded, months
+from dictate.exchange.roster.words import folded, months, weekdays
 
 YEARS_BACK = 30
 """A cow does not live longer."""
@@ -22,7 +22,7 @@ _COMPACT = re.compile(r"(19|20)(\d{2})(\d{2})(\d{2})")
 _YEAR_LAST = re.compile(r"(\d{1,2})([-/. ])(\d{1,2})\2(\d{4}|\d{2})")
 _SPREADSHEET_DAY = re.compile(r"\d{5}(\.0+)?")
 _SPACED = re.compile(r"(?<=\d)\s*([-/.])\s*(?=\d)")
-_WEEKDAY = re.compile(r"^[^\W\d_]{2,10}[.,]\s+(?=.*\d)")
+_FIRST_WORD = re.compile(r"([^\W\d_]{2,12})[.,]*\s+(?=.*\d)")
 
 
 class DateOrder(StrEnum):
@@ -130,8 +130,16 @@ def read_date(cell: Cell, order: DateOrder | None, today: dt.date) -> dt.date:
 
 
 def _bare(text: str) -> str:
-    bare = _WEEKDAY.sub("", _TIME.sub("", text.strip()))
+    bare = _TIME.sub("", text.strip())
+    first = _FIRST_WORD.match(bare)
+    if first and folded(first[1]) in weekdays() and not _is_month(first[1], bare[first.end() :]):
+        bare = bare[first.end() :]
     return _SPACED.sub(r"\1", bare).rstrip(".")
+
+
+def _is_month(word: str, rest: str) -> bool:
+    """`mar 3 2026` is in March; `mar 3 fév 2026` is a Tuesday."""
+    return folded(word) in months() and not re.search(r"[^\W\d_]|\d\D+\d+\D+\d", rest)
 
 
 def _parsed(text: str, order: DateOrder | None, today: dt.date) -> dt.date:

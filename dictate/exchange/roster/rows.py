@@ -19,7 +19,7 @@ from dictate.exchange.roster.dates import (
     swapped_by_spreadsheet,
 )
 from dictate.exchange.roster.table import Row, Table, read_table_file
-from dictate.exchange.roster.words import is_no_animal
+from dictate.exchange.roster.words import is_no_animal, is_sum
 from dictate.large_work import without_collecting
 from dictate.store.roster import RosterLine, tag_key
 from dictate.store.states import AnimalStatus
@@ -38,6 +38,8 @@ _READERS: Mapping[str, Callable[[str], Any]] = {
 }
 _REMARK = re.compile(r"\s*(?:#+\s*[^\W\d_]|#.*\s[^\W\d_]{2,}|//|\*\*|[-=_]{3,})")
 """A line that a script or a person put between the animals."""
+_SUMS_END = 4
+"""Rows at the end of a list among which sums stand."""
 _WITH_POINT = re.compile(r"\d+[.,]0")
 NAMING = frozenset({"number", "eid", "ear_tag", "status"})
 
@@ -144,9 +146,12 @@ def read_rows(
     heads = _folded(columns.headings)
     lines, rows = [], []
     refused = rows_above(table, columns)
-    for row in body:
+    for at, row in enumerate(body):
         if fault := _not_a_row(row, columns, heads):
             refused.append(fault)
+            continue
+        if (at >= len(body) - _SUMS_END or _counts(row, columns, len(lines))) and _is_summed(row):
+            refused.append(Refused(row=row, why=("is a sum or a mean",), animal=False))
             continue
         cells, why = _read(row, columns, orders, unsure, with_point=with_point, today=today)
         if why:
@@ -164,6 +169,16 @@ def read_rows(
         dates=next((order for order in orders.values() if order), None),
         how=table.how,
     )
+
+
+def _is_summed(row: Row) -> bool:
+    return any(is_sum(text) for text in row.texts if text)
+
+
+def _counts(row: Row, columns: Columns, animals: int) -> bool:
+    """Whether its number is how many animals stand above it."""
+    at = columns.column("number")
+    return at is not None and at < len(row.cells) and row.texts[at].strip() == str(animals)
 
 
 def rows_above(table: Table, columns: Columns) -> list[Refused]:
@@ -235,6 +250,8 @@ def _read(
                 continue
             if not isinstance(cell, str):
                 raise Unfit(f"{cell} is a date")
+            if field == "name":  # it may be written over two lines
+                cell = " ".join(cell.split("\n"))
             if not (text := values.bare(cell)):
                 continue
             cells[field] = _READERS[field](_whole(text) if with_point == field else text)

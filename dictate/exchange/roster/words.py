@@ -79,13 +79,30 @@ def is_empty(text: str) -> bool:
 
 @cache
 def _not_animals() -> frozenset[str]:
-    return frozenset(folded(word) for word in _data()["cells"]["not_animals"])
+    cells = _data()["cells"]
+    return frozenset(folded(word) for word in (*cells["sums"], *cells["not_animals"]))
 
 
 def is_no_animal(text: str) -> bool:
     """Whether a cell names a sum, a mean or the end of a page."""
     said = folded(text)
     return any(said == word or said.startswith(f"{word} ") for word in _not_animals())
+
+
+@cache
+def _sums() -> frozenset[str]:
+    return frozenset(folded(word) for word in _data()["cells"]["sums"])
+
+
+def is_sum(text: str) -> bool:
+    """Whether a cell is nothing but the word for a sum or a mean."""
+    return folded(text) in _sums()
+
+
+@cache
+def weekdays() -> frozenset[str]:
+    """Folded names of the days of the week, whole and short."""
+    return frozenset(folded(word) for words in _data()["weekdays"].values() for word in words)
 
 
 @cache

@@ -22,7 +22,8 @@ _CELLS_MAX = 12_000_000
 _LOOK = 30
 _CLOSER = re.compile(rb'<f[ >/]|<c [^>]*t="e"')
 """A formula, or a cell that holds an error: the fast reader tells neither from a plain cell."""
-_ZEROS_SHOWN = re.compile(rb'formatCode="0{2,}"')
+_SHOWN = re.compile(rb'formatCode="0{2,}"|<strike(?: val="(?:1|true)")?\s*/>')
+"""Zeros in front that only the number format has, and letters that are struck through."""
 _PLACE = re.compile(rb"""\sr\s*=\s*["']([^"']*)""")
 _PLAIN_PLACE = re.compile(rb"([A-Z]{0,3})([0-9]{1,7})")
 _ROWS_MAX, _COLUMNS_MAX = 1_048_576, 16_384
@@ -101,7 +102,7 @@ def _sheets(data: bytes) -> list[Sheet]:
 def _needs_closer_look(packed: zipfile.ZipFile) -> bool:
     """Whether something stands in it that only the slow reader sees: formats, formulas, errors."""
     for name in packed.namelist():
-        if name == "xl/styles.xml" and _ZEROS_SHOWN.search(packed.read(name)):
+        if name == "xl/styles.xml" and _SHOWN.search(packed.read(name)):
             return True
         if name.startswith("xl/worksheets/") and name.endswith(".xml"):
             text = packed.read(name)

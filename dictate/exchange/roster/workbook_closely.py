@@ -1,7 +1,7 @@
 """The cells of an .xlsx workbook read closely: number formats, formulas and errors are seen. Slow."""
 
 import io
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from openpyxl import load_workbook
@@ -9,6 +9,9 @@ from openpyxl import load_workbook
 from dictate.exchange.roster.table import Row
 from dictate.exchange.roster.workbook import Sheet, as_cell
 
+_STRUCK = (
+    "is struck through: say in a column `status` whether she is sold or dead, or take the line off"
+)
 _NO_RESULT = "=… (a formula without its result)"
 
 
@@ -33,7 +36,13 @@ def _rows(sheet: Any) -> Iterator[Row]:
         while row and row[-1] == "":
             row.pop()
         if any(str(cell).strip() for cell in row):
-            yield Row(at, tuple(row))
+            yield Row(at, tuple(row), _STRUCK if _is_struck(cells) else "")
+
+
+def _is_struck(cells: Iterable[Any]) -> bool:
+    """Whether all that stands in a row is struck through, as people do with animals that left."""
+    filled = [cell for cell in cells if str(cell.value or "").strip()]
+    return bool(filled) and all(cell.font is not None and cell.font.strike for cell in filled)
 
 
 def _formulas(sheet: Any) -> dict[int, list[int]]:
@@ -53,5 +62,5 @@ def _with_lost_results(rows: list[Row], formulas: dict[int, list[int]]) -> list[
         cells += [""] * (max(columns) + 1 - len(cells))
         for at in columns:
             cells[at] = cells[at] or _NO_RESULT
-        there[line] = Row(line, tuple(cells))
+        there[line] = Row(line, tuple(cells), there[line].fault if line in there else "")
     return [there[line] for line in sorted(there)]

@@ -88,3 +88,43 @@ def test_a_part_of_an_electronic_number_that_cannot_be_is_refused() -> None:
     assert ["181", "182"] == [line.number for line in read.lines]
     assert [4] == [one.row.line for one in read.refused]
     assert "control character" in read.refused[0].said
+
+
+@pytest.mark.parametrize(
+    ("cell", "date"),
+    [
+        ("Sat 3 Jan 2026", dt.date(2026, 1, 3)), ("sam. 03/01/2026", dt.date(2026, 1, 3)),
+        ("Samstag, 3. Januar 2026", dt.date(2026, 1, 3)), ("Mar 3 2025", dt.date(2025, 3, 3)),
+        ("mar 4 mars 2025", dt.date(2025, 3, 4)), ("mar 4/3/2025", dt.date(2025, 3, 4)),
+        ("ca. 03.01.2026", None), ("before 3 Jan 2026", None), ("Sat", None),
+    ],
+)  # fmt: skip
+def test_days_of_the_week(cell: str, date: dt.date | None) -> None:
+    """The day of the week before a date says nothing more; other words there do."""
+    read = _read(f"number;calved\n412;{cell}\n413;13.01.2025\n")
+
+    assert date == next((line.calved_on for line in read.lines if line.number == "412"), None)
+    assert len(read.lines) == (1 if date is None else 2)
+
+
+@pytest.mark.parametrize(
+    ("text", "numbers"),
+    [
+        ("Number;Name\n411;Rosa\n412;Total\n413;x\n414;x\n415;x\n416;x\n", "411 412 413 414 415 416"),
+        ("Number;Name\n411;Rosa\n412;Bella\n2;Total\n413;x\n414;x\n415;x\n416;x\n", "411 412 413 414 415 416"),
+        ("Number;Name\n411;Rosa\n412;Bella\n7;Mean\n", "411 412"),
+    ],
+)  # fmt: skip
+def test_sums_beside_the_number(text: str, numbers: str) -> None:
+    """A sum stands at the end of a list, or counts what is above; a cow may be called Total."""
+    assert numbers.split() == [line.number for line in _read(text).lines]
+
+
+def test_blocks_beside_each_other_are_read_in_lines() -> None:
+    """Only where every heading comes again in its order; else somebody is asked."""
+    read = _read("Cow;Name;Cow;Name\n1;Rosa;2;Bella\n3;Emma;;\n;;4;Lisa\n")
+    assert [("1", "Rosa"), ("2", "Bella"), ("3", "Emma"), ("4", "Lisa")] == [
+        (line.number, line.name) for line in read.lines
+    ]
+    with pytest.raises(RosterError, match="several columns"):
+        _read("Cow;Name;Cow;Lactation\n1;Rosa;2;2\n")
