@@ -1,6 +1,7 @@
 """Chunks to pieces: rules.toml joins chunks ("zone" + "four"), every other chunk stands alone."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
@@ -134,17 +135,34 @@ _SILENT = frozenset({"ANIMAL", "FILL", "COUNTEDINTALK", "TOLDINTALK", "TOLDOFHER
 _DANGLING = frozenset({"UNIT", "TIMEUNIT", "WEEKDAY", "ORDINAL", "MONTH"})
 
 
+@dataclass(frozen=True, slots=True)
+class _Rule:
+    """One rule with a matcher of its own, which is asked only where the rule may fit."""
+
+    id: str
+    makes: str
+    matcher: Matcher
+    needs: frozenset[frozenset[str]]
+    """Tags and words that stand in whatever the rule fits: one of these sets, whole."""
+
+
 @lru_cache(maxsize=4)
-def _matcher(lexicon: Lexicon) -> tuple[Matcher, dict[str, int], frozenset[str]]:
-    """Build the matcher of a lexicon, once; the place of each rule in its file; words in rules."""
-    matcher = Matcher(shared_vocab())
+def _rules(lexicon: Lexicon) -> tuple[tuple[_Rule, ...], frozenset[str]]:
+    """Return the rules of a lexicon, made once, and the words that they name."""
+    rules: list[_Rule] = []
     named: set[str] = set()
-    for rule in lexicon.rules:
-        patterns = [_pattern(text) for text in rule.patterns]
-        matcher.add(rule.id, patterns, greedy="LONGEST")
-        named |= {token["ORTH"] for pattern in patterns for token in pattern if "ORTH" in token}
-    order = {rule.id: rank for rank, rule in enumerate(lexicon.rules)}
-    return matcher, order, frozenset(named)
+    for row in lexicon.rules:
+        matcher = Matcher(shared_vocab())
+        matcher.add(row.id, [_pattern(text) for text in row.patterns], greedy="LONGEST")
+        patterns = [text.split() for text in row.patterns]
+        named |= {word.rstrip("?*+") for words in patterns for word in words if word.islower()}
+        sets = {
+            frozenset(word.rstrip("+") for word in words if word[-1] not in "?*")
+            for words in patterns
+        }
+        needs = frozenset(one for one in sets if not any(other < one for other in sets))
+        rules.append(_Rule(id=row.id, makes=row.makes, matcher=matcher, needs=needs))
+    return tuple(rules), frozenset(named)
 
 
 def _pattern(text: str) -> list[dict[str, str]]:
@@ -159,27 +177,36 @@ def _pattern(text: str) -> list[dict[str, str]]:
     return tokens
 
 
-def _rule_spans(chunks: Sequence[Chunk], lexicon: Lexicon) -> list[tuple[int, int, str]]:
-    """Return the rule matches, the longest first, then the leftmost, then in the file's order."""
-    vocab = shared_vocab()
-    matcher, order, named = _matcher(lexicon)
+def _rule_spans(chunks: Sequence[Chunk], lexicon: Lexicon) -> list[tuple[int, int, int]]:
+    """Return where rules fit, the longest first, then the leftmost, then in the file's order.
+
+    Each is (first chunk, one past the last, position of the rule).
+    """
+    rules, named = _rules(lexicon)
+    tags = [chunk.tag for chunk in chunks]
     # Only words that a rule names: the vocabulary must not grow with what people say.
     words = [chunk.text if chunk.text in named else chunk.tag for chunk in chunks]
-    doc = Doc(vocab, words=words, tags=[chunk.tag for chunk in chunks])
-    found = [(first, last, vocab.strings[key]) for key, first, last in matcher(doc)]
-    return sorted(found, key=lambda span: (span[0] - span[1], span[0], order[span[2]]))
+    doc = Doc(shared_vocab(), words=words, tags=tags)
+    there = {*tags, *words}
+    found = [
+        (first, last, position)
+        for position, rule in enumerate(rules)
+        if any(map(there.issuperset, rule.needs))
+        for _, first, last in rule.matcher(doc)
+    ]
+    return sorted(found, key=lambda span: (span[0] - span[1], span[0], span[2]))
 
 
 def to_pieces(chunks: Sequence[Chunk], context: Context) -> list[Piece]:
     """Read the chunks; every chunk is in exactly one piece."""
-    _, order, _ = _matcher(context.lexicon)
+    rules, _ = _rules(context.lexicon)
     used = [False] * len(chunks)
     joined: dict[int, tuple[int, Piece]] = {}
-    for first, last, rule in _rule_spans(chunks, context.lexicon) if chunks else ():
+    for first, last, position in _rule_spans(chunks, context.lexicon) if chunks else ():
         if any(used[first:last]):
             continue
-        span = Span(chunks=tuple(chunks[first:last]), rule=rule)
-        piece = READERS[context.lexicon.rules[order[rule]].makes](span, context)
+        rule = rules[position]
+        piece = READERS[rule.makes](Span(chunks=tuple(chunks[first:last]), rule=rule.id), context)
         if piece is not None:
             used[first:last] = [True] * (last - first)
             joined[first] = (last, piece)
