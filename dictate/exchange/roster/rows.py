@@ -144,7 +144,8 @@ def read_rows(
     orders, unsure = _orders(columns, body, dates)
     with_point = "number" if _all_with_point(columns, body) else ""
     heads = _folded(columns.headings)
-    lines, rows = [], []
+    lines: list[RosterLine] = []
+    rows = []
     refused = rows_above(table, columns)
     for at, row in enumerate(body):
         if fault := _not_a_row(row, columns, heads):

@@ -156,7 +156,7 @@ def _one_below_the_other(table: Table) -> Table:
 def _width_of_block(heads: Sequence[str]) -> int:
     """Columns of a block of headings that is there at least twice, and nothing else; 0 for none."""
     for width in range(1, (len(heads) + 1) // 2 + 1):
-        again = [heads[at : at + width] for at in range(0, len(heads), width)]
+        again = [list(heads[at : at + width]) for at in range(0, len(heads), width)]
         again[-1] += [""] * (width - len(again[-1]))
         if len(again) > 1 and any(again[0]) and all(one == again[0] for one in again):
             return width
