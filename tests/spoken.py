@@ -14,8 +14,8 @@ from dictate.texts import TEMPLATE
 WEB = Path(__file__).parents[1] / "dictate" / "web"
 SAID_IN = {"aria-label", "alt", "placeholder", "title", "label", "summary"}
 """Attributes that are read out or shown."""
-UNSAID = {"script", "style", "kbd", "code"}
-"""Elements whose text is none of a language: keys, names of files."""
+UNSAID = {"script", "style", "kbd", "code", "metadata"}
+"""Elements whose text is none of a language: keys, names of files, what a drawing is made with."""
 KEYS = {"Enter", "Escape", "Backspace", "Space", "End", "Delete", "ArrowLeft", "ArrowRight"}
 NAMES = {
     "dictate",
@@ -50,7 +50,7 @@ _SELECTOR = re.compile(r"use strict|[.#]\w+ |\[[\w-]+\]|\w > ")
 
 def words(text: str) -> str:
     """What is left of a text that some language must say."""
-    text = re.sub(r"%\.\df|%[YmdHM]|&\w+;", "", text)
+    text = re.sub(r"%\.\df|%g|%[YmdHM]|&\w+;", "", text)
     kept = re.sub(
         r"[^\W\d_]+(?:[’'-][^\W\d_]+)*", lambda one: one[0] if one[0] not in NAMES else "", text
     )
@@ -165,7 +165,7 @@ def said_in(path: Path) -> Iterator[str]:
         text = node.args[0]
         if isinstance(text, ast.Constant):
             yield str(text.value)
-        elif not isinstance(text, ast.Name | ast.Call | ast.Attribute):
+        elif not isinstance(text, ast.Name | ast.Call | ast.Attribute | ast.Subscript):
             yield f"{path.name}:{node.lineno}: ?"
 
 

@@ -15,7 +15,7 @@ ROOT = Path(__file__).parents[1]
 SCRIPTS = [
     one for one in sorted((WEB / "static").glob("*.js")) if one.stem not in ("htmx.min", "texts")
 ]
-TEMPLATES = sorted((WEB / "templates").glob("*.html"))
+TEMPLATES = sorted((ROOT / "dictate").rglob("templates/*.html"))
 
 
 def test_no_import_breaks_a_contract() -> None:

@@ -12,6 +12,7 @@ from typing import Protocol
 
 from dictate.entry.terms import FEET, FOOT_NAMES
 from dictate.entry.values import SPOKEN_REMARK, EntryValues, FollowUpValues
+from dictate.texts import written_day
 
 
 def counted(number: int, noun: str, many: str | None = None) -> str:
@@ -77,11 +78,8 @@ class _Measured(Protocol):
     def unit(self) -> str: ...
 
 
-def day(on: date) -> str:
-    """A date nobody can misread, whichever way round they write it: `2 Mar 2026`."""
-    # Not strftime's %b: that follows the computer's language.
-    months = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split()
-    return f"{on.day} {months[on.month - 1]} {on.year}"
+day = written_day
+"""A date nobody can misread, whichever way round they write it: `2 Mar 2026`."""
 
 
 def say_entry(values: EntryValues) -> str:

@@ -3,8 +3,11 @@
 import tomllib
 from collections.abc import Sequence
 from functools import cache
+from html import escape
 from importlib.resources import files
 from typing import Any
+
+from dictate.texts import gettext
 
 Point = Sequence[float]
 
@@ -54,10 +57,11 @@ def key_drawing() -> str:
         f'<text x="{x}" y="{y + 0.36 * _KEY_LETTERS:.1f}">{name}</text>'
         for name, (x, y) in _data()["key"].items()
     )
+    title = gettext("The zones of a left foot, seen from the sole")
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="-6 0 {WIDTH + 8} {HEIGHT + 11}" '
-        'aria-labelledby="zones-title"><title id="zones-title">The zones of a left foot, seen from the '
-        'sole</title><g fill="none" stroke="currentColor" stroke-width="0.6" stroke-linejoin="round">'
+        'aria-labelledby="zones-title"><title id="zones-title">'
+        f'{escape(title)}</title><g fill="none" stroke="currentColor" stroke-width="0.6" stroke-linejoin="round">'
         f"{zones}{outline}{mirror(zones + outline)}{between}"
         '<path d="M63 30 L60 30 M63 57 L60.6 57"/></g>'
         f'<g text-anchor="middle" fill="currentColor" font-size="{_KEY_LETTERS}">{numbers}'

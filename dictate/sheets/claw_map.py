@@ -13,6 +13,7 @@ from typing import Protocol
 
 from dictate.entry.terms import FEET, FOOT_NAMES, NO_LESION
 from dictate.sheets import claw_drawing as drawing
+from dictate.texts import gettext
 
 _SIGNS = {"block": "block", "wrap": "wrap"}
 _GAP = {False: 14, True: 8}
@@ -269,19 +270,24 @@ def _hatching(look: _Look) -> str:
 
 
 def _in_words(findings: Sequence[_Found], actions: Sequence[_Done]) -> str:
+    nothing = gettext("Nothing recorded")
     said = [_words(finding) for finding in findings]
     said += [
         f"{action.kind}: {_place(action.foot, action.claw)}".rstrip(": ") for action in actions
     ]
-    seen = "Eight claws seen from the sole, the cow's left on the left."
-    return f"{seen} {'; '.join(said) or 'Nothing recorded'}."
+    seen = gettext("Eight claws seen from the sole, the cow's left on the left.")
+    return f"{seen} {'; '.join(said) or nothing}."
 
 
 def _words(finding: _Found) -> str:
     place = _place(finding.foot, finding.claw)
-    unsaid = "" if finding.lesion == NO_LESION else "zone not said"
-    zone = unsaid if finding.zone is None else f"zone {finding.zone}"
-    where = " ".join(part for part in (place, zone) if part) if finding.foot else "place not said"
+    unsaid = "" if finding.lesion == NO_LESION else gettext("zone not said")
+    zone = unsaid if finding.zone is None else gettext("zone %(zone)s", zone=finding.zone)
+    where = (
+        " ".join(part for part in (place, zone) if part)
+        if finding.foot
+        else gettext("place not said")
+    )
     return f"{where}: {finding.lesion}"
 
 

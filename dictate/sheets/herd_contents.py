@@ -8,6 +8,7 @@ from dictate.record.cases import Case, CaseRow
 from dictate.record.picture import HerdPicture, TrimPicture
 from dictate.record.prevalence import ANY_LESION, Prevalence
 from dictate.record.trend import Change, Point
+from dictate.texts import gettext
 
 _MOST = 6
 """Lesions named in one list; the annex has them all."""
@@ -66,23 +67,38 @@ def headlines(picture: HerdPicture) -> Headlines:
 
 def _summary(trim: TrimPicture | None) -> str:
     if trim is None:
-        return "Nothing is confirmed for these visits."
+        return gettext("Nothing is confirmed for these visits.")
     whole = {
-        "whole herd": "with the whole herd trimmed",
-        "chosen animals": "to chosen animals",
-        "not stated": "(nobody stated whether the whole herd was trimmed)",
+        "whole herd": gettext("with the whole herd trimmed"),
+        "chosen animals": gettext("to chosen animals"),
+        "not stated": gettext("(nobody stated whether the whole herd was trimmed)"),
     }[trim.trim]
     change = next((change for change in trim.changes if change.lesion == ANY_LESION), None)
     if change is None:
         last = max(trim.visits, key=lambda visit: (visit.on, visit.id))
         row = next(row for row in trim.herd if row.lesion == ANY_LESION)
-        when = f"At the visit of {day(last.on)} {whole}" if len(trim.visits) == 1 else f"At the {len(trim.visits)} visits {whole}"  # fmt: skip
-        return f"{when}, {_share(row)} animals had a lesion."
-    sure = "" if change.is_clear else " That difference may be chance."
-    return (
-        f"At the last visit {whole}, on {day(change.now.on)}, {_share(change.now)} had a lesion; "
-        f"at the one before, on {day(change.before.on)}, it was {_share(change.before)}.{sure}"
+        if len(trim.visits) == 1:
+            return gettext(
+                "At the visit of %(day)s %(whole)s, %(share)s animals had a lesion.",
+                day=day(last.on),
+                whole=whole,
+                share=_share(row),
+            )
+        return gettext(
+            "At the %(count)s visits %(whole)s, %(share)s animals had a lesion.",
+            count=len(trim.visits),
+            whole=whole,
+            share=_share(row),
+        )
+    said = gettext(
+        "At the last visit %(whole)s, on %(day)s, %(share)s had a lesion; at the one before, on %(before)s, it was %(was)s.",
+        whole=whole,
+        day=day(change.now.on),
+        share=_share(change.now),
+        before=day(change.before.on),
+        was=_share(change.before),
     )
+    return said if change.is_clear else said + " " + gettext("That difference may be chance.")
 
 
 def _step(change: Change) -> float:
@@ -107,9 +123,14 @@ def _movement(change: Change) -> Movement:
 
 def _share(row: Point | Prevalence) -> str:
     """E.g. `9 of 60 (15 %)`, never broken over a line."""
-    return f"{row.count} of {row.out_of} ({round(100 * row.count / row.out_of)} %)".replace(
-        " ", "\u00a0"
+    percent = round(100 * row.count / row.out_of)
+    said = gettext(
+        "%(count)s of %(total)s (%(percent)s %%)",
+        count=row.count,
+        total=row.out_of,
+        percent=percent,
     )
+    return said.replace(" ", "\u00a0")
 
 
 def _commonest(trim: TrimPicture) -> tuple[str, ...]:

@@ -12,12 +12,13 @@ from dictate.sheets.herd_contents import Headlines, headlines
 from dictate.sheets.pdf import print_pages
 from dictate.sheets.plots import plot_prevalence, plot_stages, plot_trend
 from dictate.sheets.template import render
+from dictate.texts import gettext, noted, translated
 from dictate.written import write_whole
 
 TRIM_TITLES = {
-    "whole herd": "Visits where the whole herd was trimmed",
-    "chosen animals": "Visits where chosen animals were trimmed",
-    "not stated": "Visits where nobody stated whether the whole herd was trimmed",
+    "whole herd": noted("Visits where the whole herd was trimmed"),
+    "chosen animals": noted("Visits where chosen animals were trimmed"),
+    "not stated": noted("Visits where nobody stated whether the whole herd was trimmed"),
 }
 
 
@@ -32,13 +33,18 @@ def herd_sheet_html(
         head=head,
         trend=_trend(head),
         trims=[
-            (trim, TRIM_TITLES[trim.trim], _plots(trim, f"trim-{at}", trend=trim is not head.trim))
+            (
+                trim,
+                gettext(TRIM_TITLES[trim.trim]),
+                _plots(trim, f"trim-{at}", trend=trim is not head.trim),
+            )
             for at, trim in enumerate(picture.trims)
         ],
         paper=paper,
         way=way,
         day=day,
         interval=interval_words,
+        group=group_words,
         place=say_place,
     )
 
@@ -46,6 +52,19 @@ def herd_sheet_html(
 def herd_sheet_pdf(picture: HerdPicture, *, paper: str = "A4") -> bytes:
     """Print the page."""
     return print_pages(herd_sheet_html(picture, paper=paper))[1]
+
+
+_GROUPS = (
+    noted("animals"), noted("feet"), noted("foot"), noted("claw"), noted("zone"), noted("lactation"),
+    noted("lactation not known"), noted("year"), noted("infectious"), noted("non-infectious"),
+)  # fmt: skip
+"""What the figures are counted by; the record says it in English."""
+
+
+def group_words(group: str) -> str:
+    """A group of the figures, e.g. `zone 4`, in the language of the page."""
+    kind, _, number = group.rpartition(" ")
+    return f"{translated(kind)} {number}" if number.isdecimal() else translated(group)
 
 
 def interval_words(row: Prevalence) -> str:
@@ -58,12 +77,15 @@ def _plots(trim: TrimPicture, key: str, *, trend: bool) -> list[Markup]:
     """The plots of the annex; without `trend` where the lines stand on the first page."""
     drawn = []
     if trim.herd:
-        title = f"How common each lesion was: {TRIM_TITLES[trim.trim].lower()}"
+        visits = gettext(TRIM_TITLES[trim.trim])
+        title = gettext("How common each lesion was: %(visits)s", visits=visits.lower())
         drawn.append(plot_prevalence(trim.herd, title=title, key=f"{key}-lesions"))
     if trend and len({point.visit_id for point in trim.points}) > 1:
-        drawn.append(plot_trend(trim.points, title="From visit to visit", key=f"{key}-trend"))
+        drawn.append(
+            plot_trend(trim.points, title=gettext("From visit to visit"), key=f"{key}-trend")
+        )
     if any(share.count for share in trim.stages):
-        title = "Stages of digital dermatitis"
+        title = gettext("Stages of digital dermatitis")
         drawn.append(plot_stages(trim.stages, title=title, key=f"{key}-stages"))
     return [Markup(svg) for svg in drawn]  # noqa: S704 - plots.py escapes every text
 
@@ -72,7 +94,7 @@ def _trend(head: Headlines) -> Markup:
     """The lines of the visits that the first page speaks of; empty with fewer than two."""
     if head.trim is None or len({point.visit_id for point in head.trim.points}) < len(("before", "now")):  # fmt: skip
         return Markup()
-    title = "How common each lesion was, from visit to visit"
+    title = gettext("How common each lesion was, from visit to visit")
     return Markup(plot_trend(head.trim.points, title=title, key="head-trend"))  # noqa: S704 - plots.py escapes every text
 
 

@@ -10,6 +10,7 @@ from html import escape
 from dictate.entry.terms import FEET, NO_LESION
 from dictate.record.rows import ActionRow, FindingRow
 from dictate.sheets import claw_drawing as drawing
+from dictate.texts import gettext
 
 _STEP = drawing.WIDTH + 8
 _SIZE = f"0 0 {len(FEET) * _STEP - 8} {drawing.HEIGHT + 10}"
@@ -63,8 +64,9 @@ def line_map(findings: Sequence[FindingRow], actions: Sequence[ActionRow], *, ti
         if names:
             uses = "".join(f'<use href="#{name}"/>' for name in names)
             feet.append(f'<g transform="translate({at * _STEP})">{uses}</g>' if at else uses)
+    named = escape(gettext("Claw map of %(animal)s", animal=title))
     return (
-        f'<svg class="claw-map" role="img" viewBox="{_SIZE}" aria-label="Claw map of {escape(title)}">'
+        f'<svg class="claw-map" role="img" viewBox="{_SIZE}" aria-label="{named}">'
         f'<use href="#feet"/>{"".join(feet)}</svg>'
     )
 

@@ -18,6 +18,7 @@ from dictate.entry.wording import day
 from dictate.record.intervals import percent
 from dictate.record.prevalence import Prevalence, Share
 from dictate.record.trend import Point
+from dictate.texts import gettext, noted, translated
 
 _LINES = ("-", "--", "-.", ":")
 _MARKERS = "osD^vPX*"
@@ -48,9 +49,17 @@ def plot_prevalence(rows: Sequence[Prevalence], *, title: str, key: str) -> str:
     axes.set_xlim(
         0, 100 if not shown else min(100, 1.1 * 100 * max(row.interval[1] for row in shown))
     )
-    axes.set_xlabel(f"% of {shown[0].unit if shown else 'animals'} looked at; line: 95 % interval")
+    unit = translated(shown[0].unit if shown else noted("animals"))
+    axes.set_xlabel(gettext("%% of %(unit)s looked at; line: 95 %% interval", unit=unit))
     words = "; ".join(
-        f"{row.lesion} {row.percent} % ({row.count} of {row.out_of})" for row in shown
+        gettext(
+            "%(lesion)s %(percent)s %% (%(count)s of %(total)s)",
+            lesion=row.lesion,
+            percent=row.percent,
+            count=row.count,
+            total=row.out_of,
+        )
+        for row in shown
     )
     return _svg(figure, title, words, key)
 
@@ -73,7 +82,7 @@ def plot_trend(points: Sequence[Point], *, title: str, key: str) -> str:
             label=lesion,
         )
     axes.set_ylim(bottom=0)
-    axes.set_ylabel("% of animals looked at")
+    axes.set_ylabel(gettext("%% of animals looked at"))
     axes.xaxis.set_major_formatter(lambda x, _: day(mpl.dates.num2date(x).date()))
     axes.set_xticks(mpl.dates.date2num(_some(sorted({point.on for point in points}))))
     axes.tick_params(axis="x", labelrotation=20)
@@ -91,7 +100,7 @@ def plot_stages(stages: Sequence[Share], *, title: str, key: str) -> str:
     values = [100 * share.count / share.out_of if share.out_of else 0 for share in stages]
     bars = axes.bar([str(share.value) for share in stages], values, facecolor="white", edgecolor="black", hatch="////")  # fmt: skip
     axes.bar_label(bars, [str(share.count) for share in stages], padding=2)
-    axes.set_ylabel("% of staged feet")
+    axes.set_ylabel(gettext("%% of staged feet"))
     words = "; ".join(
         f"{share.value} {percent(share.count, share.out_of)} % ({share.count})" for share in stages
     )

@@ -7,6 +7,9 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
+from dictate.texts import gettext
+from dictate.texts.saying import say_through_the_catalogue
+
 
 def render(template: str, **values: Any) -> str:
     """Fill a template of `dictate/sheets/templates`."""
@@ -22,7 +25,8 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.globals["style"] = _style
+    say_through_the_catalogue(environment)
+    environment.globals.update(style=_style, page_of_pages=_page_of_pages)
     environment.filters["css_text"] = _css_text
     return environment
 
@@ -30,6 +34,14 @@ def _environment() -> Environment:
 @cache
 def _style(name: str) -> Markup:
     return Markup((files("dictate.sheets") / "templates" / name).read_text("utf-8"))  # noqa: S704 - our own file
+
+
+def _page_of_pages() -> Markup:
+    """`Page 1 of 2` for the margin of a style sheet, in the order of the language's words."""
+    said = gettext("Page %(page)s of %(pages)s", page="\x00page\x00", pages="\x00pages\x00")
+    parts = said.split("\x00")
+    words = [f"counter({one})" if at % 2 else _css_text(one) for at, one in enumerate(parts) if one]
+    return Markup(" ").join(map(Markup, words))
 
 
 def _css_text(text: str) -> Markup:

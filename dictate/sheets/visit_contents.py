@@ -30,11 +30,12 @@ from dictate.record.rows import (
 )
 from dictate.sheets.line_map import line_map
 from dictate.sheets.words import CAUTION
+from dictate.texts import gettext, noted
 
 _TRIM_WORDS = {
-    True: "Whole herd trimmed",
-    False: "Chosen animals trimmed, not the whole herd",
-    None: "Not stated whether the whole herd was trimmed",
+    True: noted("Whole herd trimmed"),
+    False: noted("Chosen animals trimmed, not the whole herd"),
+    None: noted("Not stated whether the whole herd was trimmed"),
 }
 _TOP_SCORES = {"1-5": 5, "0-3": 3}
 _PRODUCT_KINDS = frozenset({"topical", "wrap"})
@@ -140,7 +141,7 @@ def make_visit_sheet(
         on=visit.on,
         trimmer=visit.trimmer,
         contact=contact,
-        trim=_TRIM_WORDS[visit.whole_herd],
+        trim=gettext(_TRIM_WORDS[visit.whole_herd]),
         seen=len(parts),
         with_lesion=sum(part.has_lesion for part in parts),
         all_done=all_done,
@@ -212,7 +213,10 @@ def _done_to_all(parts: Sequence[_Part]) -> tuple[str, str]:
     if times < _MANY or len(parts) - times > _FEW:
         return "", ""
     others = [part.number for part in parts if common not in say_actions(part.actions)]
-    return common, f"{common}: every animal" + (f" but {', '.join(others)}" if others else "")
+    if not others:
+        return common, gettext("%(words)s: every animal", words=common)
+    numbers = ", ".join(others)
+    return common, gettext("%(words)s: every animal but %(numbers)s", words=common, numbers=numbers)
 
 
 def _line(part: _Part, common: str) -> AnimalLine:
@@ -230,7 +234,7 @@ def _line(part: _Part, common: str) -> AnimalLine:
     return AnimalLine(
         animal=part.number,
         name=part.name,
-        why=" and ".join(_standing_out(part)).capitalize(),
+        why=_why(part),
         claw_map=drawing,
         found=tuple(dict.fromkeys(found)) + tuple(f"“{row.text}”" for row in part.remarks),
         done=tuple(words for words in say_actions(part.actions) if words not in told),
@@ -238,11 +242,17 @@ def _line(part: _Part, common: str) -> AnimalLine:
     )
 
 
+def _why(part: _Part) -> str:
+    why = list(_standing_out(part))
+    said = gettext("%(one)s and %(other)s", one=why[0], other=why[1]) if why[1:] else "".join(why)
+    return said.capitalize()
+
+
 def _standing_out(part: _Part) -> Iterable[str]:
     if any(row.severity == "severe" for row in part.lesions):
-        yield "said to be severe"
+        yield gettext("said to be severe")
     if any(row.scale and row.score == _TOP_SCORES[row.scale] for row in part.locomotion):
-        yield "worst lameness score"
+        yield gettext("worst lameness score")
 
 
 def _alike(plain: Sequence[_Part], common: str) -> tuple[Alike, ...]:
@@ -278,7 +288,7 @@ def _due(follow_ups: Sequence[FollowUpRow]) -> tuple[DueLine, ...]:
     return tuple(
         DueLine(
             on=on,
-            words=day(on) if on else "No date said",
+            words=day(on) if on else gettext("No date said"),
             what=tuple(
                 (kind, tuple(dict.fromkeys(animals))) for kind, animals in sorted(kinds.items())
             ),
@@ -294,7 +304,8 @@ def _products(parts: Sequence[_Part]) -> Iterable[str]:
         said = [row.material for row in part.actions if row.kind in _PRODUCT_KINDS and row.material]
         topical = any(row.kind == "topical" for row in part.actions)
         if said or topical:
-            yield f"{part.number} ({', '.join(dict.fromkeys(said)) or 'product not said'})"
+            products = ", ".join(dict.fromkeys(said)) or gettext("product not said")
+            yield f"{part.number} ({products})"
 
 
 def _next_words(row: FollowUpRow) -> str:

@@ -14,6 +14,7 @@ from pathlib import Path
 FOLDER = Path(__file__).parent
 TEMPLATE = FOLDER / "messages.pot"
 """Every text, for translators; made by `python -m dictate.texts.collect`."""
+_MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split()
 SOURCE = "en"
 """The language of the texts themselves."""
 
@@ -38,6 +39,11 @@ def languages() -> list[str]:
 def language() -> str:
     """The language that is spoken now, as a code such as `en` or `pt_BR`."""
     return _Chosen.language
+
+
+def catalogue() -> _gettext.NullTranslations:
+    """What is spoken with now."""
+    return _Chosen.catalogue
 
 
 def choose(code: str) -> None:
@@ -89,7 +95,8 @@ def noted(text: str) -> str:
 def written_day(day: dt.date) -> str:
     """`2 Mar 2026`, as the language writes it."""
     if _Chosen.language == SOURCE:
-        return f"{day.day} {day:%b %Y}"
+        # Not strftime's %b: that follows the computer's language.
+        return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
     from babel.dates import format_date  # noqa: PLC0415
 
     return format_date(day, "medium", locale=_Chosen.language)

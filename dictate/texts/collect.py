@@ -25,7 +25,8 @@ _METHODS = [
     ("web/templates/**.html", "jinja2"),
     ("sheets/templates/**.html", "jinja2"),
     ("web/static/**.js", "javascript"),
-    ("review/order.toml", "dictate.texts.collect:texts_of_order"),
+    ("review/order.toml", "dictate.texts.collect:texts_of_data"),
+    ("sheets/claw_map.toml", "dictate.texts.collect:texts_of_data"),
 ]
 _OPTIONS = {one: {"silent": "false"} for one, method in _METHODS if method == "jinja2"}
 _KEYWORDS = {**DEFAULT_KEYWORDS, "noted": None}
@@ -41,13 +42,14 @@ def collected() -> Catalog:
     return catalogue
 
 
-def texts_of_order(
+def texts_of_data(
     file: BinaryIO, keywords: object, comment_tags: object, options: object
 ) -> Iterator[tuple[int, str, str, list[str]]]:
-    """Names of the groups of the queue, and why each stands where it does (a Babel extractor)."""
-    for group in tomllib.load(file)["group"]:
-        for text in (group["name"], group["why"]):
-            yield 0, "gettext", text, []
+    """Groups of the queue and why each stands where it does; zones in words (a Babel extractor)."""
+    data = tomllib.load(file)
+    for group in data.get("group", ()):
+        yield from ((0, "gettext", text, []) for text in (group["name"], group["why"]))
+    yield from ((0, "gettext", text, []) for text in data.get("words", {}).values())
 
 
 def written(catalogue: Catalog) -> bytes:

@@ -23,6 +23,7 @@ from dictate.notes.taking_in import Where
 from dictate.settings import Settings
 from dictate.sound import Sound
 from dictate.store.database import Database
+from dictate.texts.saying import say_through_the_catalogue
 from dictate.web.filters import FILTERS
 from dictate.web.gate import Gate
 from dictate.web.hearing import Hearing
@@ -30,7 +31,6 @@ from dictate.web.icons import icon
 from dictate.web.listening_again import ListeningAgain
 from dictate.web.measuring_here import MeasuringHere
 from dictate.web.phones import Phones
-from dictate.web.saying import say_through_the_catalogue
 from dictate.web.tabs import TABS
 from grammar import Roster
 

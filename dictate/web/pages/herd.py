@@ -13,6 +13,7 @@ from dictate.record.picture import HerdPicture
 from dictate.store.herd import YEAR, herd_picture
 from dictate.store.places import farm_at
 from dictate.store.record_queries import farm_rows
+from dictate.texts import gettext
 from dictate.web.desk import Desk, TheDesk, page
 from dictate.web.guard import Who
 from dictate.web.pages.sheets import OWN_STYLE
@@ -84,8 +85,8 @@ def whole(desk: TheDesk, _person: Who, farm_id: int, period: Asked) -> HTMLRespo
     from dictate.sheets.herd_sheet import herd_sheet_html  # noqa: PLC0415
 
     way = (
-        ("Back", f"/herd?farm={farm_id}&{period.query}"),
-        ("To print (PDF)", f"/farms/{farm_id}/herd.pdf?{period.query}"),
+        (gettext("Back"), f"/herd?farm={farm_id}&{period.query}"),
+        (gettext("To print (PDF)"), f"/farms/{farm_id}/herd.pdf?{period.query}"),
     )
     html = herd_sheet_html(period.draw(desk, farm_id), paper=desk.settings.paper, way=way)
     return HTMLResponse(html, headers={"Content-Security-Policy": OWN_STYLE})

@@ -5,6 +5,7 @@ from fastapi.responses import HTMLResponse, Response
 
 from dictate.sheets.visit_sheet import load_visit_sheet, visit_sheet_html, visit_sheet_pdf
 from dictate.store.places import place_of
+from dictate.texts import gettext
 from dictate.web.desk import TheDesk
 from dictate.web.guard import Who
 
@@ -28,7 +29,10 @@ def sheet(desk: TheDesk, _person: Who, visit_id: int) -> HTMLResponse:
         made = load_visit_sheet(
             session, place_of(session, visit_id).visit, contact=desk.settings.contact
         )
-    way = (("Back", f"/bill/{visit_id}"), ("To print (PDF)", f"/visits/{visit_id}/sheet.pdf"))
+    way = (
+        (gettext("Back"), f"/bill/{visit_id}"),
+        (gettext("To print (PDF)"), f"/visits/{visit_id}/sheet.pdf"),
+    )
     html = visit_sheet_html(made, paper=desk.settings.paper, way=way)
     return HTMLResponse(html, headers={"Content-Security-Policy": OWN_STYLE})
 

@@ -4,6 +4,7 @@ A text may hold elements of its own; what is put into it is escaped.
 """
 
 from functools import cache
+from gettext import NullTranslations
 
 from jinja2 import Environment
 from markupsafe import Markup, escape
@@ -13,7 +14,7 @@ from dictate import texts
 
 def _gettext(text: str, /, **values: object) -> Markup:
     if not values:
-        return _plain(text, texts.language())
+        return _plain(text, texts.catalogue())
     return Markup(texts.gettext(text, **_escaped(values)))  # noqa: S704 (a text of ours)
 
 
@@ -22,7 +23,7 @@ def _ngettext(one: str, many: str, number: int, /, **values: object) -> Markup:
 
 
 @cache
-def _plain(text: str, _language: str) -> Markup:
+def _plain(text: str, _catalogue: NullTranslations) -> Markup:
     return Markup(texts.gettext(text))  # noqa: S704
 
 
@@ -51,10 +52,13 @@ def _escaped(values: dict[str, object]) -> dict[str, object]:
 
 
 def say_through_the_catalogue(environment: Environment) -> None:
-    """Give templates `_`, `ngettext`, `translated` for words that data carries, and the language."""
+    """Give templates `_` and `ngettext`, `translated` for words that data carries, and the language.
+
+    `gettext` is the same as plain text, for a style sheet.
+    """
     environment.globals.update(
         _=_gettext,
-        gettext=_gettext,
+        gettext=texts.gettext,
         ngettext=_ngettext,
         translated=texts.translated,
         said_by_scripts=_said_by_scripts,
