@@ -130,6 +130,21 @@ class VoskEngine:
             seconds_taken=time.perf_counter() - began,
         )
 
+    def hearings(self, sound: Sound) -> list[list[tuple[tuple[str, ...], float]]]:
+        """For each stretch of speech the words it may be, fillers aside, and how likely each is.
+
+        What is given on as heard comes first.
+        """
+        found = []
+        for readings in map(_readings, self._results(sound.samples)):
+            chances: dict[tuple[str, ...], float] = {}
+            for reading, chance in zip(readings, _chances(readings), strict=True):
+                words = tuple(word.text for word in reading.words if word.text != FILLER)
+                chances[words] = chances.get(words, 0.0) + float(chance)
+            if any(chances):
+                found.append(list(chances.items()))
+        return found
+
     def _results(self, samples: np.ndarray) -> list[dict[str, Any]]:
         given = [self._model, RATE, self._phrases] if self._phrases else [self._model, RATE]
         recogniser = vosk.KaldiRecognizer(*given)

@@ -14,14 +14,13 @@ from pydantic import BaseModel, ConfigDict
 from dictate.errors import VoiceError
 from dictate.voice.recordings import Recording
 
-LEARNT = "final.mdl"
 OUTCOME = "outcome.json"
 WEED_STEPS = 20
 """By then the voice is known well enough to tell wrong words from a strange accent."""
 
 
 class Job(BaseModel):
-    """One course: from which network, on which speech, into which folder."""
+    """One course, or one for each part that is kept aside: from which network, on which speech."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
@@ -35,11 +34,12 @@ class Job(BaseModel):
     """Recordings of other people."""
     learn: tuple[int, ...]
     """Which of the recordings teach."""
-    held: tuple[int, ...] = ()
-    """Which ones choose how far to go; they teach nothing."""
+    parts: tuple[tuple[int, ...], ...] = ()
+    """For each part a course in which it teaches nothing; together they choose how far to go."""
     steps: int
+    """Of each course."""
     share: float | None = None
-    """How far to go from the old weights to the learnt ones; None: what suits the held ones best."""
+    """How far to go from the old weights to the learnt ones; None: what suits the parts best."""
     weed: bool = True
     """Drop recordings whose words do not fit their sound."""
     threads: int = 1
@@ -47,20 +47,22 @@ class Job(BaseModel):
     gentle: bool = False
     """Let everything else go first: nobody waits for it."""
 
+    @property
+    def networks(self) -> list[Path]:
+        """What is learnt: a network for each course."""
+        return [self.folder / f"{at}.mdl" for at in range(max(1, len(self.parts)))]
+
 
 class Outcome(BaseModel):
-    """What came of a job, beside the network in `final.mdl`."""
+    """What came of a job, beside its networks."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
     share: float
     dropped: tuple[int, ...]
-    """Recordings whose words do not fit, held ones too."""
+    """Recordings whose words do not fit."""
     said: dict[int, tuple[str, ...]] = {}
     """Words of the recordings in whose transcripts numbers stand in figures."""
-    loss_before: float | None = None
-    loss_after: float | None = None
-    """Nats a phone that the held recordings' words cost, before and after."""
     seconds: float
 
 
@@ -99,7 +101,7 @@ def learn_apart(job: Job, *, progress: Callable[[int, int], None]) -> Outcome:
         VoiceError: it could not be done; the message is that of the process.
     """
     done = job.folder / OUTCOME
-    if done.exists() and (job.folder / LEARNT).exists():
+    if done.exists() and all(path.exists() for path in job.networks):
         return Outcome.model_validate_json(done.read_text("utf-8"))
     job.folder.mkdir(parents=True, exist_ok=True)
     with subprocess.Popen(

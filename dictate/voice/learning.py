@@ -1,4 +1,4 @@
-"""Learn a voice from recordings: a trial with a fifth held out, a comparison, then the voice itself.
+"""Learn a voice from recordings: trials that leave a part out, a comparison, then the voice itself.
 
 Every stage leaves what it made in a work folder named by everything that goes into it, so that a
 call that was stopped, however hard, is taken up by the next one.
@@ -6,6 +6,7 @@ call that was stopped, however hard, is taken up by the next one.
 
 import datetime as dt
 import hashlib
+import itertools
 import json
 import shutil
 from collections.abc import Callable, Sequence
@@ -16,26 +17,24 @@ from typing import Protocol
 
 from dictate.decoder.model_files import ModelFolder, open_folder
 from dictate.errors import VoiceError
-from dictate.voice.held_out import (
-    Comparison,
-    compare,
-    hear_held,
-    held_fifth,
-    write_held,
-)
-from dictate.voice.job import LEARNT, WEED_STEPS, Job, learn_apart, write_speech
-from dictate.voice.model_folder import VoiceCard, write_model
+from dictate.voice.held_out import held_apart, write_held
+from dictate.voice.job import WEED_STEPS, Job, learn_apart, write_speech
+from dictate.voice.judging import Comparison, Wrong, compare, hear_held
+from dictate.voice.model_folder import VoiceCard, read_voice, write_model
 from dictate.voice.needs import need_torch
-from dictate.voice.recordings import LeftOut, Material
+from dictate.voice.recordings import LeftOut, Material, Recording
 
 _STEPS = 60
-_ENOUGH_SECONDS = 120.0
-"""With so much speech the fifth that judged is not learnt from either."""
+_PARTS = 3
+_STEPS_OF_PART = 30
+_ENOUGH_SECONDS = 300.0
+"""With so much speech that is new a fifth of it is enough to judge by, and what is judged is what is used. With
+less, each of three parts is judged by a network that learnt from the two others, in half the steps."""
 _COMPARING = 10
 """Steps in whose time two models hear what was kept aside."""
 _FEWEST = 4
 """Recordings, under which nothing can be kept aside."""
-_CODE = 3
+_CODE = 4
 """Counts changes of what the stages do, so that no other program's half-done work is taken up."""
 
 
@@ -117,49 +116,59 @@ def learn(material: Material, plan: Plan, *, progress: Progress) -> Learnt:
     speech = place / "speech.npz"
     if not speech.exists():
         write_speech(speech, material.own, material.noise)
-    held = held_fifth(material.own)
-    rest = [at for at in range(len(material.own)) if at not in held]
-    job = Job(
+    new = _new_to(plan.now, material.own)
+    much = sum(material.own[at].seconds for at in new) >= _ENOUGH_SECONDS
+    parts = held_apart(material.own, parts=1 if much else _PARTS, among=new)
+    again = not much and bool(parts)
+    trial = Job(
         base=plan.base, speech=speech, folder=place / "trial", others=plan.others,
-        learn=tuple(rest), held=tuple(held), steps=plan.steps,
-        gentle=plan.gentle,
+        learn=tuple(range(len(material.own))), parts=tuple(map(tuple, parts)),
+        steps=min(plan.steps, _STEPS_OF_PART) if again else plan.steps, gentle=plan.gentle,
     )  # fmt: skip
-    little = material.seconds < _ENOUGH_SECONDS and bool(held)
-    whole = _Whole(progress, WEED_STEPS + plan.steps * (1 + little) + _COMPARING)
-    trial = learn_apart(job, progress=whole.part(WEED_STEPS + plan.steps))
-    material = material.saying(trial.said)
-    judged = [at for at in held if at not in trial.dropped]
-    comparison = _judged(material, judged, plan, base, job.folder, place)
+    trial_steps = WEED_STEPS + trial.steps * len(trial.networks)
+    whole = _Whole(progress, trial_steps + _COMPARING + plan.steps * again)
+    tried = learn_apart(trial, progress=whole.part(trial_steps))
+    material = material.saying(tried.said)
+    judged = [[at for at in part if at not in tried.dropped] for part in parts]
+    comparison = _judged(material, judged, plan, base, trial, place)
     whole.part(_COMPARING)(1, 1)
-    learnt_from = [at for at in rest if at not in trial.dropped]
-    network = job.folder / LEARNT
-    if little:
-        learnt_from = sorted([*learnt_from, *judged])
-        final = Job(
-            base=plan.base, speech=speech, folder=place / "final", others=plan.others,
-            learn=tuple(learnt_from), steps=plan.steps, share=trial.share, weed=False,
-            gentle=plan.gentle,
+    aside = {*tried.dropped, *([] if again else itertools.chain(*parts))}
+    learnt_from = [at for at in range(len(material.own)) if at not in aside]
+    network = trial.networks[0]
+    if again:
+        final = trial.model_copy(
+            update={
+                "folder": place / "final", "learn": tuple(learnt_from), "parts": (),
+                "steps": plan.steps, "share": tried.share, "weed": False,
+            }
         )  # fmt: skip
         learn_apart(final, progress=whole.part(plan.steps))
-        network = final.folder / LEARNT
+        network = final.networks[0]
     seconds = sum(material.own[at].seconds for at in learnt_from)
     card = VoiceCard(
         name=plan.name, base=base.name, learnt_on=plan.today, recordings=len(learnt_from),
         seconds=round(seconds, 1), held_words=comparison.words,
         wrong_before=comparison.errors_before, wrong_after=comparison.errors_after,
-        share=trial.share, learnt_from=tuple(sorted({material.own[at].sha256 for at in learnt_from} - {""})),
+        share=tried.share, learnt_from=tuple(sorted({material.own[at].sha256 for at in learnt_from} - {""})),
     )  # fmt: skip
     folder = place / "model"
     shutil.rmtree(folder, ignore_errors=True)
     write_model(folder, base, network, voice=card, version=_version(base, plan))
     dropped = tuple(
         LeftOut(name=material.own[at].name, why="its words do not fit what is heard")
-        for at in trial.dropped
+        for at in tried.dropped
     )
     return Learnt(
         folder=folder, comparison=comparison, recordings=len(learnt_from), seconds=seconds,
-        left_out=(*material.left_out, *dropped), share=trial.share,
+        left_out=(*material.left_out, *dropped), share=tried.share,
     )  # fmt: skip
+
+
+def _new_to(model: Path, own: Sequence[Recording]) -> list[int]:
+    """Recordings that may judge a model: those that it has not learnt from itself."""
+    voice = read_voice(model)
+    known = set(voice.learnt_from) if voice else set()
+    return [at for at, one in enumerate(own) if one.sha256 not in known]
 
 
 def _version(base: ModelFolder, plan: Plan) -> str:
@@ -188,18 +197,29 @@ def _forget_others(work: Path, place: Path) -> None:
 
 
 def _judged(
-    material: Material, judged: Sequence[int], plan: Plan, base: ModelFolder, trial: Path,
+    material: Material, judged: Sequence[Sequence[int]], plan: Plan, base: ModelFolder, trial: Job,
     place: Path,
 ) -> Comparison:  # fmt: skip
-    """Compare the model in use with the trial on the held speech."""
-    if not judged:
+    """Compare the model in use with what was learnt without each part, on that part."""
+    parts = [
+        write_held(place / f"held-{number}", [material.own[at] for at in part])
+        for number, part in enumerate(judged)
+    ]
+    everything = list(itertools.chain(*parts))
+    if not everything:
         return compare([], [], [])
-    files = write_held(place / "held", [material.own[at] for at in judged])
-    paths, said = [path for path, _ in files], [words for _, words in files]
-    tried = place / "tried"
-    shutil.rmtree(tried, ignore_errors=True)
-    write_model(tried, base, trial / LEARNT, voice=None, version="trial")
+
+    def tried() -> list[Wrong]:
+        found: list[Wrong] = []
+        for held, network in zip(parts, trial.networks, strict=True):
+            model = place / "tried"
+            shutil.rmtree(model, ignore_errors=True)
+            write_model(model, base, network, voice=None, version="trial")
+            found += hear_held(model, held)
+            shutil.rmtree(model)
+        return found
+
     with ThreadPoolExecutor(2) as pool:
-        before, after = pool.map(lambda model: hear_held(model, paths, place), (plan.now, tried))
-    shutil.rmtree(tried)
-    return compare(said, before, after)
+        before = pool.submit(hear_held, plan.now, everything)
+        after = pool.submit(tried)
+    return compare([one.words for one in everything], before.result(), after.result())

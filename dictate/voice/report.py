@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
-from dictate.voice.held_out import Comparison
+from dictate.voice.judging import Comparison
 from dictate.voice.learning import Learnt
 from dictate.voice.model_folder import VoiceCard
 
@@ -15,10 +15,10 @@ _NAMED = 5
 def of_a_hundred(found: Comparison) -> str:
     """The comparison in a sentence."""
     if not found.words:
-        return "There was too little speech to keep some aside and compare."
+        return "There was too little new speech to compare on."
     return (
         f"Of 100 words of yours, {found.before:.0f} were wrong before and {found.after:.0f} are now "
-        f"(measured on {found.words} words that were kept aside, two thirds of them under machines)."
+        f"(measured on {found.words} words that this was not learnt from, also under machines)."
     )
 
 
@@ -44,8 +44,10 @@ def in_words(learnt: Learnt, *, used: bool) -> Iterator[str]:
     found = learnt.comparison
     if used and not found.better:
         yield "That is not better by more than chance: try it on more of your notes."
+    elif not used and not found.words:
+        yield "Nothing changed: the voice in use may have learnt all of this already. Read new prompts."
     elif not used and not found.errors_before:
-        yield "Nothing changed: not a word of what was kept aside was wrong before."
+        yield "Nothing changed: not a word of this was wrong before."
     elif not used:
         yield "Nothing changed: it is not better by more than chance. Read more prompts, then again."
 

@@ -8,8 +8,9 @@ import copy
 import os
 import sys
 import time
-from dataclasses import replace
-from pathlib import Path
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 import torch
@@ -22,7 +23,7 @@ from dictate.training.network import Network
 from dictate.training.reopen import reopen
 from dictate.voice.figures import in_words
 from dictate.voice.held_out import versions
-from dictate.voice.job import LEARNT, OUTCOME, WEED_STEPS, Job, Outcome, read_speech
+from dictate.voice.job import OUTCOME, WEED_STEPS, Job, Outcome, read_speech
 from dictate.voice.learner import Course, Learner, Others
 from dictate.voice.lessons import Lessons, Listening
 from dictate.voice.model_folder import outputs_for_voice, outputs_of
@@ -30,13 +31,12 @@ from dictate.voice.recordings import Recording
 from dictate.voice.weeding import fits, misfits
 
 _SAVE_EVERY_SECONDS = 15.0
-_CHECKPOINT = "checkpoint.pt"
 _SECONDS_AT_MOST = 100.0
 _STEPS_ENOUGH = 30
 """Of a stage on a slow computer: half the steps leave half a wrong word more of a hundred."""
 _PACE_AFTER = 5
-_SHARES = (0.0, 0.5, 0.75, 1.0)
-"""Of the way from the old weights to the learnt ones (Wortsman et al. 2022); 0 is the old network."""
+_SHARES = (0.5, 0.75, 1.0)
+"""Of the way from the old weights to the learnt ones (Wortsman et al. 2022)."""
 _SOME_SECONDS = 3.0
 _SOME = 12
 """Recordings that the normalisations are measured on; what they are changes nothing at first."""
@@ -56,29 +56,22 @@ def attend(job: Job) -> Outcome:
     said = in_words(base, own, listening)
     own = [one.saying(said[at]) if at in said else one for at, one in enumerate(own)]
     others = Others([read_sound(path).samples for path in job.others], listening)
-    dropped: tuple[int, ...] = ()
-    saved = _saved(job.folder)
-    if job.weed:
-        dropped = saved["dropped"] if saved else _weeded(job, base, own, noise, others, listening)
-    learn = [own[at] for at in job.learn if at not in dropped]
-    held = [own[at] for at in job.held if at not in dropped]
-    course = Course(steps=job.steps)
-    learner = Learner(base, Lessons(learn, noise, listening), others, course)
-    if saved and saved["learner"]:
-        learner.take_up(saved["learner"])
-    _run(job, learner, dropped, ahead=_ahead(job))
-    share, before, after = _how_far(job, base, learner.network, held, listening)
-    network = between(base, learner.network, share)
-    export([network], job.folder / "draft.mdl", **outputs.model_dump())
-    (job.folder / "draft.mdl").replace(job.folder / LEARNT)
+    room = _Room(job, base, own, noise, others, listening)
+    dropped = room.dropped()
+    taught = [room.taught(at, dropped) for at in range(len(job.networks))]
+    share = job.share or _how_far(job, base, taught, own, dropped, listening)
+    for path, network in zip(job.networks, taught, strict=True):
+        draft = path.with_suffix(".draft")
+        export([between(base, network, share)], draft, **outputs.model_dump())
+        draft.replace(path)
     outcome = Outcome(
-        share=share, dropped=dropped, said=said, loss_before=before, loss_after=after,
-        seconds=round(time.monotonic() - began, 1),
-    )  # fmt: skip
+        share=share, dropped=dropped, said=said, seconds=round(time.monotonic() - began, 1)
+    )
     draft = job.folder / "outcome.draft"
     draft.write_text(outcome.model_dump_json(), "utf-8")
     draft.replace(job.folder / OUTCOME)
-    (job.folder / _CHECKPOINT).unlink(missing_ok=True)
+    for path in job.folder.glob("*.pt"):
+        path.unlink()
     return outcome
 
 
@@ -96,43 +89,79 @@ def _open(folder: ModelFolder, own: list[Recording], listening: Listening) -> Ne
     return reopen(folder.path / ACOUSTIC, features, **outputs_of(folder).model_dump())
 
 
-def _ahead(job: Job) -> int:
-    return WEED_STEPS if job.weed else 0
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """Where courses are held; what each comes to is put away, and taken up after a stop."""
 
+    job: Job
+    base: Network
+    own: list[Recording]
+    noise: list[np.ndarray]
+    others: Others
+    listening: Listening
 
-def _weeded(
-    job: Job,
-    base: Network,
-    own: list[Recording],
-    noise: list[np.ndarray],
-    others: Others,
-    listening: Listening,
-) -> tuple[int, ...]:
-    """Recordings whose words do not fit, judged by a network that has met the voice."""
-    which = [*job.learn, *job.held]
-    some = [own[at] for at in which]
-    course = Course(steps=WEED_STEPS, ignored=0.25)
-    lessons = Lessons([own[at] for at in job.learn], noise, listening, join=False)
-    learner = Learner(base, lessons, others, course)
-    for _ in learner.run():
-        _say(learner.step, WEED_STEPS + job.steps)
-    found = misfits(fits(learner.network, some, listening))
-    dropped = tuple(sorted(which[at] for at in found))
-    _save(job.folder, {"dropped": dropped, "learner": None})
-    return dropped
+    def dropped(self) -> tuple[int, ...]:
+        """Recordings whose words do not fit, judged by a network that has met the voice."""
+        job = self.job
+        if not job.weed:
+            return ()
+        if (saved := self._saved("weeded")) is not None:
+            return saved["dropped"]
+        some = [self.own[at] for at in job.learn]
+        lessons = Lessons(some, self.noise, self.listening, join=False)
+        course = Course(steps=WEED_STEPS, ignored=0.25)
+        learner = Learner(self.base, lessons, self.others, course)
+        for _ in learner.run():
+            self._say(learner.step)
+        found = misfits(fits(learner.network, some, self.listening))
+        dropped = tuple(sorted(job.learn[at] for at in found))
+        self._save("weeded", {"dropped": dropped})
+        return dropped
 
+    def taught(self, at: int, dropped: tuple[int, ...]) -> Network:
+        """Return what a course comes to."""
+        job = self.job
+        network = copy.deepcopy(self.base)
+        if (done := self._saved(f"{at}")) is not None:
+            network.load_state_dict(done)
+            return network
+        aside = {*dropped, *(job.parts[at] if job.parts else ())}
+        learn = [self.own[one] for one in job.learn if one not in aside]
+        lessons = Lessons(learn, self.noise, self.listening)
+        learner = Learner(self.base, lessons, self.others, Course(steps=job.steps))
+        if (begun := self._saved(f"{at}-begun")) is not None:
+            learner.take_up(begun)
+        self._run(learner, at)
+        self._save(f"{at}", learner.network.state_dict())
+        return learner.network
 
-def _run(job: Job, learner: Learner, dropped: tuple[int, ...], *, ahead: int) -> None:
-    began = last = time.monotonic()
-    first = learner.step
-    for _ in learner.run():
-        _say(ahead + learner.step, ahead + learner.course.steps)
-        now = time.monotonic()
-        if learner.step - first == _PACE_AFTER:
-            _shorten(learner, (now - began) / _PACE_AFTER)
-        if now - last > _SAVE_EVERY_SECONDS:
-            _save(job.folder, {"dropped": dropped, "learner": learner.state()})
-            last = now
+    def _run(self, learner: Learner, at: int) -> None:
+        began = last = time.monotonic()
+        first = learner.step
+        ahead = WEED_STEPS * self.job.weed + at * self.job.steps
+        for _ in learner.run():
+            self._say(ahead + round(self.job.steps * learner.step / learner.course.steps))
+            now = time.monotonic()
+            if learner.step - first == _PACE_AFTER:
+                _shorten(learner, (now - began) / _PACE_AFTER)
+            if now - last > _SAVE_EVERY_SECONDS:
+                self._save(f"{at}-begun", learner.state())
+                last = now
+
+    def _say(self, done: int) -> None:
+        job = self.job
+        total = WEED_STEPS * job.weed + len(job.networks) * job.steps
+        sys.stdout.write(f"{done} {total}\n")
+        sys.stdout.flush()
+
+    def _saved(self, name: str) -> dict[str, Any] | None:
+        path = self.job.folder / f"{name}.pt"
+        return torch.load(path, weights_only=True) if path.exists() else None
+
+    def _save(self, name: str, state: dict[str, Any]) -> None:
+        draft = self.job.folder / f"{name}.draft"
+        torch.save(state, draft)
+        draft.replace(self.job.folder / f"{name}.pt")
 
 
 def _shorten(learner: Learner, pace: float) -> None:
@@ -143,22 +172,22 @@ def _shorten(learner: Learner, pace: float) -> None:
 
 
 def _how_far(
-    job: Job, base: Network, learnt: Network, held: list[Recording], listening: Listening
-) -> tuple[float, float | None, float | None]:
-    """The share that suits the held recordings best, and what their words cost before and after."""
-    if job.share is not None or not held:
-        return job.share or 1.0, None, None
-    heard = [
-        replace(one, samples=samples)
-        for at, one in enumerate(held)
-        for samples in versions(one, at)
-    ]
-    losses = {
-        share: float(np.mean([fit.loss for fit in fits(between(base, learnt, share), heard, listening)]))
-        for share in _SHARES
-    }  # fmt: skip
-    best = min(_SHARES[1:], key=lambda share: losses[share])
-    return best, losses[0.0], losses[best]
+    job: Job,
+    base: Network,
+    taught: Sequence[Network],
+    own: list[Recording],
+    dropped: tuple[int, ...],
+    listening: Listening,
+) -> float:
+    """Return the share that suits the recordings best that a course did not learn from."""
+    costs = dict.fromkeys(_SHARES, 0.0)
+    for network, part in zip(taught, job.parts, strict=False):
+        judged = [at for at in part if at not in dropped]
+        heard = [replace(own[at], samples=versions(own[at], at)[at % 2]) for at in judged]
+        for share in _SHARES:
+            mixed = between(base, network, share)
+            costs[share] += sum(fit.loss for fit in fits(mixed, heard, listening))
+    return min(reversed(_SHARES), key=lambda share: costs[share])
 
 
 @torch.no_grad()
@@ -170,22 +199,6 @@ def between(base: Network, learnt: Network, share: float) -> Network:
         if mine.is_floating_point():
             mine.lerp_(theirs[name], share)
     return mixed
-
-
-def _saved(folder: Path) -> dict | None:
-    path = folder / _CHECKPOINT
-    return torch.load(path, weights_only=True) if path.exists() else None
-
-
-def _save(folder: Path, state: dict[str, object]) -> None:
-    draft = folder / "checkpoint.draft"
-    torch.save(state, draft)
-    draft.replace(folder / _CHECKPOINT)
-
-
-def _say(done: int, of: int) -> None:
-    sys.stdout.write(f"{done} {of}\n")
-    sys.stdout.flush()
 
 
 if __name__ == "__main__":

@@ -71,6 +71,18 @@ def test_words_have_times_and_confidences(engine, first):
     assert all(0 < word.confidence <= 1 for word in words)
 
 
+def test_hearings_have_chances_and_what_was_heard_comes_first(bundled, first):
+    """All that a stretch may be adds up to everything; nothing stands there twice."""
+    engine = VoskEngine(bundled)
+    stretches = engine.hearings(first)
+
+    heard = [word.text for word in engine.hear(first).words if word.text != "[unk]"]
+    assert heard == [word for hearings in stretches for word in hearings[0][0]]
+    for hearings in stretches:
+        assert sum(chance for _, chance in hearings) == pytest.approx(1.0)
+        assert len({words for words, _ in hearings}) == len(hearings)
+
+
 def test_a_word_ends_before_the_pause_after_it(engine, first):
     """A pause belongs to no word: put a second of hiss in, and the word before stays short."""
     words = engine.hear(first).words

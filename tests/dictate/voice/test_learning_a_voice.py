@@ -11,7 +11,7 @@ import pytest
 
 from dictate.decoder.model_files import open_folder
 from dictate.errors import VoiceError
-from dictate.voice.job import LEARNT, Job, learn_apart, read_speech, write_speech
+from dictate.voice.job import Job, learn_apart, read_speech, write_speech
 from dictate.voice.learning import Plan, learn
 from dictate.voice.model_folder import check_target, put_in_place, read_voice
 from dictate.voice.recordings import Material
@@ -67,7 +67,7 @@ def _job(model: Path, folder: Path, *, steps: int) -> Job:
     write_speech(folder / "speech.npz", own, [])
     return Job(
         base=model, speech=folder / "speech.npz", folder=folder / "trial",
-        learn=tuple(range(2, len(TEXTS))), held=(0, 1), steps=steps,
+        learn=tuple(range(len(TEXTS))), parts=((0, 1), (2, 3)), steps=steps,
     )  # fmt: skip
 
 
@@ -75,7 +75,7 @@ def test_the_process_that_learns_may_be_killed(small_model: Path, tmp_path: Path
     """After a kill there is no result, and the next call goes on from what was saved."""
     job = _job(small_model, tmp_path, steps=4000)
     job.folder.mkdir()
-    checkpoint = job.folder / "checkpoint.pt"
+    checkpoint = job.folder / "0-begun.pt"
     with subprocess.Popen(
         [sys.executable, "-m", "dictate.voice.school"], stdin=subprocess.PIPE, text=True,
         stdout=subprocess.DEVNULL,
@@ -86,13 +86,13 @@ def test_the_process_that_learns_may_be_killed(small_model: Path, tmp_path: Path
         while not checkpoint.exists() and process.poll() is None:
             time.sleep(0.2)
         process.kill()
-    assert checkpoint.exists() and not (job.folder / LEARNT).exists()
+    assert checkpoint.exists() and not any(path.exists() for path in job.networks)
 
     seen: list[int] = []
     fewer = job.model_copy(update={"steps": 3})
     outcome = learn_apart(fewer, progress=lambda done, _of: seen.append(done))
 
-    assert (job.folder / LEARNT).exists() and not checkpoint.exists()
+    assert all(path.exists() for path in job.networks) and not checkpoint.exists()
     assert all(done > 20 for done in seen), "the recordings were judged again"
     assert outcome.share > 0
 

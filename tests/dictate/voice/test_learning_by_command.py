@@ -4,7 +4,7 @@ from typer.testing import CliRunner
 
 from dictate.cli import voice
 from dictate.voice import evening
-from dictate.voice.held_out import Comparison
+from dictate.voice.judging import Comparison
 from dictate.voice.kept import voices_folder
 from dictate.voice.learning import Learnt
 

@@ -3,16 +3,18 @@
 import datetime as dt
 import shutil
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from dictate.decoder.model_files import bundled_model, open_folder
 from dictate.voice import learning
-from dictate.voice.held_out import held_fifth
-from dictate.voice.job import LEARNT, Job, Outcome
+from dictate.voice.held_out import Held
+from dictate.voice.job import Job, Outcome
+from dictate.voice.judging import Wrong
 from dictate.voice.learning import Plan, learn
-from dictate.voice.model_folder import read_voice
+from dictate.voice.model_folder import VoiceCard, read_voice, write_model
 from dictate.voice.recordings import Material
 from dictate.voice.report import in_words
 from tests.dictate.voice.conftest import recording
@@ -37,7 +39,8 @@ def jobs(monkeypatch: pytest.MonkeyPatch) -> list[Job]:
     def learn_apart(job: Job, *, progress: Callable[[int, int], None]) -> Outcome:
         given.append(job)
         job.folder.mkdir(parents=True, exist_ok=True)
-        shutil.copyfile(job.base / "am" / "final.mdl", job.folder / LEARNT)
+        for path in job.networks:
+            shutil.copyfile(job.base / "am" / "final.mdl", path)
         progress(1, 1)
         return Outcome(share=0.75, dropped=(job.learn[0],) if job.weed else (), seconds=1.0)
 
@@ -48,13 +51,11 @@ def jobs(monkeypatch: pytest.MonkeyPatch) -> list[Job]:
 
 def _hearing(monkeypatch: pytest.MonkeyPatch, *, new: bool, old: bool) -> None:
     """Let the new and the old model hear everything right, or nothing."""
-    right = {True: lambda text: tuple(text.split()), False: lambda _: ()}
 
-    def hear_held(model: Path, paths: list[Path], home: Path) -> list[tuple[str, ...]]:
-        own = [recording(text) for text in TEXTS]
-        texts = [own[at].prompt for at in held_fifth(own) for _ in range(3)]
-        assert len(texts) == len(paths)
-        return [right[old if model == bundled_model() else new](text) for text in texts]
+    def hear_held(model: Path, held: list[Held]) -> list[Wrong]:
+        right = old if model == bundled_model() else new
+        counts = [0 if right else len(one.words) for one in held]
+        return [Wrong(count, count) for count in counts]
 
     monkeypatch.setattr(learning, "hear_held", hear_held)
 
@@ -66,7 +67,7 @@ def _plan(tmp_path: Path) -> Plan:
     )  # fmt: skip
 
 
-def test_a_little_speech_is_judged_on_a_fifth_and_learnt_whole(
+def test_a_little_speech_is_judged_in_parts_and_learnt_whole(
     jobs: list[Job], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """What did not fit teaches nothing, how far to go is what the held ones said."""
@@ -76,8 +77,11 @@ def test_a_little_speech_is_judged_on_a_fifth_and_learnt_whole(
     learnt = learn(Material(own=own), _plan(tmp_path), progress=Nobody())
 
     trial, final = jobs
-    assert set(trial.learn) | set(trial.held) == set(range(len(own)))
-    assert not set(trial.learn) & set(trial.held)
+    assert set(trial.learn) == set(range(len(own)))
+    judged = [at for part in trial.parts for at in part]
+    assert 3 == len(trial.parts) and len(judged) == len(set(judged)) >= 0.9 * len(own)
+    dropped = len(own[trial.learn[0]].words)
+    assert learnt.comparison.words == 2 * (sum(len(own[at].words) for at in judged) - dropped)
     assert set(final.learn) == set(range(len(own))) - {trial.learn[0]}
     assert final.share == 0.75 and not final.weed
     assert learnt.comparison.better
@@ -98,7 +102,36 @@ def test_with_enough_speech_what_judged_is_not_learnt_from(
     learnt = learn(Material(own=own), _plan(tmp_path), progress=Nobody())
 
     assert 1 == len(jobs)
-    assert learnt.recordings == len(own) - len(jobs[0].held) - 1
+    (part,) = jobs[0].parts
+    assert learnt.recordings == len(own) - len({*part, 0})
+
+
+def test_what_the_voice_in_use_has_learnt_from_is_no_judge(
+    jobs: list[Job], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It knows those recordings by heart: only newer ones can tell which is better."""
+    _hearing(monkeypatch, old=False, new=True)
+    own = tuple(replace(recording(text), sha256=text) for text in TEXTS)
+    old, new = own[:8], own[8:]
+    base = open_folder(bundled_model())
+    card = VoiceCard(
+        name="Ann", base=base.name, learnt_on=dt.date(2026, 3, 1), recordings=8, seconds=9.0,
+        held_words=20, wrong_before=9, wrong_after=2, share=1.0,
+        learnt_from=tuple(one.sha256 for one in old),
+    )  # fmt: skip
+    network = base.path / "am" / "final.mdl"
+    write_model(tmp_path / "now", base, network, voice=card, version="1, voice")
+    plan = replace(_plan(tmp_path), now=tmp_path / "now")
+
+    learnt = learn(Material(own=own), plan, progress=Nobody())
+    again = learn(Material(own=old), plan, progress=Nobody())
+
+    judged = {own[at].name for part in jobs[0].parts for at in part}
+    assert judged <= {one.name for one in new} and len(judged) > len(new) / 2
+    assert set(jobs[1].learn) == set(range(len(own))) - {0}, "learnt from is all of it"
+    assert learnt.comparison.words
+    assert not again.comparison.words
+    assert "learnt all of this already" in " ".join(in_words(again, used=False))
 
 
 def test_what_hears_no_better_is_not_called_better(

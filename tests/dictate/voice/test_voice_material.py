@@ -2,12 +2,15 @@
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 import soundfile
 
 from dictate.errors import SoundError, VoiceError
 from dictate.sound import RATE
-from dictate.voice.held_out import compare, held_fifth
+from dictate.voice.by_sound import wrong_words
+from dictate.voice.held_out import held_apart
+from dictate.voice.judging import Wrong, compare, wrong_of
 from dictate.voice.recordings import of_folder
 from dictate.voice.sounds import plain_words, sounds_of
 from tests.dictate.voice.conftest import recording, tones
@@ -78,7 +81,7 @@ def test_a_fifth_is_kept_aside_and_every_word_stays_to_learn_from() -> None:
     own = [recording(f"{a} {b}") for a in DIGITS for b in DIGITS[:4] if a != b]
     own.append(recording("pus"))
 
-    held = held_fifth(own)
+    (held,) = held_apart(own)
 
     share = sum(own[at].seconds for at in held) / sum(one.seconds for one in own)
     assert 0.15 < share < 0.25
@@ -90,29 +93,98 @@ def test_recordings_of_one_prompt_are_kept_aside_together() -> None:
     """What was read twice is not judged by what was learnt from."""
     own = [recording(f"{a} {b}", seed=n) for a in DIGITS for b in DIGITS[:3] for n in range(2)]
 
-    held = set(held_fifth(own))
+    held = set(held_apart(own)[0])
 
     prompts = {own[at].prompt for at in held}
     assert held == {at for at, one in enumerate(own) if one.prompt in prompts}
 
 
+def test_parts_are_all_of_it_and_each_leaves_its_words_in_the_rest() -> None:
+    """No recording is in two parts, and each part's words are learnt from the other parts."""
+    own = [recording(f"{a} {b}") for a in DIGITS for b in DIGITS[:4] if a != b]
+
+    parts = held_apart(own, parts=3)
+
+    whole = [at for part in parts for at in part]
+    assert len(whole) == len(set(whole)) >= 0.9 * len(own)
+    for part in parts:
+        rest = {word for at, one in enumerate(own) if at not in part for word in one.words}
+        assert {word for at in part for word in own[at].words} <= rest
+
+
+@pytest.mark.parametrize(
+    ("said", "heard", "wrong"),
+    [
+        ("off side left", "offside left", 0),
+        ("four", "fore", 0),
+        ("inner digital dermatitis", "interdigital dermatitis", 1),
+        ("cow five eight eight zero", "cow five eighty zero", 1),
+        ("one two", "one eight two", 1),
+        ("one two", "", 2),
+        ("", "eight", 1),
+    ],
+)
+def test_words_are_wrong_when_they_sound_otherwise(said: str, heard: str, wrong: int) -> None:
+    """How the language model writes them is no matter of the voice."""
+    assert wrong == wrong_words(said.split(), heard.split())
+
+
+def test_what_nearly_went_wrong_counts_a_little() -> None:
+    """All that a sound may have been counts by its chance."""
+    sure = wrong_of(["one", "two"], [[(("one", "two"), 0.9), (("one",), 0.1)]])
+    shaky = wrong_of(["one", "two"], [[(("one", "two"), 0.6), (("one", "three"), 0.4)]])
+
+    assert (0, 0) == (sure.heard, shaky.heard)
+    assert sure.likely == pytest.approx(0.1) and shaky.likely == pytest.approx(0.4)
+    assert Wrong(2, 2.0) == wrong_of(["one", "two"], [])
+
+
 def test_better_means_better_by_more_than_chance() -> None:
     """One word more of forty may be luck; half of them is not."""
-    said = [("four", "two")] * 20
-    right, wrong = ("four", "two"), ("four",)
+    said = [("four", DIGITS[at % 8], DIGITS[at // 8]) for at in range(20)]
+    right, wrong = Wrong(0, 0.0), Wrong(1, 1.0)
 
     lucky = compare(said, [wrong] + [right] * 19, [right] * 20)
     plain = compare(said, [wrong] * 20, [right] * 20)
 
     assert not lucky.better and plain.better
-    assert (40, 20, 0) == (plain.words, plain.errors_before, plain.errors_after)
-    assert 50.0 == plain.before
+    assert (60, 20, 0) == (plain.words, plain.errors_before, plain.errors_after)
+
+
+def test_the_same_words_again_are_no_second_witness() -> None:
+    """One prompt that was read four times, or heard under machines, gains once."""
+    right, wrong = Wrong(0, 0.0), Wrong(1, 1.0)
+
+    assert not compare([("four", "two")] * 8, [wrong] * 8, [right] * 8).better
+
+
+def test_surer_is_not_better_while_more_words_are_wrong() -> None:
+    """What is likely must not outweigh what is heard."""
+    said = [("four", DIGITS[at % 8], DIGITS[at // 8]) for at in range(20)]
+    before = [Wrong(0, 0.5)] * 20
+    after = [Wrong(1, 1.0)] + [Wrong(0, 0.0)] * 19
+
+    assert not compare(said, before, after).better
+    assert compare(said, before, [Wrong(0, 0.0)] * 20).better
+
+
+def test_two_models_that_are_alike_are_seldom_called_different() -> None:
+    """Of five hundred comparisons in which only luck differs, about one in twenty is taken for a gain."""
+    said = [("four", DIGITS[at % 8], DIGITS[at // 8]) for at in range(20)]
+    rng = np.random.default_rng(0)
+
+    taken = 0
+    for _ in range(500):
+        old, new = rng.binomial(3, 0.15, size=(2, 20))
+        taken += compare(said, [Wrong(n, n) for n in old], [Wrong(n, n) for n in new]).better
+
+    assert taken / 500 < 0.07
 
 
 def test_nothing_is_better_than_itself() -> None:
     """No difference is no gain."""
     said = [("four",)] * 5
-    heard = [("five",)] * 5
+    heard = [Wrong(1, 1.0)] * 5
 
     assert not compare(said, heard, heard).better
     assert not compare([], [], []).better

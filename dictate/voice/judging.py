@@ -1,0 +1,111 @@
+"""Tell whether one model hears a person better than another, by more than chance.
+
+Judged is how many words are likely to be wrong: the mean over everything that a sound may have
+been, by the chances that the recogniser gives. A word that nearly went wrong counts a little, so
+that little speech says more than the words that were wrong in the first hearing alone. Words are
+compared by their sounds (`dictate.voice.by_sound`).
+"""
+
+import multiprocessing
+from collections.abc import Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from dictate.voice.by_sound import wrong_words
+from dictate.voice.held_out import Held
+
+_CHANCE = 0.05
+_DRAWS = 4000
+_RARE = 0.002
+"""Hearings less likely than this say nothing."""
+
+Hearings = Sequence[Sequence[tuple[tuple[str, ...], float]]]
+"""For each stretch of speech what it may have been, with chances; what was heard comes first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wrong:
+    """Wrong words of one sound."""
+
+    heard: int
+    """In what was heard."""
+    likely: float
+    """On average over everything that it may have been."""
+
+
+def wrong_of(said: Sequence[str], hearings: Hearings) -> Wrong:
+    """Count the wrong words of one sound."""
+    best = [stretch[0][0] for stretch in hearings]
+    heard = wrong_words(said, [word for words in best for word in words])
+    likely = float(heard)
+    for at, stretch in enumerate(hearings):
+        before = [word for words in best[:at] for word in words]
+        after = [word for words in best[at + 1 :] for word in words]
+        some = [(words, chance) for words, chance in stretch if chance >= _RARE]
+        mean = sum(
+            wrong_words(said, [*before, *words, *after]) * chance for words, chance in some
+        ) / sum(chance for _, chance in some)
+        likely += mean - heard
+    return Wrong(heard, likely)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Comparison:
+    """Two models on the same speech that the new one had not learnt from, also under machines."""
+
+    words: int
+    errors_before: int
+    errors_after: int
+    better: bool
+    """By more than chance, and not a word more is wrong."""
+
+    @property
+    def before(self) -> float:
+        """Wrong words of 100."""
+        return 100 * self.errors_before / max(self.words, 1)
+
+    @property
+    def after(self) -> float:
+        return 100 * self.errors_after / max(self.words, 1)
+
+
+def compare(
+    said: Sequence[Sequence[str]], before: Sequence[Wrong], after: Sequence[Wrong]
+) -> Comparison:
+    """Compare what two models made of the same sounds.
+
+    Approximate randomisation: were both alike, each prompt's gain might as well be a loss, so the
+    gains' signs are drawn anew; better is what hardly any draw reaches (Noreen 1989, "Computer
+    intensive methods for testing hypotheses"; Riezler and Maxwell 2005). All sounds of the same
+    words share a sign: a recording under machines is no second witness.
+    """
+    prompts = {words: at for at, words in enumerate(dict.fromkeys(map(tuple, said)))}
+    gains = np.zeros(len(prompts))
+    for words, was, now in zip(said, before, after, strict=True):
+        gains[prompts[tuple(words)]] += was.likely - now.likely
+    signs = np.random.default_rng(0).choice([-1.0, 1.0], size=(_DRAWS, len(gains)))
+    as_good = float((signs @ gains >= gains.sum() - 1e-9).mean())
+    old, new = (sum(one.heard for one in some) for some in (before, after))
+    return Comparison(
+        words=sum(map(len, said)), errors_before=old, errors_after=new,
+        better=as_good <= _CHANCE and new <= old,
+    )  # fmt: skip
+
+
+def hear_held(model: Path, held: Sequence[Held]) -> list[Wrong]:
+    """Hear sounds with a model in a process of its own, and count what is wrong."""
+    spawn = multiprocessing.get_context("spawn")
+    with ProcessPoolExecutor(1, mp_context=spawn) as pool:
+        return pool.submit(_hear, model, held).result()
+
+
+def _hear(model: Path, held: Sequence[Held]) -> list[Wrong]:
+    from dictate.decoder.model_files import open_folder  # noqa: PLC0415
+    from dictate.hearing.vosk_engine import VoskEngine  # noqa: PLC0415 (slow to load)
+    from dictate.sound import read_sound  # noqa: PLC0415
+
+    engine = VoskEngine(open_folder(model))
+    return [wrong_of(one.words, engine.hearings(read_sound(one.path))) for one in held]
