@@ -11,20 +11,31 @@ from grammar.pieces import (
     FEET,
     SIDES,
     Claw,
+    Except,
     Filler,
     Foot,
+    Gone,
     HalfFoot,
+    LeftUndone,
     Lesion,
     MeasureSaid,
     No,
     Not,
+    NotNeeded,
+    Past,
     Piece,
     TimeSaid,
+    Undone,
 )
 from grammar.records import Action, Entry, Finding, Mark
 
 _COMPARED = frozenset({"over", "than", "under"})
 """Words that set one claw beside the other, and say nothing of it."""
+_TAKE_OUT = (No, Not, Undone, LeftUndone, Past, Gone, NotNeeded, Except)
+_BESIDE = 4
+"""Words between a site and the denial that it is of, at most."""
+_SAID_TWICE = 6
+"""Words between a claw and the same said again: "inner claw, ulcer inner"."""
 _ENDS = {"hind": "H", "front": "F"}
 
 
@@ -105,20 +116,31 @@ def _side(piece: Piece) -> str | None:
     example="cow four twelve left hind inner look again in two weeks",
 )
 def _claw_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
-    if entry.denied or entry.corrections or facts.questions or facts.copied is not None:
-        return
     measured = any(isinstance(piece, MeasureSaid) for piece in facts.pieces)
+    if measured or entry.corrections or facts.copied is not None:
+        return
     said: tuple[Finding | Action, ...] = (*entry.findings, *entry.actions)
-    held = {one.claw.value for one in said if one.claw is not None}
+    held = [one.claw for one in said if one.claw is not None]
+    explained = _explained(entry, facts)
     marked = {first for first, _, _ in facts.leftover} | {one.first for one in facts.loose}
-    for at, piece in enumerate(() if measured else facts.pieces):
+    for at, piece in enumerate(facts.pieces):
         leads = {one.heard.split(" ")[-1] for one in facts.pieces[max(0, at - 2) : at]}
         if not leads.isdisjoint(_COMPARED):
             continue  # "crossing over the inner"
-        if piece.last in marked:
-            continue  # what was found there is a word that has its mark already
-        if isinstance(piece, Claw) and piece.value != "both" and piece.value not in held:
+        if piece.last in marked or piece.first in explained:
+            continue  # what was found there has its mark already, or was denied
+        if not isinstance(piece, Claw) or piece.value == "both":
+            continue
+        again = [claw for claw in held if claw.value == piece.value]
+        if not any(abs(claw.first - piece.first) <= _SAID_TWICE for claw in again):
             yield mark("claw-alone", f"nothing was said of {piece.heard!r}", piece)
+
+
+def _explained(entry: Entry, facts: Facts) -> set[int]:
+    """Return the words beside what was denied, asked for or said of another time."""
+    of_other = [piece for piece in facts.pieces if isinstance(piece, _TAKE_OUT)]
+    told = (*entry.denied, *facts.questions, *of_other)
+    return {word for one in told for word in range(one.first - _BESIDE, one.last + _BESIDE)}
 
 
 @check(
