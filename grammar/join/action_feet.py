@@ -32,6 +32,8 @@ def nearest_feet(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int]
             position += 1
         known = {foot for site in sites[:position] for foot in feet[site]}
         own = _joined_foot(work, head, feet, known)
+        if own is None and before >= 0:
+            own = _picked_out(work, head, feet, before)
         if own is not None:
             found[head] = own
         elif before >= 0:
@@ -39,6 +41,17 @@ def nearest_feet(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int]
         elif position < len(sites) and kind_of(work, head) != WHOLE_ANIMAL:
             found[head] = sites[position]
     return found
+
+
+def _picked_out(work: Work, head: int, feet: Feet, before: int) -> int | None:
+    """ "Sprayed the hinds, wrapped only the right, M2 on it": one of those, whatever is said of it."""
+    at = head + 1
+    if not feet.get(at):
+        return None
+    named = work.pieces[at].heard.startswith("the ") or work.before[at].endswith(("the", "only"))
+    if not named:
+        return None
+    return at if set(feet[at]) < set(feet[before]) else None
 
 
 def _sore_foot(work: Work, sites: Sequence[int], head: int) -> int:

@@ -166,6 +166,8 @@ def _own_claw(work: Work, head: int) -> int | None:
         if claw == first + 1 and at > claw and isinstance(work.pieces[first], FEET):
             break  # "blocks left hind inner, right hind outer": each foot has its own
         if isinstance(work.pieces[at], CLAWS):
+            if claw is not None and not work.link[at]:
+                break  # "blocked her on the medial, lateral's got the ulcer"
             claw = at
         if not isinstance(work.pieces[at], FEET):
             work.owned.add(at)

@@ -204,7 +204,6 @@ def take_changes(work: Work) -> None:
         at
         for at in work.at(Stage, Severity, Course, Score)
         if isinstance(after := get(work.pieces, at + 1), type(work.pieces[at]))
-        and "was" in work.said_before(at)
         and "now" in work.said_before(at + 1)
         and after is not None
     }

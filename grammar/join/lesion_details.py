@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from itertools import pairwise
 
-from grammar.join.cursor import get, past, seek
+from grammar.join.cursor import find_back, get, past, seek
 from grammar.join.lesion_links import is_clean
 from grammar.join.work import Work
 from grammar.pieces import (
@@ -62,9 +62,27 @@ def assign_modifiers(
             if only is not None:
                 found[only].append(site)
             continue
+        if _is_of_clean_foot(work, before, site, after):
+            work.loose.add(site)
+            continue
         ahead = site not in behind and _goes_ahead(work, before, site, after, found[before])
         found[after if ahead else before].append(site)
     return found
+
+
+def _is_of_clean_foot(work: Work, before: int, site: int, after: int) -> bool:
+    """ "Left hind white line, right hind sore, found nothing": the left hind is not said to be sore."""
+    if not is_clean(work.pieces[after]) or isinstance(work.pieces[site], Course):
+        return False
+    foot = seek(work.pieces, before + 1, FEET, site)
+    own = find_back(
+        work.pieces, before - 1, FEET, ()
+    )  # "heel erosion on the hinds mild, fronts clean"
+    return (
+        foot is not None
+        and own is not None
+        and past(work.pieces, foot + 1, (*CLAWS, *MODIFIERS)) > site
+    )
 
 
 def _goes_ahead(work: Work, before: int, site: int, after: int, had: Sequence[int]) -> bool:

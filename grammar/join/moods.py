@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from grammar.join.cursor import back, get, past, seek
+from grammar.join.feet import ALL_FEET
 from grammar.pieces import (
     CLAWS,
     FEET,
@@ -21,6 +22,7 @@ from grammar.pieces import (
     Denied,
     Filler,
     FollowUpSaid,
+    Foot,
     Gone,
     Kinds,
     Leftover,
@@ -29,6 +31,7 @@ from grammar.pieces import (
     No,
     Not,
     On,
+    OtherFeet,
     Past,
     Piece,
     Region,
@@ -54,6 +57,7 @@ _AND = frozenset({"and", "or", "then"})
 _TO_THE_END = frozenset({"off", "remove", "leave it", "leave that", "keep it", "keep that"})
 _COMES_OFF = frozenset({"block", "wrap"})
 _WAS = frozenset({"was", "were", "been"})
+_LEFT_OUT = ("leave", "left out", "skip")
 _GONE_TO = frozenset({"to", "through", "into", "down", "right", "over", "very", "really", "so"})
 _DUE = {"functional trim": "trim"}
 """Actions that are a follow-up where they are due, besides those of `if_dated`."""
@@ -80,6 +84,14 @@ class Moods:
         piece = self.pieces[at]
         kind = Denied if isinstance(piece, FINDINGS) else Filler
         self.pieces[at] = turned(piece, kind, value="" if kind is Denied else piece.heard)
+
+    def leave_out(self, at: int) -> None:
+        """Let a foot say nothing; "the others" are those without it."""
+        foot, rest = self.pieces[at], seek(self.pieces, at + 1, (OtherFeet,))
+        if rest is not None and isinstance(foot, Foot) and value_of(self.pieces[rest]) == "rest":
+            others = tuple(one for one in ALL_FEET if one not in foot.value)
+            self.pieces[rest] = turned(self.pieces[rest], Foot, value=others)
+        self.silence(at)
 
     def set_aside(self, at: int, check: str, what: str) -> None:
         """Take a head out and say so in a mark."""
@@ -120,8 +132,39 @@ def _not_done(moods: Moods, at: int) -> None:
         piece = moods.pieces[comes_off]
         moods.pieces[comes_off] = turned(piece, FollowUpSaid, value=f"{value_of(piece)} off")
         return
+    foot = get(moods.pieces, at + 1)
+    if cue.heard.startswith(_LEFT_OUT) and isinstance(foot, FEET):
+        moods.leave_out(at + 1)  # "leave the fronts, trim the hinds"
+        return
+    if _is_of_foot(moods, at):
+        return
     for deed in _deeds_ahead(moods.pieces, at):
         _undo(moods, deed, later=isinstance(cue, Undone) and cue.later)
+
+
+def _is_of_foot(moods: Moods, at: int) -> bool:
+    """ "Couldn't lift the left hind, trimmed the rest": of the deed that was done another foot is said."""
+    pieces = moods.pieces
+    foot = seek(pieces, at + 1, FEET)
+    deed = _ahead(pieces, at, _DEEDS)
+    if (
+        foot is None
+        or deed is None
+        or foot > deed
+        or past(pieces, at + 1, (*LINKS, Leftover)) < foot
+    ):
+        return False
+    done, other = pieces[deed], past(pieces, deed + 1, LINKS)
+    told = isinstance(done, ActionSaid) and _is_told(done)
+    after = get(pieces, past(pieces, other + 1, LINKS))
+    if (
+        not told
+        or not isinstance(get(pieces, other), FEET)
+        or isinstance(after, (*FINDINGS, *CLAWS))
+    ):
+        return False
+    moods.leave_out(foot)
+    return True
 
 
 def _comes_off(pieces: Sequence[Piece], at: int) -> int | None:
@@ -183,7 +226,7 @@ def _feet_not_done(moods: Moods, at: int) -> bool:
     foot, time = back(moods.pieces, at - 1, LINKS), past(moods.pieces, at + 1, LINKS)
     if not isinstance(get(moods.pieces, foot), FEET):
         return False
-    moods.silence(foot)
+    moods.leave_out(foot)
     if isinstance(get(moods.pieces, time), TimeSaid):
         moods.silence(time)
     return True

@@ -24,6 +24,7 @@ from grammar.pieces import (
     Piece,
     Stage,
     TimeSaid,
+    Undone,
     turned,
 )
 
@@ -32,7 +33,10 @@ __all__ = [
     "cut_away",
     "did_feet",
     "feet_done",
+    "kept_on",
+    "leave_on",
     "of_business",
+    "put_back",
     "still_good",
     "today",
     "without_back",
@@ -49,6 +53,8 @@ _COMES_OFF = frozenset({"block", "wrap"})
 _BUSINESS = frozenset({"price", "prices", "cost", "costs", "buy", "sell"})
 _NEAR = 4
 _ALL = frozenset({"all", "everything", "them", "the lot", "every"})
+_KEEP = frozenset({"kept", "keep", "keeping", "left", "leave", "leaving"})
+_TILL = frozenset({"till", "until", "for", "another"})
 _AND = frozenset({"and", "plus"})
 _PUT_ON = (Material, ActionSaid)
 _WERE = frozenset({"was", "were", "been"})
@@ -160,6 +166,36 @@ def wrapped_and_off(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[
         piece, ActionSaid, value=str(term.value), heard=term.phrase, last=end, rejected=()
     )
     return [deed, turned(piece, Filler, value="off", heard="off", first=end)]
+
+
+def kept_on(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Kept the block on", "leave the wrap till Sunday": put on another day."""
+    piece = pieces[at]
+    if not isinstance(piece, ActionSaid) or piece.value not in _COMES_OFF:
+        return None
+    behind, before = get(pieces, at + 1), get(pieces, at - 1)
+    verb = before if isinstance(before, Undone) else get(pieces, at - 2)
+    kept = isinstance(verb, (Filler, Undone)) and verb.heard.split()[0] in _KEEP
+    stays = isinstance(behind, On) or is_word(behind, _TILL) or isinstance(behind, TimeSaid)
+    if not kept or not stays or piece.heard not in _WORN:
+        return None
+    end = piece.last
+    return [piece, turned(piece, LeftUndone, value="still on", heard="still on", first=end)]
+
+
+def leave_on(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
+    """The "leave the" of "leave the wrap till Sunday" denies nothing."""
+    deed = get(pieces, at + 1)
+    held = deed is not None and kept_on(pieces, at + 1, lexicon) is not None
+    return [silent(pieces[at])] if held else None
+
+
+def put_back(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Put the block back on the inner": nothing comes back later."""
+    deed = get(pieces, at - 1)
+    put = isinstance(deed, ActionSaid) and deed.value in _COMES_OFF
+    on = isinstance(get(pieces, at + 1), On)
+    return [silent(pieces[at])] if pieces[at].heard == "back" and put and on else None
 
 
 def of_business(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -15,7 +15,10 @@ from grammar.join.neighbour_deeds import (
     cut_away,
     did_feet,
     feet_done,
+    kept_on,
+    leave_on,
     of_business,
+    put_back,
     still_good,
     today,
     without_back,
@@ -302,6 +305,8 @@ def _left_on_claw(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] |
     piece = pieces[at]
     if piece.heard != "left on" or not isinstance(next_to(pieces, at), CLAWS):
         return None
+    if isinstance(get(pieces, at - 1), ActionSaid):
+        return None  # "block left on the inner"
     middle = piece.last - 1
     return [
         turned(piece, Filler, value="left", heard="left", last=middle),
@@ -392,10 +397,10 @@ def _next_trim(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
 
 
 _RULES: dict[type[Piece], tuple[Rule, ...]] = {
-    ActionSaid: (without_back, wrapped_and_off, of_business),
+    ActionSaid: (without_back, wrapped_and_off, kept_on, of_business),
     Filler: (feet_done, did_feet, _nothing_much, _a_digit_unread),
     Foot: (_is_back, _four_claws, _right_back),
-    FollowUpSaid: (_came_back,),
+    FollowUpSaid: (_came_back, put_back),
     HalfFoot: (_same_end,),
     Leftover: (did_feet, cut_away, said_of_crack),
     LeftUndone: (_left_on_claw,),
@@ -403,5 +408,6 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     OtherClaw: (_bad_one,),
     Number: (another_one, _in_talk, _counted, _left_one, _one_small, _one_of_them),
     StatusSaid: (_dry, _of_us),
+    Undone: (leave_on,),
     TimeSaid: (today, _if_not_better, _next_trim),
 }

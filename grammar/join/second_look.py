@@ -204,7 +204,8 @@ def _settled_words(words: Sequence[str], found: Found, lexicon: Lexicon) -> set[
     return {
         at
         for first, last, term in choose_cover(words, found, lexicon)
-        if term is not None and term.tag in _WHOLE and term.how is not How.REPAIRED
+        if term is not None and term.how is not How.REPAIRED
+        if term.tag in _WHOLE or term.value == "no lesion"
         for at in range(first, last)
         if last > first + 1
     }
