@@ -143,6 +143,10 @@ def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
     cue = pieces[at]
     if isinstance(cue, Not) and not cue.contrasts and not isinstance(state, _DENIED_ALONE):
         found.gone.add(at)
+        if _left_undone(pieces, at, before):
+            found.gone.add(at + 1)
+            found.deny(at + 2)  # "couldn't get the left hind blocked"
+            return
         other = get(pieces, at + 2)
         rest = isinstance(other, OtherFeet) and other.value == "rest"  # needs the foot left out
         if isinstance(get(pieces, at + 1), FEET) and isinstance(other, FEET) and not rest:
@@ -159,6 +163,15 @@ def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
         found.gone.add(claw)  # "no block on the inner"
     pieces[at] = turned(pieces[at], Denied, value="deed" if isinstance(state, _DEEDS) else "")
     _deny_listed(found, at, last, before)
+
+
+def _left_undone(pieces: Sequence[Piece], at: int, before: Sequence[str]) -> bool:
+    """Whether a deed that was told of a foot is what could not be done to it."""
+    foot, deed, other = (get(pieces, at + step) for step in (1, 2, 3))
+    if not isinstance(foot, FEET) or not isinstance(deed, ActionSaid) or before[at + 2]:
+        return False
+    own = isinstance(other, FEET) and not isinstance(get(pieces, at + 4), (*FINDINGS, *CLAWS))
+    return pieces[at].heard.startswith(("could", "can", "would", "won't")) and not own
 
 
 def _deny_listed(found: Denials, at: int, last: int, before: Sequence[str]) -> None:

@@ -1,0 +1,290 @@
+"""Deeds that were not done: "needs a block", "couldn't wrap it", "block still on", "fronts not done"."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from grammar.join.cursor import back, get, past, seek
+from grammar.join.mood_pieces import BETWEEN, Moods, ahead, behind, silence_own
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    FINDINGS,
+    LINKS,
+    ActionSaid,
+    Break,
+    Filler,
+    FollowUpSaid,
+    Leftover,
+    Material,
+    No,
+    Not,
+    Piece,
+    StatusSaid,
+    TimeSaid,
+    Undone,
+    turned,
+    value_of,
+)
+
+__all__ = ["is_due", "left_undone", "not_done", "says_off", "taken_off", "undo"]
+
+_DEEDS = (ActionSaid, FollowUpSaid)
+_AND = frozenset({"and", "or", "then"})
+_TO_THE_END = frozenset({"off", "remove", "leave it", "leave that", "keep it", "keep that"})
+_COMES_OFF = frozenset({"block", "wrap"})
+_LEFT_OUT = ("leave", "left out", "skip")
+_DUE = {"functional trim": "trim"}
+"""Actions that are a follow-up where they are due, besides those of `if_dated`."""
+_DONE_WORDS = frozenset(
+    {"took", "taken", "put", "stuck", "cut", "let", "gave", "got", "on", "off", "done", "did"}
+)
+"""Words of a deed that is done, besides those in -ed: "put a block on"; "block" alone may be due."""
+_NOT_DUE = ("for ", "today", "tonight", "this ", "at once", "straight", "right away", "as soon")
+"""How a time begins that says how long or now, and not when: "wrap for three days"."""
+
+
+def not_done(moods: Moods, at: int) -> None:
+    """ "needs a block", "couldn't block her"."""
+    cue = moods.pieces[at]
+    comes_off = _comes_off(moods.pieces, at)
+    if comes_off is not None:
+        piece = moods.pieces[comes_off]
+        moods.pieces[comes_off] = turned(piece, FollowUpSaid, value=f"{value_of(piece)} off")
+        return
+    foot = get(moods.pieces, at + 1)
+    if cue.heard.startswith(_LEFT_OUT) and isinstance(foot, FEET):
+        moods.leave_out(at + 1)  # "leave the fronts, trim the hinds"
+        return
+    if _is_of_foot(moods, at):
+        return
+    for deed in _deeds_ahead(moods.pieces, at):
+        undo(moods, deed, later=isinstance(cue, Undone) and cue.later)
+
+
+def _is_of_foot(moods: Moods, at: int) -> bool:
+    """ "Couldn't lift the left hind, trimmed the rest": of the deed that was done another foot is said."""
+    pieces = moods.pieces
+    foot = seek(pieces, at + 1, FEET)
+    deed = ahead(pieces, at, _DEEDS)
+    if (
+        foot is None
+        or deed is None
+        or foot > deed
+        or past(pieces, at + 1, (*LINKS, Leftover)) < foot
+    ):
+        return False
+    done, other = pieces[deed], past(pieces, deed + 1, LINKS)
+    told = isinstance(done, ActionSaid) and _is_told(done)
+    after = get(pieces, past(pieces, other + 1, LINKS))
+    if (
+        not told
+        or not isinstance(get(pieces, other), FEET)
+        or isinstance(after, (*FINDINGS, *CLAWS))
+    ):
+        return False
+    moods.leave_out(foot)
+    return True
+
+
+def _comes_off(pieces: Sequence[Piece], at: int) -> int | None:
+    """ "block should come off in six weeks" was put on another day, and is due."""
+    cue, deed = pieces[at], back(pieces, at - 1, LINKS)
+    block = get(pieces, deed)
+    if not isinstance(cue, Undone) or not cue.later or not isinstance(block, ActionSaid):
+        return None
+    after = pieces[at + 1 : past(pieces, at + 1, LINKS)]
+    off = any(isinstance(piece, Filler) and piece.value == "off" for piece in after)
+    return deed if off and block.value in _COMES_OFF and not _is_told(block) else None
+
+
+def left_undone(moods: Moods, at: int) -> None:
+    """ "block still on", "fronts not done"."""
+    if _stays_until(moods.pieces, at):
+        return
+    if moods.pieces[at].heard.endswith("done") and _feet_not_done(moods, at):
+        return
+    deed = behind(moods.pieces, at, (ActionSaid,))
+    foot = back(moods.pieces, at - 1, LINKS)
+    if deed is not None and _is_denied(moods.pieces, deed):
+        return
+    if deed is not None and _another_used(moods, deed, at):
+        return
+    if deed is not None:
+        piece = moods.pieces[deed]
+        if (
+            _stays_on(moods.pieces, at)
+            and isinstance(piece, ActionSaid)
+            and piece.value in _COMES_OFF
+        ):
+            moods.pieces[deed] = turned(piece, FollowUpSaid, value=f"{piece.value} off")
+        else:
+            undo(moods, deed, later=True)
+    elif isinstance(get(moods.pieces, foot), FEET):
+        moods.silence(foot)
+
+
+def _another_used(moods: Moods, deed: int, at: int) -> bool:
+    """ "Wooden block on the outer didn't hold, used a plastic one": one block, of plastic."""
+    old = moods.pieces[deed]
+    new = past(moods.pieces, at + 1, (*LINKS, Leftover))
+    material, other = get(moods.pieces, new), get(moods.pieces, new + 1)
+    if not isinstance(old, ActionSaid) or not isinstance(material, Material):
+        return False
+    sited = isinstance(get(moods.pieces, past(moods.pieces, new + 2, LINKS)), CLAWS)
+    if not isinstance(other, ActionSaid) or value_of(other) != value_of(old) or sited:
+        return False
+    moods.ask(deed, "action-not-done", f"{old.heard!r} did not hold, {material.heard!r} was taken")
+    moods.pieces[deed] = replace(old, material=material.value)
+    for position in (*range(back(moods.pieces, deed - 1, (Material,)) + 1, deed), new, new + 1):
+        moods.silence(position)
+    return True
+
+
+def _feet_not_done(moods: Moods, at: int) -> bool:
+    """ "Trimmed the fronts, hinds not done", "hinds were done in march": nothing of those feet."""
+    foot, time = back(moods.pieces, at - 1, LINKS), past(moods.pieces, at + 1, LINKS)
+    if not isinstance(get(moods.pieces, foot), FEET):
+        return False
+    moods.leave_out(foot)
+    if isinstance(get(moods.pieces, time), TimeSaid):
+        moods.silence(time)
+    return True
+
+
+def says_off(pieces: Sequence[Piece], at: int) -> bool:
+    """ "block inner off"; with a time it is due then."""
+    deed = get(pieces, back(pieces, at - 1, (*LINKS, *CLAWS, *FEET)))
+    told = isinstance(deed, ActionSaid) and _is_told(deed)
+    timed = isinstance(get(pieces, past(pieces, at + 1, LINKS)), TimeSaid)
+    return isinstance(deed, ActionSaid) and not told and not timed
+
+
+def taken_off(moods: Moods, at: int) -> None:
+    """ "wrap from last visit removed" is a wrap taken off."""
+    deed = behind(moods.pieces, at, (ActionSaid,))
+    piece = moods.pieces[deed] if deed is not None else None
+    if deed is not None and isinstance(piece, ActionSaid) and piece.value in _COMES_OFF:
+        moods.pieces[deed] = turned(
+            piece, ActionSaid, value=f"{piece.value} removed", if_dated=f"{piece.value} off"
+        )
+
+
+def _is_denied(pieces: Sequence[Piece], deed: int) -> bool:
+    """ "no block needed" is a denial."""
+    return isinstance(get(pieces, back(pieces, deed - 1, (*LINKS, Material))), (No, Not))
+
+
+def _stays_until(pieces: Sequence[Piece], at: int) -> bool:
+    """ "block stays on four weeks" was put on today."""
+    stays = pieces[at].heard.startswith(("stay", "to stay", "can stay", "left"))
+    return stays and isinstance(get(pieces, past(pieces, at + 1, LINKS)), TimeSaid)
+
+
+def _stays_on(pieces: Sequence[Piece], at: int) -> bool:
+    """ "block still on, leave it another week" is due off then; also "still on the left rear"."""
+    between = (*LINKS, *FEET, *CLAWS, Leftover)
+    timed = isinstance(get(pieces, past(pieces, at + 1, between)), TimeSaid)
+    return timed and not {"still", "left"}.isdisjoint(pieces[at].heard.split())
+
+
+def _deeds_ahead(pieces: Sequence[Piece], at: int) -> Iterator[int]:
+    """Yield the deeds that a cue reaches: the next, and those joined to it by "and"."""
+    deed = ahead(pieces, at, _DEEDS)
+    if deed is not None and sum(isinstance(one, FEET) for one in pieces[at:deed]) > 1:
+        return  # "wouldn't let me near the left hind, rest trimmed"
+    if deed is None:  # "will spray it": a product said alone is a deed
+        between = range(at + 1, past(pieces, at + 1, BETWEEN))
+        deed = next((i for i in between if _is_topical(pieces[i])), None)
+    while deed is not None:
+        yield deed
+        following = ahead(pieces, deed, _DEEDS)
+        if following is None or not _joined(pieces[deed + 1 : following]):
+            return
+        deed = following
+
+
+def _is_topical(piece: Piece) -> bool:
+    return isinstance(piece, Material) and piece.of == "topical"
+
+
+def _joined(between: Sequence[Piece]) -> bool:
+    return any(isinstance(piece, Filler) and piece.value in _AND for piece in between)
+
+
+def undo(moods: Moods, at: int, *, later: bool) -> None:
+    """Take out a deed: due later it may be a follow-up; else it is marked; not done it is denied."""
+    piece = moods.pieces[at]
+    if isinstance(piece, FollowUpSaid):
+        if not later:
+            moods.deny(at)
+        return
+    if later and isinstance(piece, ActionSaid):
+        due = piece.if_dated or _DUE.get(piece.value)
+        if due is not None:
+            moods.pieces[at] = turned(piece, FollowUpSaid, value=due)
+            if piece.if_dated is None and seek(moods.pieces, 0, (TimeSaid,)) is None:
+                moods.ask(at, "action-not-done", f"{piece.heard!r} was said as not yet done")
+            return
+    silence_own(moods, at)
+    _silence_foot(moods, at)
+    if later:
+        moods.set_aside(at, "action-not-done", f"{piece.heard!r} was said as not yet done")
+    else:
+        moods.deny(at)
+
+
+def _silence_foot(moods: Moods, at: int) -> None:
+    """ "Fronts done, couldn't do the hinds": of that foot nothing else is said."""
+    foot = past(moods.pieces, at + 1, LINKS)
+    after = get(moods.pieces, past(moods.pieces, foot + 1, LINKS))
+    ends = after is None or isinstance(after, (Break, *FEET, FollowUpSaid, TimeSaid, StatusSaid))
+    earlier = seek(moods.pieces, 0, FEET, at) is not None
+    if earlier and ends and isinstance(get(moods.pieces, foot), FEET):
+        moods.silence(foot)
+
+
+def is_due(pieces: Sequence[Piece], at: int) -> bool:
+    """Whether a deed is named and not told: "to wrap it", "block it tomorrow", "next time trim"."""
+    piece = pieces[at]
+    word = get(pieces, at - 1)
+    if _is_topical(piece):
+        return isinstance(word, Filler) and word.value == "to"
+    if not isinstance(piece, ActionSaid) or _is_told(piece):
+        return False
+    if isinstance(word, Filler) and word.value == "to":
+        return True  # "had to" and "managed to" are fillers of their own
+    if piece.if_dated:
+        return False
+    after = past(pieces, at + 1, BETWEEN)
+    if _is_future(get(pieces, after)) and not _names_end(pieces[at + 1 : after]):
+        return not _takes_time(get(pieces, past(pieces, after + 1, LINKS)))
+    before = back(pieces, at - 1, LINKS)
+    return _is_future(get(pieces, before)) and not _takes_time(
+        get(pieces, back(pieces, before - 1, BETWEEN))
+    )
+
+
+def _names_end(between: Sequence[Piece]) -> bool:
+    """ "plaster on it, off friday", "block, leave it on till May": the time is that of the end."""
+    return any(isinstance(piece, Filler) and piece.value in _TO_THE_END for piece in between)
+
+
+def _is_told(piece: ActionSaid) -> bool:
+    words = piece.heard.split()
+    return any(word.endswith("ed") or word in _DONE_WORDS for word in words)
+
+
+def _is_future(piece: Piece | None) -> bool:
+    if not isinstance(piece, TimeSaid) or piece.heard.startswith(_NOT_DUE):
+        return False
+    if piece.every is not None and not piece.heard.startswith(("in ", "after ")):
+        return False  # "wrap three days"
+    days = piece.value.in_days
+    return days is None or days > 0
+
+
+def _takes_time(piece: Piece | None) -> bool:
+    """Whether a time next to a deed is that of a follow-up."""
+    return isinstance(piece, FollowUpSaid) or (
+        isinstance(piece, ActionSaid) and piece.if_dated is not None
+    )
