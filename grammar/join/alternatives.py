@@ -79,7 +79,8 @@ def _part(work: Work, at: int) -> set[int]:
         one, other = get(work.pieces, first), get(work.pieces, second)
         if not isinstance(one, kinds) or not isinstance(other, kinds):
             continue
-        if isinstance(other, CLAWS) and isinstance(get(work.pieces, second + 1), FEET):
+        apart = isinstance(other, CLAWS) and isinstance(work.pieces[at - 1], FEET)
+        if apart and isinstance(get(work.pieces, second + 1), FEET):
             continue  # "outer left hind or inner right hind"
         if isinstance(one, Lesion) and value_of(one) == value_of(other):
             return set(range(at, second + 1))  # "foul or what they call foot rot"
