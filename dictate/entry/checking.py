@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator
 from typing import TypeVar
 
 from dictate.entry.read import mark_values
+from dictate.entry.terms import FOOT_NAMES
 from dictate.entry.values import ActionValues, EntryValues, FindingValues, MarkValues, Span
 from grammar import Carry, Roster, load_lexicon
 from grammar import records as said
@@ -96,7 +97,7 @@ def _left_behind(values: EntryValues) -> list[MarkValues]:
     return [
         MarkValues(
             id=LEFT_BEHIND,
-            what=f"{action.kind} on {action.foot}, where nothing was found",
+            what=f"{action.kind} on {FOOT_NAMES[action.foot]}, where nothing was found",
             why="the finding was moved to another foot, and this may belong to it",
             clear="move it as well, or confirm both",
             candidates=tuple(dict.fromkeys(moved)),

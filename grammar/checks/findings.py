@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from grammar.checks.sites import two_sides
 from grammar.checks.table import Facts, check, mark, marks_of_questions
-from grammar.join.feet import ALL_FEET
+from grammar.join.feet import ALL_FEET, FOOT_NAMES
 from grammar.lexicon.schema import LesionRow
 from grammar.pieces import Foot, Piece
 from grammar.records import Entry, Finding, Mark
@@ -56,7 +56,8 @@ def _foot_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
             continue
         alone = [foot for foot in piece.value if foot not in held]
         if alone and not (piece.value == ALL_FEET and None in feet):  # "trimmed all round"
-            yield mark("foot-alone", f"nothing was said of {', '.join(alone)}", piece)
+            named = ", ".join(FOOT_NAMES[foot] for foot in alone)
+            yield mark("foot-alone", f"nothing was said of the {named}", piece)
 
 
 def _is_asked(piece: Piece, facts: Facts) -> bool:
@@ -197,7 +198,8 @@ def _contradiction(entry: Entry, facts: Facts) -> Iterator[Mark]:
         site = clean.foot.value + (f" {clean.claw.value}" if clean.claw else "")
         other = by_foot.get(site)
         if other is not None:
-            what = f"{other.lesion.value} and no lesion, both at {site}"
+            named = site.replace(clean.foot.value, FOOT_NAMES[clean.foot.value])
+            what = f"{other.lesion.value} and no lesion, both at {named}"
             yield mark("contradiction", what, clean.lesion)
     yield from _clean_treated(entry)
 

@@ -5,7 +5,7 @@ from typing import Any
 
 from grammar.checks.table import Facts, check, mark, marks_of_questions
 from grammar.pieces import MODIFIERS, Region, Zone
-from grammar.records import Entry, How, Mark, Slot
+from grammar.records import Entry, How, Mark, Question, Slot
 
 _DETAILS = (Zone, Region, *MODIFIERS)
 
@@ -95,15 +95,14 @@ def _unsure(entry: Entry, facts: Facts) -> Iterator[Mark]:
 
 @check(
     "copied",
-    what="Findings were copied by same again.",
-    why="Everything said for one foot or claw was taken over for another.",
+    what="Work, or more than one finding, was copied by same again.",
+    why="What was said for one foot or claw was taken over for another; work that is copied is billed.",
     clear="Confirm the copy or change it.",
-    example="cow four twelve left hind outer sole ulcer same again on the other side",
+    example="cow four twelve left hind outer sole ulcer block on the inner same again on the other side",
 )
 def _copied(entry: Entry, facts: Facts) -> Iterator[Mark]:
-    if facts.copied is not None:
-        first, last = facts.copied
-        where: Slot[str] = Slot(value="", heard="", first=first, last=last)
+    if facts.copied is not None and not facts.copied.plain:
+        where = Question(check="copied", what="", first=facts.copied.first, last=facts.copied.last)
         yield mark("copied", "what was said for one site was copied to another", where)
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from grammar.hear.animals import Found
 from grammar.hear.doubts import Doubts
+from grammar.join.same_again import Copied
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import Piece
 from grammar.records import Carry, Entry, Mark, Question, Slot
@@ -30,7 +31,7 @@ class Facts:
     """All that was said of the animal, in the order said."""
     questions: tuple[Question, ...] = ()
     """What the joining left open."""
-    copied: tuple[int, int] | None = None
+    copied: Copied | None = None
     """Where "same again" was said."""
     leftover: tuple[tuple[int, int, str], ...] = ()
     """Stretches that no rule took, within this animal's part."""

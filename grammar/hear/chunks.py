@@ -273,7 +273,7 @@ def _is_plural(chunk: Chunk, lexicon: Lexicon) -> bool:
     if chunk.term is not None and chunk.term.value == "no lesion":
         return last == "feet"
     if last in _PLURALS:
-        return first not in _ALL_OF
+        return first not in _ALL_OF and chunk.tag != "ACTION"  # "took a bit off the toes"
     return chunk.tag in _COUNTED and any(
         chunk.text.endswith(end) and chunk.text.removesuffix(end) in lexicon.terms
         for end in ("s", "es")

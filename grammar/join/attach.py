@@ -13,7 +13,7 @@ from grammar.join.findings import find_findings
 from grammar.join.follow_ups import find_follow_ups
 from grammar.join.moods import take_moods
 from grammar.join.prepare import prepare
-from grammar.join.same_again import copy_again, spread_lists
+from grammar.join.same_again import Copied, copy_again, spread_lists
 from grammar.join.work import Work
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import CLAWS, FEET, MeasureSaid, Piece, Score, StatusSaid, slot_of
@@ -33,7 +33,7 @@ class Attached:
     entry: Entry
     loose: tuple[Piece, ...]
     """Pieces that fitted nowhere: an interval without a follow-up, a zone without a lesion …"""
-    copied: tuple[int, int] | None
+    copied: Copied | None
     """Where "same again" was said."""
     questions: tuple[Question, ...] = ()
     """What is marked because of how it was said."""

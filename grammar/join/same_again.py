@@ -1,7 +1,7 @@
 """ "Same again on the other side": what was said for one foot is said once more for another."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from grammar.join.cursor import back, find_back, foot_start, get, past
 from grammar.join.replacing import half_foot
@@ -40,7 +40,7 @@ from grammar.pieces import (
 )
 from grammar.records import How
 
-__all__ = ["copy_again", "spread_lists"]
+__all__ = ["Copied", "copy_again", "spread_lists"]
 
 _NOT_COPIED = (
     *FEET, FollowUpSaid, TimeSaid, StatusSaid, Score, MeasureSaid, Again, Number, Leftover, Course,
@@ -100,7 +100,17 @@ def _last_lesion(said: Sequence[Piece]) -> list[Piece]:
     ]
 
 
-def copy_again(pieces: Sequence[Piece]) -> tuple[list[Piece], tuple[int, int] | None]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Copied:
+    """Where "same again" was said."""
+
+    first: int
+    last: int
+    plain: bool
+    """Whether it took over one lesion, or that there is none, and nothing else, to a foot that is named."""
+
+
+def copy_again(pieces: Sequence[Piece]) -> tuple[list[Piece], Copied | None]:
     """Replace "same again" by what it repeats; return the pieces and where it was said.
 
     The words after it name the foot or claw ("same on the right hind"); where the foot stands
@@ -108,12 +118,13 @@ def copy_again(pieces: Sequence[Piece]) -> tuple[list[Piece], tuple[int, int] | 
     nothing stays as it is, a filler.
     """
     result: list[Piece] = []
-    where: tuple[int, int] | None = None
+    where: Copied | None = None
     at = 0
     while at < len(pieces):
         piece = _as_meant(pieces, at, result)
         after = at + 1
         copied = _copied_here(pieces, at, piece, result)
+        site: Sequence[Piece] = ()
         if isinstance(piece, Again):
             site, after = _site_after(pieces, at + 1)
             if not site:
@@ -124,10 +135,20 @@ def copy_again(pieces: Sequence[Piece]) -> tuple[list[Piece], tuple[int, int] | 
         else:
             said = [piece]
         if copied:
-            where = (piece.first, piece.last)
+            plain = _is_plain(piece, copied, site) and (where is None or where.plain)
+            where = Copied(first=piece.first, last=piece.last, plain=plain)
         result += [*said, *copied]
         at = after
     return result, where
+
+
+def _is_plain(again: Piece, copied: Sequence[Piece], site: Sequence[Piece]) -> bool:
+    """Whether nothing is open: copied work would be billed, "the same claw" may be the claw alone."""
+    names_foot = not site or any(isinstance(piece, FEET) for piece in site)
+    lesions = sum(isinstance(piece, FINDINGS) for piece in copied)
+    doubted = any(isinstance(piece, (ActionSaid, Not, No)) for piece in copied)
+    spoken = isinstance(again, Again) and "claw" not in again.heard
+    return spoken and names_foot and lesions == 1 and not doubted
 
 
 def _claw_behind(said: list[Piece]) -> list[Piece]:

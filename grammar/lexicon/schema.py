@@ -87,6 +87,8 @@ class StatusRow(ValueRow):
     """Kept in the speaker's own words, and never the repair of others (tag TOLD)."""
     medicine: bool = False
     """Whether a medicine was given."""
+    of_lesion: bool = False
+    """Said of a lesion where one stands before it: "the ulcer is dry"."""
 
 
 class StageWordRow(ValueRow):

@@ -10,6 +10,9 @@ from typing import Any
 from grammar.lexicon.lexicon import Term, load_lexicon
 from grammar.records import How
 
+_CHANGES = ("place", "of_both_feet", "of_lesion")
+"""Fields of rows whose phrases mean something else beside other words."""
+
 Plain = dict[str, Any]
 """A plain entry, finding or action as in `as_json`."""
 
@@ -19,13 +22,13 @@ def _phrases() -> Mapping[tuple[str, Any], tuple[Term, ...]]:
     """Lexicon terms by tag and value.
 
     Never mis-heard ones, what no recogniser is taught, or what other words change the sense of
-    ("behind" next to a side, "both inners" behind several feet).
+    ("behind" next to a side, "both inners" behind several feet, "dry" behind a lesion).
     """
     lexicon = load_lexicon()
     found: dict[tuple[str, Any], list[Term]] = {}
     for term in lexicon.terms.values():
         taught = lexicon.vocabulary.issuperset(term.phrase.split())
-        changes = getattr(term.row, "place", False) or getattr(term.row, "of_both_feet", False)
+        changes = any(getattr(term.row, field, False) for field in _CHANGES)
         if term.how is not How.REPAIRED and taught and not changes:
             found.setdefault((term.tag, term.value), []).append(term)
     return {key: tuple(terms) for key, terms in found.items()}

@@ -76,7 +76,7 @@ def test_a_block_left_on_the_other_foot_is_marked_and_goes_with_one_key(spoken, 
     where = spoken("cow four twelve left hind outer sole ulcer zone four rubber block on the inner")
     done = acts.amend(*where, {"findings.0.foot": "RH"}, by="Kim")
     assert [mark.id for mark in done.raised] == [LEFT_BEHIND]
-    assert "Look: block on LH, where nothing was found" in done.told
+    assert "Look: block on left hind, where nothing was found" in done.told
     (choice,) = choices_for(done.entry.values, [])
     assert (choice.path, choice.value) == ("actions.0.foot", "RH")
     done = acts.amend(*where, {choice.path: choice.value}, by="Kim")
