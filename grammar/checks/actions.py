@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from grammar.checks.table import Facts, check, mark, marks_of_questions
-from grammar.join.feet import ALL_FEET, FOOT_NAMES
+from grammar.join.feet import ALL_FEET
 from grammar.pieces import Material, StatusSaid, TimeSaid
 from grammar.records import Entry, Mark
 
@@ -25,7 +25,7 @@ def _block_on_lesion_claw(entry: Entry, facts: Facts) -> Iterator[Mark]:
         if action.kind.value == "block" and action.foot and action.claw:
             site = (action.foot.value, action.claw.value)
             if site in sore:
-                what = f"block on {FOOT_NAMES[site[0]]} {site[1]}, where a lesion was found"
+                what = f"block on {site[0]} {site[1]}, where a lesion was found"
                 yield mark("block-on-lesion-claw", what, action.claw)
 
 
@@ -39,7 +39,7 @@ def _block_on_lesion_claw(entry: Entry, facts: Facts) -> Iterator[Mark]:
 def _block_claw_unsaid(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for action in entry.actions:
         if action.kind.value == "block" and action.foot is not None and action.claw is None:
-            what = f"block on {FOOT_NAMES[action.foot.value]}: which claw?"
+            what = f"block on {action.foot.value}: which claw?"
             yield mark("block-claw-unsaid", what, action.kind, ("outer", "inner"))
 
 

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
-from grammar.checks.sites import two_sides
+from grammar.checks.sites import is_asked, two_sides
 from grammar.checks.table import Facts, check, mark, marks_of_questions
-from grammar.join.feet import ALL_FEET, FOOT_NAMES
+from grammar.join.feet import ALL_FEET
 from grammar.lexicon.schema import LesionRow
-from grammar.pieces import Foot, Piece
+from grammar.pieces import Foot
 from grammar.records import Entry, Finding, Mark
 
 HORN_REGIONS = frozenset({"wall", "dorsal wall", "outside wall", "inside wall", "sole"})
@@ -52,20 +52,11 @@ def _foot_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
     feet = [one.foot for one in entry.findings] + [one.foot for one in entry.actions]
     held = {foot.value for foot in feet if foot is not None}
     for piece in facts.pieces:
-        if not isinstance(piece, Foot) or piece.place or _is_asked(piece, facts):
+        if not isinstance(piece, Foot) or piece.place or is_asked(piece, facts):
             continue
         alone = [foot for foot in piece.value if foot not in held]
         if alone and not (piece.value == ALL_FEET and None in feet):  # "trimmed all round"
-            named = ", ".join(FOOT_NAMES[foot] for foot in alone)
-            yield mark("foot-alone", f"nothing was said of the {named}", piece)
-
-
-def _is_asked(piece: Piece, facts: Facts) -> bool:
-    """Whether the foot is one of two that are asked for already."""
-    return any(
-        one.check == "either-or" and one.first <= piece.first and piece.last <= one.last
-        for one in facts.questions
-    )
+            yield mark("foot-alone", f"nothing was said of {', '.join(alone)}", piece)
 
 
 check(
@@ -198,8 +189,7 @@ def _contradiction(entry: Entry, facts: Facts) -> Iterator[Mark]:
         site = clean.foot.value + (f" {clean.claw.value}" if clean.claw else "")
         other = by_foot.get(site)
         if other is not None:
-            named = site.replace(clean.foot.value, FOOT_NAMES[clean.foot.value])
-            what = f"{other.lesion.value} and no lesion, both at {named}"
+            what = f"{other.lesion.value} and no lesion, both at {site}"
             yield mark("contradiction", what, clean.lesion)
     yield from _clean_treated(entry)
 

@@ -18,12 +18,16 @@ _DETAILS = (Zone, Region, *MODIFIERS)
     example="cow four twelve left hind soul ulcer",
 )
 def _repaired(entry: Entry, facts: Facts) -> Iterator[Mark]:
-    shown: set[int] = set()
+    repaired: dict[tuple[int, int], list[Slot[Any]]] = {}
     for slot in slots_of(entry):
         if slot.how is How.REPAIRED:
-            shown.update(range(slot.first, slot.last))
-            what = f"{slot.heard!r} was taken as {slot.value!r}"
-            yield mark("repaired-term", what, slot, (slot.value, *slot.rejected))
+            repaired.setdefault((slot.first, slot.last), []).append(slot)
+    for slots in repaired.values():
+        values = tuple(dict.fromkeys(str(slot.value) for slot in slots))
+        others = tuple(dict.fromkeys(value for slot in slots for value in slot.rejected))
+        what = f"{slots[0].heard!r} was taken as {' and '.join(map(repr, values))}"
+        yield mark("repaired-term", what, slots[0], (*values, *others))
+    shown = {at for first, last in repaired for at in range(first, last)}
     for piece in facts.pieces:  # what was repaired and came to nothing was said all the same
         if piece.how is How.REPAIRED and shown.isdisjoint(range(piece.first, piece.last)):
             yield mark("repaired-term", f"{piece.heard!r} was taken for another word", piece)
@@ -86,10 +90,12 @@ def _unsure(entry: Entry, facts: Facts) -> Iterator[Mark]:
     slots = sorted(
         (slot for slot in slots_of(entry) if slot.first >= 0), key=lambda slot: slot.first
     )
+    shown: list[Slot[Any]] = []
     for first, last, said in facts.doubts.hedges:
         of = next((slot for slot in slots if slot.first >= last), None)
         of = of or next((slot for slot in reversed(slots) if slot.last <= first), None)
-        if of is not None:
+        if of is not None and of not in shown:  # "I think it's maybe white line"
+            shown.append(of)
             yield mark("said-unsure", f"{said!r} was said of {of.value}", of)
 
 
@@ -137,7 +143,10 @@ def _detail_without_lesion(entry: Entry, facts: Facts) -> Iterator[Mark]:
     example="cow four twelve left hind outer sole ulcer banana tractor",
 )
 def _leftover(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    counts = {(first, last) for first, last, _ in facts.doubts.counts}
     for first, last, said in facts.leftover:
+        if (first, last) in counts:
+            continue  # `number-or-count` asks already
         where: Slot[str] = Slot(value=said, heard=said, first=first, last=last)
         yield mark("leftover-words", f"{said!r} was not understood", where)
 

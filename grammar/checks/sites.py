@@ -59,8 +59,16 @@ def _foot_half(entry: Entry, facts: Facts) -> Iterator[Mark]:
         lesion = any(isinstance(o, Finding) and o.lesion.value != "no lesion" for o in of_it)
         feet = {one.foot.value for one in of_it if one.foot is not None}
         both = after is not None and "both" in after.heard.split()
-        if not of_it or (lesion and len(feet) > 1 and not both):
+        if not is_asked(piece, facts) and (not of_it or (lesion and len(feet) > 1 and not both)):
             yield mark("foot-half", f"{piece.heard!r}: which foot?", piece, _feet(piece))
+
+
+def is_asked(piece: Piece, facts: Facts) -> bool:
+    """Whether the foot is one of two that are asked for already."""
+    return any(
+        one.check == "either-or" and one.first <= piece.first and piece.last <= one.last
+        for one in facts.questions
+    )
 
 
 def _is_at(one: Finding | Action, piece: Piece) -> bool:

@@ -1,5 +1,6 @@
 """The table of checks: what each is called, what it means, why it matters, how to clear it."""
 
+import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
@@ -38,6 +39,9 @@ class Facts:
     doubts: Doubts = field(default_factory=Doubts)
     """What the words themselves leave in doubt, within this animal's part."""
 
+
+FOOT_NAMES = {"LF": "left front", "RF": "right front", "LH": "left hind", "RH": "right hind"}
+_FOOT = re.compile(r"\b[LR][FH]\b")
 
 Finder = Callable[[Entry, Facts], Iterator[Mark]]
 
@@ -86,8 +90,9 @@ def mark(
     at: Slot[Any] | Piece | Question | None = None,
     candidates: Sequence[Any] = (),
 ) -> Mark:
-    """Make the mark of a check, pointing at the words of a slot or piece."""
+    """Make the mark of a check, pointing at the words of a slot or piece; feet are named in words."""
     row = CHECKS[id_]
+    what = _FOOT.sub(lambda foot: FOOT_NAMES[foot[0]], what)
     first, last = (at.first, at.last) if at is not None else (-1, -1)
     return Mark(
         check=id_, what=what, first=first, last=last, why=row.why, clear=row.clear,

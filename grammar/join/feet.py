@@ -6,11 +6,9 @@ from grammar.join.replacing import feet_of_half
 from grammar.join.work import Work
 from grammar.pieces import Foot, HalfFoot, OtherFeet
 
-__all__ = ["ALL_FEET", "FOOT_NAMES", "resolve_feet"]
+__all__ = ["ALL_FEET", "resolve_feet"]
 
 ALL_FEET = ("LF", "RF", "LH", "RH")
-FOOT_NAMES = {"LF": "left front", "RF": "right front", "LH": "left hind", "RH": "right hind"}
-"""In the words of a mark, which people read."""
 _ACROSS = {"L": "R", "R": "L"}
 
 
