@@ -228,11 +228,20 @@ def _doubted(animal: AnimalSaid, setting: _Setting, doubts: Doubts) -> tuple[str
     others = [kept] if kept and len(kept) < len(words) else []
     others += [[*words, said] for at, _, said in doubts.counts if at == animal.last]
     others += [words[:-1] for _, end, _ in doubts.counts if end == animal.last and words[1:]]
-    return tuple(
+    return _without_cue(animal, setting, doubts) + tuple(
         reading
         for said in others
         for reading in identifier_readings(said, setting.lexicon.numbers)[:2]
     )
+
+
+def _without_cue(animal: AnimalSaid, setting: _Setting, doubts: Doubts) -> tuple[str, ...]:
+    """Return what the number is where its first word is a misheard "cow"."""
+    cue, roster = doubts.cue, setting.roster
+    if cue is None or animal.last - len(animal.words) > 0:
+        return ()
+    known = roster is not None and any(map(roster.fits, animal.value))
+    return cue.without[:2] if not known and (cue.uneven or roster is not None) else ()
 
 
 def _find(part: Part, setting: _Setting, doubts: Doubts) -> Found | None:

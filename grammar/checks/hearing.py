@@ -51,7 +51,7 @@ def slots_of(entry: Entry) -> Iterator[Slot[Any]]:
 @check(
     "number-by-sound",
     what="A word was read as a number, or a number as a word, by its sound.",
-    why="“For” may be four or fore, “to” may be two, “ate” may be eight; or it was meant as it stands.",
+    why="“For” may be four or fore, “to” two, “ate” eight, and “five” may be cow; or it was meant as it stands.",
     clear="Listen, and confirm the number or choose another.",
     example="cow for twelve left hind clean",
 )
@@ -62,6 +62,14 @@ def _by_sound(entry: Entry, facts: Facts) -> Iterator[Mark]:
         of_animal = animal is not None and animal.first <= first < animal.last
         offered = entry.animal_candidates if of_animal else ()
         yield mark("number-by-sound", f"{said!r} was read by its sound", where, offered)
+    cue, found = facts.doubts.cue, facts.found
+    if cue is not None and found is not None and entry.animal is not None:
+        left_out = found.value in cue.without
+        if left_out or (cue.uneven and not found.fits):
+            first, last, said = cue.place
+            where = Slot(value=said, heard=said, first=first, last=last)
+            what = f"{said!r} may be cow, and the number {cue.without[0]}"
+            yield mark("number-by-sound", what, where, entry.animal_candidates)
 
 
 @check(

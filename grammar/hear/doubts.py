@@ -4,11 +4,26 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from grammar.hear.chunks import Chunk
+from grammar.hear.identifiers import identifier_readings
 from grammar.hear.odd_words import find_odd_words
 from grammar.lexicon.lexicon import Lexicon
+from grammar.lexicon.schema import Numbers
 
 Place = tuple[int, int, str]
 """First word, one past the last, and the words as heard."""
+_CUED_MIN = 2
+"""Words that a number must have behind a misheard "cow"."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cue:
+    """A number word at the start of a note that may be a misheard "cow": "five four twelve"."""
+
+    place: Place
+    without: tuple[str, ...]
+    """What the number may be without it, the usual reading first."""
+    uneven: bool
+    """Whether nobody says a number so: a digit before groups, where "fifty four twelve" is said."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,6 +36,7 @@ class Doubts:
     """Number words cut off an animal's number as counts: "four twelve, one small ulcer"."""
     by_sound: tuple[Place, ...] = ()
     """Words read as numbers by their sound: "cow for twelve"."""
+    cue: Cue | None = None
     odd: tuple[Place, ...] = ()
     """Little words where they make no sense: "left hind of sole ulcer"."""
 
@@ -30,6 +46,7 @@ class Doubts:
             hedges=tuple(_within(self.hedges, first, last)),
             counts=tuple(_within(self.counts, first, last)),
             by_sound=tuple(_within(self.by_sound, first, last)),
+            cue=self.cue if self.cue and first == 0 else None,
             odd=tuple(_within(self.odd, first, last)),
         )
 
@@ -44,5 +61,18 @@ def find_doubts(chunks: Sequence[Chunk], by_sound: Mapping[int, str], lexicon: L
         hedges=tuple((c.first, c.last, c.text) for c in chunks if c.unsure),
         counts=tuple((c.last - 1, c.last, c.text.split()[-1]) for c in chunks if c.count),
         by_sound=tuple((at, at + 1, heard) for at, heard in sorted(by_sound.items())),
+        cue=_find_cue(chunks, lexicon.numbers),
         odd=find_odd_words(chunks, lexicon),
     )
+
+
+def _find_cue(chunks: Sequence[Chunk], numbers: Numbers) -> Cue | None:
+    if not chunks or chunks[0].tag != "NUM":
+        return None
+    said, *rest = chunks[0].text.split()
+    if said not in numbers.cue_sounds.words or len(rest) < _CUED_MIN:
+        return None
+    groups = {*numbers.teens, *numbers.tens, *numbers.scales}
+    uneven = rest[1] in groups or (said in numbers.identifier_digits and rest[0] in groups)
+    without = identifier_readings(rest, numbers)
+    return Cue(place=(0, 1, said), without=tuple(without), uneven=uneven) if without else None

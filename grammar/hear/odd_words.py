@@ -7,10 +7,8 @@ from grammar.hear.chunks import Chunk
 from grammar.lexicon.lexicon import Lexicon
 from grammar.lexicon.schema import OddWordRow
 
-_Row = tuple[frozenset[str], frozenset[str], OddWordRow]
-"""What stands before the word, what behind it, and the row itself."""
-_LITTLE = frozenset({"FILL", "ON", "ANIMAL", "ACTION", "LESION", "TOLDOFHER"})
-"""What may be a little word: fillers, cues that need what follows, and what is said in short."""
+_Row = tuple[frozenset[str], frozenset[str], frozenset[str], OddWordRow]
+"""What stands before the word, what behind it, what behind that, and the row itself."""
 _INTRODUCES = frozenset({"the", "in", "at"})
 _PLACES = frozenset({"on", "in", "at", "behind"})
 _MANY = frozenset({"feet", "both", "all", "four", "two", "each"})
@@ -20,7 +18,8 @@ _MANY = frozenset({"feet", "both", "all", "four", "two", "each"})
 def _table(lexicon: Lexicon) -> Mapping[str, list[_Row]]:
     rows: dict[str, list[_Row]] = {}
     for odd in lexicon.odd_words:
-        row = (frozenset(odd.follows.split()), frozenset(odd.leads_to.split()), odd)
+        sides = (odd.follows, odd.leads_to, odd.then)
+        row = (*(frozenset(side.split()) for side in sides), odd)
         for word in odd.words:
             rows.setdefault(word, []).append(row)
     return rows
@@ -32,26 +31,32 @@ def find_odd_words(chunks: Sequence[Chunk], lexicon: Lexicon) -> tuple[tuple[int
     return tuple(
         (chunk.first, chunk.last, chunk.text)
         for at, chunk in enumerate(chunks)
-        if chunk.tag in _LITTLE and chunk.text in table and _is_odd(chunks, at, table[chunk.text])
+        if chunk.text in table and _is_odd(chunks, at, table[chunk.text])
     )
 
 
 def _is_odd(chunks: Sequence[Chunk], at: int, rows: Sequence[_Row]) -> bool:
     before = chunks[at - 1] if at else None
-    after = chunks[at + 1] if at + 1 < len(chunks) else None
+    after, next_but_one = (*chunks[at + 1 : at + 3], None, None)[:2]
     return any(
         _is(before, follows, "START")
         and _is(after, leads_to, "END")
+        and _is(next_but_one, then, "END")
         and not (row.of_one and before is not None and _is_many(before))
+        and not (row.of_many and before is not None and not _is_many(before))
         and not (row.unless_introduced and _is_introduced(chunks, at - 1))
-        for follows, leads_to, row in rows
+        for follows, leads_to, then, row in rows
     )
 
 
 def _is(chunk: Chunk | None, wanted: frozenset[str], edge: str) -> bool:
     if "*" in wanted:
         return True
-    return edge in wanted if chunk is None else not wanted.isdisjoint((chunk.tag, chunk.text))
+    return (
+        edge in wanted
+        if chunk is None
+        else not wanted.isdisjoint((chunk.tag, chunk.text.replace(" ", "_")))
+    )
 
 
 def _is_introduced(chunks: Sequence[Chunk], at: int) -> bool:

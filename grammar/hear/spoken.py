@@ -5,7 +5,7 @@ reading says which words it took by their sound.  The note keeps the words as he
 them, and their places, back into a reading.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass, replace
 from functools import lru_cache
 from typing import Any
@@ -61,10 +61,13 @@ def spoken(words: Sequence[str], end: int, lexicon: Lexicon) -> Spoken:
 
 
 def _parts(word: str, lexicon: Lexicon) -> list[str]:
-    """ "Four oh seven's back right" is four oh seven; "toe's overgrown" is toe is overgrown.
+    """ "Four oh seven's back right" is four oh seven; "toe's overgrown" is toe is overgrown; "tendays".
 
     Words that stand with their 's in the lexicon ("that's", "mortellaro's") stay whole.
     """
+    joined = _joined(lexicon).get(word)
+    if joined is not None:
+        return list(joined)
     stem = word.removesuffix("'s").removesuffix("'ll")
     if stem in (word, "one"):
         return [word]
@@ -92,7 +95,14 @@ def _unusual(lexicon: Lexicon) -> frozenset[str]:
     """Words without which a note is read as it was heard."""
     numbers = lexicon.numbers
     tables = (numbers.hesitations.words, numbers.inner_sounds, numbers.foot_sounds)
-    return _sounds(lexicon).union(*tables)
+    return _sounds(lexicon).union(*tables, _joined(lexicon))
+
+
+@lru_cache(maxsize=4)
+def _joined(lexicon: Lexicon) -> Mapping[str, tuple[str, str]]:
+    """Return the number and the unit of "tendays"."""
+    units = lexicon.numbers.time_units
+    return {f"{number}{unit}": (number, unit) for number in lexicon.number_words for unit in units}
 
 
 @lru_cache(maxsize=4)
@@ -263,6 +273,8 @@ def _read_identifier(
     end = last
     # A little word at the end leads on ("four twelve to the left hind") unless a site follows it.
     while end > first and words[end - 1] in little and after and after not in _beginnings(lexicon):
+        if end - 1 > first and words[end - 2] in numbers.identifier_digits:
+            break  # "seven oh for": no number ends in oh
         end -= 1
     for at in range(first, end):
         if words[at] in meant and not _begins_phrase(words, at, lexicon):

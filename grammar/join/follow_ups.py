@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from grammar.hear.whens import When
 from grammar.join.cursor import find_back, get
 from grammar.join.work import Work
-from grammar.pieces import ActionSaid, FollowUpSaid, Lesion, TimeSaid, slot_of
+from grammar.pieces import ActionSaid, FollowUpSaid, Lesion, Piece, TimeSaid, slot_of
 from grammar.records import FollowUp, Slot
 
 __all__ = ["find_follow_ups"]
@@ -39,6 +39,13 @@ def _ends_off(said: Sequence[str]) -> bool:
         return False
     behind = said[said.index("off") + 1 :]
     return not behind or behind[0] in _GOES_ON
+
+
+def _due(piece: Piece) -> str | None:
+    """Return the kind of what is due where a time is said for it."""
+    if isinstance(piece, ActionSaid):
+        return piece.if_dated
+    return piece.value if isinstance(piece, FollowUpSaid) else None
 
 
 class _Joiner:
@@ -89,7 +96,8 @@ class _Joiner:
     def head(self, at: int) -> None:
         if self._is_vets_look(at):
             return
-        self._close_head()
+        if not self._is_said_again(at):
+            self._close_head()
         if self.open_time is not None:
             self._make(at, self.open_time)
             self.open_time = None
@@ -102,6 +110,14 @@ class _Joiner:
         vet = self.work.pieces[at - 1] if at and self.open_head == at - 1 else None
         looks = isinstance(piece, FollowUpSaid) and piece.only_dated
         return looks and isinstance(vet, FollowUpSaid) and vet.value == "vet"
+
+    def _is_said_again(self, at: int) -> bool:
+        """ "Retrim, trim in a fortnight" is one thing due."""
+        pieces = self.work.pieces
+        if self.open_head != at - 1 or not isinstance(get(pieces, at + 1), TimeSaid):
+            return False
+        first, again = _due(pieces[at - 1]), _due(pieces[at])
+        return first is not None and first == again
 
     def cut(self) -> None:
         self._close_head()

@@ -190,8 +190,12 @@ class OddWordRow(BaseModel):
     words: tuple[str, ...]
     follows: str
     leads_to: str
+    then: str = "*"
+    """What stands behind that."""
     of_one: bool = False
     """Only behind something that is one: "left hind are", and not "both hinds are"."""
+    of_many: bool = False
+    """Only behind something that is more than one: "both hinds outside good"."""
     unless_introduced: bool = False
     """Not where "on" or "the" stands before that: "on the left hind, a sole ulcer"."""
     example: str
@@ -235,6 +239,8 @@ class Numbers(BaseModel):
     little_sounds: dict[str, str]
     """The same for little words with a meaning of their own."""
     inner_sounds: dict[str, str]
+    cue_sounds: Words
+    """Number words that are heard for "cow" at the start of a note."""
     """Words that are numbers only inside a number -> the number word."""
     foot_sounds: dict[str, str]
     """What is heard for a word of a foot behind a side -> the word."""
