@@ -10,6 +10,7 @@ from grammar.join.cursor import get
 from grammar.pieces import (
     FEET,
     SIDES,
+    ActionSaid,
     Claw,
     Except,
     Filler,
@@ -83,6 +84,7 @@ def _feet(piece: HalfFoot) -> tuple[str, ...]:
 
 def two_sides(facts: Facts) -> Iterator[Mark]:
     """ "right rear left", "off side fore left": one side is wrong, or "leg" was heard as "left"."""
+    yield from _one_in_many(facts)
     pieces = facts.pieces
     for at, (before, after) in enumerate(pairwise(pieces)):
         if after.heard == "off" and isinstance(get(pieces, at + 2), TimeSaid):
@@ -99,6 +101,17 @@ def two_sides(facts: Facts) -> Iterator[Mark]:
             said = f"{before.heard} {after.heard}"
             values = tuple(side + foot.value[0][1] for side in "LR")
             yield mark("two-values", f"foot: {said!r} names two sides", foot, values)
+
+
+def _one_in_many(facts: Facts) -> Iterator[Mark]:
+    """ "near hind all feet fine": of the one foot or of all?"""
+    for at, (one, many) in enumerate(pairwise(facts.pieces)):
+        if not isinstance(one, Foot) or not isinstance(many, Foot) or one.last != many.first:
+            continue
+        before = get(facts.pieces, at - 1)
+        if set(one.value) < set(many.value) and not isinstance(before, (Lesion, ActionSaid)):
+            what = f"foot: {one.heard!r} and {many.heard!r}"
+            yield mark("two-values", what, many, (*one.value, "+".join(many.value)))
 
 
 def _two_ends(word: Piece, foot: Foot) -> Iterator[Mark]:
