@@ -5,6 +5,7 @@ one trimmer are not independent, so an interval describes this visit only, and f
 the figure is a census.
 """
 
+from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from math import sqrt
 from statistics import NormalDist
@@ -31,3 +32,20 @@ def percent(count: int, out_of: int, digits: int = 1) -> str:
         return "–"
     exact = Decimal(100 * count) / Decimal(out_of)
     return str(exact.quantize(Decimal(1).scaleb(-digits), rounding=ROUND_HALF_UP))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Counted:
+    """So many of so many."""
+
+    count: int
+    out_of: int
+
+    @property
+    def percent(self) -> str:
+        return percent(self.count, self.out_of)
+
+    @property
+    def interval(self) -> tuple[float, float]:
+        """The 95 % Wilson interval, its ends from 0 to 1."""
+        return wilson(self.count, self.out_of)

@@ -1,12 +1,13 @@
 """Each animal of the last visit against its own visit before: the comparison that chance disturbs least."""
 
-from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from dictate.record.prevalence import Look
-from dictate.record.rows import FindingRow, VisitRow, natural
+import numpy as np
+
+from dictate.record.columns import NONE, Columns
+from dictate.record.rows import VisitRow, natural
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,41 +28,35 @@ class OwnLast:
     """Looked at for the first time in the period: nothing to compare with."""
 
 
-def against_own_last(
-    visits: Sequence[VisitRow], findings: Iterable[FindingRow], looks: Iterable[Look]
-) -> OwnLast | None:
+def own_last(columns: Columns, visits: Sequence[VisitRow]) -> OwnLast | None:
     """Compare every animal that the last visit looked at with its own visit before; None without visits.
 
     Visits of every kind count: an animal is compared with itself, however either visit chose it.
     """
     if not visits:
         return None
-    last = max(visits, key=lambda visit: (visit.on, visit.id))
-    seen: dict[int, set[tuple[date, int]]] = defaultdict(set)
-    for look in looks:
-        seen[look.animal_id].add((look.on, look.visit_id))
-    names: dict[int, str] = {}
-    ill: set[tuple[int, int]] = set()
-    for finding in findings:
-        names[finding.animal_id] = finding.animal
-        if finding.is_lesion:
-            ill.add((finding.animal_id, finding.visit_id))
-    groups: dict[str, list[str]] = defaultdict(list)
-    for animal_id, days in seen.items():
-        earlier = [visit for visit in days if visit < (last.on, last.id)]
-        if (last.on, last.id) not in days or animal_id not in names:
+    inorder = sorted(visits, key=lambda visit: (visit.on, visit.id))
+    turn_of = {visit.id: at for at, visit in enumerate(inorder)}
+    turns = np.array([turn_of.get(name, NONE) for name in columns.visit.names] + [NONE])
+    turn = turns[columns.visit.at]
+    last, animals = len(inorder) - 1, columns.animal
+    before = np.full(len(animals.names), NONE)
+    earlier = (turn >= 0) & (turn < last)
+    np.maximum.at(before, animals.at[earlier], turn[earlier])
+    ill_now, ill_before, now = (np.zeros(len(animals.names), dtype=bool) for _ in range(3))
+    now[animals.at[turn == last]] = True
+    ill_now[animals.at[columns.there & (turn == last)]] = True
+    ill_before[animals.at[columns.there & earlier & (turn == before[animals.at])]] = True
+    groups: dict[str, list[str]] = {
+        name: [] for name in ("began", "still", "gone", "clean", "first")
+    }
+    kinds = {(True, False): "began", (True, True): "still", (False, True): "gone"}
+    for at in np.flatnonzero(now):
+        if (number := columns.numbers.get(animals.names[at])) is None:
             continue
-        now = (animal_id, last.id) in ill
-        if not earlier:
-            groups["first"].append(names[animal_id])
-            continue
-        before = (animal_id, max(earlier)[1]) in ill
-        kind = {(True, False): "began", (True, True): "still", (False, True): "gone"}
-        groups[kind.get((now, before), "clean")].append(names[animal_id])
+        kind = kinds.get((bool(ill_now[at]), bool(ill_before[at])), "clean")
+        groups["first" if before[at] == NONE else kind].append(number)
     return OwnLast(
-        on=last.on,
-        **{
-            kind: tuple(sorted(groups[kind], key=natural))
-            for kind in ("began", "still", "gone", "clean", "first")
-        },
+        on=inorder[-1].on,
+        **{kind: tuple(sorted(numbers, key=natural)) for kind, numbers in groups.items()},
     )

@@ -13,14 +13,19 @@ from dictate.record.cases import (
     count_cases,
     time_to_close,
 )
-from dictate.record.columns import Columns, own_last
-from dictate.record.columns import prevalence as columnwise
+from dictate.record.columns import Columns, columns_of_rows
 from dictate.record.lesions import lesion_group
-from dictate.record.own_last import OwnLast, against_own_last
-from dictate.record.prevalence import Prevalence, Share, by_trim, looked_at, prevalence, shares
+from dictate.record.own_last import OwnLast, own_last
+from dictate.record.prevalence import (
+    Prevalence,
+    Share,
+    by_trim,
+    prevalence,
+    shares,
+    stage_distribution,
+)
 from dictate.record.rows import ActionRow, FindingRow, VisitRow
-from dictate.record.stages import stage_distribution, stages_of
-from dictate.record.trend import Change, Point, changes_since_last, trend, trend_of
+from dictate.record.trend import Change, Point, changes_since_last, trend
 
 GROUPED = ("foot", "claw", "zone", "lactation", "year")
 """Ways the figures are broken down, besides the herd as one."""
@@ -62,50 +67,20 @@ class HerdPicture:
 def draw_herd_picture(
     farm: str,
     visits: Sequence[VisitRow],
-    findings: Sequence[FindingRow],
-    actions: Sequence[ActionRow],
-    *,
-    chronic_visits: int = 3,
-) -> HerdPicture:
-    """Count everything from the rows of one farm and period.
-
-    `chronic_visits` is a counting rule, said wherever the result shows: a case found at so many
-    visits counts as chronic.
-    """
-    cases = cases_of(findings)
-    days = sorted(visit.on for visit in visits)
-    return HerdPicture(
-        farm=farm,
-        first=days[0] if days else None,
-        last=days[-1] if days else None,
-        trims=tuple(
-            _of_trim(trim, part, findings, actions) for trim, part in by_trim(visits).items()
-        ),
-        own_last=against_own_last(visits, findings, looked_at(findings, actions)),
-        open_cases=tuple(case for case in cases if case.closed_on is None),
-        cases=count_cases(cases, chronic_visits=chronic_visits),
-        closing=time_to_close(cases),
-    )
-
-
-def draw_large_picture(
-    farm: str,
-    visits: Sequence[VisitRow],
     columns: Columns,
     *,
-    open_cases: Sequence[CaseRow],
+    open_cases: Sequence[Case | CaseRow],
     cases: CaseCounts,
     closing: Closing,
 ) -> HerdPicture:
-    """The same from columns, and from the cases that the store keeps: for everything of a farm."""
+    """Count everything of one farm and period, but for its cases, which the store may have counted."""
     days = sorted(visit.on for visit in visits)
     return HerdPicture(
         farm=farm,
         first=days[0] if days else None,
         last=days[-1] if days else None,
         trims=tuple(
-            _of_columns(trim, part, columns.of_visits(part))
-            for trim, part in by_trim(visits).items()
+            _of_trim(trim, part, columns.of_visits(part)) for trim, part in by_trim(visits).items()
         ),
         own_last=own_last(columns, visits),
         open_cases=tuple(open_cases),
@@ -114,41 +89,41 @@ def draw_large_picture(
     )
 
 
-def _of_columns(trim: str, visits: Sequence[VisitRow], columns: Columns) -> TrimPicture:
-    points = trend_of(visits, columnwise(columns, visits, by="visit"))
+def picture_of_rows(
+    farm: str,
+    visits: Sequence[VisitRow],
+    findings: Sequence[FindingRow],
+    actions: Sequence[ActionRow],
+    *,
+    chronic_visits: int = 3,
+) -> HerdPicture:
+    """The same from the rows of one farm and period.
+
+    `chronic_visits` is a counting rule, said wherever the result shows: a case found at so many
+    visits counts as chronic.
+    """
+    cases = cases_of(findings)
+    return draw_herd_picture(
+        farm,
+        visits,
+        columns_of_rows(findings, actions),
+        open_cases=tuple(case for case in cases if case.closed_on is None),
+        cases=count_cases(cases, chronic_visits=chronic_visits),
+        closing=time_to_close(cases),
+    )
+
+
+def _of_trim(trim: str, visits: Sequence[VisitRow], columns: Columns) -> TrimPicture:
+    points = trend(visits, prevalence(columns, visits, by="visit"))
     groups = [lesion_group(name) for name in columns.lesion.names]
     there = columns.lesion.at[columns.there].tolist()
     return TrimPicture(
         trim=trim,
         visits=tuple(visits),
-        herd=columnwise(columns, visits, by="herd"),
-        grouped={by: columnwise(columns, visits, by=by) for by in GROUPED},
+        herd=prevalence(columns, visits, by="herd"),
+        grouped={by: prevalence(columns, visits, by=by) for by in GROUPED},
         points=points,
         changes=changes_since_last(points),
         groups=shares(map(groups.__getitem__, there)),
-        stages=stages_of((one[:3], one[3]) for one in columns.staged),
-    )
-
-
-def _of_trim(
-    trim: str,
-    visits: Sequence[VisitRow],
-    findings: Sequence[FindingRow],
-    actions: Sequence[ActionRow],
-) -> TrimPicture:
-    ids = {visit.id for visit in visits}
-    found = [row for row in findings if row.visit_id in ids]
-    done = [row for row in actions if row.visit_id in ids]
-    looks = tuple(looked_at(found, done))
-    lesions = [row for row in found if row.is_lesion]
-    points = trend(visits, lesions, looks)
-    return TrimPicture(
-        trim=trim,
-        visits=tuple(visits),
-        herd=prevalence(lesions, looks=looks),
-        grouped={by: prevalence(lesions, by=by, looks=looks) for by in GROUPED},
-        points=points,
-        changes=changes_since_last(points),
-        groups=shares(lesion_group(row.lesion) for row in lesions),
-        stages=stage_distribution(found),
+        stages=stage_distribution(columns),
     )

@@ -10,184 +10,139 @@ together: chosen animals are the lame ones, so their figures are higher (Solano 
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
-from typing import NamedTuple
 
-from dictate.record.intervals import percent, wilson
-from dictate.record.rows import ActionRow, FindingRow, VisitRow, natural
+import numpy as np
+
+from dictate.entry.terms import CLAWS, STAGES
+from dictate.record.columns import NONE, Columns, Numbers, worded
+from dictate.record.intervals import Counted
+from dictate.record.rows import VisitRow, natural
 
 ANY_LESION = "any lesion"
-TRIM_KINDS = frozenset({"functional trim", "therapeutic trim"})
-
-
-class Look(NamedTuple):
-    """An animal, and perhaps a foot of it, that was looked at on a visit."""
-
-    animal_id: int
-    visit_id: int
-    on: date
-    foot: str | None
-    lactation: int | None
+GROUPINGS = {
+    "herd": "animals",
+    "foot": "feet",
+    "claw": "feet",
+    "zone": "feet",
+    "lactation": "animals",
+    "year": "animals",
+    "visit": "animals",
+}
+"""Ways to break the figures down, and what is counted then: a zone counts each foot once, the others
+each animal."""
+_FLAGS_MAX = 20_000_000
+"""Flags of a table; where more would be needed, numbers are sorted instead."""
+_ZONES = 13
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Prevalence:
-    """One figure: so many of so many, with its 95 % Wilson interval."""
+class Prevalence(Counted):
+    """How many had a lesion."""
 
     lesion: str
     group: str
     """What the row is about: "" for the herd, else the foot, claw, zone, lactation or period."""
     unit: str
     """What was counted: animals or feet."""
-    count: int
-    out_of: int
-
-    @property
-    def percent(self) -> str:
-        return percent(self.count, self.out_of)
-
-    @property
-    def interval(self) -> tuple[float, float]:
-        """Ends from 0 to 1."""
-        return wilson(self.count, self.out_of)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Share:
+class Share(Counted):
     """How often one value stands among all values that are known."""
 
     value: Hashable
-    count: int
-    out_of: int
     missing: int = 0
     """Values not known; they are in no percentage."""
 
-    @property
-    def percent(self) -> str:
-        return percent(self.count, self.out_of)
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Grouping:
-    """One way to break the figures down."""
-
-    unit: str
-    of: Callable[[FindingRow], str | None]
-    """Group of a finding; None leaves it out."""
-    seen_in: Callable[[Look], Iterable[str]]
-    """Groups whose denominator a row adds to."""
-    one: Callable[[Look | FindingRow], Hashable]
-    """What counts once."""
-
-
-def _foot(row: Look) -> Iterable[str]:
-    return (row.foot,) if row.foot else ()
-
-
-def _claws(row: Look) -> Iterable[str]:
-    return (f"{row.foot} outer", f"{row.foot} inner") if row.foot else ()
-
-
-_ZONES = tuple(f"zone {number}" for number in range(13))
-
-
-def _lactation(row: Look | FindingRow) -> str:
-    return "lactation not known" if row.lactation is None else f"lactation {row.lactation}"
-
-
-GROUPINGS: dict[str, Grouping] = {
-    "herd": Grouping(
-        unit="animals", of=lambda _: "", seen_in=lambda _: ("",), one=lambda r: r.animal_id
-    ),
-    "foot": Grouping(unit="feet", of=lambda r: r.foot, seen_in=_foot, one=lambda r: r.animal_id),
-    "claw": Grouping(
-        unit="feet",
-        of=lambda r: f"{r.foot} {r.claw}" if r.foot and r.claw else None,
-        seen_in=_claws,
-        one=lambda r: r.animal_id,
-    ),
-    "zone": Grouping(
-        unit="feet",
-        of=lambda r: f"zone {r.zone}" if r.foot and r.zone is not None else None,
-        seen_in=lambda r: _ZONES if r.foot else (),
-        one=lambda r: (r.animal_id, r.foot),
-    ),
-    "lactation": Grouping(
-        unit="animals", of=_lactation, seen_in=lambda r: (_lactation(r),), one=lambda r: r.animal_id
-    ),
-    "year": Grouping(
-        unit="animals",
-        of=lambda r: str(r.on.year),
-        seen_in=lambda r: (str(r.on.year),),
-        one=lambda r: r.animal_id,
-    ),
-    "visit": Grouping(
-        unit="animals",
-        of=lambda r: f"{r.on.isoformat()} #{r.visit_id}",
-        seen_in=lambda r: (f"{r.on.isoformat()} #{r.visit_id}",),
-        one=lambda r: r.animal_id,
-    ),
-}
-
-
-def looked_at(findings: Sequence[FindingRow], actions: Iterable[ActionRow]) -> Iterator[Look]:
-    """Yield what was looked at: by a finding, or by a trim without one."""
-    lactations = {(row.animal_id, row.visit_id): row.lactation for row in findings}
-    for row in findings:
-        yield Look(row.animal_id, row.visit_id, row.on, row.foot, row.lactation)
-    for action in actions:
-        if action.kind in TRIM_KINDS:
-            lactation = lactations.get((action.animal_id, action.visit_id))
-            yield Look(action.animal_id, action.visit_id, action.on, action.foot, lactation)
-
-
-def prevalence(
-    findings: Sequence[FindingRow],
-    actions: Sequence[ActionRow] = (),
-    *,
-    by: str = "herd",
-    looks: Sequence[Look] | None = None,
-) -> tuple[Prevalence, ...]:
+def prevalence(columns: Columns, visits: Sequence[VisitRow], *, by: str) -> tuple[Prevalence, ...]:
     """Count every lesion by one of GROUPINGS, the commonest first within each group.
 
-    The rows must come from visits of one kind (see `by_trim`); `any lesion` leads each group.
-    `looks` saves working out what was looked at again for each grouping.
+    The columns must be of visits of one kind (see `by_trim`); `any lesion` leads each group, also where
+    none was found: a herd looked at and found clean is a result.
     """
-    grouping = GROUPINGS[by]
-    seen = _denominators(grouping, looked_at(findings, actions) if looks is None else looks)
-    found: dict[tuple[str, str], set[Hashable]] = defaultdict(set)
-    for finding in findings:
-        if finding.is_lesion and (group := grouping.of(finding)) is not None:
-            one = grouping.one(finding)
-            found[group, finding.lesion].add(one)
-            found[group, ANY_LESION].add(one)
-    # A herd looked at and found clean is a result: 0 of n.
-    for group in seen:
-        found.setdefault((group, ANY_LESION), set())
-    rows = [
-        Prevalence(
-            lesion=lesion, group=group, unit=grouping.unit, count=len(ones), out_of=seen[group]
-        )
-        for (group, lesion), ones in found.items()
-    ]
+    groups, names, seen_in = _groups(columns, visits, by)
+    ones = columns.animal_foot if by == "zone" else columns.animal.at
+    lesions = columns.lesion.names
+    counted = columns.there & (groups >= 0)
+    every = _distinct(groups[counted], ones[counted], len(names))
+    each = _distinct(
+        groups[counted] * max(1, len(lesions)) + columns.lesion.at[counted],
+        ones[counted],
+        len(names) * max(1, len(lesions)),
+    )
+    looks, shared = seen_in
+    looked = looks >= 0
+    out_of = _distinct(looks[looked], ones[looked], int(looks.max(initial=-1)) + 1)
+    rows = []
+    for at, name in enumerate(names):
+        look = shared(at)
+        if look >= len(out_of) or not out_of[look]:
+            continue
+        counts = each[at * len(lesions) : (at + 1) * len(lesions)].tolist()
+        found = [(ANY_LESION, int(every[at])), *zip(lesions, counts, strict=True)]
+        rows += [
+            Prevalence(
+                lesion=lesion, group=name, unit=GROUPINGS[by], count=count, out_of=int(out_of[look])
+            )
+            for lesion, count in found
+            if count or lesion == ANY_LESION
+        ]
     return tuple(
         sorted(rows, key=lambda r: (natural(r.group), r.lesion != ANY_LESION, -r.count, r.lesion))
     )
 
 
-def _denominators(grouping: Grouping, looks: Iterable[Look]) -> dict[str, int]:
-    """How many were looked at in each group."""
-    seen: dict[tuple[str, ...], set[Hashable]] = defaultdict(set)
-    for look in looks:
-        seen[tuple(grouping.seen_in(look))].add(grouping.one(look))
-    # Groups that share their denominator (two claws of a foot, all zones) are filled together.
-    groups: dict[str, set[Hashable]] = {}
-    for names, ones in seen.items():
-        for name in names:
-            groups[name] = groups[name] | ones if name in groups else ones
-    return {name: len(ones) for name, ones in groups.items()}
+def _groups(
+    columns: Columns, visits: Sequence[VisitRow], by: str
+) -> tuple[Numbers, list[str], tuple[Numbers, Callable[[int], int]]]:
+    """Say what is counted where.
+
+    Group of each element as a finding, names of the groups, group of each as a look, and which
+    of those a group is counted out of.
+    """
+    feet = columns.foot.names
+    if by == "herd":
+        zeros = np.zeros(len(columns.there), dtype=np.int64)
+        return zeros, [""], (zeros, lambda at: at)
+    if by == "foot":
+        return columns.foot.at, list(feet), (columns.foot.at, lambda at: at)
+    if by == "claw":
+        known = np.array([CLAWS.index(name) if name in CLAWS else NONE for name in columns.claw.names] + [NONE])  # fmt: skip
+        claw = known[columns.claw.at]
+        group = np.where((columns.foot.at >= 0) & (claw >= 0), columns.foot.at * 2 + claw, NONE)
+        return group, [f"{foot} {claw}" for foot in feet for claw in CLAWS], (columns.foot.at, lambda at: at // 2)  # fmt: skip
+    if by == "zone":
+        number = np.array([*columns.zone.names, NONE], dtype=np.int64)[columns.zone.at]
+        group = np.where(columns.foot.at >= 0, number, NONE)
+        look = np.where(columns.foot.at >= 0, 0, NONE)
+        return group, [f"zone {zone}" for zone in range(_ZONES)], (look, lambda _: 0)
+    if by == "lactation":
+        unknown = len(columns.lactation.names)
+        group = np.where(columns.lactation.at >= 0, columns.lactation.at, unknown)
+        names = [f"lactation {name}" for name in columns.lactation.names]
+        return group, [*names, "lactation not known"], (group, lambda at: at)
+    told = {visit.id: str(visit.on.year) if by == "year" else f"{visit.on} #{visit.id}" for visit in visits}  # fmt: skip
+    labels = worded([told.get(name, "") for name in columns.visit.names])
+    group = labels.at[columns.visit.at] if len(columns.visit.at) else columns.visit.at
+    return group, list(labels.names), (group, lambda at: at)
+
+
+def _distinct(groups: Numbers, ones: Numbers, count: int) -> Numbers:
+    """How many different ones each of so many groups has."""
+    if not len(groups):
+        return np.zeros(count, dtype=np.int64)
+    low = int(ones.min())
+    width = int(ones.max()) - low + 1
+    keys = groups * width + (ones - low)
+    if count * width <= _FLAGS_MAX:
+        flags = np.zeros(count * width, dtype=bool)
+        flags[keys] = True
+        counted: Numbers = flags.reshape(count, width).sum(axis=1)
+        return counted
+    return np.bincount(np.unique(keys) // width, minlength=count)
 
 
 def shares(values: Iterable[Hashable | None]) -> tuple[Share, ...]:
@@ -203,6 +158,24 @@ def shares(values: Iterable[Hashable | None]) -> tuple[Share, ...]:
     return tuple(
         Share(value=value, count=count, out_of=out_of, missing=missing)
         for value, count in sorted(counts.items(), key=lambda item: (-item[1], str(item[0])))
+    )
+
+
+def stage_distribution(columns: Columns) -> tuple[Share, ...]:
+    """Return every stage, zeros included, as a share of the staged feet.
+
+    One foot at one visit counts once, with the stage said last; feet with digital dermatitis and no
+    stage said are `missing`, in no percentage.
+    """
+    feet: dict[Hashable, str | None] = {}
+    for *place, stage in columns.staged:
+        feet[tuple(place)] = stage or feet.get(tuple(place))
+    counted = {share.value: share for share in shares(feet.values())}
+    staged = sum(share.count for share in counted.values())
+    missing = sum(stage is None for stage in feet.values())
+    return tuple(
+        counted.get(stage) or Share(value=stage, count=0, out_of=staged, missing=missing)
+        for stage in STAGES
     )
 
 

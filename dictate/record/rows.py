@@ -12,6 +12,10 @@ from typing import Any
 
 from dictate.entry.terms import NO_LESION
 
+TRIM_KINDS = frozenset({"functional trim", "therapeutic trim"})
+STAGED = "digital dermatitis"
+"""The one lesion that has stages."""
+
 
 def natural(text: str) -> Any:
     """Sort key of management numbers, zones and file names, as people count: 9, 412, 0412, 1000, A2, A12."""
@@ -68,17 +72,24 @@ class VisitRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FindingRow:
-    """A confirmed lesion (or `no lesion`) on an animal."""
+class _OfVisit:
+    """What every row of a visit has."""
 
     id: int
     farm_id: int
     visit_id: int
     animal_id: int
     on: dt.date
-    lesion: str
     animal: str = ""
     """Management number."""
+    entry_id: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FindingRow(_OfVisit):
+    """A confirmed lesion (or `no lesion`) on an animal."""
+
+    lesion: str
     foot: str | None = None
     claw: str | None = None
     zone: int | None = None
@@ -92,7 +103,6 @@ class FindingRow:
     """Where on the claw, in words, when it was said so."""
     lactation: int | None = None
     """Lactation number on the day, when known."""
-    entry_id: int | None = None
 
     @property
     def is_lesion(self) -> bool:
@@ -101,34 +111,20 @@ class FindingRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ActionRow:
+class ActionRow(_OfVisit):
     """Something that was done; products are in the speaker's own words."""
 
-    id: int
-    farm_id: int
-    visit_id: int
-    animal_id: int
-    on: dt.date
     kind: str
-    animal: str = ""
     foot: str | None = None
     claw: str | None = None
     material: str | None = None
-    entry_id: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FollowUpRow:
-    """Something due; its date was spoken or comes from the trimmer's own settings."""
+class FollowUpRow(_OfVisit):
+    """Something due, `on` the day it was asked for; its date was spoken or comes from the trimmer's settings."""
 
-    id: int
-    farm_id: int
-    visit_id: int
-    animal_id: int
-    on: dt.date
-    """Day it was asked for."""
     kind: str
-    animal: str = ""
     due_on: dt.date | None = None
     in_days: int | None = None
     when: str = ""
@@ -137,49 +133,27 @@ class FollowUpRow:
     done_on: dt.date | None = None
     done_by_entry: int | None = None
     """Entry that settled it; None when a person ticked it off."""
-    entry_id: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LocomotionRow:
+class LocomotionRow(_OfVisit):
     """A lameness score; the scale belongs to the number."""
 
-    id: int
-    farm_id: int
-    visit_id: int
-    animal_id: int
-    on: dt.date
     score: int
-    animal: str = ""
     scale: str | None = None
-    entry_id: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class MeasureRow:
+class MeasureRow(_OfVisit):
     """A spoken measure, recorded and never judged."""
 
-    id: int
-    farm_id: int
-    visit_id: int
-    animal_id: int
-    on: dt.date
     what: str
     number: Decimal
     unit: str
-    animal: str = ""
-    entry_id: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RemarkRow:
+class RemarkRow(_OfVisit):
     """A remark, word for word."""
 
-    id: int
-    farm_id: int
-    visit_id: int
-    animal_id: int
-    on: dt.date
     text: str
-    animal: str = ""
-    entry_id: int | None = None

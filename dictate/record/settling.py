@@ -15,8 +15,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from dictate.record.prevalence import TRIM_KINDS
-from dictate.record.rows import ActionRow, FindingRow, FollowUpRow
+from dictate.record.rows import TRIM_KINDS, ActionRow, FindingRow, FollowUpRow
 
 _REMOVED = {"wrap off": "wrap removed", "block off": "block removed"}
 _PUT_ON = {"wrap off": "wrap", "block off": "block"}

@@ -5,28 +5,18 @@ from dataclasses import dataclass
 from datetime import date
 from math import hypot
 
-from dictate.record.intervals import percent, wilson
-from dictate.record.prevalence import Look, Prevalence, prevalence
-from dictate.record.rows import FindingRow, VisitRow
+from dictate.record.intervals import Counted, wilson
+from dictate.record.prevalence import Prevalence
+from dictate.record.rows import VisitRow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Point:
+class Point(Counted):
     """One lesion at one visit."""
 
     visit_id: int
     on: date
     lesion: str
-    count: int
-    out_of: int
-
-    @property
-    def percent(self) -> str:
-        return percent(self.count, self.out_of)
-
-    @property
-    def interval(self) -> tuple[float, float]:
-        return wilson(self.count, self.out_of)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,37 +40,26 @@ class Change:
         return self.low > 0 or self.high < 0
 
 
-def trend(
-    visits: Sequence[VisitRow], findings: Sequence[FindingRow], looks: Sequence[Look]
-) -> tuple[Point, ...]:
-    """Return a point for every lesion seen in these visits and every visit, zeros included.
-
-    `looks` is what was looked at at these visits (see `looked_at`).
-    """
-    return trend_of(visits, prevalence(findings, by="visit", looks=looks))
-
-
-def trend_of(visits: Sequence[VisitRow], by_visit: Sequence[Prevalence]) -> tuple[Point, ...]:
-    """The same from what was counted by visit."""
-    day = {f"{visit.on.isoformat()} #{visit.id}": visit for visit in visits}
+def trend(visits: Sequence[VisitRow], by_visit: Sequence[Prevalence]) -> tuple[Point, ...]:
+    """Return a point for every lesion counted by visit and every visit, zeros included."""
     counted = {(row.group, row.lesion): row for row in by_visit}
-    out_of = {group: row.out_of for (group, _), row in counted.items()}
-    lesions = sorted({lesion for _, lesion in counted})
-    points = []
-    for lesion in lesions:
-        for group in sorted(out_of):
-            row = counted.get((group, lesion))
-            visit = day[group]
-            points.append(
-                Point(
-                    visit_id=visit.id,
-                    on=visit.on,
-                    lesion=lesion,
-                    count=row.count if row else 0,
-                    out_of=out_of[group],
-                )
-            )
-    return tuple(points)
+    out_of = {row.group: row.out_of for row in by_visit}
+    there = [
+        (visit, group)
+        for visit in sorted(visits, key=lambda visit: (visit.on, visit.id))
+        if (group := f"{visit.on.isoformat()} #{visit.id}") in out_of
+    ]
+    return tuple(
+        Point(
+            visit_id=visit.id,
+            on=visit.on,
+            lesion=lesion,
+            count=row.count if (row := counted.get((group, lesion))) else 0,
+            out_of=out_of[group],
+        )
+        for lesion in sorted({lesion for _, lesion in counted})
+        for visit, group in there
+    )
 
 
 def changes_since_last(points: Sequence[Point]) -> tuple[Change, ...]:

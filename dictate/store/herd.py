@@ -12,9 +12,9 @@ from sqlmodel import Session, col, select
 
 from dictate.large_work import without_collecting
 from dictate.record.cases import CaseCounts, CaseRow, Closing, closing_of
-from dictate.record.columns import STAGED, Columns, Listed, columns_of
-from dictate.record.picture import HerdPicture, draw_herd_picture, draw_large_picture
-from dictate.record.prevalence import TRIM_KINDS
+from dictate.record.columns import Columns, Listed, columns_of
+from dictate.record.picture import HerdPicture, draw_herd_picture, picture_of_rows
+from dictate.record.rows import STAGED, TRIM_KINDS
 from dictate.store.record_queries import (
     Scope,
     action_rows,
@@ -72,12 +72,12 @@ def herd_picture(
         # Everything there is: counted in columns, as twenty years of a large herd need it.
         cases, closing = _case_counts(session, farm, chronic_visits)
         still_open = _cases(session, farm, col(HerdCase.closed_on).is_(None))
-        return draw_large_picture(
+        return draw_herd_picture(
             farm.name, visits, _columns(session, farm), open_cases=still_open, cases=cases, closing=closing,
         )  # fmt: skip
     visits = [visit for visit in visits if since is None or visit.on >= since]
     scope = Scope(farm_id=farm.id, since=since, until=until)
-    return draw_herd_picture(
+    return picture_of_rows(
         farm.name, visits, finding_rows(session, scope), action_rows(session, scope),
         chronic_visits=chronic_visits,
     )  # fmt: skip

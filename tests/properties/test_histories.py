@@ -19,7 +19,7 @@ from sqlmodel import Session, func, select
 
 from dictate.entry.values import FindingValues
 from dictate.record.cases import cases_of
-from dictate.record.picture import draw_herd_picture
+from dictate.record.picture import picture_of_rows
 from dictate.review import acts
 from dictate.store.animals import merge_animals, undo_merge
 from dictate.store.database import open_database
@@ -242,7 +242,7 @@ class Herd(RuleBasedStateMachine):
         numbers = dict(session.exec(select(Animal.id, Animal.number)).all())
         # A row keeps the number that was said; lists name the animal it turned out to be.
         rows = [replace(row, animal=numbers[row.animal_id]) for row in finding_rows(session, scope)]
-        by_row = draw_herd_picture(
+        by_row = picture_of_rows(
             FARM, visit_rows(session, farm_id=farm.id), rows, action_rows(session, scope)
         )
         kept = herd_picture(session, farm, days=None)

@@ -3,6 +3,8 @@
 import datetime as dt
 from itertools import count
 
+from dictate.record.columns import columns_of_rows
+from dictate.record.prevalence import Prevalence, prevalence
 from dictate.record.rows import ActionRow, FindingRow, VisitRow
 
 _ids = count(1)
@@ -27,3 +29,12 @@ def action(animal: int, kind: str, foot=None, claw=None, *, visit=1, on=DAY, **m
 
 def visit(number: int, on: dt.date = DAY, *, whole_herd=None, farm=1) -> VisitRow:
     return VisitRow(id=number, farm_id=farm, on=on, whole_herd=whole_herd)
+
+
+def counted(
+    findings: list[FindingRow], actions: list[ActionRow] | tuple[()] = (), *, by: str = "herd"
+) -> tuple[Prevalence, ...]:
+    """The figures of these rows and their visits."""
+    days = {row.visit_id: row.on for row in (*findings, *actions)}
+    visits = [visit(number, on) for number, on in days.items()]
+    return prevalence(columns_of_rows(findings, actions), visits, by=by)

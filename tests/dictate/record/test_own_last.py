@@ -2,8 +2,8 @@
 
 import datetime as dt
 
-from dictate.record.own_last import against_own_last
-from dictate.record.prevalence import looked_at
+from dictate.record.columns import columns_of_rows
+from dictate.record.own_last import own_last
 from dictate.record.rows import FindingRow, VisitRow
 
 DAYS = [dt.date(2026, 1, 5), dt.date(2026, 4, 6), dt.date(2026, 7, 6)]
@@ -33,11 +33,10 @@ def test_every_animal_of_the_last_visit_is_in_one_group():
         "8": "xx ",
         "11": " xh",
     }
-    found = list(rows(seen))
-    own = against_own_last(VISITS, found, looked_at(found, []))
+    own = own_last(columns_of_rows(list(rows(seen)), []), VISITS)
     assert (own.on, own.began, own.still, own.gone) == (DAYS[2], ("9",), ("12",), ("10", "11"))
     assert (own.clean, own.first) == (("7",), ("30", "31"))
 
 
 def test_without_a_visit_there_is_nothing_to_compare():
-    assert against_own_last([], [], []) is None
+    assert own_last(columns_of_rows([], []), []) is None

@@ -5,15 +5,14 @@ import datetime as dt
 import pytest
 
 from dictate.entry.terms import NO_LESION
-from dictate.record.prevalence import ANY_LESION, GROUPINGS, prevalence
+from dictate.record.prevalence import ANY_LESION, GROUPINGS
 
-from .rowmaker import action, finding
+from .rowmaker import action, counted, finding
 
 
 def figures(rows, actions=(), by="herd"):
-    return {
-        (row.group, row.lesion): (row.count, row.out_of) for row in prevalence(rows, actions, by=by)
-    }
+    found = counted(rows, actions, by=by)
+    return {(row.group, row.lesion): (row.count, row.out_of) for row in found}
 
 
 def test_an_animal_counts_once_however_many_lesions_and_visits():
@@ -68,8 +67,8 @@ def test_claws_and_zones_are_counted_out_of_checked_feet():
 def test_lactations_and_years_have_their_own_denominators():
     rows = [
         finding(1, "sole ulcer", "LH", lactation=1, on=dt.date(2025, 5, 1)),
-        finding(2, NO_LESION, lactation=1, on=dt.date(2026, 5, 1)),
-        finding(3, NO_LESION, on=dt.date(2026, 5, 1)),
+        finding(2, NO_LESION, visit=2, lactation=1, on=dt.date(2026, 5, 1)),
+        finding(3, NO_LESION, visit=2, on=dt.date(2026, 5, 1)),
     ]
     assert figures(rows, by="lactation")[("lactation 1", "sole ulcer")] == (1, 2)
     assert figures(rows, by="lactation")[("lactation not known", ANY_LESION)] == (0, 1)
@@ -86,4 +85,4 @@ def test_a_trim_counts_in_the_lactation_its_animal_has_that_day():
 
 @pytest.mark.parametrize("by", GROUPINGS)
 def test_nothing_seen_gives_no_figures(by):
-    assert prevalence([], [], by=by) == ()
+    assert counted([], by=by) == ()

@@ -2,9 +2,9 @@
 
 from dictate.entry.terms import NO_LESION
 from dictate.record.lesions import lesion_group
-from dictate.record.prevalence import ANY_LESION, by_trim, prevalence, shares
+from dictate.record.prevalence import ANY_LESION, by_trim, shares
 
-from .rowmaker import finding, visit
+from .rowmaker import counted, finding, visit
 
 
 def test_gavan_lesions_of_379_cows():
@@ -21,7 +21,7 @@ def test_gavan_lesions_of_379_cows():
         rows.append(finding(cow, "digital dermatitis" if cow < 52 else "sole ulcer", foot, claw))
     rows += [finding(cow, NO_LESION) for cow in range(231, 379)]
 
-    herd = {row.lesion: row for row in prevalence(rows)}
+    herd = {row.lesion: row for row in counted(rows)}
     assert (herd[ANY_LESION].count, herd[ANY_LESION].out_of) == (231, 379)
     lesions = [row for row in rows if row.lesion != NO_LESION]
     group_of = {row.animal_id: lesion_group(row.lesion) for row in lesions}
@@ -38,7 +38,7 @@ def test_gavan_lesions_of_379_cows():
 def test_indian_study_of_215_animals():
     """Indian study (arccjournals B-5795): 197 of 215 animals with a lesion, 91.63 %."""
     rows = [finding(n, "heel horn erosion" if n < 197 else NO_LESION, "LH") for n in range(215)]
-    (row,) = (row for row in prevalence(rows) if row.lesion == ANY_LESION)
+    (row,) = (row for row in counted(rows) if row.lesion == ANY_LESION)
     assert (row.count, row.out_of, row.percent) == (197, 215, "91.6")
     assert tuple(round(end, 4) for end in row.interval) == (0.8716, 0.9464)
 
@@ -50,7 +50,7 @@ def test_somers_and_o_grady_144_lame_cows():
         finding(n, "sole ulcer", "LH") for n in hind
     ]
     rows += [finding(n, NO_LESION) for n in range(134, 144)]
-    assert prevalence(rows)[0].out_of == 144
+    assert counted(rows)[0].out_of == 144
     for cows, printed in ((front, "11.8"), (hind, "89.6"), (set(range(134, 144)), "6.9")):
         share = next(s for s in shares(n in cows for n in range(144)) if s.value is True)
         assert share.percent == printed
@@ -75,7 +75,7 @@ def test_solano_whole_herd_and_partial_trims_are_kept_apart():
         "chosen animals": 87,
     }
     ids = {v.id for v in parts["whole herd"]}
-    herd = {row.lesion: row for row in prevalence([row for row in rows if row.visit_id in ids])}
+    herd = {row.lesion: row for row in counted([row for row in rows if row.visit_id in ids])}
     assert herd[ANY_LESION].out_of == 8020
     printed = {lesion: f"{herd[lesion].count / herd[lesion].out_of:.0%}" for lesion in whole}
     assert printed == {"digital dermatitis": "15%", "sole ulcer": "6%", "white line disease": "4%"}

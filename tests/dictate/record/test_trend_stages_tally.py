@@ -6,12 +6,12 @@ from decimal import Decimal
 import pytest
 
 from dictate.entry.terms import NO_LESION, STAGES
-from dictate.record.prevalence import looked_at
-from dictate.record.stages import stage_distribution
+from dictate.record.columns import columns_of_rows
+from dictate.record.prevalence import stage_distribution
 from dictate.record.tally import Price, tally
 from dictate.record.trend import changes_since_last, trend
 
-from .rowmaker import action, finding, visit
+from .rowmaker import action, counted, finding, visit
 
 SPRING, AUTUMN = dt.date(2026, 3, 2), dt.date(2026, 9, 7)
 
@@ -22,7 +22,7 @@ def test_the_trend_has_zeros_and_the_change_its_interval():
     rows += [
         finding(n, "sole ulcer" if n < 20 else NO_LESION, visit=2, on=AUTUMN) for n in range(80)
     ]
-    points = trend(visits, rows, tuple(looked_at(rows, [])))
+    points = trend(visits, counted(rows, by="visit"))
     ulcers = [(p.on, p.count, p.out_of) for p in points if p.lesion == "sole ulcer"]
     assert ulcers == [(SPRING, 0, 80), (AUTUMN, 20, 80)]
     change = next(c for c in changes_since_last(points) if c.lesion == "sole ulcer")
@@ -33,7 +33,7 @@ def test_the_trend_has_zeros_and_the_change_its_interval():
 
 def test_one_visit_is_no_trend():
     rows = [finding(1, "sole ulcer", "LH")]
-    assert changes_since_last(trend([visit(1)], rows, tuple(looked_at(rows, [])))) == ()
+    assert changes_since_last(trend([visit(1)], counted(rows, by="visit"))) == ()
 
 
 def test_stage_distribution_of_solano():
@@ -42,7 +42,7 @@ def test_stage_distribution_of_solano():
     stages = [stage for stage, feet in counts.items() for _ in range(feet)]
     rows = [finding(n, "digital dermatitis", "LH", stage=stage) for n, stage in enumerate(stages)]
     rows.append(finding(1000, "digital dermatitis", "LH"))
-    found = stage_distribution(rows)
+    found = stage_distribution(columns_of_rows(rows, []))
     assert [share.value for share in found] == list(STAGES)
     assert {share.value: share.count for share in found} == counts
     assert {(share.out_of, share.missing) for share in found} == {(100, 1)}
@@ -50,9 +50,11 @@ def test_stage_distribution_of_solano():
 
 def test_a_foot_counts_once_with_the_stage_said_last():
     rows = [finding(1, "digital dermatitis", "LH", stage=stage) for stage in ("M2", None, "M4.1")]
-    assert {share.value: share.count for share in stage_distribution(rows) if share.count} == {
-        "M4.1": 1
-    }
+    assert {
+        share.value: share.count
+        for share in stage_distribution(columns_of_rows(rows, []))
+        if share.count
+    } == {"M4.1": 1}
 
 
 def test_the_tally_multiplies_exactly():

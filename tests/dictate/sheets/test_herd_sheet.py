@@ -11,7 +11,7 @@ from xml.etree import ElementTree as ET
 import pytest
 from pypdf import PdfReader
 
-from dictate.record.picture import draw_herd_picture
+from dictate.record.picture import picture_of_rows
 from dictate.record.rows import FindingRow, VisitRow
 from dictate.sheets.herd_contents import headlines
 from dictate.sheets.herd_sheet import herd_sheet_html, herd_sheet_pdf
@@ -38,7 +38,7 @@ def rows():
 
 @pytest.fixture(scope="module")
 def page():
-    return herd_sheet_html(draw_herd_picture("Hof <Sonnental>", VISITS, list(rows()), []))
+    return herd_sheet_html(picture_of_rows("Hof <Sonnental>", VISITS, list(rows()), []))
 
 
 def test_every_figure_has_its_denominator_and_the_kinds_of_visit_stand_apart(page):
@@ -69,16 +69,14 @@ def test_plots_say_their_figures_to_readers_and_are_black_and_white(page):
 
 
 def test_it_prints(page):
-    pdf = herd_sheet_pdf(draw_herd_picture("Hof", VISITS, list(rows()), []), paper="Letter")
+    pdf = herd_sheet_pdf(picture_of_rows("Hof", VISITS, list(rows()), []), paper="Letter")
     reader = PdfReader(io.BytesIO(pdf))
     assert [round(float(side)) for side in reader.pages[0].mediabox[2:]] == [612, 792]
     assert "Herd picture: Hof" in reader.pages[0].extract_text()
 
 
 def test_an_empty_period_says_so():
-    assert "No visit falls into this period" in herd_sheet_html(
-        draw_herd_picture("Hof", [], [], [])
-    )
+    assert "No visit falls into this period" in herd_sheet_html(picture_of_rows("Hof", [], [], []))
 
 
 def herd_over_time(animals=120, visits=4):
@@ -97,7 +95,7 @@ def herd_over_time(animals=120, visits=4):
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_two_pages_say_it_and_the_tables_are_an_annex(paper):
     visits, found = herd_over_time()
-    pdf = herd_sheet_pdf(draw_herd_picture("Hof", visits, found, []), paper=paper)
+    pdf = herd_sheet_pdf(picture_of_rows("Hof", visits, found, []), paper=paper)
     texts = [page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages]
     pages = [re.sub(r"\s+", " ", unicodedata.normalize("NFKC", text)) for text in texts]
     assert "Up since the visit before" in pages[0]
@@ -137,7 +135,7 @@ def test_up_and_down_are_told_apart_from_chance_and_from_one_animal():
             for animal in range(given[place]):
                 at += 1
                 rows.append(FindingRow(id=at, farm_id=1, visit_id=visit.id, animal_id=animal, animal=str(animal), on=visit.on, lesion=lesion, foot="LH"))  # fmt: skip
-    head = headlines(draw_herd_picture("Hof", visits, rows, []))
+    head = headlines(picture_of_rows("Hof", visits, rows, []))
     assert [(one.lesion, one.is_clear) for one in head.up] == [
         ("sole ulcer", True),
         ("double sole", False),
