@@ -136,7 +136,10 @@ def _draw(tag: str, rng: random.Random) -> str:
 
 
 def _value(tag: str, value: str) -> Callable[[random.Random], str]:
-    return _by_tag()[tag][value].draw
+    def draw(rng: random.Random) -> str:
+        return _by_tag()[tag][value].draw(rng)
+
+    return draw  # looked up when first said: a program that only hears never needs the words by tag
 
 
 def _size(rng: random.Random) -> str:

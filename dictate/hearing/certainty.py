@@ -1,9 +1,9 @@
 """How sure each slot of a reading is, as a chance that it is right.
 
 An engine's word confidence is a hint, not a chance.  What a slot rests on (the least confidence of
-its words, repaired or said as the lexicon has it, an animal on the roster or not) is turned into a
-chance by curves that were fitted on held-out speech and stand in `certainty.toml`.  A slot that the
-next hearings of the same sound read otherwise is disputed, and far less sure.
+its words, a number or a term, repaired or said as the lexicon has it, an animal on the roster or not)
+is turned into a chance by curves that were fitted on held-out speech and stand in `certainty.toml`.
+A slot that the next hearings of the same sound read otherwise is disputed, and far less sure.
 """
 
 import math
@@ -23,6 +23,8 @@ _RIVALS = 2
 """Other hearings, the likeliest, that may dispute a slot; what the ones after them say means little."""
 _LEAST, _MOST = 0.001, 0.9999
 """Confidences are kept inside these, so that their logarithms stay finite."""
+_NUMBERS = frozenset({"zone", "stage", "score", "when"})
+"""Slots, animals apart, that hold a number: any other number would fit the note as well."""
 
 
 class _Curve(BaseModel):
@@ -32,13 +34,15 @@ class _Curve(BaseModel):
     """Log odds of being right at a confidence of one half."""
     slope: float
     """How much the odds follow those of the confidence."""
+    disputed: float = 0.0
+    """Added where one of the likeliest other hearings has something else."""
+    mark_below: float
+    """Chance under which a slot is marked for a look."""
 
 
 class _File(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
-    mark_below: dict[str, float]
-    """Chance under which a slot of a kind is marked for a look."""
     curve: dict[str, _Curve]
 
 
@@ -53,6 +57,8 @@ class SlotCertainty:
     """Which curve it was judged by."""
     confidence: float
     """The least of its words' confidences."""
+    disputed: bool
+    """Whether one of the likeliest other hearings has something else."""
     certainty: float
     first: int
     last: int
@@ -64,10 +70,11 @@ def _file() -> _File:
     return _File.model_validate(tomllib.loads(text))
 
 
-def certainty_of(kind: str, confidence: float) -> float:
+def certainty_of(kind: str, confidence: float, *, disputed: bool = False) -> float:
     """Return the chance that a slot of a kind with this least word confidence is right."""
     curve = _file().curve[kind]
-    return 1 / (1 + math.exp(-(curve.base + curve.slope * log_odds(confidence))))
+    odds = curve.base + curve.slope * log_odds(confidence) + curve.disputed * disputed
+    return 1 / (1 + math.exp(-odds))
 
 
 def log_odds(confidence: float) -> float:
@@ -78,7 +85,7 @@ def log_odds(confidence: float) -> float:
 
 def is_unsure(slot: SlotCertainty) -> bool:
     """Whether a slot is likely enough to be wrong to be marked for a look."""
-    return slot.certainty < _file().mark_below[slot.kind]
+    return slot.certainty < _file().curve[slot.kind].mark_below
 
 
 def slot_certainties(
@@ -101,17 +108,18 @@ def slot_certainties(
         sure = [confidence for confidence in heard if confidence is not None]
         if sure:
             disputed = any(value.get(name) != slot.value for value in values)
-            kind = _kind(name, slot, roster, disputed=disputed)
+            kind = _kind(name, slot, roster)
             if borne_out is not None:
                 agreed = borne_out(name, str(slot.value))
-                kind = _heard_twice(kind, min(sure), agreed=agreed)
+                kind = _heard_twice(kind, min(sure), disputed=disputed, agreed=agreed)
             found.append(
                 SlotCertainty(
                     slot=name,
                     value=str(slot.value),
                     kind=kind,
                     confidence=min(sure),
-                    certainty=certainty_of(kind, min(sure)),
+                    disputed=disputed,
+                    certainty=certainty_of(kind, min(sure), disputed=disputed),
                     first=slot.first,
                     last=slot.last,
                 )
@@ -143,20 +151,22 @@ def slots_of(entry: Entry) -> tuple[Slot[Any], ...]:
     return tuple(slot for _, slot in _slots(entry))
 
 
-def _kind(name: str, slot: Slot[Any], roster: Roster | None, *, disputed: bool) -> str:
+def _kind(name: str, slot: Slot[Any], roster: Roster | None) -> str:
     if slot.how is How.REPAIRED:
         return "repaired"
-    if name != "animal":
-        return "disputed" if disputed else "said"
-    return "animal" if roster is None or slot.value not in roster.numbers else "animal on roster"
+    if name == "animal":
+        return (
+            "animal" if roster is None or slot.value not in roster.numbers else "animal on roster"
+        )
+    return "number" if name.rpartition(".")[2] in _NUMBERS else "said"
 
 
-def _heard_twice(kind: str, confidence: float, *, agreed: bool) -> str:
+def _heard_twice(kind: str, confidence: float, *, disputed: bool, agreed: bool) -> str:
     """The curve of a slot with a second opinion: agreement never lowers its chance, nor does doubt raise it."""
     of = "animal" if kind.startswith("animal") else "slot"
     again = f"{of} {'agreed' if agreed else 'contradicted'}"
     choose = max if agreed else min
-    return choose(kind, again, key=lambda one: certainty_of(one, confidence))
+    return choose(kind, again, key=lambda one: certainty_of(one, confidence, disputed=disputed))
 
 
 def _slots(entry: Entry) -> Iterator[tuple[str, Slot[Any]]]:

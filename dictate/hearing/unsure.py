@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
@@ -64,24 +64,34 @@ def _is_doubted(
 ) -> bool:
     """Whether a reading has no entry, or each of its entries is doubted and heard otherwise."""
     opinion = opinion_of(judged.again, roster=roster, aliases=aliases)
-    marks = unsure_marks(reading, judged, roster=roster, aliases=aliases)
+    doubts = doubts_of(reading, judged, roster=roster, aliases=aliases)
     return opinion is not None and all(
-        found and opinion.says_otherwise(entry)
-        for entry, found in zip(reading.entries, marks, strict=True)
+        found.marks and opinion.says_otherwise(entry)
+        for entry, found in zip(reading.entries, doubts, strict=True)
     )
 
 
-def unsure_marks(
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Doubts:
+    """What there is to look at in one entry, by how surely it was heard."""
+
+    marks: tuple[MarkValues, ...]
+    settled: frozenset[str]
+    """Marks of the grammar that say no more once the chance of what they are about is known."""
+
+
+def doubts_of(
     reading: Reading,
     judged: Judged,
     *,
     roster: Roster | None = None,
     aliases: Mapping[str, str] | None = None,
-) -> tuple[tuple[MarkValues, ...], ...]:
+) -> tuple[Doubts, ...]:
     """Return, for each entry of a reading, marks for what is likely enough to be wrong.
 
     An unsure animal is shown with what the other hearings of the same sound make of it; a reading
-    of another hearing than the first is marked as such.
+    of another hearing than the first is marked as such.  That any other hearing has another number
+    is no mark of its own where the number's chance is known, or where a second listener heard it too.
     """
     hearings = judged.hearings
     read = cache(lambda rank: parse(hearings[rank], roster=roster, aliases=aliases).entries)
@@ -94,7 +104,7 @@ def unsure_marks(
 
     opinion = opinion_of(judged.again, roster=roster, aliases=aliases)
     talk = _talk_of_entries(reading, judged)
-    marks: list[tuple[MarkValues, ...]] = []
+    doubts: list[Doubts] = []
     for position, entry in enumerate(reading.entries):
         certainties = slot_certainties(
             entry,
@@ -120,31 +130,9 @@ def unsure_marks(
             found.insert(0, mark_of_first(judged.again))
         elif opinion and (found or entry.marks) and opinion.says_otherwise(entry):
             found.insert(0, mark_of_second(opinion))
-        marks.append(tuple(found))
-    return tuple(marks)
-
-
-def settled_marks(
-    reading: Reading,
-    judged: Judged,
-    *,
-    roster: Roster | None = None,
-    aliases: Mapping[str, str] | None = None,
-) -> tuple[frozenset[str], ...]:
-    """Return, for each entry, the grammar's marks that the second listener settles.
-
-    That other hearings have another number matters no more once it heard the same one.
-    """
-    opinion = opinion_of(judged.again, roster=roster, aliases=aliases)
-    return tuple(
-        _OF_HEARINGS
-        if opinion
-        and not judged.swapped
-        and entry.animal is not None
-        and opinion.bears_out("animal", entry.animal.value)
-        else frozenset()
-        for entry in reading.entries
-    )
+        settled = any(slot.slot == "animal" for slot in certainties)
+        doubts.append(Doubts(marks=tuple(found), settled=_OF_HEARINGS if settled else frozenset()))
+    return tuple(doubts)
 
 
 def marked_entries(
@@ -159,7 +147,8 @@ def marked_entries(
 
     With the length of the sound a remark says where in it it lies; its text is only what was heard.
     """
-    marks = list(unsure_marks(reading, judged, roster=roster, aliases=aliases))
+    doubts = doubts_of(reading, judged, roster=roster, aliases=aliases)
+    marks = [found.marks for found in doubts]
     spoken = remark_in(judged.as_heard(reading.words), seconds) if marks else None
     remarks: list[dict[str, Any]] = [{"spoken_remark": None} for _ in marks]
     if spoken:
@@ -168,7 +157,7 @@ def marked_entries(
             "remark": spoken.heard or SPOKEN_REMARK,
             "spoken_remark": spoken.model_dump(mode="json"),
         }
-    settled = settled_marks(reading, judged, roster=roster, aliases=aliases)
+    settled = [found.settled for found in doubts]
     return [
         entry
         | remark

@@ -15,7 +15,7 @@ from dictate.entry.values import (
 from dictate.hearing.agreement import mark_of_second, opinion_of
 from dictate.hearing.remarks import heard_in, mark_of_remark, place_of_remark, remark_in
 from dictate.hearing.talk import Judged
-from dictate.hearing.unsure import MAY_BE_TALK, mark_of_talk, read_best, settled_marks, unsure_marks
+from dictate.hearing.unsure import MAY_BE_TALK, doubts_of, mark_of_talk, read_best
 from grammar import Carry, Roster, Word, load_lexicon
 
 _NOTHING = Carry()
@@ -80,11 +80,10 @@ def understand(
     entries = [values_of(entry, commands=said.commands) for entry in reading.entries]
     carried_out = reading.carry.animal
     if entries:
-        unsure = unsure_marks(reading, judged, roster=context.roster, aliases=context.aliases)
-        settled = settled_marks(reading, judged, roster=context.roster, aliases=context.aliases)
+        doubts = doubts_of(reading, judged, roster=context.roster, aliases=context.aliases)
         entries = [
-            _marked(_with_own_intervals(_without(entry, gone), context), marks)
-            for entry, marks, gone in zip(entries, unsure, settled, strict=True)
+            _marked(_with_own_intervals(_without(entry, found.settled), context), found.marks)
+            for entry, found in zip(entries, doubts, strict=True)
         ]
     else:
         entries = [_blank(said, judged)]

@@ -4,8 +4,10 @@
 
 Each folder holds sound that trained nothing and a transcripts.tsv (docs/how-to/measure-a-model.md).
 Every slot that was heard is right or wrong by what the grammar reads from the words said; a curve
-is fitted to that for each kind of slot, and a table shows, for slots of about the same certainty,
-how many of them were right on the other half of the notes (each half is judged by the other's fit).
+is fitted to that for each kind of slot.  Two tables show what the curves are worth for a speaker
+that they were not fitted to (each speaker is judged by the fit of all others): for slots of about
+the same certainty, how many were right; and, for chances under which a slot may be marked, how many
+right ones that marks and how many wrong ones it does not.
 """
 
 import argparse
@@ -27,15 +29,18 @@ from dictate.sound import read_sound
 from grammar import Roster, Word, parse, parse_best
 
 BINS = (0.0, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95, 0.98, 1.0001)
+LIMITS = (0.8, 0.9, 0.93, 0.95, 0.96, 0.97)
 PRIOR = 2.0
 """Pseudo-slots, half right and half wrong: a kind met a few times must not look certain."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Judged:
-    note: int
+    folder: str
+    speaker: str
     kind: str
     odds: float
+    disputed: bool
     right: bool
 
 
@@ -43,7 +48,7 @@ def judge(folders: Sequence[Path], model: Path | None, roster: Roster | None) ->
     """Hear every row and judge every slot."""
     engine = open_engine(model, roster=roster, terms=())
     judged = []
-    for note, row in enumerate(row for folder in folders for row in read_table(folder)):
+    for name, row in ((folder.name, row) for folder in folders for row in read_table(folder)):
         heard = engine.hear(read_sound(row.path))
         hearings = talk.judge([heard.words, *heard.alternatives], heard.fits).hearings
         reading = parse_best(hearings, roster=roster)
@@ -57,9 +62,11 @@ def judge(folders: Sequence[Path], model: Path | None, roster: Roster | None) ->
         }
         judged += [
             Judged(
-                note=note,
+                folder=name,
+                speaker=row.speaker,
                 kind=slot.kind,
                 odds=log_odds(slot.confidence),
+                disputed=slot.disputed,
                 right=(_name(slot.slot), slot.value) in wanted,
             )
             for at, entry in enumerate(reading.entries)
@@ -77,18 +84,60 @@ def _name(slot: str) -> str:
     return slot.rpartition(".")[2]
 
 
-def fit(slots: Sequence[Judged]) -> tuple[float, float]:
-    """Logistic regression of right on odds, with a small prior: even chances at odds of -2 and 2."""
+Curve = tuple[float, float, float]
+"""Base, slope, and what being disputed adds."""
+
+
+def fit(slots: Sequence[Judged]) -> Curve:
+    """Logistic regression of right on odds and dispute, with a small prior: even chances at odds of -2 and 2."""
     odds = np.array([s.odds for s in slots] + [-2.0, -2.0, 2.0, 2.0])
+    disputed = np.array([float(s.disputed) for s in slots] + [0.0] * 4)
     right = np.array([float(s.right) for s in slots] + [0.0, 1.0, 0.0, 1.0])
     weight = np.array([1.0] * len(slots) + [PRIOR / 4] * 4)
 
     def loss(curve: np.ndarray) -> float:
-        logit = curve[0] + curve[1] * odds
-        return float((weight * (np.logaddexp(0, logit) - right * logit)).sum())
+        logit = curve[0] + curve[1] * odds + curve[2] * disputed
+        return float((weight * (np.logaddexp(0, logit) - right * logit)).sum() + curve[2] ** 2 / 8)
 
-    base, slope = minimize(loss, (0.0, 0.5)).x
-    return base, slope
+    base, slope, less = minimize(loss, (0.0, 0.5, 0.0)).x
+    return base, slope, less
+
+
+def chance_of(slot: Judged, curve: Curve) -> float:
+    """Return the chance that a slot is right."""
+    return 1 / (1 + math.exp(-(curve[0] + curve[1] * slot.odds + curve[2] * slot.disputed)))
+
+
+def chances_left_out(slots: Sequence[Judged]) -> list[tuple[float, Judged]]:
+    """Judge each speaker's slots by what the other speakers' say."""
+    found = []
+    for speaker in sorted({s.speaker for s in slots}):
+        curve = fit([s for s in slots if s.speaker != speaker])
+        found += [(chance_of(s, curve), s) for s in slots if s.speaker == speaker]
+    return found
+
+
+def print_limits(kind: str, chances: Sequence[tuple[float, Judged]]) -> None:
+    """Print, by folder, what limits from 80 to 98 % mark of right slots and leave of wrong ones."""
+    print(
+        f"\n| {kind}: marked below | folder | right, marked | wrong, not marked |\n|---|---|---|---|"
+    )
+    for limit, folder in itertools.product(LIMITS, sorted({s.folder for _, s in chances})):
+        right = [chance < limit for chance, s in chances if s.folder == folder and s.right]
+        wrong = [chance >= limit for chance, s in chances if s.folder == folder and not s.right]
+        marked = f"{sum(right)} of {len(right)}"
+        print(f"| {limit:.0%} | {folder} | {marked} | {sum(wrong)} of {len(wrong)} |")
+
+
+def print_reliability(chances: Sequence[tuple[float, Judged]]) -> None:
+    """Print how many slots of about the same certainty are right."""
+    print("\n| certainty | slots | mean certainty | right |\n|---|---|---|---|")
+    for low, high in itertools.pairwise(BINS):
+        inside = [(chance, s.right) for chance, s in chances if low <= chance < high]
+        if inside:
+            mean = sum(chance for chance, _ in inside) / len(inside)
+            share = sum(right for _, right in inside) / len(inside)
+            print(f"| {low:.0%} to {min(high, 1):.0%} | {len(inside)} | {mean:.1%} | {share:.1%} |")
 
 
 def main() -> None:
@@ -98,29 +147,18 @@ def main() -> None:
     arguments.add_argument("--roster", type=Path)
     asked = arguments.parse_args()
     roster = roster_from(read_roster(asked.roster).lines) if asked.roster else None
-    judged = judge(asked.folders, asked.model, roster)
     by_kind: dict[str, list[Judged]] = defaultdict(list)
-    for slot in judged:
+    for slot in judge(asked.folders, asked.model, roster):
         by_kind[slot.kind].append(slot)
-    chances: list[tuple[float, bool]] = []
+    left_out: list[tuple[float, Judged]] = []
     for kind, slots in sorted(by_kind.items()):
-        base, slope = fit(slots)
+        base, slope, less = fit(slots)
         print(f'[curve."{kind}"]   # {len(slots)} slots, {sum(s.right for s in slots)} right')
-        print(f"base = {base:.2f}\nslope = {slope:.2f}")
-        for half in (0, 1):
-            base, slope = fit([s for s in slots if s.note % 2 != half])
-            chances += [
-                (1 / (1 + math.exp(-(base + slope * s.odds))), s.right)
-                for s in slots
-                if s.note % 2 == half
-            ]
-    print("\n| certainty | slots | mean certainty | right |\n|---|---|---|---|")
-    for low, high in itertools.pairwise(BINS):
-        inside = [(chance, right) for chance, right in chances if low <= chance < high]
-        if inside:
-            mean = sum(chance for chance, _ in inside) / len(inside)
-            share = sum(right for _, right in inside) / len(inside)
-            print(f"| {low:.0%} to {min(high, 1):.0%} | {len(inside)} | {mean:.1%} | {share:.1%} |")
+        print(f"base = {base:.2f}\nslope = {slope:.2f}\ndisputed = {less:.2f}")
+        chances = chances_left_out(slots)
+        print_limits(kind, chances)
+        left_out += chances
+    print_reliability(left_out)
 
 
 if __name__ == "__main__":
