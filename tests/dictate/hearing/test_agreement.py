@@ -226,7 +226,7 @@ def test_the_least_sure_word_decides():
 
 def test_what_the_next_hearing_has_otherwise_is_disputed():
     """Equally sure words mark a slot only where another hearing reads something else."""
-    words = tuple(Word(text=text, confidence=0.5) for text in f"{SAID} zone four".split())
+    words = tuple(Word(text=text, confidence=0.9) for text in f"{SAID} zone four".split())
     same = tuple(Word(text=text) for text in f"{SAID}s zone four".split())
     other = tuple(Word(text=text) for text in f"{SAID} zone five".split())
 
