@@ -8,6 +8,7 @@ from pathlib import Path
 import sqlalchemy as sa
 from sqlmodel import select
 
+from dictate.entry.wording import counted
 from dictate.errors import DictateError
 from dictate.hearing import open_engine
 from dictate.notes.unfinished import unfinished
@@ -112,9 +113,8 @@ def _database(settings: Settings) -> Iterator[Diagnosis]:
             )
         clips = session.scalar(sa.text("SELECT count(*) FROM clip"))
         entries = session.scalar(sa.text("SELECT count(*) FROM entry WHERE state = 'waiting'"))
-    yield Diagnosis(
-        part="database", ok=True, what=f"{where}: {clips} clips, {entries} entries wait"
-    )
+        waiting = "1 entry waits" if entries == 1 else f"{entries:,} entries wait"
+    yield Diagnosis(part="database", ok=True, what=f"{where}: {counted(clips, 'clip')}, {waiting}")
 
 
 def _sounds(settings: Settings) -> Iterator[Diagnosis]:

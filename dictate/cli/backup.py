@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from dictate.cli.common import Json, opened, print_json
+from dictate.entry.wording import counted
 from dictate.safekeeping import back_up_home
 from dictate.settings import load_settings
 
@@ -62,10 +63,13 @@ def backup(
         })  # fmt: skip
     else:
         rows = ", ".join(f"{number} {name}" for name, number in made.checked.counts.items())
-        typer.echo(f"{made.checked.path}: whole; {rows}; {made.sounds_copied} sounds copied")
+        typer.echo(
+            f"{made.checked.path}: whole; {rows}; {counted(made.sounds_copied, 'sound')} copied"
+        )
     if gone:
         typer.echo(
-            f"{len(gone)} sounds are missing or altered at home: {', '.join(gone[:5])}", err=True
+            f"{counted(len(gone), 'sound')} missing or altered at home: {', '.join(gone[:5])}",
+            err=True,
         )
         raise typer.Exit(1)
 

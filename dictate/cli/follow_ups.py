@@ -9,6 +9,7 @@ from rich.table import Table
 
 from dictate.cli.common import By, Farm, Json, day, draw, farm_asked, opened, print_json, say
 from dictate.cli.tables import add_plain
+from dictate.entry.wording import counted
 from dictate.entry.wording import day as in_words
 from dictate.record.calendar import calendar_of
 from dictate.review.follow_ups import due_at, due_one, put_off, tick_off, untick
@@ -45,7 +46,7 @@ def show(
     elif rows:
         table = Table("no.", "due", "animal", "what", "where", "overdue", "said")
         for row in rows:
-            late = f"{row['overdue_days']} days" if row["overdue_days"] else ""
+            late = counted(row["overdue_days"], "day") if row["overdue_days"] else ""
             due_on = in_words(row["due_on"]) if row["due_on"] else "no date said"
             add_plain(
                 table,

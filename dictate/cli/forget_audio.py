@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from dictate.cli.common import By, Json, day, opened, print_json, say
+from dictate.entry.wording import counted
 
 if TYPE_CHECKING:
     from dictate.settings import Settings
@@ -43,9 +44,9 @@ def forget_audio(
         print_json(gone)
         return
     would = "would be " if dry_run else ""
-    whole = f" and of {gone.recordings} whole recordings" if gone.recordings else ""
+    whole = f" and of {counted(gone.recordings, 'whole recording')}" if gone.recordings else ""
     typer.echo(
-        f"{would}forgotten: sound of {gone.clips} notes of {gone.whose}{whole}, {gone.bytes / 1e6:.1f} MB"
+        f"{would}forgotten: sound of {counted(gone.clips, 'note')} of {gone.whose}{whole}, {gone.bytes / 1e6:.1f} MB"
     )
     for date, farm, count in gone.visits:
         say(f"  {date} {farm}: {count}")

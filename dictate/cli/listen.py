@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from dictate.cli.common import Farm, opened, say, say_what_is_kept
+from dictate.entry.wording import counted
 
 app = typer.Typer()
 
@@ -66,4 +67,4 @@ def listen(
                 on_answer=told, on_fault=lambda error: say(error.line),
             )  # fmt: skip
     if listener.lost:
-        say(f"Sound was lost {listener.lost} times.")
+        say(f"Sound was lost {counted(listener.lost, 'time')}.")

@@ -9,6 +9,7 @@ from rich.console import Console
 from rich.live import Live
 from rich.text import Text
 
+from dictate.entry.wording import counted
 from dictate.sound.levels import peak_db
 from dictate.sound.live import Listener
 from dictate.sound.microphone import Chunk
@@ -30,7 +31,7 @@ def meter_line(level_db: float, *, talking: bool, lost: int, plugged: bool) -> s
 
 
 def _lost(times: int) -> str:
-    return f"  sound was lost {times} times" if times else ""
+    return f"  sound was lost {counted(times, 'time')}" if times else ""
 
 
 class Meter:

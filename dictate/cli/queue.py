@@ -17,6 +17,7 @@ from dictate.cli.common import (
     say,
     visit_asked,
 )
+from dictate.entry.wording import counted
 
 
 def review(
@@ -122,7 +123,7 @@ def measure_review(
     for one in reviews:
         rate = "–" if one.per_note is None else f"{one.per_note:.2f}"
         typer.echo(
-            f"{one.date}  {one.farm}: {one.notes} notes, {one.decided} of {one.entries} entries decided, "
+            f"{one.date}  {one.farm}: {counted(one.notes, 'note')}, {one.decided} of {counted(one.entries, 'entry', 'entries')} decided, "
             f"{one.amended} corrected, {one.rejected} discarded, {rate} a note"
         )
     if not reviews:

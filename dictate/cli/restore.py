@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from dictate.cli.common import Json, print_json
+from dictate.entry.wording import counted
 from dictate.safekeeping import check_home_backup, put_home_back
 from dictate.settings import load_settings
 
@@ -40,6 +41,7 @@ def restore(
             typer.echo(f"What was there before is kept as {kept}")
         if gone:
             typer.echo(
-                f"{len(gone)} clips have no whole sound any more: {', '.join(gone[:5])}", err=True
+                f"Without whole sound now: {counted(len(gone), 'clip')}: {', '.join(gone[:5])}",
+                err=True,
             )
     raise typer.Exit(1 if gone else 0)

@@ -167,7 +167,7 @@ def say_due(kind: str, due: date | None, in_days: int | None = None, when: str =
     if due is not None:
         return f"{kind} {day(due)}"
     if in_days is not None:
-        return f"{kind} in {in_days} days"
+        return f"{kind} in {counted(in_days, 'day')}"
     return f"{kind}: {when or 'no date said'}"
 
 

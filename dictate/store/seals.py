@@ -13,6 +13,8 @@ import json
 
 import sqlalchemy as sa
 
+from dictate.entry.wording import counted
+
 _START = "0" * 64
 _EVENTS = (
     "SELECT id, at, who, kind, subject, subject_id, act, before, after, undoes_id"
@@ -49,7 +51,8 @@ def broken_seals(connection: sa.Connection) -> str:
     left = connection.exec_driver_sql(
         "SELECT count(*) FROM event WHERE id > ?", (through,)
     ).scalar()
-    return f"{left} events after {through} have no seal" if left else ""
+    said = f"{counted(left, 'event')} after {through} {'has' if left == 1 else 'have'} no seal"
+    return said if left else ""
 
 
 def _folded(connection: sa.Connection, digest: str, after: int, last: int) -> str:

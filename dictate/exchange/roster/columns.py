@@ -5,6 +5,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import zip_longest
 
+from dictate.entry.wording import counted
 from dictate.errors import RosterError
 from dictate.exchange.roster.table import Cell, Row, Table
 from dictate.exchange.roster.values import bare
@@ -361,7 +362,7 @@ def _place(where: str, heads: Sequence[str], width: int) -> int:
         f"has {'several columns' if found else 'no column'} {where!r}",
         remedy=f"It has: {has}"
         if has
-        else f"It has {width} columns and no headings: name one by its place, from 1",
+        else f"It has {counted(width, 'column')} and no headings: name one by its place, from 1",
     )
 
 

@@ -37,10 +37,10 @@ def test_the_programs_own_work_is_whole(record) -> None:
         ("UPDATE entry SET content = replace(content, 'LH', 'RH') WHERE id = 3", "not as the history left them: 3"),
         ("UPDATE event SET who = 'Somebody' WHERE id = 1", "history: events 1 to"),
         ("DELETE FROM event WHERE id = 2", "history: events"),
-        ("DELETE FROM seal WHERE id = (SELECT max(id) FROM seal)", "have no seal"),
+        ("DELETE FROM seal WHERE id = (SELECT max(id) FROM seal)", "no seal"),
         (
             "INSERT INTO event (at, who, kind, subject, subject_id, act) VALUES ('2026-03-02', 'x', 'x', 'farm', 1, 'x')",
-            "history: 1 events after",
+            "history: 1 event after",
         ),
     ],
 )  # fmt: skip
