@@ -2,11 +2,13 @@
 
 import zipfile
 from collections.abc import Callable, Iterator
+from gettext import NullTranslations
 from typing import Any
 
 import pytest
 from sqlmodel import col, func, select
 
+from dictate import texts
 from dictate.notes.reading_notes import read_visit
 from dictate.review.learning import teach
 from dictate.store.record_tables import FollowUp
@@ -417,3 +419,28 @@ def test_a_visit_at_the_wrong_farm_is_moved_and_moved_back(
     at.press("u")
     at.open("/")
     assert "Alder Farm, 2 Mar 2026" in at.page.inner_text("main")
+
+
+def test_scripts_speak_the_language_of_the_page(tab: Callable[..., Tab]) -> None:
+    """Their texts come along with the page; what is put in is put in."""
+    at = tab()
+    assert at.page.evaluate('_("Taking in %(at)s of %(total)s: %(name)s", {at: 1, total: 2, name: "a"})') == "Taking in 1 of 2: a"  # fmt: skip
+    texts.speak("nl", Bracketed())
+    try:
+        at.open("/record")
+        assert at.page.evaluate('_("Stop")') == "[Stop]"
+        assert at.page.evaluate('_("the program answered %(status)s", {status: 500})') == "[the program answered 500]"  # fmt: skip
+        assert at.page.inner_text("#counts") == "[0 sent, 0 waiting here]"
+        assert at.page.inner_text("#record") == "[Start]"
+    finally:
+        texts.choose(texts.SOURCE)
+
+
+class Bracketed(NullTranslations):
+    """A language whose texts stand in brackets."""
+
+    def gettext(self, message: str) -> str:
+        return f"[{message}]"
+
+    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
+        return self.gettext(msgid1 if n == 1 else msgid2)

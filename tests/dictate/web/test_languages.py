@@ -1,5 +1,8 @@
 """The page in another language: whole, chosen in the settings, and no text of ours left in English."""
 
+import datetime as dt
+import html
+import json
 import re
 from collections import Counter
 from collections.abc import Callable, Iterator
@@ -9,17 +12,25 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from babel.messages import Catalog
+from babel.messages.pofile import read_po
 from sqlmodel import select
 
 from dictate import texts
 from dictate.entry.values import EntryValues
 from dictate.entry.wording import say_entry
+from dictate.errors import SettingsError
+from dictate.settings import load_settings
 from dictate.store.database import Database
 from dictate.store.tables import Clip, Entry, Note
+from dictate.texts import grouped, written_day
+from dictate.texts.collect import collected, faults, written
+from dictate.web.desk import Desk
 from dictate.web.filters import feet, readable, stop, unnamed
 from grammar import load_lexicon
 from tests.spoken import Texts, words
 
+from .conftest import Browser
 from .walking import FARM, TRIMMER, evening, walk
 
 OPEN, SHUT = "⟦", "⟧"
@@ -172,3 +183,83 @@ def test_every_text_of_every_page_is_in_the_catalogue(tmp_path: Path) -> None:
 
     assert sorted(english) == []
     assert inside > 90_000
+
+
+@pytest.fixture
+def dutch(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A second language with a handful of texts, begun as docs/how-to/translate.md says."""
+    catalogue = Catalog(locale="nl", fuzzy=False)
+    catalogue.update(collected())
+    for text, said in {
+        "Today": "Vandaag",
+        "Kept.": "Bewaard.",
+        "Stop": "Stoppen",
+        "no date": "geen datum",
+        "%(count)s to review": "%(count)s te beoordelen",
+    }.items():
+        catalogue[text].string = said  # type: ignore[union-attr]
+    folder = tmp_path / "texts"
+    path = folder / "nl" / "LC_MESSAGES" / "messages.po"
+    path.parent.mkdir(parents=True)
+    path.write_bytes(written(catalogue))
+    monkeypatch.setattr(texts, "FOLDER", folder)
+    return path
+
+
+def test_a_second_language_can_be_chosen_as_soon_as_there_is_one(
+    browser: Browser, dutch: Path, desk: Desk
+) -> None:
+    assert texts.languages() == ["en", "nl"]
+    page = browser.get("/settings").text
+    assert 'lang="en"' in page
+    assert '<option value="nl" lang="nl">Nederlands</option>' in page
+
+    answer = browser.post("/settings", {"trimmer": "Robin Field", "language": "nl"})
+    assert answer.status_code == 303
+    page = browser.get("/settings").text
+    assert '<html lang="nl">' in page
+    assert "Bewaard." in page
+    assert "Vandaag" in page
+    assert "Who and where" in page, "what has no translation is shown in English"
+    brought = re.search(r'<meta name="texts" content="([^"]*)">', page)
+    assert brought
+    assert json.loads(html.unescape(brought.group(1)))["Stop"] == "Stoppen"
+    assert load_settings(desk.settings.home).language == "nl"
+    assert written_day(dt.date(2026, 3, 2)) == "2 mrt 2026"  # CLDR's medium date for Dutch
+    assert grouped(12_345) == "12.345"  # the same: a full stop between thousands
+
+    browser.post("/settings", {"trimmer": "Robin Field", "language": "en"})
+    assert '<html lang="en">' in browser.get("/settings").text
+
+
+def test_english_alone_asks_for_no_language_and_brings_no_texts(browser: Browser) -> None:
+    page = browser.get("/settings").text
+
+    assert 'name="language"' not in page
+    assert 'name="texts"' not in page
+
+
+def test_a_language_without_a_catalogue_is_a_fault_of_the_settings(tmp_path: Path) -> None:
+    (tmp_path / "settings.toml").write_text('language = "xx"\n')
+
+    with pytest.raises(SettingsError, match="there is no catalogue for 'xx', only for en"):
+        load_settings(tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("text", "said", "fault"),
+    [
+        ("%(count)s to review", "%(counts)s te beoordelen", "unknown named placeholder"),
+        ("%(count)s to review", "te beoordelen: %(count)d", "incompatible format"),
+        ("Discard", "<b>Weg</b>", "elements such as <strong>"),
+    ],
+)
+def test_what_does_not_fit_in_a_translation_is_named(
+    dutch: Path, text: str, said: str, fault: str
+) -> None:
+    with dutch.open("rb") as file:
+        catalogue = read_po(file)
+    assert list(faults(catalogue)) == []
+    catalogue[text].string = said  # type: ignore[union-attr]
+
+    assert [one for one in faults(catalogue) if text in one and fault in one] != []
