@@ -44,6 +44,9 @@ _THINGS = frozenset({"lesion", "foot", "leg", "claw", "toe"})
 _PLURALS = frozenset({"feet", "legs", "claws", "toes", "hinds", "fronts", "lesions", "hooves"})
 _COUNT_MAX = 4
 """More than four of a thing are not counted at the chute: it is the number's last digit."""
+_COUNTED_FEET = frozenset({"feet", "legs"})
+_DIGITS_OF_A_NUMBER = 3
+"""Digits said one by one that are a number without the count behind it: "one oh six | three feet"."""
 _ALL_OF = frozenset({"both", "all", "every"})
 _COUNTED_AHEAD = 2
 """An adjective and the thing that is counted."""
@@ -239,7 +242,8 @@ def _without_count(
         # unit, so the count only may be one.
         one = thing.text in _THINGS or (adjective and thing.tag in _COUNTED)
         doubted = _is_plural(thing, lexicon) if count > 1 else one
-        return [replace(number, count=doubted and rest[-1] in lexicon.numbers.tens)]
+        whole = rest[-1] in lexicon.numbers.tens or len(rest) >= _DIGITS_OF_A_NUMBER
+        return [replace(number, count=doubted and whole)]
     if count == 1:
         counted = thing.text in _THINGS or (
             thing.tag in _COUNTED
@@ -268,6 +272,8 @@ def _as_counted(chunk: Chunk) -> Chunk:
 def _is_plural(chunk: Chunk, lexicon: Lexicon) -> bool:
     """ "ulcers", "good feet"; but no "dermatitis"."""
     first, last = chunk.text.split(" ")[0], chunk.text.split(" ")[-1]
+    if chunk.tag == "ACTION" and first in _COUNTED_FEET:
+        return True  # "three | feet trimmed"
     if chunk.tag == "FOOT" and first != last:
         return False  # "cow one thirty five, hind feet"
     if chunk.term is not None and chunk.term.value == "no lesion":

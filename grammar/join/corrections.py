@@ -236,7 +236,7 @@ class _Editor:
         between = " ".join(one.heard for one in self.pieces[at + 1 : first]).split()
         if isinstance(wrong, FEET) and not LEADS.issuperset(between):
             return None  # "didn't touch that, fronts are fine"
-        if isinstance(wrong, AnimalSaid):
+        if isinstance(wrong, AnimalSaid) or self._is_other(wrong):
             return first + 1
         if isinstance(wrong, Number) and self._not_it_but(wrong, cue):
             return first + 1
@@ -253,6 +253,14 @@ class _Editor:
         else:
             self.kept += [*self.pieces[first + 1 : second], half_of(right, wrong)]
         return second + 1
+
+    def _is_other(self, wrong: Piece | None) -> bool:
+        """ "Right hind, not left"; "rubber, not wood": what it is has just been said."""
+        last = get(self.kept, back(self.kept, len(self.kept) - 1, LINKS))
+        if wrong is not None and is_side(wrong):
+            return isinstance(last, FEET)
+        both = isinstance(wrong, Material) and isinstance(last, Material)
+        return both and getattr(wrong, "of", "") == getattr(last, "of", None)
 
     def _not_it_but(self, number: Number, cue: Piece) -> bool:
         """ "Cow three two two, that's not three two two, three two three": the wrong one, the right."""

@@ -123,7 +123,15 @@ def take_denied(pieces: Sequence[Piece], before: Sequence[str]) -> Denials:
         elif isinstance(piece, NotNeeded):
             found.gone.add(i)
             _deny_behind(found, i, before)
+        elif _is_less(pieces, i, before):
+            found.deny(i)
     return found
+
+
+def _is_less(pieces: Sequence[Piece], at: int, before: Sequence[str]) -> bool:
+    """Whether it is the second of "more of a bruise than an ulcer"."""
+    than = isinstance(pieces[at], FINDINGS) and "than" in before[at].split()
+    return than and isinstance(get(pieces, at - 1), FINDINGS)
 
 
 def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:

@@ -18,6 +18,7 @@ from grammar.pieces import (
     Leftover,
     LeftUndone,
     Material,
+    On,
     OtherFeet,
     Piece,
     Region,
@@ -90,9 +91,12 @@ def silence_own(moods: Moods, at: int) -> None:
     """Silence the materials and the claw that are the deed's own."""
     first = back(moods.pieces, at - 1, (Material,)) + 1
     last = past(moods.pieces, at + 1, (*LINKS, *CLAWS, Material, LeftUndone))
+    if isinstance(get(moods.pieces, last), FEET) and isinstance(get(moods.pieces, at + 1), On):
+        last = past(moods.pieces, last + 1, CLAWS)  # "wants a block on the left hind inner"
     for position in (*range(first, at), *range(at + 1, last)):
         piece, after = moods.pieces[position], past(moods.pieces, position + 1, LINKS)
-        if isinstance(piece, CLAWS) and isinstance(get(moods.pieces, after), FINDINGS):
-            continue  # "needs a block, outer ulcer"
+        own = isinstance(get(moods.pieces, past(moods.pieces, after + 1, LINKS)), CLAWS)
+        if isinstance(piece, CLAWS) and isinstance(get(moods.pieces, after), FINDINGS) and not own:
+            continue  # "needs a block, outer ulcer"; but "block on the inner, ulcer outer"
         if isinstance(piece, (*CLAWS, Material)):
             moods.silence(position)

@@ -34,6 +34,7 @@ from grammar.pieces import (
     ActionSaid,
     AnimalSaid,
     Course,
+    Except,
     Filler,
     FollowUpSaid,
     Foot,
@@ -76,6 +77,8 @@ _BACK_LEFT = 2
 _NEXT_TRIM = frozenset({"next trim", "at next trim", "next herd trim"})
 _MORE = frozenset({"more"})
 _FAR = 8
+_ALL_OF = frozenset({"all", "every", "everything", "four"})
+_THE = frozenset({"the", "her"})
 _US = frozenset({"you", "you're", "we", "we're", "i", "i'm", "they", "they're"})
 _WHO = _US | {"she", "she's", "her", "it", "it's", "cow", "this", "he", "him"}
 _NEAR = 3
@@ -227,6 +230,25 @@ def _a_digit_unread(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece]
 
 
 # --- sites ------------------------------------------------------------------------------------
+
+
+def _but_this(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "All trimmed but the right hind": all without it."""
+    before = [word for one in pieces[max(0, at - _NEAR) : at] for word in one.heard.split()]
+    if pieces[at].heard != "but" or _ALL_OF.isdisjoint(before):
+        return None
+    return (
+        [turned(pieces[at], Except, value="but")] if isinstance(next_to(pieces, at), FEET) else None
+    )
+
+
+def _behind_the(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Right hind outer, behind the toe": where on the claw, and no pair of feet."""
+    piece, after = pieces[at], next_to(pieces, at)
+    if not isinstance(piece, Foot) or not piece.place or not is_word(get(pieces, at + 1), _THE):
+        return None
+    named = seek(pieces, 0, FEET, at) is not None
+    return [silent(piece)] if named and isinstance(after, (Region, *FINDINGS, *CLAWS)) else None
 
 
 def _after_all(pieces: Sequence[Piece], at: int) -> bool:
@@ -398,8 +420,8 @@ def _next_trim(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
 
 _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     ActionSaid: (without_back, wrapped_and_off, kept_on, of_business),
-    Filler: (feet_done, did_feet, _nothing_much, _a_digit_unread),
-    Foot: (_is_back, _four_claws, _right_back),
+    Filler: (_but_this, feet_done, did_feet, _nothing_much, _a_digit_unread),
+    Foot: (_is_back, _behind_the, _four_claws, _right_back),
     FollowUpSaid: (_came_back, put_back),
     HalfFoot: (_same_end,),
     Leftover: (did_feet, cut_away, said_of_crack),

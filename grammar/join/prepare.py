@@ -102,8 +102,9 @@ def _take_exceptions(work: Work) -> None:
     at = 0
     while (found := seek(work.pieces, at, (Except,))) is not None:
         at = found
+        said = (*work.said_before(at), *work.said_before(at - 1)) if at else ()
         work.drop({at})
-        at += _name_all(work, at - 1)
+        at += _name_all(work, at - 1, said)
         left_out = get(work.pieces, past(work.pieces, at, _SAID_OF_FOOT))
         before = find_back(work.pieces, at - 1, (Foot,), ())
         pair = work.pieces[before] if before is not None else None
@@ -122,7 +123,7 @@ def _says_of(work: Work, foot: int) -> bool:
     return (len(work.pieces) if end is None else end) > foot + 1
 
 
-def _name_all(work: Work, at: int) -> int:
+def _name_all(work: Work, at: int, fillers: Sequence[str]) -> int:
     """Name the four feet of "all clean except …", "trimmed all four except …".
 
     Only where no foot was said; returns how many pieces more there are.
@@ -130,7 +131,7 @@ def _name_all(work: Work, at: int) -> int:
     said = get(work.pieces, at)
     clean = isinstance(said, Lesion) and said.value == "no lesion"
     of_all = clean or isinstance(said, ActionSaid)
-    if said is None or not of_all or _EVERY.isdisjoint(said.heard.split()):
+    if said is None or not of_all or _EVERY.isdisjoint((*said.heard.split(), *fillers)):
         return 0
     if find_back(work.pieces, at, FEET, ()) is not None:
         return 0
