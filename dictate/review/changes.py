@@ -11,6 +11,7 @@ from dictate.entry.values import EntryValues, MarkValues
 from dictate.errors import ReviewError
 from dictate.faults import plain_faults
 from dictate.review.waiting import settled_by
+from dictate.texts import gettext
 
 _WITH_EVIDENCE = ("findings", "actions", "follow_ups")
 """Lists whose items keep which of their slots a person set."""
@@ -43,7 +44,9 @@ def apply_changes(values: EntryValues, changes: Mapping[str, Any]) -> EntryValue
     try:
         changed = EntryValues.model_validate(content)
     except ValidationError as error:
-        raise ReviewError(f"this change does not fit: {plain_faults(error.errors())}") from error
+        raise ReviewError(
+            gettext("this change does not fit: %(errors)s", errors=plain_faults(error.errors()))
+        ) from error
     if faults := unknown_names(values, changed):
         raise ReviewError("; ".join(faults))
     return changed.with_marks(kept)
@@ -60,7 +63,10 @@ def _set(
     name, *inner = steps
     if name not in content or not _OWN.isdisjoint(steps):
         slots = ", ".join(sorted(set(content) - _OWN))
-        raise ReviewError(f"there is no slot {path!r}", remedy=f"The slots are {slots}")
+        raise ReviewError(
+            gettext("there is no slot %(path)s", path=repr(path)),
+            remedy=gettext("The slots are %(slots)s", slots=slots),
+        )
     here = content[name]
     if isinstance(here, list) and inner:
         _set_item(here, name, inner, value, path=path, gone=gone)
@@ -83,7 +89,10 @@ def _set_item(
         items.append(value)
         return
     if not steps or not steps[0].isdecimal() or int(steps[0]) >= len(items):
-        raise ReviewError(f"there is no item {path!r}", remedy=f"The entry has {len(items)} {name}")
+        raise ReviewError(
+            gettext("there is no item %(path)s", path=repr(path)),
+            remedy=gettext("The entry has %(items)s %(name)s", items=len(items), name=name),
+        )
     at = int(steps[0])
     if len(steps) > 1:
         items[at] = {**items[at], steps[1]: value}

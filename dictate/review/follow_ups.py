@@ -11,6 +11,7 @@ from dictate.store.due_lines import what_about
 from dictate.store.history import new_act
 from dictate.store.record_tables import FollowUp
 from dictate.store.tables import Animal, Event
+from dictate.texts import gettext
 
 _AHEAD_MAX = 2 * 365
 """Days from today to which something may be put off."""
@@ -97,11 +98,15 @@ def tick_off(
     """
     found = _open(session, follow_up_id)
     if on > (today or on):
-        raise ReviewError(f"{on} has not come yet", remedy="Say the day it was done")
+        raise ReviewError(
+            gettext("%(on)s has not come yet", on=on), remedy=gettext("Say the day it was done")
+        )
     if on < found.date:
         raise ReviewError(
-            f"{on} is before the visit that asked for it, {found.date}",
-            remedy="Say the day it was done",
+            gettext(
+                "%(on)s is before the visit that asked for it, %(date)s", on=on, date=found.date
+            ),
+            remedy=gettext("Say the day it was done"),
         )
     before = _facts(found)
     found.done_on, found.done_by = on, by
@@ -119,7 +124,8 @@ def untick(session: Session, follow_up_id: int, *, by: str) -> FollowUp:
     found = _there(session, follow_up_id)
     if found.done_entry_id is not None:
         raise ConflictError(
-            f"entry {found.done_entry_id} settled this", remedy="Undo that entry to open it again"
+            gettext("entry %(done_entry)s settled this", done_entry=found.done_entry_id),
+            remedy=gettext("Undo that entry to open it again"),
         )
     before = _facts(found)
     found.done_on = found.done_by = found.snoozed_to = None
@@ -139,10 +145,15 @@ def put_off(
     """
     found = _open(session, follow_up_id)
     if until < today:
-        raise ReviewError(f"{until} is past", remedy="Name a day from today on")
+        raise ReviewError(
+            gettext("%(until)s is past", until=until), remedy=gettext("Name a day from today on")
+        )
     if (until - today).days > _AHEAD_MAX:
         raise ReviewError(
-            f"{until} is {(until - today).days // 365} years ahead", remedy="Check the year"
+            gettext(
+                "%(until)s is %(value)s years ahead", until=until, value=(until - today).days // 365
+            ),
+            remedy=gettext("Check the year"),
         )
     before = _facts(found)
     found.snoozed_to = until
@@ -153,8 +164,10 @@ def _there(session: Session, follow_up_id: int) -> FollowUp:
     found = session.get(FollowUp, follow_up_id)
     if found is None:
         raise NotFoundError(
-            f"there is no follow-up {follow_up_id} in the record",
-            remedy="`dictate follow-ups list` and the page list them; an undone entry takes its own along",
+            gettext("there is no follow-up %(follow_up)s in the record", follow_up=follow_up_id),
+            remedy=gettext(
+                "`dictate follow-ups list` and the page list them; an undone entry takes its own along"
+            ),
         )
     return found
 
@@ -163,8 +176,14 @@ def _open(session: Session, follow_up_id: int) -> FollowUp:
     found = _there(session, follow_up_id)
     if found.done_on is not None:
         raise ConflictError(
-            f"follow-up {follow_up_id} was done on {found.done_on}",
-            remedy=f"`dictate follow-ups reopen {follow_up_id}` opens it again",
+            gettext(
+                "follow-up %(follow_up)s was done on %(done_on)s",
+                follow_up=follow_up_id,
+                done_on=found.done_on,
+            ),
+            remedy=gettext(
+                "`dictate follow-ups reopen %(follow_up)s` opens it again", follow_up=follow_up_id
+            ),
         )
     return found
 

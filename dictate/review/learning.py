@@ -20,6 +20,7 @@ from dictate.store.history import new_act
 from dictate.store.queries import entries_of_note
 from dictate.store.states import EntryState, NoteState
 from dictate.store.tables import Alias, Entry, Event, Note, Trimmer, Visit
+from dictate.texts import gettext
 from grammar import load_lexicon, split_text
 
 _LONGEST = 4
@@ -87,7 +88,14 @@ def teach(session: Session, trimmer_id: int, heard: str, term: str, *, by: str) 
     """
     heard, term = _plain(heard), _plain(term)
     if fault := _fault(heard, term):
-        raise ReviewError(f"“{heard}” was not learnt as {term}: {fault}")
+        raise ReviewError(
+            gettext(
+                "“%(heard)s” was not learnt as %(term)s: %(fault)s",
+                heard=heard,
+                term=term,
+                fault=fault,
+            )
+        )
     found = session.exec(
         select(Alias).where(Alias.trimmer_id == trimmer_id, Alias.heard == heard)
     ).first()
@@ -109,7 +117,7 @@ def forget(session: Session, alias_id: int, *, by: str) -> Alias:
     """
     alias = session.get(Alias, alias_id)
     if alias is None:
-        raise NotFoundError("this was forgotten already")
+        raise NotFoundError(gettext("this was forgotten already"))
     _tell(session, alias, "forgotten", by, {"heard": alias.heard, "term": alias.term}, None)
     session.delete(alias)
     session.flush()

@@ -7,6 +7,7 @@ from typing import Any
 
 from dictate.entry.values import EntryValues
 from dictate.errors import ReviewError
+from dictate.texts import gettext
 from grammar import load_lexicon
 
 _LISTS = {
@@ -33,7 +34,8 @@ def changes_from_text(values: EntryValues, texts: Iterable[str]) -> dict[str, An
         name, equals, value = text.partition("=")
         if not equals:
             raise ReviewError(
-                f"{text!r} is not a change", remedy="Write it as slot=value, e.g. animal=412"
+                gettext("%(text)s is not a change", text=repr(text)),
+                remedy=gettext("Write it as slot=value, e.g. animal=412"),
             )
         head, _, rest = name.strip().partition(".")
         said = value.strip() or None
@@ -53,15 +55,18 @@ def changes_from_text(values: EntryValues, texts: Iterable[str]) -> dict[str, An
 def _item_path(head: str, rest: str, name: str) -> str:
     number, _, slot = rest.partition(".")
     if not number.isdecimal() or int(number) < 1:
-        raise ReviewError(f"{name!r} names no item", remedy=f"Count from 1, e.g. {head}.1.foot=LH")
+        raise ReviewError(
+            gettext("%(name)s names no item", name=repr(name)),
+            remedy=gettext("Count from 1, e.g. %(head)s.1.foot=LH", head=head),
+        )
     return ".".join(part for part in (_LISTS[head], str(int(number) - 1), slot) if part)
 
 
 def _only(values: EntryValues, name: str) -> int:
     if len(values.findings) > 1:
         raise ReviewError(
-            f"the entry has {len(values.findings)} findings",
-            remedy=f"Say which: finding.1.{name}=…",
+            gettext("the entry has %(findings)s findings", findings=len(values.findings)),
+            remedy=gettext("Say which: finding.1.%(name)s=…", name=name),
         )
     return 0
 
@@ -98,7 +103,7 @@ def changes_from_form(
     new: dict[str, dict[str, Any]] = {}
     for path, text in fields.items():
         if not _FIELD.match(path):
-            raise ReviewError(f"there is no field {path!r}")
+            raise ReviewError(gettext("there is no field %(path)s", path=repr(path)))
         value = _typed(path, text)
         head, _, rest = path.partition(".")
         at, _, slot = rest.partition(".")
@@ -132,8 +137,8 @@ def _typed(path: str, text: str) -> Any:
         known = terms_of(tag)
         if plain.lower() not in known:
             raise ReviewError(
-                f"“{plain}” is no lesion that the lexicon knows",
-                remedy="Choose one from the list, or “other” with a remark",
+                gettext("“%(plain)s” is no lesion that the lexicon knows", plain=plain),
+                remedy=gettext("Choose one from the list, or “other” with a remark"),
             )
         return known[plain.lower()]
     return int(plain) if slot in ("zone", "in_days", "score") and plain.isdecimal() else plain
@@ -146,7 +151,7 @@ def _value_at(content: Mapping[str, Any], path: str) -> Any:
             return None
         if isinstance(here, list):
             if int(step) >= len(here):
-                raise ReviewError(f"there is no item {path!r} any more")
+                raise ReviewError(gettext("there is no item %(path)s any more", path=repr(path)))
             here = here[int(step)]
         else:
             here = here.get(step)
@@ -186,4 +191,6 @@ def _day(text: Any) -> dt.date:
     try:
         return dt.date.fromisoformat(str(text))
     except ValueError as error:
-        raise ReviewError(f"“{text}” is not a date", remedy="Write it as 2026-03-16") from error
+        raise ReviewError(
+            gettext("“%(text)s” is not a date", text=text), remedy=gettext("Write it as 2026-03-16")
+        ) from error

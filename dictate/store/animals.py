@@ -9,6 +9,7 @@ from dictate.store.history import new_act
 from dictate.store.settle import settle_animal
 from dictate.store.states import AnimalStatus
 from dictate.store.tables import Animal, Event, Farm
+from dictate.texts import gettext
 
 
 def merge_animals(
@@ -25,18 +26,27 @@ def merge_animals(
     """
     other, into = _animal(session, other_id), _animal(session, into_id)
     if other.id == into.id:
-        raise ConflictError(f"{other.number} is that animal already")
+        raise ConflictError(gettext("%(number)s is that animal already", number=other.number))
     if other.farm_id != into.farm_id:
-        raise ConflictError("the two are of different farms", remedy="Merge within one farm only")
+        raise ConflictError(
+            gettext("the two are of different farms"), remedy=gettext("Merge within one farm only")
+        )
     for animal in (other, into):
         if animal.merged_into_id is not None:
             raise ConflictError(
-                f"{animal.number} is merged already", remedy="Undo that merge first"
+                gettext("%(number)s is merged already", number=animal.number),
+                remedy=gettext("Undo that merge first"),
             )
     if other.eid and into.eid and other.eid != into.eid:
         raise ConflictError(
-            f"{other.number} and {into.number} have different electronic numbers: {other.eid}, {into.eid}",
-            remedy="Correct the roster first if one of them is wrong",
+            gettext(
+                "%(number)s and %(number_)s have different electronic numbers: %(eid)s, %(eid_)s",
+                number=other.number,
+                number_=into.number,
+                eid=other.eid,
+                eid_=into.eid,
+            ),
+            remedy=gettext("Correct the roster first if one of them is wrong"),
         )
     # What was merged into the other one goes on to the new one; undoing gives it back.
     carried = session.exec(select(Animal).where(Animal.merged_into_id == other.id)).all()
@@ -58,7 +68,7 @@ def undo_merge(session: Session, animal_id: int, *, by: str) -> Animal:
     """
     animal = _animal(session, animal_id)
     if animal.merged_into_id is None:
-        raise ConflictError(f"{animal.number} is not merged")
+        raise ConflictError(gettext("%(number)s is not merged", number=animal.number))
     into_id = animal.merged_into_id
     newest = session.exec(
         select(Event)
@@ -103,8 +113,8 @@ def set_status(session: Session, animal_id: int, status: AnimalStatus, *, by: st
         )
         if session.exec(taken).first() is not None:
             raise ConflictError(
-                f"another animal bears the number {animal.number} now",
-                remedy="Give one of them another number in the roster first",
+                gettext("another animal bears the number %(number)s now", number=animal.number),
+                remedy=gettext("Give one of them another number in the roster first"),
             )
     with _telling(session, animal, kind="status", by=by, act=new_act()):
         animal.status = status
@@ -123,7 +133,11 @@ def animal_to_part(session: Session, farm: Farm, number: str) -> int:
     )
     found = session.exec(merged.order_by(col(Animal.id).desc())).first()
     if found is None:
-        raise NotFoundError(f"no animal {number!r} is merged at {farm.name}")
+        raise NotFoundError(
+            gettext(
+                "no animal %(number)s is merged at %(farm)s", number=repr(number), farm=farm.name
+            )
+        )
     return found
 
 
@@ -131,7 +145,8 @@ def _animal(session: Session, animal_id: int) -> Animal:
     found = session.get(Animal, animal_id)
     if found is None:
         raise NotFoundError(
-            f"there is no animal {animal_id}", remedy="`dictate roster list` lists them"
+            gettext("there is no animal %(animal)s", animal=animal_id),
+            remedy=gettext("`dictate roster list` lists them"),
         )
     return found
 

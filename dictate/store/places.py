@@ -7,6 +7,7 @@ from sqlmodel import Session, col, select
 from dictate.errors import NotFoundError
 from dictate.store.queries import farm_by_name
 from dictate.store.tables import Clip, Entry, Farm, Note, Trimmer, Visit
+from dictate.texts import gettext
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +28,8 @@ def place_of(session: Session, visit_id: int) -> Place:
     visit = session.get(Visit, visit_id)
     if visit is None:
         raise NotFoundError(
-            f"there is no visit {visit_id}", remedy="Choose one from the list of visits"
+            gettext("there is no visit %(visit)s", visit=visit_id),
+            remedy=gettext("Choose one from the list of visits"),
         )
     return Place(visit=visit, farm=session.get_one(Farm, visit.farm_id))
 
@@ -41,7 +43,9 @@ def farm_at(session: Session, farm_id: int) -> Farm:
     """
     farm = session.get(Farm, farm_id)
     if farm is None:
-        raise NotFoundError("this farm is not there", remedy="Choose one from the list")
+        raise NotFoundError(
+            gettext("this farm is not there"), remedy=gettext("Choose one from the list")
+        )
     return farm
 
 
@@ -57,8 +61,8 @@ def farm_meant(session: Session, name: str | None) -> Farm:
     farms = session.exec(select(Farm).limit(2)).all()
     if len(farms) != 1:
         raise NotFoundError(
-            "no farm was named" if farms else "there is no farm yet",
-            remedy="Name it with --farm, or set `farm` in settings.toml",
+            gettext("no farm was named") if farms else gettext("there is no farm yet"),
+            remedy=gettext("Name it with --farm, or set `farm` in settings.toml"),
         )
     return farms[0]
 
@@ -82,7 +86,7 @@ def clip_at(session: Session, clip_id: int) -> Clip:
     """
     clip = session.get(Clip, clip_id)
     if clip is None:
-        raise NotFoundError(f"there is no clip {clip_id}")
+        raise NotFoundError(gettext("there is no clip %(clip)s", clip=clip_id))
     return clip
 
 

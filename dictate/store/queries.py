@@ -24,6 +24,7 @@ from dictate.store.tables import (
     Trimmer,
     Visit,
 )
+from dictate.texts import gettext
 
 if TYPE_CHECKING:
     from grammar import Roster
@@ -71,7 +72,10 @@ def farm_by_name(session: Session, name: str, *, make: bool = False) -> Farm:
     found = session.exec(select(Farm).where(Farm.name == name)).first()
     if found is None and not make:
         known = ", ".join(session.exec(select(Farm.name).order_by(Farm.name)).all()) or "none yet"
-        raise NotFoundError(f"no farm is called {name!r}", remedy=f"Known farms: {known}")
+        raise NotFoundError(
+            gettext("no farm is called %(name)s", name=repr(name)),
+            remedy=gettext("Known farms: %(known)s", known=known),
+        )
     return found or _add(session, Farm(name=name), select(Farm).where(Farm.name == name))
 
 
@@ -114,9 +118,10 @@ def find_visit(
     found = session.exec(query.order_by(col(Visit.date).desc(), col(Visit.id).desc())).first()
     if found is None:
         asked = ", ".join(str(part) for part in (farm, date, trimmer) if part)
+        nothing = gettext("there is no visit yet for %(asked)s", asked=asked)
         raise NotFoundError(
-            f"there is no visit yet{f' for {asked}' if asked else ''}",
-            remedy="Take some sound files in first: dictate take-in PATH",
+            nothing if asked else gettext("there is no visit yet"),
+            remedy=gettext("Take some sound files in first: dictate take-in PATH"),
         )
     return found
 
@@ -342,7 +347,8 @@ def entry_by_id(session: Session, entry_id: int, *, lock: bool = False) -> Entry
     if found is None:
         count = session.exec(select(func.count()).select_from(Entry)).one()
         raise NotFoundError(
-            f"there is no entry {entry_id}", remedy=f"`dictate queue` lists them ({count} in all)"
+            gettext("there is no entry %(entry)s", entry=entry_id),
+            remedy=gettext("`dictate queue` lists them (%(count)s in all)", count=count),
         )
     return found
 

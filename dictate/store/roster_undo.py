@@ -16,6 +16,7 @@ from dictate.store.record_tables import RECORD_TABLES
 from dictate.store.roster import TAKEN_IN
 from dictate.store.states import AnimalStatus
 from dictate.store.tables import Animal, Entry, Event, Farm
+from dictate.texts import gettext
 
 TAKEN_BACK = "roster taken back"
 _GIVEN = ("eid", "ear_tag", "name", "lactation", "calved_on", "dried_off_on")
@@ -78,7 +79,9 @@ def undo_roster(session: Session, farm: Farm, *, by: str) -> RosterUndone:
     """
     listed = newest_roster(session, farm)
     if listed is None:
-        raise NotFoundError(f"no list of {farm.name} was taken in that could be taken back")
+        raise NotFoundError(
+            gettext("no list of %(farm)s was taken in that could be taken back", farm=farm.name)
+        )
     act, done = new_act(), RosterUndone()
     _take_new_ones_back(session, listed, done, by=by, act=act)
     herd = session.exec(select(Animal).where(Animal.farm_id == farm.id)).all()
@@ -204,8 +207,10 @@ def _refuse_two_of_one_number(herd: Sequence[Animal], changed: Sequence[_Back]) 
     taken = sorted(number for number, count in numbers.items() if count > 1)
     if taken:
         raise ConflictError(
-            f"{', '.join(taken[:5])}: another animal bears this number since",
-            remedy="Undo or move what was noted of that one first. Nothing was taken back",
+            gettext(
+                "%(names)s: another animal bears this number since", names=", ".join(taken[:5])
+            ),
+            remedy=gettext("Undo or move what was noted of that one first. Nothing was taken back"),
         )
 
 

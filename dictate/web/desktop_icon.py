@@ -9,6 +9,7 @@ from pathlib import Path
 import platformdirs
 
 from dictate.errors import StoreError
+from dictate.texts import gettext
 
 _ICON = Path(__file__).parent / "static" / "icon.svg"
 
@@ -37,9 +38,9 @@ def make_icon(
         path.chmod(path.stat().st_mode | stat.S_IXUSR)
     except OSError as error:
         raise StoreError(
-            f"the icon cannot be written: {error.strerror or error}",
+            gettext("the icon cannot be written: %(value)s", value=error.strerror or error),
             where=str(path),
-            remedy="Make it by hand, or go on without one",
+            remedy=gettext("Make it by hand, or go on without one"),
         ) from error
     return path
 

@@ -3,6 +3,7 @@
 import socket
 
 from dictate.errors import DictateError
+from dictate.texts import gettext
 
 
 def listen_at(host: str, asked: int, before: int) -> socket.socket:
@@ -34,8 +35,10 @@ def listen(host: str, port: int) -> socket.socket:
     except OSError as error:
         listener.close()
         raise DictateError(
-            f"port {port} cannot be used: {error.strerror}",
+            gettext(
+                "port %(port)s cannot be used: %(strerror)s", port=port, strerror=error.strerror
+            ),
             where="dictate review",
-            remedy="Leave --port out, or choose another",
+            remedy=gettext("Leave --port out, or choose another"),
         ) from error
     return listener

@@ -13,6 +13,7 @@ import uvicorn
 from markupsafe import Markup
 
 from dictate.errors import DictateError
+from dictate.texts import gettext
 from dictate.web.certificate import certificate_for
 from dictate.web.gate import Gate
 from dictate.web.listening import listen_at
@@ -119,8 +120,10 @@ def lan_address() -> str:
             found = _HERE
     if not ipaddress.ip_address(found).is_private or found == _HERE:
         raise DictateError(
-            f"no local network was found (own address: {found})",
+            gettext("no local network was found (own address: %(found)s)", found=found),
             where="dictate review --lan",
-            remedy="Join the phone's hotspot, or go on with the page on this computer alone",
+            remedy=gettext(
+                "Join the phone's hotspot, or go on with the page on this computer alone"
+            ),
         )
     return found

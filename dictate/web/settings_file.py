@@ -13,6 +13,7 @@ from tomlkit.exceptions import TOMLKitError
 from dictate.errors import SettingsError
 from dictate.faults import plain_faults
 from dictate.settings import FILE_NAME, Settings, load_settings
+from dictate.texts import gettext
 
 
 def keep_settings(settings: Settings, changes: Mapping[str, Any]) -> Settings:
@@ -36,12 +37,12 @@ def keep_settings(settings: Settings, changes: Mapping[str, Any]) -> Settings:
         _write(path, tomlkit.dumps(kept))
     except ValidationError as error:
         faults = plain_faults(error.errors())
-        raise SettingsError(faults, where=str(path), remedy="Correct the value") from error
+        raise SettingsError(faults, where=str(path), remedy=gettext("Correct the value")) from error
     except (OSError, TOMLKitError) as error:
         raise SettingsError(
-            f"cannot be written: {error}",
+            gettext("cannot be written: %(error)s", error=error),
             where=str(path),
-            remedy="Correct the file, or make it writable",
+            remedy=gettext("Correct the file, or make it writable"),
         ) from error
     return load_settings(settings.home)
 

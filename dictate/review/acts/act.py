@@ -146,8 +146,11 @@ class Act:
         entry = entry_by_id(self.session, entry_id, lock=True)
         if version is not None and entry.version != version:
             raise ConflictError(
-                f"entry {entry_id} was changed meanwhile by somebody else, or in another window",
-                remedy="Look at it again and decide anew",
+                gettext(
+                    "entry %(entry)s was changed meanwhile by somebody else, or in another window",
+                    entry=entry_id,
+                ),
+                remedy=gettext("Look at it again and decide anew"),
             )
         return entry
 
@@ -160,8 +163,8 @@ class Act:
         entry = self.seen(entry_id, version)
         if entry.state != EntryState.WAITING:
             raise ConflictError(
-                f"entry {entry_id} is {entry.state} already",
-                remedy=f"`dictate undo {entry_id}` takes that back",
+                gettext("entry %(entry)s is %(state)s already", entry=entry_id, state=entry.state),
+                remedy=gettext("`dictate undo %(entry)s` takes that back", entry=entry_id),
             )
         return entry
 

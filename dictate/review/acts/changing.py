@@ -16,6 +16,7 @@ from dictate.review.written_changes import changes_from_text
 from dictate.settings import Settings
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Note, Visit
+from dictate.texts import gettext
 
 
 def amend(
@@ -77,7 +78,8 @@ def fix(
     """
     if not texts and typed is None and not then_confirm:
         raise ReviewError(
-            f"nothing to change on entry {entry_id}", remedy="Give slot=value or --typed"
+            gettext("nothing to change on entry %(entry)s", entry=entry_id),
+            remedy=gettext("Give slot=value or --typed"),
         )
     with acting(store, settings, by) as act:
         entry = act.seen(entry_id, version)
@@ -95,14 +97,16 @@ def amend_in(act: Act, entry: Entry, changes: Mapping[str, Any], *, sure: bool =
     """Change slots as a part of an act."""
     if entry.state == EntryState.REJECTED:
         raise ConflictError(
-            f"entry {entry.id} is rejected",
-            remedy=f"`dictate undo {entry.id}` brings it back first",
+            gettext("entry %(entry)s is rejected", entry=entry.id),
+            remedy=gettext("`dictate undo %(entry)s` brings it back first", entry=entry.id),
         )
     before = entry.values
     values = checked_in(act, entry, apply_changes(before, changes))
     if entry.state == EntryState.CONFIRMED:
         if values.animal is None:
-            raise ReviewError(f"entry {entry.id} is confirmed and needs an animal")
+            raise ReviewError(
+                gettext("entry %(entry)s is confirmed and needs an animal", entry=entry.id)
+            )
         if values.animal != before.animal:
             want_roster(act.session, entry, values.animal, sure=sure)
     act.offers += offers_after(before, changes)

@@ -11,6 +11,7 @@ from dictate.settings import Settings
 from dictate.store.queries import animal_by_number, has_roster
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Visit, now
+from dictate.texts import gettext
 
 
 def confirm(
@@ -43,8 +44,10 @@ def confirm_in(
     animal = entry.content.get("animal")
     if animal is None:
         raise ReviewError(
-            f"entry {entry_id} names no animal",
-            remedy=f"Set it (dictate amend {entry_id} animal=NUMBER) or reject the entry",
+            gettext("entry %(entry)s names no animal", entry=entry_id),
+            remedy=gettext(
+                "Set it (dictate amend %(entry)s animal=NUMBER) or reject the entry", entry=entry_id
+            ),
         )
     want_roster(act.session, entry, animal, sure=sure)
     with act.change(entry, "confirmed"):
@@ -62,8 +65,14 @@ def want_roster(session: Session, entry: Entry, animal: str, *, sure: bool) -> N
     farm_id = session.get_one(Visit, entry.visit_id).farm_id
     if not sure and not_on_roster(session, farm_id, animal):
         raise NeedsSureError(
-            f"{animal} is not on the farm's roster: it may be misheard or mistyped",
-            remedy=f"Choose another number; or say that you are sure (dictate confirm {entry.id} --sure)",
+            gettext(
+                "%(animal)s is not on the farm's roster: it may be misheard or mistyped",
+                animal=animal,
+            ),
+            remedy=gettext(
+                "Choose another number; or say that you are sure (dictate confirm %(entry)s --sure)",
+                entry=entry.id,
+            ),
         )
 
 
@@ -103,8 +112,10 @@ def confirm_together(
         asked = versions if expected is None else expected
         if changed := [str(at) for at, version in asked.items() if versions.get(at) != version]:
             raise ConflictError(
-                f"changed since they were listed: entries {', '.join(changed)}",
-                remedy="List them again",
+                gettext(
+                    "changed since they were listed: entries %(names)s", names=", ".join(changed)
+                ),
+                remedy=gettext("List them again"),
             )
         for at, version in asked.items():
             # One without a mark was on the roster when it was checked; the roster may be older.

@@ -5,7 +5,7 @@ from dictate.review.acts.act import Done, Store, acting
 from dictate.settings import Settings
 from dictate.store.queries import LEFT_ASIDE
 from dictate.store.states import EntryState
-from dictate.texts import noted
+from dictate.texts import gettext, noted
 
 REASONS = (noted("noise only"), noted("said twice"), noted("not a note"), noted("no animal known"))
 """Usual reasons to discard an entry, offered on the page and in the terminal; any other words do too."""
@@ -30,9 +30,11 @@ def discard(
     with acting(store, settings, by) as act:
         entry = act.seen(entry_id, version)
         if not reason.strip():
-            raise ReviewError(f"entry {entry_id} was not rejected: no reason was given")
+            raise ReviewError(
+                gettext("entry %(entry)s was not rejected: no reason was given", entry=entry_id)
+            )
         if entry.state == EntryState.REJECTED:
-            raise ConflictError(f"entry {entry_id} is rejected already")
+            raise ConflictError(gettext("entry %(entry)s is rejected already", entry=entry_id))
         with act.change(entry, "rejected"):
             entry.state, entry.reason, entry.touched = EntryState.REJECTED, reason.strip(), True
     return act.done
@@ -50,7 +52,11 @@ def restore(
     with acting(store, settings, by) as act:
         entry = act.seen(entry_id, version)
         if entry.state != EntryState.REJECTED:
-            raise ConflictError(f"entry {entry_id} is {entry.state}, not rejected")
+            raise ConflictError(
+                gettext(
+                    "entry %(entry)s is %(state)s, not rejected", entry=entry_id, state=entry.state
+                )
+            )
         with act.change(entry, "restored"):
             entry.state, entry.reason, entry.touched = EntryState.WAITING, None, True
     return act.done
@@ -69,7 +75,8 @@ def bring_back(
         entry = act.seen(entry_id, version)
         if entry.state != EntryState.REJECTED or entry.reason != LEFT_ASIDE:
             raise ConflictError(
-                f"entry {entry_id} was not left aside", remedy="`dictate left-aside` lists what was"
+                gettext("entry %(entry)s was not left aside", entry=entry_id),
+                remedy=gettext("`dictate left-aside` lists what was"),
             )
         with act.change(entry, "brought back"):
             entry.state, entry.reason, entry.touched = EntryState.WAITING, None, True

@@ -99,7 +99,7 @@ def move(
         session = act.session
         visit = session.get(Visit, visit_id)
         if visit is None:
-            raise NotFoundError(f"there is no visit {visit_id}")
+            raise NotFoundError(gettext("there is no visit %(visit)s", visit=visit_id))
         from_farm = session.get_one(Farm, visit.farm_id)
         to = visit_for(
             session,
@@ -109,10 +109,10 @@ def move(
         )
         place = f"{farm or from_farm.name}, {day(to.date)}"
         if to.id == visit.id:
-            raise ReviewError(f"the notes are at {place} already")
+            raise ReviewError(gettext("the notes are at %(place)s already", place=place))
         chosen = _chosen(spoken_in_order(session, visit_id), clips)
         if not chosen:
-            raise NotFoundError("none of these notes is of this visit")
+            raise NotFoundError(gettext("none of these notes is of this visit"))
         if to.whole_herd is None and clips is None:
             to.whole_herd = visit.whole_herd
         for spoken in chosen:

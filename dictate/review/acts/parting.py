@@ -16,6 +16,7 @@ from dictate.settings import Settings
 from dictate.store.queries import clips_in_order, entry_by_id
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Note
+from dictate.texts import gettext
 
 ITEMS = ("findings", "actions", "follow_ups", "measures")
 """The lists of an entry whose items can move to another entry."""
@@ -117,7 +118,8 @@ def join(
         found = entry_before(spoken_entries(act.session, entry.visit_id), entry.id)
         if found is None or found.animal is None:
             raise ReviewError(
-                "no animal was named before this entry", remedy="Choose the animal instead"
+                gettext("no animal was named before this entry"),
+                remedy=gettext("Choose the animal instead"),
             )
         before = entry_by_id(act.session, found.id, lock=True)
         if before.note_id != entry.note_id or before.state != EntryState.WAITING:
@@ -146,10 +148,11 @@ def _parted(
         stays[name] = tuple(item for at, item in enumerate(there) if (name, at) not in moved)
         goes[name] = tuple(item for at, item in enumerate(there) if (name, at) in moved)
     if not any(goes.values()):
-        raise ReviewError("nothing was chosen to go to the other animal")
+        raise ReviewError(gettext("nothing was chosen to go to the other animal"))
     if not any(stays.values()) and not values.remark_to_tell and not values.locomotion:
         raise ReviewError(
-            "nothing would stay with this animal", remedy="Change the animal instead of splitting"
+            gettext("nothing would stay with this animal"),
+            remedy=gettext("Change the animal instead of splitting"),
         )
     return values.model_copy(update=stays), EntryValues(**goes)
 

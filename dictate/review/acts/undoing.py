@@ -11,6 +11,7 @@ from dictate.review.acts.moving import bring_along, move_back
 from dictate.settings import Settings
 from dictate.store.history import DECISIONS, MOVED, put_back
 from dictate.store.tables import Entry, Event
+from dictate.texts import gettext
 
 
 def undo(
@@ -30,7 +31,11 @@ def undo(
         act.main = act.seen(entry_id, version)
         event = _newest_decision(act.session, entry_id)
         if event is None or event.before is None:
-            raise ConflictError(f"nothing was decided on entry {entry_id} that could be undone")
+            raise ConflictError(
+                gettext(
+                    "nothing was decided on entry %(entry)s that could be undone", entry=entry_id
+                )
+            )
         if event.kind == MOVED or (
             event.kind != "confirmed" and _changed_others(act.session, event)
         ):
@@ -65,7 +70,7 @@ def undo_last(store: Store, settings: Settings, *, by: str) -> Done | None:
         act.undoing = True
         name = last_act(act.session, by=by)
         if name is None:
-            raise NotFoundError(f"{by} has decided nothing that could be undone")
+            raise NotFoundError(gettext("%(by)s has decided nothing that could be undone", by=by))
         _undo_act(act, name)
     return act.result
 
@@ -85,7 +90,7 @@ def _undo_act(act: Act, name: str) -> None:
         _decisions("clip").where(Event.act == name).order_by(newest_first)
     ).all()
     if not events and not moved:
-        raise ConflictError("this act was undone already, or never was")
+        raise ConflictError(gettext("this act was undone already, or never was"))
     for event in moved:
         _stands_on_top(act.session, event)
     move_back(act, moved)
@@ -93,7 +98,8 @@ def _undo_act(act: Act, name: str) -> None:
         newest = _newest_decision(act.session, event.subject_id)
         if newest is None or newest.act != name:
             raise ConflictError(
-                f"a later decision stands on entry {event.subject_id}", remedy="Undo that one first"
+                gettext("a later decision stands on entry %(subject)s", subject=event.subject_id),
+                remedy=gettext("Undo that one first"),
             )
         _undo_event(act, event)
     bring_along(act)
@@ -128,7 +134,9 @@ def _stands_on_top(session: Session, event: Event) -> None:
         .limit(1)
     )
     if session.exec(later).first() is not None:
-        raise ConflictError("the notes were moved once more", remedy="Undo that first")
+        raise ConflictError(
+            gettext("the notes were moved once more"), remedy=gettext("Undo that first")
+        )
 
 
 def _decisions(*subjects: str) -> SelectOfScalar[Event]:

@@ -19,6 +19,7 @@ from dictate.settings import Settings
 from dictate.store.queries import TYPED, entries_of_note, latest_reading
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Note, Reading, Visit
+from dictate.texts import gettext
 from grammar import Carry, split_text
 
 _HEARD = {"heard", "at", "by_hand"}
@@ -66,10 +67,11 @@ def put_words_in(act: Act, entry: Entry, text: str) -> None:
     """Put words right as a part of an act."""
     if entry.state != EntryState.WAITING:
         raise ReviewError(
-            f"entry {entry.id} is {entry.state}", remedy=f"Undo that first: dictate undo {entry.id}"
+            gettext("entry %(entry)s is %(state)s", entry=entry.id, state=entry.state),
+            remedy=gettext("Undo that first: dictate undo %(entry)s", entry=entry.id),
         )
     if not text.strip():
-        raise ReviewError(f"nothing was typed for entry {entry.id}")
+        raise ReviewError(gettext("nothing was typed for entry %(entry)s", entry=entry.id))
     session = act.session
     was = latest_reading(session, entry.note_id)
     carry = what_is_handed_to(session, session.get_one(Note, entry.note_id))

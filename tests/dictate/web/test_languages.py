@@ -79,7 +79,7 @@ class Outside(Texts):
 BELOW = re.compile(
     r"""^(
     Read\ as\ |Columns\ not\ taken|line\ \d+:|This\ list\ as|Does\ not\ say     # reading of lists
-    |There\ is\ no\ entry|[Vv]isit_id:|prices\ block:|No\ such\ table            # errors
+    |[Vv]isit_id:|prices\ block:|No\ such\ table            # names of fields, errors
     |\|\|40\ clip                                                             # names of tables
     )""",
     re.VERBOSE,
