@@ -88,6 +88,7 @@ PAST = Kind(
             "lesion: no column is known to be a lesion or action",
         ),
     ),
+    never_alone=frozenset(FEET),
     repeated=frozenset({"lesion", "action", "foot", "claw", "zone", "severity", *FEET}),
 )
 

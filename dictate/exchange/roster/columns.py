@@ -39,6 +39,8 @@ class Kind:
     """Fields of which one has to be there, and what to say where none is."""
     repeated: frozenset[str] = frozenset()
     """Fields that several columns may hold: `Lesion 1`, `Lesion 2`."""
+    never_alone: frozenset[str] = frozenset()
+    """Fields whose headings are too short to be believed of one column: `LA` may be a lactation."""
 
 
 ROSTER = Kind(
@@ -330,6 +332,9 @@ def _by_heading(
         places = {int(key[1:]) - 1: name for key, name in kept.items() if key[:1] == "#"}
         if places and max(places) < width:
             fields = places
+    short = [at for at, name in fields.items() if name in kind.never_alone]
+    if heads and len(short) == 1 and same_key(heads[short[0]]) not in kept:
+        del fields[short[0]]
     problems = []
     for name in dict.fromkeys(fields.values()):
         if name in kind.repeated:

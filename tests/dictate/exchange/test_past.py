@@ -134,6 +134,16 @@ def test_a_column_for_each_claw_and_ticks() -> None:
     ] == _sites(text)  # fmt: skip
 
 
+def test_one_short_heading_is_no_foot() -> None:
+    """`LA` is the left hind in one language and a lactation in many lists: alone it is not taken."""
+    read = _read("Date;Cow;Lesion;LA\n13/03/2024;412;SU;1\n")
+    assert (None, ("LA",)) == (read.lines[0].findings[0].foot, read.columns.left_out)
+    table = read_table(b"Date;Cow;Lesion;LA\n13/03/2024;412;SU;1\n")
+    columns = find_columns(table, kind=PAST, given={"LH": "LA"})
+    (line,) = read_past(table, columns, today=TODAY).lines
+    assert "LH" == line.findings[0].foot
+
+
 def test_several_lesions_in_a_row() -> None:
     """Each with its own foot where there are as many columns of feet, else all with the one."""
     ulcer, foul = "sole ulcer", "digital dermatitis"
