@@ -41,7 +41,7 @@ def voices_folder(settings: Settings, who: str | None = None) -> Path:
     """Folder of one person's voices, named so that every system takes it."""
     name = who or settings.trimmer
     plain = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")
-    mark = hashlib.sha256(name.encode()).hexdigest()[:6]
+    mark = hashlib.sha256(name.encode(errors="surrogatepass")).hexdigest()[:6]
     return settings.home / "voices" / f"{plain or 'voice'}-{mark}"
 
 

@@ -124,3 +124,8 @@ def test_back_up_covers_voices_and_what_was_read(
     assert voices_folder(other) / version == model_in_use(other)
     assert (voices_folder(other) / "readings" / "file").exists()
     assert not (voices_folder(other) / "learning").exists()
+
+
+def test_a_name_of_broken_letters_has_a_folder_too(settings) -> None:
+    """A terminal may hand over bytes that are no letters; nobody of that name learnt a voice."""
+    assert voices_folder(settings, "\udcff\udcfe") != voices_folder(settings, "\udcff")
