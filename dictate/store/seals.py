@@ -50,7 +50,7 @@ def broken_seals(connection: sa.Connection) -> str:
         digest, through = sealed, last
     left = connection.exec_driver_sql(
         "SELECT count(*) FROM event WHERE id > ?", (through,)
-    ).scalar()
+    ).scalar_one()
     said = f"{counted(left, 'event')} after {through} {'has' if left == 1 else 'have'} no seal"
     return said if left else ""
 

@@ -18,8 +18,10 @@ _MANY = frozenset({"feet", "both", "all", "four", "two", "each"})
 def _table(lexicon: Lexicon) -> Mapping[str, list[_Row]]:
     rows: dict[str, list[_Row]] = {}
     for odd in lexicon.odd_words:
-        sides = (odd.follows, odd.leads_to, odd.then)
-        row = (*(frozenset(side.split()) for side in sides), odd)
+        follows, leads_to, then = (
+            frozenset(side.split()) for side in (odd.follows, odd.leads_to, odd.then)
+        )
+        row = (follows, leads_to, then, odd)
         for word in odd.words:
             rows.setdefault(word, []).append(row)
     return rows
