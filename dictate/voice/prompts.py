@@ -28,7 +28,7 @@ _LONGEST = 12
 """Words of a prompt; longer ones are read badly."""
 _REMARK = "remark"
 """What follows it is anything, and no note."""
-_WORTH = {"word": 2.0, "number": 3.0, "own": 3.0, "confused": 2.0, "sounds": 1.0, "roster": 12.0}
+_WORTH = {"word": 2.0, "number": 3.0, "own": 3.0, "confused": 2.0, "sounds": 1.0, "roster": 24.0}
 _OFTEN = {"word": 1, "number": 3, "own": 3, "confused": 3, "sounds": 2, "roster": 5}
 """How often each is worth reading, by kind; `sounds` are two phones after each other, `roster` a
 number of the person's own rosters."""

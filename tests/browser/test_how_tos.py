@@ -30,6 +30,7 @@ from .test_pages import evening_half_done  # noqa: F401 (a fixture)
 HOW_TOS = Path(__file__).parents[2] / "docs" / "how-to"
 NOT_ON_THE_PAGE = {
     "train-a-model.md": "needs graphics cards and PyTorch; no trimmer's evening",
+    "translate.md": "a translator works on a file of texts, with a translator's tools",
     "use-postgresql.md": "a database server is set up by whoever runs it",
     "use-the-page.md": "is about the page as a whole: all tests of this folder",
 }
