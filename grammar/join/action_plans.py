@@ -81,7 +81,8 @@ def plan_actions(work: Work) -> list[ActionPlan]:
 def _repeats(work: Work, head: int) -> bool:
     """ "opened and drained" is one action."""
     before = work.pieces[head - 1]
-    return isinstance(before, ActionSaid) and before.value == kind_of(work, head)
+    same = isinstance(before, ActionSaid) and before.value == kind_of(work, head)
+    return same and not _is_named_next(work, head - 1)  # "flushed, poulticed": the second stands
 
 
 def _is_said_anew(work: Work, before: ActionPlan, head: int) -> bool:

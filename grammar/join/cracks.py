@@ -26,7 +26,8 @@ def way_of_crack(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | 
     told = next((one.heard for one in _around(pieces, at) if one.heard in _WAYS), None)
     if told is None or not piece.heard.endswith(_CRACKS):
         return None
-    return [replace(piece, value=_WAYS[told], rejected=())]
+    heard = f"{piece.heard} {told}"
+    return [replace(piece, value=_WAYS[told], heard=heard, rejected=())]
 
 
 def said_of_crack(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

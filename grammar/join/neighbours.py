@@ -82,6 +82,8 @@ _THE = frozenset({"the", "her"})
 _US = frozenset({"you", "you're", "we", "we're", "i", "i'm", "they", "they're"})
 _WHO = _US | {"she", "she's", "her", "it", "it's", "cow", "this", "he", "him"}
 _NEAR = 3
+_ENDS = {"front": "F", "fore": "F", "rear": "H", "hind": "H"}
+_WORN_ON_ALL = frozenset({"wraps", "bandages", "blocks", "shoes"})
 _SOMETHING = frozenset({"something", "odd", "ish"})
 _NOTHING_MUCH = frozenset({"nothing much", "nothing special", "nothing serious", "not much"})
 _POINTING = frozenset(
@@ -322,6 +324,24 @@ def _same_end(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
     return [silent(piece)] if same else None
 
 
+def _named_end(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "M two right front, sprayed the front": that foot; "rear wraps off": both rears."""
+    piece, deed = pieces[at], just_before(pieces, at)
+    if piece.heard not in _ENDS:
+        return None
+    end = _ENDS[piece.heard]
+    worn = get(pieces, at + 1)
+    if isinstance(worn, ActionSaid) and worn.heard.split()[0] in _WORN_ON_ALL:
+        both = tuple(foot for foot in ALL_FEET if foot[1] == end)
+        return [turned(piece, Foot, value=both)]
+    named = {foot for one in pieces[:at] if isinstance(one, Foot) for foot in one.value}
+    own = tuple(foot for foot in ALL_FEET if foot in named and foot[1] == end)
+    ends = next_to(pieces, at) is None or isinstance(next_to(pieces, at), (ActionSaid, TimeSaid))
+    if not isinstance(deed, ActionSaid) or not ends or len(own) != 1:
+        return None
+    return [turned(piece, Foot, value=own)]
+
+
 def _left_on_claw(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Both hinds ulcer, left on the outer" leaves nothing on."""
     piece = pieces[at]
@@ -424,7 +444,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     Foot: (_is_back, _behind_the, _four_claws, _right_back),
     FollowUpSaid: (_came_back, put_back),
     HalfFoot: (_same_end,),
-    Leftover: (did_feet, cut_away, said_of_crack),
+    Leftover: (did_feet, cut_away, said_of_crack, _named_end),
     LeftUndone: (_left_on_claw,),
     Lesion: (_long, _should_be_fine, _interdigital, still_good, way_of_crack),
     OtherClaw: (_bad_one,),

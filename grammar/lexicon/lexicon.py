@@ -73,6 +73,8 @@ _LENGTH_BONUS = 0.15
 """For each further content word: "white line abscess" beats "white line" + "abscess"."""
 _REPAIR_FACTOR = 0.9
 """A repaired phrase gives way to an exact one over the same words."""
+_BESIDE = ("fill", "question")
+"""Cues of talk whose phrases weigh all their words."""
 _ONLY_DATED_FACTOR = 0.5
 """Phrases too plain to mean anything without a date ("see it") give way to every other."""
 
@@ -202,7 +204,7 @@ def _row_terms(section: str, row: Any, fillers: frozenset[str]) -> Iterator[Term
         tag = "MEDICINE" if row.medicine else "TOLD"
     unsure = getattr(row, "unsure", {})
     plain = getattr(row, "only_dated", False)
-    beside = isinstance(row, CueRow) and row.talk and row.cue == "fill" and not row.hedge
+    beside = isinstance(row, CueRow) and row.talk and row.cue in _BESIDE and not row.hedge
     light = frozenset[str]() if beside else fillers
     for source, templates in row.says.items():
         for phrase in (phrase for template in templates for phrase in expand(template)):
