@@ -13,16 +13,16 @@ from collections.abc import Sequence
 from grammar.explain import as_json
 from grammar.records import Reading, Taken
 
-WIDTH = 96
+_WIDTH = 96
 """Columns before the words go on in the next line."""
 
 
-def as_text(reading: Reading, *, width: int = WIDTH) -> str:
+def as_text(reading: Reading) -> str:
     """Return the words with a caret line, the rules, what was left over, and the entries."""
     words = [word.text for word in reading.words]
     numbered = [taken for taken in reading.taken if taken.rule != "filler word"]
     lines: list[str] = []
-    for first, last in _lines(words, width):
+    for first, last in _lines(words):
         lines += _block(words, first, last, numbered, set(reading.leftover))
     lines += [_rule(number, taken, words) for number, taken in enumerate(numbered, start=1)]
     if reading.leftover:
@@ -31,12 +31,12 @@ def as_text(reading: Reading, *, width: int = WIDTH) -> str:
     return "\n".join(lines).rstrip() + "\n"
 
 
-def _lines(words: Sequence[str], width: int) -> list[tuple[int, int]]:
-    """Cut the words into lines no wider than `width`."""
+def _lines(words: Sequence[str]) -> list[tuple[int, int]]:
+    """Cut the words into lines that are no wider."""
     lines: list[tuple[int, int]] = []
     first, used = 0, 0
     for i, word in enumerate(words):
-        if used and used + len(word) + 1 > width:
+        if used and used + len(word) + 1 > _WIDTH:
             lines.append((first, i))
             first, used = i, 0
         used += len(word) + 1

@@ -45,9 +45,7 @@ def write_reading(
     session.flush()
 
 
-def queue_entries(
-    session: Session, note: Note, *, who: str = PROGRAM, act: str | None = None
-) -> list[Entry]:
+def queue_entries(session: Session, note: Note, *, act: str | None = None) -> list[Entry]:
     """Put the entries of a note's newest reading into the queue, in place of its waiting ones."""
     reading = heard_reading(session, note.id)
     if reading is None:
@@ -57,22 +55,22 @@ def queue_entries(
     for position, content in enumerate(reading.entries):
         entry = old.pop(position, None)
         if entry is None:
-            _add(session, note, position, content, who=who, act=act)
+            _add(session, note, position, content, act=act)
         elif entry.reason == _GONE or (
             entry.state == EntryState.WAITING and entry.content != content
         ):
-            with changing(session, entry, kind="read again", who=who, act=act):
+            with changing(session, entry, kind="read again", who=PROGRAM, act=act):
                 entry.state, entry.reason, entry.content = EntryState.WAITING, None, content
     for entry in old.values():
         if entry.state == EntryState.WAITING:
-            with changing(session, entry, kind="read again", who=who, act=act):
+            with changing(session, entry, kind="read again", who=PROGRAM, act=act):
                 entry.state, entry.reason = EntryState.REJECTED, _GONE
     note.state = NoteState.WAITING
-    _leave_talk_aside(session, note, who=who)
+    _leave_talk_aside(session, note)
     return entries_of_note(session, note.id)
 
 
-def _leave_talk_aside(session: Session, note: Note, *, who: str) -> None:
+def _leave_talk_aside(session: Session, note: Note) -> None:
     """Take what is talk and nothing else out of the queue, where it came from a whole day's sound.
 
     It stays in the database with its sound and words, and can be brought back. A clip that a person
@@ -80,14 +78,12 @@ def _leave_talk_aside(session: Session, note: Note, *, who: str) -> None:
     """
     for entry in entries_of_note(session, note.id) if note.cut_out else ():
         if entry.version == 1 and entry.content["marks"] == [MAY_BE_TALK]:
-            with changing(session, entry, kind=LEFT_ASIDE, who=who, act=new_act()):
+            with changing(session, entry, kind=LEFT_ASIDE, who=PROGRAM, act=new_act()):
                 entry.state, entry.reason = EntryState.REJECTED, LEFT_ASIDE
 
 
-def _add(
-    session: Session, note: Note, position: int, content: dict[str, Any], *, who: str, act: str
-) -> None:
+def _add(session: Session, note: Note, position: int, content: dict[str, Any], *, act: str) -> None:
     entry = Entry(note_id=note.id, visit_id=note.visit_id, position=position, content=content)
     session.add(entry)
     session.flush()
-    tell(session, entry, kind="queued", who=who, act=act, before=None)
+    tell(session, entry, kind="queued", who=PROGRAM, act=act, before=None)

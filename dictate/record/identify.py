@@ -30,10 +30,6 @@ class ElectronicNumber:
     """A 15-digit number as read from a transponder."""
 
     digits: str
-    prefix: str
-    """Three digits: country or manufacturer."""
-    national: str
-    """Twelve digits, zero-filled on the left."""
     kind: str
     """country, manufacturer, test or unknown."""
     holder: str
@@ -69,14 +65,7 @@ def read_electronic_number(text: str) -> ElectronicNumber:
         warnings.append("999 is for test transponders, not for animals")
     if int(national) == 0:
         warnings.append("the national number is all zeros")
-    return ElectronicNumber(
-        digits=digits,
-        prefix=prefix,
-        national=national,
-        kind=kind,
-        holder=holder,
-        warnings=tuple(warnings),
-    )
+    return ElectronicNumber(digits=digits, kind=kind, holder=holder, warnings=tuple(warnings))
 
 
 def read_ear_tag(text: str) -> EarTag:

@@ -11,11 +11,11 @@ from math import sqrt
 from statistics import NormalDist
 
 
-def wilson(count: int, out_of: int, *, confidence: float = 0.95) -> tuple[float, float]:
-    """Return the Wilson score interval of count/out_of, both ends from 0 to 1."""
+def wilson(count: int, out_of: int) -> tuple[float, float]:
+    """Return the 95 % Wilson score interval of count/out_of, both ends from 0 to 1."""
     if not 0 <= count <= out_of or out_of == 0:
         raise ValueError(f"{count} out of {out_of} is not a proportion")
-    z = NormalDist().inv_cdf((1 + confidence) / 2)
+    z = NormalDist().inv_cdf(0.975)
     share = count / out_of
     scale = 1 + z * z / out_of
     centre = (share + z * z / (2 * out_of)) / scale

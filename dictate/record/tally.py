@@ -7,8 +7,6 @@ from decimal import ROUND_HALF_UP, Decimal
 from dictate.record.rows import ActionRow
 from dictate.settings import Settings
 
-PER = ("animal", "foot", "each")
-"""What a price is for: once an animal, once a foot, or every time it was done."""
 _DIGITS = dict.fromkeys(("CLP", "ISK", "JPY", "KRW", "PYG", "UGX", "VND", "XAF", "XOF"), 0) | (
     dict.fromkeys(("BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"), 3)
 )
@@ -21,6 +19,7 @@ class Price:
 
     amount: Decimal
     per: str = "each"
+    """What it is for: once an animal, once a foot, or each time."""
 
 
 def prices_of(settings: Settings) -> dict[str, Price]:

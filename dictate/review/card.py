@@ -7,7 +7,7 @@ from typing import Any
 from rapidfuzz.distance import Levenshtein
 
 from dictate.entry.checking import LEFT_BEHIND
-from dictate.entry.terms import FOOT_NAMES, NO_LESION
+from dictate.entry.terms import CLAWS, FOOT_NAMES, NO_LESION, SCALES
 from dictate.entry.values import EntryValues, MarkValues
 from dictate.hearing.agreement import FIRST_LISTENER, SECOND_LISTENER
 from dictate.hearing.remarks import REMARK_SPOKEN
@@ -28,9 +28,8 @@ _HEARINGS = 3
 """How many other hearings are compared; later ones differ in everything."""
 _MOST = 9
 """Choices have the keys 1 to 9."""
-_SCALES = {"1-5", "0-3"}
 _ANSWERS = {
-    "foot-missing": tuple(FOOT_NAMES), "action-foot-missing": tuple(FOOT_NAMES), "block-claw-unsaid": ("outer", "inner"),
+    "foot-missing": tuple(FOOT_NAMES), "action-foot-missing": tuple(FOOT_NAMES), "block-claw-unsaid": CLAWS,
 }  # fmt: skip
 """What may stand in the slot that a check found empty."""
 _SLOTS = ("lesion", "stage", "severity", "course", "object")
@@ -179,7 +178,7 @@ def paths_of(mark: MarkValues, values: EntryValues) -> list[str]:
         ]
     if mark.id in ("action-foot-missing", "block-claw-unsaid"):
         return _of_actions(mark.id, values)
-    if values.locomotion and mark.candidates and set(mark.candidates) <= _SCALES:
+    if values.locomotion and mark.candidates and set(mark.candidates) <= set(SCALES):
         return ["locomotion.scale"]
     named = [
         f"findings.{at}.{slot}"

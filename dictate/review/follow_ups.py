@@ -13,6 +13,8 @@ from dictate.store.record_tables import FollowUp
 from dictate.store.tables import Animal, Event
 from dictate.texts import gettext
 
+_MOST = 300
+"""Lines of what is due that are read at once."""
 _AHEAD_MAX = 2 * 365
 """Days from today to which something may be put off."""
 
@@ -36,15 +38,14 @@ class Due:
 
 
 def due_at(
-    session: Session, farm_id: int, *, until: dt.date | None = None, most: int = 300
+    session: Session, farm_id: int, *, until: dt.date | None = None
 ) -> tuple[list[Due], int]:
-    """Open follow-ups of a farm by the day they are due, undated ones last, and how many there are.
+    """Open follow-ups of a farm by the day they are due, undated ones last, the first 300, and how many there are.
 
     Args:
         session: An open session.
         farm_id: The farm.
         until: Last day that counts; None for all.
-        most: Longest list given.
 
     """
     day: ColumnElement[dt.date] = func.coalesce(FollowUp.snoozed_to, FollowUp.due_on)
@@ -60,7 +61,7 @@ def due_at(
         .join(Animal, col(Animal.id) == FollowUp.animal_id)
         .where(*wanted)
         .order_by(day.is_(None), day, col(FollowUp.id))
-        .limit(most)
+        .limit(_MOST)
     ).all()
     about = what_about(session, [one for one, _ in rows])
     found = [

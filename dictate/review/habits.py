@@ -30,10 +30,11 @@ class Habits:
     words: Counter[str]
     pairs: Counter[tuple[str, str]]
 
-    def likeness(self, before: str, word: str, after: str | None = None) -> float:
-        """How usual a word is behind one word and, when it is known, before another; higher is more so."""
-        score = self._chance(before, word)
-        return score if after is None else score + self._chance(word, after)
+    def likeness(self, before: str, word: str) -> float:
+        """How usual a word is behind another; higher is more so."""
+        alone = (self.words[word] + 0.5) / self._total
+        kinds = self._kinds[before] + 1
+        return log((self.pairs[before, word] + kinds * alone) / (self.words[before] + kinds))
 
     def going_on(self, word: str) -> list[str]:
         """The words that all but always follow, e.g. `again` and `in` after `look`."""
@@ -46,11 +47,6 @@ class Habits:
             found.append(following)
             here = following
         return found
-
-    def _chance(self, before: str, word: str) -> float:
-        alone = (self.words[word] + 0.5) / self._total
-        kinds = self._kinds[before] + 1
-        return log((self.pairs[before, word] + kinds * alone) / (self.words[before] + kinds))
 
     @cached_property
     def _total(self) -> int:

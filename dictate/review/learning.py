@@ -67,15 +67,13 @@ def offers_after(before: EntryValues, changes: Mapping[str, Any]) -> list[Offer]
     return offers
 
 
-def learnt(session: Session, trimmer_id: int | None = None) -> list[tuple[Alias, str]]:
+def learnt(session: Session) -> list[tuple[Alias, str]]:
     """What has been learnt, by speaker and heard words, with the speaker's name."""
     query = (
         select(Alias, Trimmer.name)
         .join(Trimmer, col(Trimmer.id) == Alias.trimmer_id)
         .order_by(col(Trimmer.name), col(Alias.heard))
     )
-    if trimmer_id is not None:
-        query = query.where(Alias.trimmer_id == trimmer_id)
     return list(session.exec(query).all())
 
 

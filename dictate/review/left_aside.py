@@ -4,8 +4,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
 
-from dictate.record.rows import natural
-from dictate.store.queries import LEFT_ASIDE, heard_text
+from dictate.store.queries import LEFT_ASIDE, heard_text, in_time
 from dictate.store.states import EntryState
 from dictate.store.tables import Clip, Entry, Note
 
@@ -36,7 +35,7 @@ def left_aside(session: Session, visit_id: int | None = None) -> list[LeftAside]
     )
     if visit_id is not None:
         query = query.where(Entry.visit_id == visit_id)
-    rows = sorted(session.exec(query).all(), key=lambda row: _in_time(row[0], row[2]))
+    rows = sorted(session.exec(query).all(), key=lambda row: (row[0].visit_id, *in_time(row[2])))
     return [
         LeftAside(
             id=entry.id,
@@ -49,8 +48,3 @@ def left_aside(session: Session, visit_id: int | None = None) -> list[LeftAside]
         )
         for entry, note, clip in rows
     ]
-
-
-def _in_time(entry: Entry, clip: Clip) -> tuple[object, ...]:
-    moment = clip.recorded_at.timestamp() if clip.recorded_at else 0.0
-    return entry.visit_id, moment, natural(clip.file_name)

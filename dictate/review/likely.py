@@ -23,6 +23,8 @@ _A_SLIP = 2.5
 """A changed, dropped, added or swapped digit counts as so many phones: whatever it sounds like, it happens."""
 _CAME_ALREADY = 0.5
 """Phones that an animal stands back when another note of the day names it."""
+_MOST = 9
+"""They have the keys 1 to 9."""
 _HUNDREDS = 3
 """Digits of a number that may be said in full, as "four hundred and twelve"."""
 
@@ -31,20 +33,16 @@ def likely_animals(
     values: EntryValues,
     numbers: Collection[str],
     *,
-    heard_else: Iterable[str] = (),
     named: Collection[str] = (),
-    most: int = 9,
 ) -> list[str]:
     """Animals to offer for an entry, likeliest first; none that is far from what was heard.
 
     Args:
         values: The entry.
         numbers: Numbers on the farm's roster.
-        heard_else: Numbers in the recogniser's other hearings.
         named: Numbers of other entries of the visit.
-        most: Longest list given.
 
-    First what the grammar itself held possible and other hearings, then the roster's numbers, and
+    First what the grammar itself or other hearings held possible, then the roster's numbers, and
     last the number that fifteen/fifty and its like would make, though the roster lacks it.
 
     """
@@ -54,13 +52,13 @@ def likely_animals(
         if mark.id.startswith(OF_THE_ANIMAL)
         for candidate in mark.candidates
     ]
-    found = dict.fromkeys([*marked, *values.animal_candidates, *heard_else])
+    found = dict.fromkeys([*marked, *values.animal_candidates])
     if values.animal:
         scored = _scored(values.animal, numbers, named)
         found |= dict.fromkeys(number for likeness, number in scored if likeness <= _NEAR)
         found |= dict.fromkeys(_teen_or_ty(values.animal))
     found.pop(values.animal or "", None)
-    return list(found)[:most]
+    return list(found)[:_MOST]
 
 
 def in_order_of_likeness(

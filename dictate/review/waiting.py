@@ -9,8 +9,7 @@ from sqlmodel import Session, col, select
 
 from dictate.entry.values import EntryValues
 from dictate.entry.wording import say_entry
-from dictate.record.rows import natural
-from dictate.store.queries import heard_text
+from dictate.store.queries import heard_text, in_time
 from dictate.store.states import EntryState
 from dictate.store.tables import Clip, Entry, Event, Note
 
@@ -89,13 +88,13 @@ def waiting(session: Session, visit_id: int | None = None) -> list[WaitingEntry]
     )
     if visit_id is not None:
         query = query.where(Entry.visit_id == visit_id)
-    rows = sorted(session.exec(query).all(), key=lambda row: _in_time(*row))
+    rows = sorted(session.exec(query).all(), key=_in_time)
     return sorted((_shown(*row) for row in rows), key=lambda entry: entry.risk)
 
 
-def _in_time(entry: Entry, _note: Note, clip: Clip) -> tuple[object, ...]:
-    moment = clip.recorded_at.timestamp() if clip.recorded_at else 0.0
-    return entry.visit_id, moment, natural(clip.file_name), entry.position
+def _in_time(row: tuple[Entry, Note, Clip]) -> tuple[object, ...]:
+    entry, _, clip = row
+    return entry.visit_id, *in_time(clip), entry.position
 
 
 def _shown(entry: Entry, note: Note, clip: Clip) -> WaitingEntry:

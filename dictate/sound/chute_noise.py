@@ -101,20 +101,11 @@ SOURCES: Mapping[str, Source] = MappingProxyType(
 )
 
 
-def chute_noise(
-    seconds: float, rng: np.random.Generator, *, levels_db: Mapping[str, float] | None = None
-) -> np.ndarray:
-    """Mix the sources into one noise with an RMS of 1 (float32, 16 kHz).
-
-    Args:
-        seconds: Length.
-        rng: The only source of chance.
-        levels_db: Level of each source against the others; None draws a scene: some machines
-            near, some far, some off.
-    """
-    levels = _scene(rng) if levels_db is None else levels_db
+def chute_noise(seconds: float, rng: np.random.Generator) -> np.ndarray:
+    """Mix the sources into one noise with an RMS of 1 (float32, 16 kHz): some near, some far, some off."""
     mixed = sum(
-        SOURCES[name](seconds, rng) * 10 ** (level / 20) for name, level in sorted(levels.items())
+        SOURCES[name](seconds, rng) * 10 ** (level / 20)
+        for name, level in sorted(_scene(rng).items())
     )
     return _unit(np.asarray(mixed)).astype(np.float32)
 

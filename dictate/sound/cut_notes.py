@@ -11,7 +11,7 @@ from pydantic import BaseModel, ConfigDict
 
 from dictate.errors import SoundError
 from dictate.sound.clip import LONGEST_SECONDS, hash_file
-from dictate.sound.find_notes import Pauses, Stretch, find_notes, near_voice
+from dictate.sound.find_notes import Stretch, find_notes, near_voice
 from dictate.sound.recorded_at import RecordedAt, recorded_at
 from dictate.sound.stream import RATE, blocks, describe
 from dictate.written import write_whole
@@ -61,7 +61,6 @@ def cut_recording(
     path: Path,
     folder: Path,
     *,
-    pauses: Pauses | None = None,
     everybody: bool = False,
     zone: dt.tzinfo | None = None,
     on_minute: Callable[[int], None] | None = None,
@@ -76,7 +75,6 @@ def cut_recording(
     Args:
         path: The recording, of any length and format.
         folder: Where to write; a folder is made in it for this recording.
-        pauses: What parts one note from the next.
         everybody: Cut the voices of others in the shed too.
         zone: Time zone of the recording's name; None for this computer's.
         on_minute: Called with the number of minutes of the recording done.
@@ -88,7 +86,7 @@ def cut_recording(
     into = folder / f"{path.stem}-{sha256[:12]}"
     into.mkdir(parents=True, exist_ok=True)
     if not (into / _INDEX).exists():
-        found, fault = _find(path, pauses, into / _STATE, on_minute)
+        found, fault = _find(path, into / _STATE, on_minute)
         index = _Index(
             recording=path.name, sha256=sha256, rate=RATE, fault=fault, stretches=tuple(found)
         )
@@ -104,12 +102,12 @@ def cut_recording(
 
 
 def _find(
-    path: Path, pauses: Pauses | None, state: Path, on_minute: Callable[[int], None] | None
+    path: Path, state: Path, on_minute: Callable[[int], None] | None
 ) -> tuple[list[Stretch], str]:
     try:
-        return find_notes(path, pauses=pauses, state=state, on_minute=on_minute), ""
+        return find_notes(path, state=state, on_minute=on_minute), ""
     except SoundError as error:
-        found = find_notes(path, pauses=pauses, state=state, cut_ok=True)
+        found = find_notes(path, state=state, cut_ok=True)
         return found, f"{error.where}: {error.what}; the notes before that were taken"
 
 

@@ -217,7 +217,7 @@ def find_notes(
     return done.found + done.tracker.finish(samples)
 
 
-def near_voice(stretches: Sequence[Stretch], *, near_db: float = _NEAR_DB) -> list[Stretch]:
+def near_voice(stretches: Sequence[Stretch]) -> list[Stretch]:
     """Keep the stretches in the voice of the person who wears the microphone.
 
     Theirs is the loudest voice; anyone else in the shed is far quieter. The level of reference is
@@ -227,7 +227,7 @@ def near_voice(stretches: Sequence[Stretch], *, near_db: float = _NEAR_DB) -> li
         return []
     levels = np.sort([stretch.voice_db for stretch in stretches])
     own = float(np.median(levels[len(levels) // 2 :]))
-    return [stretch for stretch in stretches if stretch.voice_db >= own - near_db]
+    return [stretch for stretch in stretches if stretch.voice_db >= own - _NEAR_DB]
 
 
 def _judge(

@@ -22,6 +22,8 @@ class Tone(StrEnum):
     NOT_UNDERSTOOD = "not understood"
 
 
+_LEVEL = 0.2
+"""Of a tone, from 0 to 1."""
 _TONES = {
     Tone.UNDERSTOOD: ((880.0, 0.09), (1320.0, 0.12)),
     Tone.LOOK: ((880.0, 0.12), (0.0, 0.05), (880.0, 0.12)),
@@ -63,13 +65,13 @@ class SilentPlayer:
         self.stopped += 1
 
 
-def make_tone(tone: Tone, *, level: float = 0.2) -> np.ndarray:
+def make_tone(tone: Tone) -> np.ndarray:
     """Make a tone: int16 at 16 kHz, without clicks at its edges."""
     parts = []
     for hz, seconds in _TONES[tone]:
         t = np.arange(round(seconds * RATE)) / RATE
         edge = np.minimum(1, np.minimum(t, t[::-1]) / 0.008)
-        parts.append(np.sin(2 * np.pi * hz * t) * edge * level)
+        parts.append(np.sin(2 * np.pi * hz * t) * edge * _LEVEL)
     return np.rint(np.concatenate(parts) * 32767).astype(np.int16)
 
 

@@ -7,6 +7,9 @@ from pathlib import Path
 _UNFINISHED = (".part", ".partial", ".tmp", ".crdownload", ".download")
 """Suffixes of files that some program is still writing."""
 
+_QUIET_SECONDS = 3.0
+_EVERY_SECONDS = 1.0
+
 _Version = tuple[int, int]
 """Size in bytes and time of the last change in nanoseconds."""
 
@@ -14,21 +17,17 @@ _Version = tuple[int, int]
 def settled_files(
     find: Callable[[], Sequence[Path]],
     *,
-    quiet_seconds: float = 3.0,
-    every_seconds: float = 1.0,
     sleep: Callable[[float], None] = time.sleep,
     clock: Callable[[], float] = time.monotonic,
 ) -> Iterator[list[Path]]:
     """Yield, for ever, the files that are ready to be read, some at a time.
 
-    A file is ready when its size and time have not changed for `quiet_seconds`: phones and memory
+    A file is ready when its size and time have not changed for three seconds: phones and memory
     cards copy in pieces. A copy that stopped half-way is given as it is, and once more when it
     grows again.
 
     Args:
         find: Lists the files there are now.
-        quiet_seconds: How long a file must have stayed the same.
-        every_seconds: How often to look.
         sleep: Waits; tests give their own.
         clock: Seconds that only grow.
     """
@@ -44,12 +43,12 @@ def settled_files(
         ready = [
             path
             for path, (version, since) in seen.items()
-            if given.get(path) != version and now - since >= quiet_seconds
+            if given.get(path) != version and now - since >= _QUIET_SECONDS
         ]
         if ready:
             given |= {path: versions[path] for path in ready}
             yield ready
-        sleep(every_seconds)
+        sleep(_EVERY_SECONDS)
 
 
 def _version(path: Path) -> _Version | None:

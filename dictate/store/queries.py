@@ -227,12 +227,12 @@ def unheard_clips(session: Session, *, trimmer: str | None = None) -> list[Clip]
             .join(Trimmer)
             .where(Trimmer.name == trimmer)
         )
-    return sorted(session.exec(query).all(), key=lambda clip: (clip.visit_id, *_in_time(clip)))
+    return sorted(session.exec(query).all(), key=lambda clip: (clip.visit_id, *in_time(clip)))
 
 
 def clips_in_order(session: Session, visit_id: int) -> list[Clip]:
     """All clips of a visit in order of time, then of their names (`note 2` before `note 10`)."""
-    return sorted(session.exec(select(Clip).where(Clip.visit_id == visit_id)).all(), key=_in_time)
+    return sorted(session.exec(select(Clip).where(Clip.visit_id == visit_id)).all(), key=in_time)
 
 
 def clips_between(
@@ -353,7 +353,8 @@ def entry_by_id(session: Session, entry_id: int, *, lock: bool = False) -> Entry
     return found
 
 
-def _in_time(clip: Clip) -> tuple[object, ...]:
+def in_time(clip: Clip) -> tuple[object, ...]:
+    """Sort key of a visit's clips: when they were spoken, then their names."""
     moment = clip.recorded_at.timestamp() if clip.recorded_at else 0.0
     return moment, natural(clip.file_name)
 

@@ -43,8 +43,8 @@ class _Said:
     row: dict
     sounds: list[str]
 
-    def example(self, sounds: Sequence[str] | None = None) -> Example:
-        phones = numbers(" ".join(sounds or self.sounds))
+    def example(self) -> Example:
+        phones = numbers(" ".join(self.sounds))
         piece = Piece(self.row["start"], self.row["length"], phones)
         return Example(
             corpus=self.row["corpus"], speaker=self.row["speaker"], pieces=(piece,),

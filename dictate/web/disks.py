@@ -7,9 +7,9 @@ from pathlib import Path
 _PLACES = ("/media/*", "/media/*/*", "/run/media/*/*", "/mnt/*", "/Volumes/*")
 
 
-def plugged_in(*, system: str = sys.platform, root: Path = Path("/")) -> list[Path]:
+def plugged_in() -> list[Path]:
     """Where other disks are mounted; on Windows the drives from D on."""
-    if system == "win32":
+    if sys.platform == "win32":
         return [drive for letter in string.ascii_uppercase[3:] if (drive := Path(f"{letter}:\\")).exists()]  # fmt: skip
-    found = (path for place in _PLACES for path in sorted(root.glob(place.lstrip("/"))))
+    found = (path for place in _PLACES for path in sorted(Path("/").glob(place.lstrip("/"))))
     return [path for path in found if path.is_mount()]

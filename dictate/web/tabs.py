@@ -16,8 +16,6 @@ class Tab:
     """Beginnings of the addresses that belong to it; the longest of all tabs decides."""
     always: bool = False
     """Also on a phone; the others are under "More" there."""
-    whole_page: bool = False
-    """Its scripts start with the page: it is loaded whole."""
 
     def holds(self, path: str) -> bool:
         """The address is one of this job's pages."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from grammar.lexicon.lexicon import Lexicon, load_lexicon
 from grammar.say.templates import plural
 
+_WIDTH = 100
 SHOWN_MAX = 3
 """Phrases shown of one value on the one-page sheet; the reference lists all."""
 
@@ -57,11 +58,9 @@ _SECTIONS = (
 )
 
 
-def phrase_topics(
-    lexicon: Lexicon | None = None, *, shown_max: int | None = None
-) -> tuple[Topic, ...]:
+def phrase_topics(*, shown_max: int | None = None) -> tuple[Topic, ...]:
     """Return every topic with its phrases, at most `shown_max` of each value."""
-    lexicon = lexicon or load_lexicon()
+    lexicon = load_lexicon()
     topics = [
         Topic(title=title, rows=tuple(_rows(lexicon, tags, shown_max))) for title, tags in _SECTIONS
     ]
@@ -86,13 +85,13 @@ def _is_plural(phrase: str, lexicon: Lexicon) -> bool:
     return any(plural(phrase[:-cut]) == phrase for cut in (1, 2) if phrase[:-cut] in lexicon.terms)
 
 
-def phrase_sheet(lexicon: Lexicon | None = None, *, width: int = 100) -> str:
-    """Return the one-page sheet as plain text, lines no wider than `width`."""
+def phrase_sheet() -> str:
+    """Return the one-page sheet as plain text."""
     lines: list[str] = ["WHAT CAN BE SAID", ""]
-    for topic in phrase_topics(lexicon, shown_max=SHOWN_MAX):
+    for topic in phrase_topics(shown_max=SHOWN_MAX):
         rows = "; ".join(_row(name, phrases) for name, phrases in topic.rows)
         lines.append(topic.title.upper())
-        lines += textwrap.wrap(rows, width, initial_indent="  ", subsequent_indent="  ")
+        lines += textwrap.wrap(rows, _WIDTH, initial_indent="  ", subsequent_indent="  ")
     return "\n".join([*lines, ""])
 
 
