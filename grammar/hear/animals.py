@@ -7,7 +7,7 @@ two" is 422 or 4202) are tried; everything else is shown as a candidate for a pe
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from grammar.hear.identifiers import identifier_readings
+from grammar.hear.identifiers import WORDS_MAX, identifier_readings
 from grammar.lexicon.lexicon import Lexicon
 
 TWICE_DIGITS_MIN = 3
@@ -145,6 +145,8 @@ def _find(
 
 def _said_twice(words: Sequence[str], lexicon: Lexicon) -> tuple[str, ...]:
     """ "four twelve four twelve", "four twelve four one two": the readings of what is said twice."""
+    if len(words) > 2 * WORDS_MAX:
+        return ()  # no animal's number; each cut would be read as two long ones
     least = 1 if any(map(str.isdecimal, words)) else _WORDS_OF_HALF
     for half in range(least, len(words) - least + 1):
         first = identifier_readings(words[:half], lexicon.numbers)
