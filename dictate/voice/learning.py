@@ -78,10 +78,6 @@ class Learnt:
     left_out: tuple[LeftOut, ...]
     share: float
 
-    @property
-    def worse(self) -> bool:
-        return self.comparison.errors_after > self.comparison.errors_before
-
 
 class _Whole:
     """One count over all stages, so that the time left is that of the whole."""

@@ -42,7 +42,9 @@ def in_words(learnt: Learnt, *, used: bool) -> Iterator[str]:
         yield f"Left out: {', '.join(some[:_NAMED])}{more}: {why}."
     yield of_a_hundred(learnt.comparison)
     found = learnt.comparison
-    if used and not found.better:
+    if used and found.errors_after > found.errors_before:
+        yield "That is worse: go on with the model that you have, and give more recordings."
+    elif used and not found.better:
         yield "That is not better by more than chance: try it on more of your notes."
     elif not used and not found.words:
         yield "Nothing changed: the voice in use may have learnt all of this already. Read new prompts."

@@ -31,6 +31,8 @@ from dictate.voice.recordings import Recording
 from dictate.voice.weeding import fits, misfits
 
 _SAVE_EVERY_SECONDS = 15.0
+_DRAFT = f".{os.getpid()}.draft"
+"""Of this process alone: one whose parent was killed goes on for a step beside the next."""
 _SECONDS_AT_MOST = 100.0
 _STEPS_ENOUGH = 30
 """Of a stage on a slow computer: half the steps leave half a wrong word more of a hundred."""
@@ -61,17 +63,17 @@ def attend(job: Job) -> Outcome:
     taught = [room.taught(at, dropped) for at in range(len(job.networks))]
     share = job.share or _how_far(job, base, taught, own, dropped, listening)
     for path, network in zip(job.networks, taught, strict=True):
-        draft = path.with_suffix(".draft")
+        draft = path.with_suffix(_DRAFT)
         export([between(base, network, share)], draft, **outputs.model_dump())
         draft.replace(path)
     outcome = Outcome(
         share=share, dropped=dropped, said=said, seconds=round(time.monotonic() - began, 1)
     )
-    draft = job.folder / "outcome.draft"
+    draft = (job.folder / OUTCOME).with_suffix(_DRAFT)
     draft.write_text(outcome.model_dump_json(), "utf-8")
     draft.replace(job.folder / OUTCOME)
     for path in job.folder.glob("*.pt"):
-        path.unlink()
+        path.unlink(missing_ok=True)
     return outcome
 
 
@@ -159,9 +161,10 @@ class _Room:
         return torch.load(path, weights_only=True) if path.exists() else None
 
     def _save(self, name: str, state: dict[str, Any]) -> None:
-        draft = self.job.folder / f"{name}.draft"
+        path = self.job.folder / f"{name}.pt"
+        draft = path.with_suffix(_DRAFT)
         torch.save(state, draft)
-        draft.replace(self.job.folder / f"{name}.pt")
+        draft.replace(path)
 
 
 def _shorten(learner: Learner, pace: float) -> None:

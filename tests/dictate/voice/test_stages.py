@@ -144,4 +144,18 @@ def test_what_hears_no_better_is_not_called_better(
     learnt = learn(Material(own=own), _plan(tmp_path), progress=Nobody())
 
     assert not learnt.comparison.better
+    assert "try it on more" in " ".join(in_words(learnt, used=True))
     assert "Nothing changed: not a word" in " ".join(in_words(learnt, used=False))
+
+
+def test_a_worse_model_is_called_worse(
+    jobs: list[Job], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A model that was asked for by name is written all the same, with a warning."""
+    _hearing(monkeypatch, old=True, new=False)
+    own = tuple(recording(text) for text in TEXTS)
+
+    learnt = learn(Material(own=own), _plan(tmp_path), progress=Nobody())
+
+    assert "That is worse" in " ".join(in_words(learnt, used=True))
+    assert "Nothing changed" in " ".join(in_words(learnt, used=False))
