@@ -72,6 +72,7 @@ __all__ = [
     "With",
     "WrongCow",
     "Zone",
+    "is_clean",
     "is_linked",
     "is_side",
     "slot_of",
@@ -468,6 +469,11 @@ _SHARED = tuple(field.name for field in fields(Piece))
 def is_side(piece: Piece | None) -> bool:
     """A bare "left" or "right", which may be half a foot."""
     return isinstance(piece, Filler) and piece.value in ("left", "right")
+
+
+def is_clean(piece: Piece | None) -> bool:
+    """ "No lesion", "clean", "all good"."""
+    return isinstance(piece, Lesion) and piece.value == "no lesion"
 
 
 def is_linked(piece: Piece) -> bool:

@@ -29,13 +29,14 @@ from grammar.pieces import (
     is_side,
 )
 
-__all__ = ["bare_sides"]
+__all__ = ["SAID_OF_FOOT", "bare_sides"]
 
 _OF_A_FOOT = (Lesion, Stage, Claw, Zone)
 _OF_A_SIDE = (Severity, Stage, Zone, Claw)
 _HAS = frozenset({"has", "had", "got"})
 _JUST = frozenset({"just", "only"})
-_SAID_OF_FOOT = (Lesion, *MODIFIERS, *CLAWS, Zone, Region)
+SAID_OF_FOOT = (Lesion, *MODIFIERS, *CLAWS, Zone, Region)
+"""What may be told of a foot."""
 
 
 def bare_sides(pieces: Sequence[Piece]) -> Iterator[Piece]:
@@ -98,9 +99,9 @@ def _is_of_two(pieces: Sequence[Piece], at: int, before: Piece | None) -> bool:
     """ "Blocked left, severe right": both sides are told of, and of which end is left open."""
     sides = {piece.heard for piece in pieces if is_side(piece)}
     feet = any(isinstance(piece, FEET) for piece in pieces)
-    told = isinstance(before, (*_SAID_OF_FOOT, ActionSaid, Material))
+    told = isinstance(before, (*SAID_OF_FOOT, ActionSaid, Material))
     after = get(pieces, past(pieces, at + 1, LINKS))
-    return len(sides) > 1 and not feet and (told or isinstance(after, _SAID_OF_FOOT))
+    return len(sides) > 1 and not feet and (told or isinstance(after, SAID_OF_FOOT))
 
 
 def _at_place(pieces: Sequence[Piece], at: int) -> bool:

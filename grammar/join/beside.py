@@ -26,6 +26,7 @@ from grammar.pieces import (
     StatusSaid,
     Tissue,
     Zone,
+    is_clean,
     turned,
 )
 from grammar.records import How
@@ -236,7 +237,7 @@ def drop_weak(work: Work) -> None:
     gone: set[int] = set()
     for at in work.at(Lesion):
         piece = work.pieces[at]
-        if not isinstance(piece, Lesion) or piece.value != "no lesion":
+        if not is_clean(piece):
             continue
         beside = get(work.pieces, at - 1)
         adverb = isinstance(beside, Course) and piece.heard in _ADVERBS and not work.before[at]

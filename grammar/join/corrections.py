@@ -11,6 +11,7 @@ from grammar.hear.identifiers import spoken_digits
 from grammar.join.cursor import back, find_back, get, next_solid, past, seek, walk_back
 from grammar.join.denials import LEADS
 from grammar.join.moving import finding_start, move, named_lesion
+from grammar.join.near import silent
 from grammar.join.replacing import (
     BARE_ANIMAL_DIGITS,
     as_animal,
@@ -60,6 +61,7 @@ from grammar.pieces import (
     Undone,
     WrongCow,
     Zone,
+    is_clean,
     is_side,
     turned,
     value_of,
@@ -287,7 +289,7 @@ class _Editor:
         after = get(self.pieces, next_solid(self.pieces, at + 1))
         if not self.pieces[at].heard.endswith("should be") or not isinstance(after, _SHOULD_BE):
             return None
-        if isinstance(after, Lesion) and after.value == "no lesion":
+        if is_clean(after):
             return None  # "should be fine"
         return self._correct(at) if self._target(after) is not None else None
 
@@ -331,7 +333,7 @@ class _Editor:
             return told
         group = self._group(at)
         if not group:
-            self.kept.append(turned(cue, Filler, value=cue.heard))
+            self.kept.append(silent(cue))
             return at + 1
         self._command(cue, "correction")
         first = self._target(self.pieces[group[0]])

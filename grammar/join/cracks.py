@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
+from grammar.join.near import silent
 from grammar.lexicon.lexicon import Lexicon
-from grammar.pieces import Filler, Lesion, Piece, turned
+from grammar.pieces import Lesion, Piece
 
 __all__ = ["said_of_crack", "way_of_crack"]
 
@@ -37,7 +38,7 @@ def said_of_crack(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] |
         return None
     near = _around(pieces, at)
     crack = any(isinstance(one, Lesion) and one.heard.endswith(_CRACKS) for one in near)
-    return [turned(piece, Filler, value=piece.heard)] if crack else None
+    return [silent(piece)] if crack else None
 
 
 def _around(pieces: Sequence[Piece], at: int) -> Sequence[Piece]:

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from grammar.join.cursor import back, find_back, get, past
-from grammar.join.lesion_links import is_clean
 from grammar.pieces import (
     CLAWS,
     FEET,
@@ -27,6 +26,7 @@ from grammar.pieces import (
     StatusSaid,
     Tissue,
     Zone,
+    is_clean,
     is_linked,
     slot_of,
     turned,

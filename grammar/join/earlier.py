@@ -23,7 +23,6 @@ from grammar.pieces import (
     Tissue,
     Zone,
 )
-from grammar.records import Question
 
 __all__ = ["gone", "put_in_the_past"]
 
@@ -51,10 +50,7 @@ def _let_go(moods: Moods, at: int, *, sure: bool) -> None:
     """Deny a lesion that is gone; "gone" alone may also say that it went bad."""
     piece = moods.pieces[at]
     if not sure:
-        what = f"{piece.heard!r} was taken to be there no more"
-        moods.questions.append(
-            Question(check="said-of-past", what=what, first=piece.first, last=piece.last)
-        )
+        moods.ask(at, "said-of-past", f"{piece.heard!r} was taken to be there no more")
     moods.deny(at)
 
 

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 
 from grammar.join.assign import assign_carried
 from grammar.join.cursor import back, get, past, seek
-from grammar.join.lesion_links import find_linked, is_clean
+from grammar.join.lesion_links import find_linked
 from grammar.join.work import Work
 from grammar.pieces import (
     CLAWS,
@@ -15,6 +15,7 @@ from grammar.pieces import (
     Piece,
     Region,
     Zone,
+    is_clean,
 )
 
 __all__ = ["assign_claws"]

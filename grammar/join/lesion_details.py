@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from grammar.join.cursor import find_back, get, past, seek
-from grammar.join.lesion_links import is_clean
 from grammar.join.work import Work
 from grammar.pieces import (
     CLAWS,
@@ -15,6 +14,7 @@ from grammar.pieces import (
     Piece,
     Stage,
     Zone,
+    is_clean,
 )
 
 __all__ = ["assign_modifiers", "zones_of_both"]
@@ -92,8 +92,8 @@ def _goes_ahead(work: Work, before: int, site: int, after: int, had: Sequence[in
     ("sole ulcer bleeding").
     """
     said = work.pieces[site]
-    if isinstance(said, Stage) and (_has_stage(work.pieces[after]) or not _is_staged(work, after)):
-        return not _is_staged(work, before)  # a stage goes with dermatitis
+    if isinstance(said, Stage) and (_has_stage(work.pieces[after]) or not work.is_staged(after)):
+        return not work.is_staged(before)  # a stage goes with dermatitis
     if is_clean(work.pieces[after]) and not isinstance(said, Course):
         return False
     if seek(work.pieces, before + 1, FEET, site) is not None:
@@ -103,7 +103,7 @@ def _goes_ahead(work: Work, before: int, site: int, after: int, had: Sequence[in
     if not {"a", "an"}.isdisjoint(work.said_before(after)) and not isinstance(said, Stage):
         return False  # "zone four, severe, and a double sole"
     if isinstance(said, Stage):
-        staged = [_is_staged(work, i) for i in (before, after)]
+        staged = [work.is_staged(i) for i in (before, after)]
         return staged == [False, True] or (all(staged) and bool(had))
     behind = past(work.pieces, before + 1, (*MODIFIERS, Zone)) >= site
     return bool(had) or not behind or getattr(said, "stands_before", False)
@@ -112,8 +112,3 @@ def _goes_ahead(work: Work, before: int, site: int, after: int, had: Sequence[in
 def _has_stage(lesion: Piece) -> bool:
     """Whether a lesion was made of its stage: "digi left hind M2, right hind M4"."""
     return isinstance(lesion, Lesion) and lesion.stage is not None
-
-
-def _is_staged(work: Work, at: int) -> bool:
-    piece = work.pieces[at]
-    return isinstance(piece, Lesion) and work.lexicon.lesions[piece.value].staged

@@ -8,7 +8,6 @@ from grammar.join.feet import ALL_FEET
 from grammar.join.finding_slots import (
     Feet,
 )
-from grammar.join.lesion_links import is_clean
 from grammar.join.own_foot import feet_behind
 from grammar.join.work import Work
 from grammar.pieces import (
@@ -20,6 +19,7 @@ from grammar.pieces import (
     Lesion,
     Region,
     Zone,
+    is_clean,
 )
 
 __all__ = ["feet_of_lesions", "own_feet", "picked_behind"]

@@ -10,13 +10,11 @@ from grammar.pieces import (
     FEET,
     MODIFIERS,
     Kinds,
-    Lesion,
-    Piece,
     Region,
     Zone,
 )
 
-__all__ = ["find_linked", "is_clean"]
+__all__ = ["find_linked"]
 
 _BEHIND = (*MODIFIERS, *FEET, *CLAWS, Zone, Region)
 """What may stand between a lesion and the site that "on" joins to it."""
@@ -51,7 +49,3 @@ def _is_joined(work: Work, at: int) -> bool:
         return True
     before = isinstance(work.pieces[at - 1], CLAWS) and work.link[at - 1]
     return before and isinstance(work.pieces[at], FEET) and not leads_to_lesion(work.pieces, at + 1)
-
-
-def is_clean(piece: Piece) -> bool:
-    return isinstance(piece, Lesion) and piece.value == "no lesion"

@@ -21,7 +21,7 @@ from grammar.pieces import (
     Undone,
 )
 
-__all__ = ["Moods", "take_moods"]
+__all__ = ["take_moods"]
 
 
 def take_moods(pieces: Sequence[Piece]) -> Moods:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from grammar.join.cursor import back, get, past
-from grammar.join.near import is_word, just_before, next_to, silent
+from grammar.join.near import COMES_OFF, is_word, just_before, next_to, silent, words_before
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     CLAWS,
@@ -25,6 +25,7 @@ from grammar.pieces import (
     Stage,
     TimeSaid,
     Undone,
+    is_clean,
     turned,
 )
 
@@ -49,7 +50,6 @@ _OFF = " off"
 _OFF_WORD = frozenset({"off"})
 _TODAY = frozenset({"today", "this morning", "this afternoon", "just now", "now"})
 _PUT = frozenset({"put", "went", "stuck", "glued", "fitted", "applied", "goes", "going"})
-_COMES_OFF = frozenset({"block", "wrap"})
 _BUSINESS = frozenset({"price", "prices", "cost", "costs", "buy", "sell"})
 _NEAR = 4
 _ALL = frozenset({"all", "everything", "them", "the lot", "every"})
@@ -121,7 +121,7 @@ def cut_away(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
 def still_good(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Block good": the old one still serves, and says of no foot that it is clean."""
     piece, deed = pieces[at], just_before(pieces, at)
-    clean = isinstance(piece, Lesion) and piece.value == "no lesion" and piece.heard in _GOOD
+    clean = is_clean(piece) and piece.heard in _GOOD
     named = isinstance(deed, ActionSaid) and deed.heard in _WORN
     return [turned(piece, LeftUndone, value=piece.heard)] if clean and named else None
 
@@ -138,12 +138,12 @@ def today(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     if time.heard not in _TODAY or not is_word(get(pieces, verb), _PUT):
         return None
     due = [one for one in pieces[:verb] if isinstance(one, ActionSaid) and one.if_dated]
-    done = [one for one in pieces[:verb] if isinstance(one, ActionSaid) and one.value in _COMES_OFF]
+    done = [one for one in pieces[:verb] if isinstance(one, ActionSaid) and one.value in COMES_OFF]
     if done or not due:
         return [silent(time)]
     kind = due[-1].value.removesuffix(" removed")
     deed = turned(time, ActionSaid, value=kind, heard=due[-1].heard)
-    return [deed] if kind in _COMES_OFF else None
+    return [deed] if kind in COMES_OFF else None
 
 
 def _is_removed(piece: ActionSaid) -> bool:
@@ -171,7 +171,7 @@ def wrapped_and_off(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[
 def kept_on(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Kept the block on", "leave the wrap till Sunday": put on another day."""
     piece = pieces[at]
-    if not isinstance(piece, ActionSaid) or piece.value not in _COMES_OFF:
+    if not isinstance(piece, ActionSaid) or piece.value not in COMES_OFF:
         return None
     behind, before = get(pieces, at + 1), get(pieces, at - 1)
     verb = before if isinstance(before, Undone) else get(pieces, at - 2)
@@ -193,14 +193,14 @@ def leave_on(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] 
 def put_back(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Put the block back on the inner": nothing comes back later."""
     deed = get(pieces, at - 1)
-    put = isinstance(deed, ActionSaid) and deed.value in _COMES_OFF
+    put = isinstance(deed, ActionSaid) and deed.value in COMES_OFF
     on = isinstance(get(pieces, at + 1), On)
     return [silent(pieces[at])] if pieces[at].heard == "back" and put and on else None
 
 
 def of_business(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "What's the price of them blocks": talk of things to buy, and no deed."""
-    words = [word for one in pieces[max(0, at - _NEAR) : at] for word in one.heard.split()]
+    words = words_before(pieces, at, _NEAR)
     return [silent(pieces[at])] if not _BUSINESS.isdisjoint(words) else None
 
 

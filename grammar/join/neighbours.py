@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 from grammar.join.cracks import said_of_crack, way_of_crack
 from grammar.join.cursor import back, get, past, seek
 from grammar.join.feet import ALL_FEET
-from grammar.join.near import is_word, just_before, next_to, silent
+from grammar.join.near import is_word, just_before, next_to, silent, untaken, words_before
 from grammar.join.neighbour_deeds import (
     another_one,
     cut_away,
@@ -57,6 +57,7 @@ from grammar.pieces import (
     TimeSaid,
     Tissue,
     Undone,
+    is_clean,
     is_side,
     turned,
 )
@@ -136,7 +137,7 @@ def _counted(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
             return [turned(piece, Foot, value=others)]
         if piece.quantity == _ALL_BUT_ONE and seek(pieces, 0, FEET) is not None:
             return [turned(piece, OtherFeet, value="rest")]
-        return [turned(piece, Leftover, value=piece.heard, rule="")]
+        return [untaken(piece)]
     return None
 
 
@@ -145,13 +146,9 @@ def _in_talk(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
     before = get(pieces, at - 1)
     money = isinstance(before, Filler) and before.rule == "number in talk"
     more = is_word(get(pieces, at + 1), _MORE) and not isinstance(before, AnimalSaid)
-    words = {word for one in pieces[max(0, at - _FAR) : at] for word in one.heard.split()}
+    words = set(words_before(pieces, at, _FAR))
     asked = {"how", "many"} <= words
-    return (
-        [turned(pieces[at], Leftover, value=pieces[at].heard, rule="")]
-        if money or more or asked
-        else None
-    )
+    return [untaken(pieces[at])] if money or more or asked else None
 
 
 def _but_one(pieces: Sequence[Piece], at: int) -> tuple[str, ...] | None:
@@ -228,7 +225,7 @@ def _a_digit_unread(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece]
     piece = pieces[at]
     if not is_word(piece, _SOMETHING) or not isinstance(get(pieces, at - 1), (AnimalSaid, Number)):
         return None
-    return [turned(piece, Leftover, value=piece.heard, rule="")]
+    return [untaken(piece)]
 
 
 # --- sites ------------------------------------------------------------------------------------
@@ -236,7 +233,7 @@ def _a_digit_unread(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece]
 
 def _but_this(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "All trimmed but the right hind": all without it."""
-    before = [word for one in pieces[max(0, at - _NEAR) : at] for word in one.heard.split()]
+    before = words_before(pieces, at, _NEAR)
     if pieces[at].heard != "but" or _ALL_OF.isdisjoint(before):
         return None
     return (
@@ -388,16 +385,16 @@ def _long(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
 def _should_be_fine(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Shallow white line, pared away, should be fine" finds no clean foot."""
     piece, cue = pieces[at], just_before(pieces, at)
-    if not isinstance(piece, Lesion) or piece.value != "no lesion":
+    if not is_clean(piece):
         return None
     hoped = isinstance(cue, Undone) and cue.heard.endswith("be")
-    lesion = any(isinstance(one, Lesion) and one.value != "no lesion" for one in pieces[:at])
+    lesion = any(isinstance(one, Lesion) and not is_clean(one) for one in pieces[:at])
     return [silent(piece)] if hoped and lesion else None
 
 
 def _of_us(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Are you going to the mart": of the people, and not of the cow."""
-    said = [word for one in pieces[max(0, at - _NEAR) : at] for word in one.heard.split()]
+    said = words_before(pieces, at, _NEAR)
     who = next((word for word in reversed(said) if word in _WHO), "")
     return (
         [silent(pieces[at])] if who in _US and seek(pieces, 0, (AnimalSaid,), at) is None else None

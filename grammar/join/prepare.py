@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from grammar.join.alternatives import take_alternatives
-from grammar.join.bare_sides import bare_sides
+from grammar.join.bare_sides import SAID_OF_FOOT, bare_sides
 from grammar.join.beside import (
     drop_weak,
     join_foreign_bodies,
@@ -24,7 +24,6 @@ from grammar.join.stages import read_stages
 from grammar.join.work import Work
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
-    CLAWS,
     FEET,
     LINKS,
     MODIFIERS,
@@ -37,8 +36,8 @@ from grammar.pieces import (
     Foot,
     Lesion,
     Piece,
-    Region,
     Zone,
+    is_clean,
     is_linked,
     turned,
 )
@@ -46,7 +45,6 @@ from grammar.pieces import (
 __all__ = ["prepare"]
 
 _LINK_WORDS = frozenset({"to", "under", "onto", "in", "at"})
-_SAID_OF_FOOT = (Lesion, *MODIFIERS, *CLAWS, Zone, Region)
 _ALL = frozenset({"all", "both"})
 _EVERY = frozenset({"all", "everything"})
 _PRONOUNS = frozenset({"it", "her", "him", "them", "this", "that", "there"})
@@ -105,7 +103,7 @@ def _take_exceptions(work: Work) -> None:
         said = (*work.said_before(at), *work.said_before(at - 1)) if at else ()
         work.drop({at})
         at += _name_all(work, at - 1, said)
-        left_out = get(work.pieces, past(work.pieces, at, _SAID_OF_FOOT))
+        left_out = get(work.pieces, past(work.pieces, at, SAID_OF_FOOT))
         before = find_back(work.pieces, at - 1, (Foot,), ())
         pair = work.pieces[before] if before is not None else None
         if before is None or not isinstance(pair, Foot) or not isinstance(left_out, Foot):
@@ -129,8 +127,7 @@ def _name_all(work: Work, at: int, fillers: Sequence[str]) -> int:
     Only where no foot was said; returns how many pieces more there are.
     """
     said = get(work.pieces, at)
-    clean = isinstance(said, Lesion) and said.value == "no lesion"
-    of_all = clean or isinstance(said, ActionSaid)
+    of_all = is_clean(said) or isinstance(said, ActionSaid)
     if said is None or not of_all or _EVERY.isdisjoint((*said.heard.split(), *fillers)):
         return 0
     if find_back(work.pieces, at, FEET, ()) is not None:

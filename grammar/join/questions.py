@@ -2,19 +2,19 @@
 
 from collections.abc import Sequence
 
+from grammar.join.near import silent
 from grammar.pieces import (
     ANIMAL_EDGES,
     CLAWS,
     FEET,
     Asked,
-    Filler,
     Lesion,
     OtherFeet,
     Piece,
     SameCow,
     Stage,
     Zone,
-    turned,
+    is_clean,
 )
 
 __all__ = ["drop_questions"]
@@ -32,11 +32,11 @@ def drop_questions(pieces: Sequence[Piece]) -> list[Piece]:
         end = next((i for i in range(at, len(pieces)) if isinstance(pieces[i], _ENDS)), len(pieces))
         kept = any(_is_of_a_foot(one) for one in pieces[at:end])
         for i in range(at, at + 1 if kept else end):
-            result[i] = turned(pieces[i], Filler, value=pieces[i].heard)
+            result[i] = silent(pieces[i])
     return result
 
 
 def _is_of_a_foot(piece: Piece) -> bool:
     if isinstance(piece, Lesion):
-        return piece.value != "no lesion"
+        return not is_clean(piece)
     return isinstance(piece, (*FEET, *CLAWS, OtherFeet, Stage, Zone))

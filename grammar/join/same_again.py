@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from grammar.join.cursor import back, find_back, foot_start, get, past
+from grammar.join.near import silent
 from grammar.join.replacing import half_foot
 from grammar.pieces import (
     CLAWS,
@@ -131,7 +132,7 @@ def copy_again(pieces: Sequence[Piece]) -> tuple[list[Piece], Copied | None]:
                 result = _claw_behind(result)
             copied = _repeated(pieces, piece, after, site, result)
             after = after if copied else at + 1
-            said = site if copied else [turned(piece, Filler, value=piece.heard)]
+            said = site if copied else [silent(piece)]
         else:
             said = [piece]
         if copied:

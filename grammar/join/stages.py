@@ -6,7 +6,7 @@ from grammar.join.cursor import get, past
 from grammar.join.narrowing import said_first
 from grammar.join.own_foot import find_own_feet
 from grammar.join.work import Work
-from grammar.pieces import CLAWS, FEET, Lesion, Stage, turned
+from grammar.pieces import CLAWS, FEET, Lesion, Stage, is_clean, turned
 from grammar.records import How
 
 __all__ = ["read_stages"]
@@ -17,10 +17,10 @@ def read_stages(work: Work) -> None:
     edges = [-1, *work.at(*FEET), len(work.pieces)]
     of_a_part = said_first(work)
     lesion_first = False
-    own = {foot for head, foot in find_own_feet(work).items() if _is_staged(work, head)}
+    own = {foot for head, foot in find_own_feet(work).items() if work.is_staged(head)}
     for start, end in itertools.pairwise(edges):
         inside = work.pieces[start + 1 : end]
-        lesions = any(isinstance(one, Lesion) and one.value != "no lesion" for one in inside)
+        lesions = any(isinstance(one, Lesion) and not is_clean(one) for one in inside)
         if start == -1 and lesions:
             lesion_first = True
             continue
@@ -41,8 +41,3 @@ def _goes_on(work: Work, stage: int) -> bool:
     other, before, after = (get(work.pieces, stage + step) for step in (-2, -1, 1))
     pairs = isinstance(other, Stage) and isinstance(before, FEET) and isinstance(after, FEET)
     return pairs and work.link[stage - 1] and work.link[stage + 1]
-
-
-def _is_staged(work: Work, at: int) -> bool:
-    piece = work.pieces[at]
-    return isinstance(piece, Lesion) and work.lexicon.lesions[piece.value].staged

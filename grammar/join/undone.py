@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from grammar.join.cursor import back, get, past, seek
 from grammar.join.mood_pieces import BETWEEN, Moods, ahead, behind, silence_own
+from grammar.join.near import COMES_OFF
 from grammar.pieces import (
     CLAWS,
     FEET,
@@ -31,7 +32,6 @@ __all__ = ["is_due", "left_undone", "not_done", "says_off", "taken_off", "undo"]
 _DEEDS = (ActionSaid, FollowUpSaid)
 _AND = frozenset({"and", "or", "then"})
 _TO_THE_END = frozenset({"off", "remove", "leave it", "leave that", "keep it", "keep that"})
-_COMES_OFF = frozenset({"block", "wrap"})
 _LEFT_OUT = ("leave", "left out", "skip")
 _DUE = {"functional trim": "trim"}
 """Actions that are a follow-up where they are due, besides those of `if_dated`."""
@@ -94,7 +94,7 @@ def _comes_off(pieces: Sequence[Piece], at: int) -> int | None:
         return None
     after = pieces[at + 1 : past(pieces, at + 1, LINKS)]
     off = any(isinstance(piece, Filler) and piece.value == "off" for piece in after)
-    return deed if off and block.value in _COMES_OFF and not _is_told(block) else None
+    return deed if off and block.value in COMES_OFF and not _is_told(block) else None
 
 
 def left_undone(moods: Moods, at: int) -> None:
@@ -114,7 +114,7 @@ def left_undone(moods: Moods, at: int) -> None:
         if (
             _stays_on(moods.pieces, at)
             and isinstance(piece, ActionSaid)
-            and piece.value in _COMES_OFF
+            and piece.value in COMES_OFF
         ):
             moods.pieces[deed] = turned(piece, FollowUpSaid, value=f"{piece.value} off")
         else:
@@ -163,7 +163,7 @@ def taken_off(moods: Moods, at: int) -> None:
     """ "wrap from last visit removed" is a wrap taken off."""
     deed = behind(moods.pieces, at, (ActionSaid,))
     piece = moods.pieces[deed] if deed is not None else None
-    if deed is not None and isinstance(piece, ActionSaid) and piece.value in _COMES_OFF:
+    if deed is not None and isinstance(piece, ActionSaid) and piece.value in COMES_OFF:
         moods.pieces[deed] = turned(
             piece, ActionSaid, value=f"{piece.value} removed", if_dated=f"{piece.value} off"
         )

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from grammar.join.cursor import of_kinds
 from grammar.lexicon.lexicon import Lexicon
-from grammar.pieces import Piece
+from grammar.pieces import Lesion, Piece
 from grammar.records import Question, Slot
 
 
@@ -32,6 +32,11 @@ class Work:
     def at(self, *kinds: type[Piece]) -> list[int]:
         """Return the positions of the pieces of these kinds."""
         return of_kinds(self.pieces, kinds)
+
+    def is_staged(self, at: int) -> bool:
+        """Whether a piece is a lesion that has stages."""
+        piece = self.pieces[at]
+        return isinstance(piece, Lesion) and self.lexicon.lesions[piece.value].staged
 
     def drop(self, gone: set[int]) -> None:
         """Take out the pieces at these positions."""
