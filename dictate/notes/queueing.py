@@ -1,5 +1,6 @@
 """Writing readings, and queueing their entries."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from sqlmodel import Session
@@ -77,9 +78,14 @@ def _leave_talk_aside(session: Session, note: Note) -> None:
     made on purpose waits, whatever it is.
     """
     for entry in entries_of_note(session, note.id) if note.cut_out else ():
-        if entry.version == 1 and entry.content["marks"] == [MAY_BE_TALK]:
+        if entry.version == 1 and is_only_talk(note, entry.content):
             with changing(session, entry, kind=LEFT_ASIDE, who=PROGRAM, act=new_act()):
                 entry.state, entry.reason = EntryState.REJECTED, LEFT_ASIDE
+
+
+def is_only_talk(note: Note, content: Mapping[str, Any]) -> bool:
+    """Whether an entry of a whole day's sound is nothing but what may be talk."""
+    return note.cut_out and content["marks"] == [MAY_BE_TALK]
 
 
 def _add(session: Session, note: Note, position: int, content: dict[str, Any], *, act: str) -> None:

@@ -8,14 +8,13 @@ lexicon. All other notes are read again, so that the records are those of a sing
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from sqlmodel import Session
 
-from dictate.hearing.unsure import MAY_BE_TALK
 from dictate.notes.correcting import judged
 from dictate.notes.following import carry_after
-from dictate.notes.queueing import PROGRAM
+from dictate.notes.queueing import PROGRAM, is_only_talk
 from dictate.notes.reading_notes import BeginReading, read_here
 from dictate.notes.understanding import Context, Understood, lexicon_version, understand
 from dictate.store.queries import clips_in_order, note_of_clip
@@ -138,12 +137,7 @@ def _as_queued(note: Note, understood: Understood) -> tuple[Reading, list[Entry]
             visit_id=0,
             position=at,
             content=content,
-            state=_state(note, content),
+            state=EntryState.REJECTED if is_only_talk(note, content) else EntryState.WAITING,
         )
         for at, content in enumerate(contents)
     ]
-
-
-def _state(note: Note, content: dict[str, Any]) -> EntryState:
-    aside = note.cut_out and content["marks"] == [MAY_BE_TALK]
-    return EntryState.REJECTED if aside else EntryState.WAITING

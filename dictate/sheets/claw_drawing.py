@@ -43,6 +43,11 @@ def zone_words() -> list[tuple[int, str]]:
     return [(int(name), words) for name, words in _data()["words"].items()]
 
 
+def is_left(foot: str, claw: str) -> bool:
+    """A left foot's outer claw is on the left, as is a right foot's inner one."""
+    return (foot[0] == "L") == (claw == "outer")
+
+
 def mirror(shape: str) -> str:
     """The same shape on the right claw."""
     return f'<g transform="translate({WIDTH} 0) scale(-1 1)">{shape}</g>'

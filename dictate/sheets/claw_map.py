@@ -124,7 +124,7 @@ def _unplaced(foot: str, lesions: Sequence[_Found], look: _Look) -> str:
     places: dict[int, list[_Found]] = {}
     for finding in lesions:
         if finding.zone is None:
-            at = 50 if finding.claw is None else 25 if _is_left(foot, finding.claw) else 75
+            at = 50 if finding.claw is None else 25 if drawing.is_left(foot, finding.claw) else 75
             places.setdefault(at, []).append(finding)
     size = 44 if look.small else 22
     ring = 'stroke-width="1.6" stroke-dasharray="3 2"'
@@ -219,7 +219,7 @@ def _shapes(foot: str, finding: _Found) -> list[str]:
     if finding.claw is None:
         # The claw was not said: both are marked, with a dashed edge because one may be meant.
         return [f'<g stroke-dasharray="4 3">{shape}{drawing.mirror(shape)}</g>']
-    return [shape if _is_left(foot, finding.claw) else drawing.mirror(shape)]
+    return [shape if drawing.is_left(foot, finding.claw) else drawing.mirror(shape)]
 
 
 def _signs(foot: str, actions: Sequence[_Done]) -> str:
@@ -235,7 +235,7 @@ def _signs(foot: str, actions: Sequence[_Done]) -> str:
                 else (("outer", "inner") if kind == "block" else (None,))
             )
             parts += [
-                _sign(kind, 50 if claw is None else 24 if _is_left(foot, claw) else 76)
+                _sign(kind, 50 if claw is None else 24 if drawing.is_left(foot, claw) else 76)
                 for claw in claws
             ]
     return "".join(dict.fromkeys(parts))
@@ -255,11 +255,6 @@ def _tick(finding: _Found) -> str:
         f'<path d="M37 52 l9 12 l17 -32" fill="none" stroke="currentColor" stroke-width="5">'
         f"<title>{escape(_words(finding))}</title></path>"
     )
-
-
-def _is_left(foot: str, claw: str) -> bool:
-    """A left foot's outer claw is on the left, as is a right foot's inner one."""
-    return (foot[0] == "L") == (claw == "outer")
 
 
 def _hatching(look: _Look) -> str:

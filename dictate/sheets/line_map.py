@@ -94,7 +94,7 @@ def _marks(
 
 
 def _side(foot: str, claw: str | None) -> str:
-    """A left foot's outer claw is on the left, as is a right foot's inner one; empty for no claw."""
+    """The letter of the side that a claw is on; empty for no claw."""
     if claw not in {"outer", "inner"}:
         return ""
-    return "L" if (foot[0] == "L") == (claw == "outer") else "R"
+    return "L" if drawing.is_left(foot, claw) else "R"

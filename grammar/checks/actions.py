@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from grammar.checks.table import Facts, check, mark, marks_of_questions
+from grammar.checks.table import Facts, check, check_of_questions, mark
 from grammar.join.feet import ALL_FEET
 from grammar.pieces import Material, StatusSaid, TimeSaid
 from grammar.records import Entry, Mark
@@ -62,30 +62,30 @@ def _action_foot_missing(entry: Entry, facts: Facts) -> Iterator[Mark]:
             )
 
 
-check(
+check_of_questions(
     "action-not-done",
     what="An action was said as still to be done, or as done by somebody else.",
     why="What was not done today must not be billed, and somebody has to know that it is due.",
     clear="Add the action if it was done; else confirm the entry without it.",
     example="cow four twelve left hind outer sole ulcer needs a block",
-)(marks_of_questions("action-not-done"))
+)
 
-check(
+check_of_questions(
     "said-of-past",
     what="A lesion or an action was said of an earlier time.",
     why="Only what was found and done today belongs in today's record.",
     clear="Add it if it is there today; else confirm the entry without it.",
     example="cow four twelve left hind used to have an ulcer clean now",
-)(marks_of_questions("said-of-past"))
+)
 
 
-check(
+check_of_questions(
     "said-and-denied",
     what="A lesion, an action or a follow-up was said, and then denied, perhaps of another foot.",
     why="Only one can be true of a foot, and what was not done must not be billed.",
     clear="Take out what was denied, or confirm it.",
     example="cow four twelve left hind ulcer vet friday no need for the vet",
-)(marks_of_questions("said-and-denied"))
+)
 
 
 @check(

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from grammar.checks.sites import is_asked, two_sides
-from grammar.checks.table import Facts, check, mark, marks_of_questions
+from grammar.checks.table import Facts, check, check_of_questions, mark
 from grammar.join.feet import ALL_FEET
 from grammar.lexicon.schema import LesionRow
 from grammar.pieces import Foot
@@ -59,13 +59,13 @@ def _foot_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
             yield mark("foot-alone", f"nothing was said of {', '.join(alone)}", piece)
 
 
-check(
+check_of_questions(
     "foot-between",
     what="A lesion stands between two feet, and may be of either.",
     why="Something was done to the foot before it and to the foot behind it; the words fit both.",
     clear="Choose the foot of the lesion, or confirm the one it has.",
     example="cow four twelve left hind wrapped wart right hind sprayed",
-)(marks_of_questions("foot-between"))
+)
 
 
 @check(

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from grammar.checks.table import Facts, check, mark, marks_of_questions
+from grammar.checks.table import Facts, check, check_of_questions, mark
 from grammar.pieces import MODIFIERS, Region, Zone
 from grammar.records import Entry, How, Mark, Question, Slot
 
@@ -120,13 +120,13 @@ def _copied(entry: Entry, facts: Facts) -> Iterator[Mark]:
         yield mark("copied", "what was said for one site was copied to another", where)
 
 
-check(
+check_of_questions(
     "either-or",
     what="One of two was said, and not which.",
     why="The first was kept; which of the two it was, only the speaker knows.",
     clear="Choose the right one.",
     example="cow four twelve left or right hind sole ulcer",
-)(marks_of_questions("either-or"))
+)
 
 
 @check(

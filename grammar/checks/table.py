@@ -73,15 +73,14 @@ def check(id_: str, *, what: str, why: str, clear: str, example: str) -> Callabl
     return register
 
 
-def marks_of_questions(id_: str) -> Finder:
-    """Return the finder of a check whose questions the joining of pieces has found."""
+def check_of_questions(id_: str, *, what: str, why: str, clear: str, example: str) -> None:
+    """Register a check whose questions the joining of pieces has found."""
 
+    @check(id_, what=what, why=why, clear=clear, example=example)
     def find(entry: Entry, facts: Facts) -> Iterator[Mark]:
         for doubt in facts.questions:
             if doubt.check == id_:
                 yield mark(id_, doubt.what, doubt, doubt.candidates)
-
-    return find
 
 
 def mark(

@@ -8,10 +8,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from dictate.entry.terms import FEET
 from dictate.entry.values import ActionValues, FindingValues
 from dictate.errors import RosterError
 from dictate.exchange.past import words as said
-from dictate.exchange.past.words import FEET, ZONE_MAX, Meant
+from dictate.exchange.past.words import ZONE_MAX, Meant
 from dictate.exchange.roster.columns import Columns
 from dictate.exchange.roster.dates import Unfit
 from dictate.exchange.roster.words import folded

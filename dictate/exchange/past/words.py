@@ -8,9 +8,11 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from dictate.entry.terms import FEET
 from dictate.exchange.roster.columns import Kind
 from dictate.exchange.roster.dates import Unfit
 from dictate.exchange.roster.words import folded, headings, same_key
+from dictate.record.rows import STAGED
 from dictate.texts import noted
 from grammar import load_lexicon
 
@@ -59,7 +61,6 @@ def place_of_heading(heading: str) -> tuple[str | None, str | None]:
 
 
 _NAMING = frozenset({"number", "eid", "ear_tag"})
-FEET = ("LF", "RF", "LH", "RH")
 PAST = Kind(
     fields={
         "date": noted("day of the visit"),
@@ -149,8 +150,8 @@ def _one(text: str, words: Mapping[str, str]) -> tuple[Meant, ...] | None:
 
 def _staged(text: str) -> Meant | None:
     staged = _STAGE.fullmatch(text.strip())
-    if staged and (not staged[1] or _term(staged[1]) == Meant(lesion=_STAGED)):
-        return Meant(lesion=_STAGED, stage=f"M{staged[2].replace(',', '.')}")
+    if staged and (not staged[1] or _term(staged[1]) == Meant(lesion=STAGED)):
+        return Meant(lesion=STAGED, stage=f"M{staged[2].replace(',', '.')}")
     return None
 
 
@@ -175,9 +176,6 @@ def _placed(text: str, words: Mapping[str, str]) -> tuple[Meant, ...] | None:
 def _places() -> dict[str, tuple[str | None, str | None]]:
     found: dict[str, tuple[str | None, str | None]] = {**_headed_by_foot()}
     return {same_key(word): (None, claw) for word, claw in _of("claw").items()} | found
-
-
-_STAGED = "digital dermatitis"
 
 
 @cache

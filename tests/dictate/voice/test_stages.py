@@ -13,7 +13,7 @@ from dictate.voice import learning
 from dictate.voice.held_out import Held
 from dictate.voice.job import Job, Outcome
 from dictate.voice.judging import Wrong
-from dictate.voice.learning import Plan, learn
+from dictate.voice.learning import Learnt, Plan, learn
 from dictate.voice.model_folder import VoiceCard, read_voice, write_model
 from dictate.voice.recordings import Material
 from dictate.voice.report import in_words
@@ -67,22 +67,26 @@ def _plan(tmp_path: Path) -> Plan:
     )  # fmt: skip
 
 
+def _learnt(tmp_path: Path) -> Learnt:
+    own = tuple(recording(text) for text in TEXTS)
+    return learn(Material(own=own), _plan(tmp_path), progress=Nobody())
+
+
 def test_a_little_speech_is_judged_in_parts_and_learnt_whole(
     jobs: list[Job], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """What did not fit teaches nothing, how far to go is what the held ones said."""
     _hearing(monkeypatch, old=False, new=True)
-    own = tuple(recording(text) for text in TEXTS)
 
-    learnt = learn(Material(own=own), _plan(tmp_path), progress=Nobody())
+    learnt = _learnt(tmp_path)
 
     trial, final = jobs
-    assert set(trial.learn) == set(range(len(own)))
+    assert set(trial.learn) == set(range(len(TEXTS)))
     judged = [at for part in trial.parts for at in part]
-    assert 3 == len(trial.parts) and len(judged) == len(set(judged)) >= 0.9 * len(own)
-    dropped = len(own[trial.learn[0]].words)
-    assert learnt.comparison.words == 2 * (sum(len(own[at].words) for at in judged) - dropped)
-    assert set(final.learn) == set(range(len(own))) - {trial.learn[0]}
+    assert 3 == len(trial.parts) and len(judged) == len(set(judged)) >= 0.9 * len(TEXTS)
+    dropped = len(TEXTS[trial.learn[0]].split())
+    assert learnt.comparison.words == 2 * (sum(len(TEXTS[at].split()) for at in judged) - dropped)
+    assert set(final.learn) == set(range(len(TEXTS))) - {trial.learn[0]}
     assert final.share == 0.75 and not final.weed
     assert learnt.comparison.better
     card = read_voice(learnt.folder)
@@ -97,13 +101,12 @@ def test_with_enough_speech_what_judged_is_not_learnt_from(
     """The network that was judged is the one that is used."""
     _hearing(monkeypatch, old=False, new=True)
     monkeypatch.setattr(learning, "_ENOUGH_SECONDS", 1.0)
-    own = tuple(recording(text) for text in TEXTS)
 
-    learnt = learn(Material(own=own), _plan(tmp_path), progress=Nobody())
+    learnt = _learnt(tmp_path)
 
     assert 1 == len(jobs)
     (part,) = jobs[0].parts
-    assert learnt.recordings == len(own) - len({*part, 0})
+    assert learnt.recordings == len(TEXTS) - len({*part, 0})
 
 
 def test_what_the_voice_in_use_has_learnt_from_is_no_judge(
@@ -139,9 +142,8 @@ def test_what_hears_no_better_is_not_called_better(
 ) -> None:
     """Right before and right after is no gain, and the person is told."""
     _hearing(monkeypatch, old=True, new=True)
-    own = tuple(recording(text) for text in TEXTS)
 
-    learnt = learn(Material(own=own), _plan(tmp_path), progress=Nobody())
+    learnt = _learnt(tmp_path)
 
     assert not learnt.comparison.better
     assert "try it on more" in " ".join(in_words(learnt, used=True))
@@ -153,9 +155,8 @@ def test_a_worse_model_is_called_worse(
 ) -> None:
     """A model that was asked for by name is written all the same, with a warning."""
     _hearing(monkeypatch, old=True, new=False)
-    own = tuple(recording(text) for text in TEXTS)
 
-    learnt = learn(Material(own=own), _plan(tmp_path), progress=Nobody())
+    learnt = _learnt(tmp_path)
 
     assert "That is worse" in " ".join(in_words(learnt, used=True))
     assert "Nothing changed" in " ".join(in_words(learnt, used=False))
