@@ -11,7 +11,8 @@ from grammar.lexicon.schema import Numbers
 
 WORDS_MAX = 12
 """The most words one quantity can have ("nine hundred and ninety nine thousand …")."""
-
+_NUMBER_WORDS_MAX = 24
+"""More words than a whole number has; each "hundred" of a run is read within the one before it."""
 _DIGITS_MAX = 6
 
 
@@ -70,6 +71,8 @@ def _written(digits: str) -> int | None:
 
 
 def _whole(words: Sequence[str], numbers: Numbers) -> int | None:
+    if len(words) > _NUMBER_WORDS_MAX:
+        return None
     if len(words) == 1 and words[0].isdecimal():
         return _written(words[0])
     for scale, size in sorted(numbers.scales.items(), key=lambda item: -item[1]):
