@@ -24,8 +24,8 @@ _CLOSER = re.compile(rb'<f[ >/]|<c [^>]*t="e"')
 """A formula, or a cell that holds an error: the fast reader tells neither from a plain cell."""
 _SHOWN = re.compile(rb'formatCode="0{2,}"|<strike(?: val="(?:1|true)")?\s*/>')
 """Zeros in front that only the number format has, and letters that are struck through."""
-_PLACE = re.compile(rb"""\sr\s*=\s*["']([^"']*)""")
-_PLAIN_PLACE = re.compile(rb"([A-Z]{0,3})([0-9]{1,7})")
+_PLACE = re.compile(rb"""\sr\s*=\s*["'](?:([A-Z]{0,3})([0-9]{1,7})["'])?""")
+"""Where a row or a cell stands; nothing behind the sign where it is no place that can be."""
 _ROWS_MAX, _COLUMNS_MAX = 1_048_576, 16_384
 """Of a worksheet, as the makers of the form state them (XFD1048576 is the last cell)."""
 
@@ -113,15 +113,14 @@ def _needs_closer_look(packed: zipfile.ZipFile) -> bool:
 
 def _spread(text: bytes) -> int:
     """Cells between the corners of a sheet, filled or not; no reader gets a place that cannot be."""
-    last, widest = 0, b"A"
-    for said in _PLACE.findall(text):
-        place = _PLAIN_PLACE.fullmatch(said)
-        if place is None:
-            raise _unreadable()
-        column, row = place.groups()
-        last = max(last, int(row))
-        if (len(column), column) > (len(widest), widest):
-            widest = column
+    columns, rows = {b"A"}, {b"0"}
+    for place in _PLACE.finditer(text):
+        column, row = place.groups(b"")
+        columns.add(column)
+        rows.add(row)
+    if b"" in rows:
+        raise _unreadable()
+    last, widest = max(map(int, rows)), max(columns, key=lambda one: (len(one), one))
     width = 0
     for letter in widest:
         width = width * 26 + letter - 64
