@@ -152,7 +152,7 @@ def put_off(
     if (until - today).days > _AHEAD_MAX:
         raise ReviewError(
             gettext(
-                "%(until)s is %(value)s years ahead", until=until, value=(until - today).days // 365
+                "%(until)s is %(years)s years ahead", until=until, years=(until - today).days // 365
             ),
             remedy=gettext("Check the year"),
         )

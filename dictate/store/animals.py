@@ -40,11 +40,11 @@ def merge_animals(
     if other.eid and into.eid and other.eid != into.eid:
         raise ConflictError(
             gettext(
-                "%(number)s and %(number_)s have different electronic numbers: %(eid)s, %(eid_)s",
+                "%(number)s and %(other)s have different electronic numbers: %(eid)s, %(other_eid)s",
                 number=other.number,
-                number_=into.number,
+                other=into.number,
                 eid=other.eid,
-                eid_=into.eid,
+                other_eid=into.eid,
             ),
             remedy=gettext("Correct the roster first if one of them is wrong"),
         )

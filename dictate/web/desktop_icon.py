@@ -38,7 +38,7 @@ def make_icon(
         path.chmod(path.stat().st_mode | stat.S_IXUSR)
     except OSError as error:
         raise StoreError(
-            gettext("the icon cannot be written: %(value)s", value=error.strerror or error),
+            gettext("the icon cannot be written: %(why)s", why=error.strerror or error),
             where=str(path),
             remedy=gettext("Make it by hand, or go on without one"),
         ) from error
