@@ -233,7 +233,8 @@ def _mark_of_hearing(words: Sequence[Word]) -> MarkValues:
 
 
 def _other_values(slot: SlotCertainty, otherwise: Mapping[str, tuple[str, ...]]) -> list[str]:
-    return [value for value in otherwise.get(slot.slot, ()) if value != slot.value]
+    """What else it may have been; a hearing with no word for it names nothing to choose."""
+    return [value for value in otherwise.get(slot.slot, ()) if value not in ("", slot.value)]
 
 
 def _or(others: Sequence[str]) -> str:

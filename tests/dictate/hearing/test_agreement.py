@@ -266,6 +266,18 @@ def test_another_interval_in_the_next_hearing_is_marked():
     assert "or in two weeks" in mark["what"]
 
 
+def test_a_hearing_without_the_time_offers_no_empty_choice():
+    """It disputes the interval, and has no words to put in its place."""
+    said = f"{SAID} zone four look again in three weeks".split()
+    words = tuple(Word(text=text, confidence=0.94 if text == "three" else 1.0) for text in said)
+
+    (entry,) = marked_entries(parse(words), Judged.as_they_are([words, words[:-3]]))
+
+    (mark,) = marks_of(entry, "unsure")
+    assert "in three weeks" in mark["what"]
+    assert "sure, or" not in mark["what"]
+
+
 def test_another_number_in_an_unlikely_hearing_is_no_mark_of_its_own():
     """Where the number's chance is known, that some hearing has another one asks for nothing more."""
     sure = tuple(Word(text=text, confidence=0.999) for text in SAID.split())
