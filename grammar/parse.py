@@ -9,6 +9,7 @@ from datetime import date
 from functools import lru_cache, partial
 
 from grammar.checks import Facts, run_checks
+from grammar.checks.net import cast_net
 from grammar.checks.table import mark
 from grammar.hear.animals import Found, Roster, find_animal
 from grammar.hear.chunks import Cover, add_aliases, choose_cover, find_terms, to_chunks
@@ -77,12 +78,25 @@ def parse(
         roster=roster, on=on, remark=remark, carry=carry or Carry(),
     )  # fmt: skip
     found, cover = _phrases(setting.heard, aliases or {}, lexicon, repair=repair)
-    reading = _read(found, setting, cover)
+    first = reading = _read(found, setting, cover)
     if repair:
         reading = look_again(
             reading, setting.heard, found, partial(_read, setting=setting), lexicon
         )
-    return restore(reading, said, plain)
+    without = partial(_read_without, setting=setting, aliases=aliases or {}, repair=repair)
+    return restore(cast_net(reading, first, setting.heard, without, lexicon), said, plain)
+
+
+def _read_without(
+    first: int, last: int, *, setting: _Setting, aliases: Mapping[str, str], repair: bool
+) -> Reading:
+    """Read the note as if some of its words had not been said."""
+    gone = last - first
+    by_sound = {at - gone * (at >= last): word for at, word in setting.by_sound.items()}
+    heard = [*setting.heard[:first], *setting.heard[last:]]
+    rest = replace(setting, heard=heard, by_sound=by_sound)
+    found, cover = _phrases(heard, aliases, setting.lexicon, repair=repair)
+    return _read(found, rest, cover)
 
 
 def _phrases(

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
+from grammar.checks.things import Thing
 from grammar.hear.animals import Found
 from grammar.hear.doubts import Doubts
 from grammar.join.same_again import Copied
@@ -86,7 +87,7 @@ def check_of_questions(id_: str, *, what: str, why: str, clear: str, example: st
 def mark(
     id_: str,
     what: str,
-    at: Slot[Any] | Piece | Question | None = None,
+    at: Slot[Any] | Piece | Question | Thing | None = None,
     candidates: Sequence[Any] = (),
 ) -> Mark:
     """Make the mark of a check, pointing at the words of a slot or piece; feet are named in words."""

@@ -20,6 +20,7 @@ from grammar.lexicon.schema import (
     Numbers,
     OddWordRow,
     RefineRow,
+    RiskRow,
     Row,
     RuleRow,
 )
@@ -120,6 +121,10 @@ class Lexicon:
     refines: tuple[RefineRow, ...]
     rules: tuple[RuleRow, ...]
     odd_words: tuple[OddWordRow, ...]
+    risk_words: Mapping[str, tuple[RiskRow, ...]]
+    """Words that change what is said near them, and rules of cues that do ("no: no") -> their rows."""
+    risk_begins: frozenset[str]
+    """The words that those words begin with."""
     files: Mapping[str, BaseModel]
     fillers: frozenset[str]
     """Words that say nothing of their own."""
@@ -284,6 +289,15 @@ def _vocabulary(terms: Mapping[str, Term], fillers: frozenset[str], numbers: Num
     return words | fillers | _number_words(numbers) | {word for table in dates for word in table}
 
 
+def _risk_words(rows: Sequence[RiskRow]) -> dict[str, tuple[RiskRow, ...]]:
+    found: dict[str, tuple[RiskRow, ...]] = {}
+    for row in rows:
+        cues = [f"{cue.replace(' ', '')}: {cue}" for cue in row.cues]
+        for word in (*row.words, *cues):
+            found[word] = (*found.get(word, ()), row)
+    return found
+
+
 @lru_cache(maxsize=4)
 def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
     """Read and check the lexicon.
@@ -311,6 +325,8 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
         refines=files["sites"].refine,
         rules=files["rules"].rule,
         odd_words=files["odd_words"].odd,
+        risk_words=_risk_words(files["risks"].risk),
+        risk_begins=frozenset(w.split()[0] for row in files["risks"].risk for w in row.words),
         files=files,
         fillers=fillers,
         light=light,

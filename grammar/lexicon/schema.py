@@ -201,6 +201,27 @@ class OddWordRow(BaseModel):
     example: str
 
 
+class RiskRow(BaseModel):
+    """Words that change what is said near them; risks.toml says what each column means."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    name: str
+    words: tuple[str, ...] = ()
+    cues: tuple[str, ...] = ()
+    unless_heard: tuple[str, ...] = ()
+    """Words of a cue that are harmless."""
+    unless_next: tuple[str, ...] = ()
+    threatens: tuple[Literal["action", "lesion"], ...]
+    kinds: tuple[str, ...] = ()
+    stands: Literal["before", "behind", "beside"]
+    reach: int
+    unless_told: bool = False
+    of: Literal["", "both", "all", "only"] = ""
+    ask: str
+    """The question of the mark; {thing} is what it threatens."""
+    example: str
+
+
 class Filler(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
     source: str
@@ -331,6 +352,11 @@ class OddWordsFile(BaseModel):
     odd: tuple[OddWordRow, ...]
 
 
+class RisksFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    risk: tuple[RiskRow, ...]
+
+
 FILES: dict[str, type[BaseModel]] = {
     "sources": SourcesFile,
     "lesions": LesionsFile,
@@ -344,4 +370,5 @@ FILES: dict[str, type[BaseModel]] = {
     "rules": RulesFile,
     "unheard": UnheardFile,
     "odd_words": OddWordsFile,
+    "risks": RisksFile,
 }

@@ -78,6 +78,60 @@ def test_over_match():
         assert covered.isdisjoint(reading.leftover), case["id"]
 
 
+RISKS = {row.name: row for rows in load_lexicon().risk_words.values() for row in rows}
+
+
+@pytest.mark.parametrize("row", RISKS.values(), ids=lambda row: row.name)
+def test_risk_marks_its_example(row):
+    """The word of each row is marked in its example, with the row's question about what it threatens."""
+    asked = [
+        mark.what
+        for entry in parse(row.example.split()).entries
+        for mark in entry.marks
+        if mark.check == "word-unused"
+    ]
+    before, behind = row.ask.split("{thing}")
+    assert any(before in what and what.endswith(behind) for what in asked), asked
+
+
+# Words that do their work, or are talk: no rule needs to take account of them.
+HARMLESS = (
+    "cow four twelve had a look at the left hind outer ulcer blocked the inner",
+    "cow four twelve both hinds had dermatitis sprayed both",
+    "cow four twelve the farmer was right left hind outer ulcer blocked the inner",
+    "cow four twelve left hind not bad sole ulcer outer",
+    "cow four twelve left hind outer ulcer sorry girl",
+    "cow four twelve wrapped only the right hind m two left hind clean",
+    "cow four twelve left hind outer ulcer no right hind",
+    "cow four twelve left hind and the right hind dermatitis",
+)
+
+
+@pytest.mark.parametrize("said", HARMLESS)
+def test_words_that_do_their_work_are_not_marked(said):
+    marks = {mark.check for entry in parse(said.split()).entries for mark in entry.marks}
+    assert marks.isdisjoint({"word-unused", "animal-lost", "foot-shared"})
+
+
+def test_a_word_counts_as_used_where_the_note_reads_differently_without_it():
+    """ "Not" is marked only where nothing was denied by it."""
+    denied = parse("cow four twelve left hind not an ulcer".split()).entries[0]
+    talked = parse("cow four twelve had no ulcer only bruising left hind".split()).entries[0]
+
+    assert ("sole ulcer",) == tuple(slot.value for slot in denied.denied)
+    assert () == denied.marks
+    (mark,) = talked.marks
+    assert ("word-unused", 5) == (mark.check, mark.first)
+
+
+def test_words_stepped_over_do_not_shift_the_mark():
+    """The place is that of the words as heard, with um and uh."""
+    words = "um cow four twelve uh there was um a block on her left hind inner".split()
+    (mark,) = parse(words).entries[0].marks
+
+    assert ("word-unused", "block") == (mark.check, words[mark.first])
+
+
 # What the brackets of a check's example stand for.
 SITUATIONS = {
     "animal-carried": {"carry": Carry(animal="412")},
