@@ -8,7 +8,6 @@ from pathlib import Path
 import sqlalchemy as sa
 from sqlmodel import select
 
-from dictate.entry.wording import counted
 from dictate.errors import DictateError
 from dictate.hearing import open_engine
 from dictate.notes.unfinished import unfinished
@@ -19,6 +18,7 @@ from dictate.store.integrity import changed_outside
 from dictate.store.queries import forgotten_clips
 from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip
+from dictate.texts import ngettext, noted
 from grammar import vocabulary
 
 _SPACE_WANTED = 500_000_000
@@ -41,7 +41,7 @@ def examine(home: Path | None = None) -> list[Diagnosis]:
     try:
         settings = load_settings(home)
     except DictateError as error:
-        return [Diagnosis(part="settings", ok=False, what=error.what, remedy=error.remedy)]
+        return [Diagnosis(part=noted("settings"), ok=False, what=error.what, remedy=error.remedy)]
     checks: tuple[Callable[[Settings], Iterator[Diagnosis]], ...] = (
         _home,
         _disk,
@@ -71,13 +71,13 @@ def _home(settings: Settings) -> Iterator[Diagnosis]:
         probe.unlink()
     except OSError as error:
         yield Diagnosis(
-            part="home",
+            part=noted("home"),
             ok=False,
             what=f"{settings.home} cannot be written: {error.strerror}",
             remedy="Make the folder writable, or set DICTATE_HOME to another one",
         )
     else:
-        yield Diagnosis(part="home", ok=True, what=str(settings.home))
+        yield Diagnosis(part=noted("home"), ok=True, what=str(settings.home))
 
 
 def _disk(settings: Settings) -> Iterator[Diagnosis]:
@@ -85,7 +85,7 @@ def _disk(settings: Settings) -> Iterator[Diagnosis]:
     free = shutil.disk_usage(there).free
     ok = free >= _SPACE_WANTED
     remedy = "" if ok else f"Free some space: {_SPACE_WANTED // 10**6} MB should be free"
-    yield Diagnosis(part="disk", ok=ok, what=f"{free / 10**9:.1f} GB free", remedy=remedy)
+    yield Diagnosis(part=noted("disk"), ok=ok, what=f"{free / 10**9:.1f} GB free", remedy=remedy)
 
 
 def _database(settings: Settings) -> Iterator[Diagnosis]:
@@ -98,7 +98,7 @@ def _database(settings: Settings) -> Iterator[Diagnosis]:
             ).all()
             if faults != ["ok"]:
                 yield Diagnosis(
-                    part="database",
+                    part=noted("database"),
                     ok=False,
                     what=f"{where}: {'; '.join(faults[:5])}",
                     remedy="Copy the file, then restore the newest backup",
@@ -106,15 +106,16 @@ def _database(settings: Settings) -> Iterator[Diagnosis]:
                 return
         for what in changed_outside(session):
             yield Diagnosis(
-                part="record",
+                part=noted("record"),
                 ok=False,
                 what=f"changed outside the program: {what}",
                 remedy="Compare with a backup (`dictate restore --check`); put one back if it is right",
             )
         clips = session.scalar(sa.text("SELECT count(*) FROM clip"))
         entries = session.scalar(sa.text("SELECT count(*) FROM entry WHERE state = 'waiting'"))
-        waiting = "1 entry waits" if entries == 1 else f"{entries:,} entries wait"
-    yield Diagnosis(part="database", ok=True, what=f"{where}: {counted(clips, 'clip')}, {waiting}")
+        waiting = ngettext("%(num)s entry waits", "%(num)s entries wait", entries)
+        kept = ngettext("%(num)s clip", "%(num)s clips", clips)
+    yield Diagnosis(part=noted("database"), ok=True, what=f"{where}: {kept}, {waiting}")
 
 
 def _sounds(settings: Settings) -> Iterator[Diagnosis]:
@@ -133,21 +134,23 @@ def _sounds(settings: Settings) -> Iterator[Diagnosis]:
         if wrong:
             names = ", ".join(clip.file_name for clip in wrong[:5])
             yield Diagnosis(
-                part="sound",
+                part=noted("sound"),
                 ok=False,
                 what=f"{len(wrong)} kept clips are {word}: {names}",
                 remedy="Take the original files in again; what was confirmed from them is not touched",
             )
     if not missing and not altered:
         yield Diagnosis(
-            part="sound", ok=True, what=f"{len(clips)} kept clips are whole{_forgotten(gone)}"
+            part=noted("sound"),
+            ok=True,
+            what=f"{len(clips)} kept clips are whole{_forgotten(gone)}",
         )
 
 
 def _recordings(settings: Settings) -> Iterator[Diagnosis]:
     """Long recordings that were begun and wait to be gone on with: work left, not damage."""
     for one in unfinished(settings):
-        yield Diagnosis(part="recording", ok=True, what=one.line)
+        yield Diagnosis(part=noted("recording"), ok=True, what=one.line)
 
 
 def _forgotten(gone: set[int]) -> str:
@@ -162,13 +165,15 @@ def _model(settings: Settings) -> Iterator[Diagnosis]:
     if missing:
         shown = ", ".join(missing[:_WORDS_SHOWN])
         yield Diagnosis(
-            part="model",
+            part=noted("model"),
             ok=False,
             what=f"{where} can never hear {len(missing)} words of the trade: {shown} …",
             remedy="Use the bundled model (take `model` out of settings.toml), or build a graph for this one",
         )
     else:
-        yield Diagnosis(part="model", ok=True, what=f"{where} knows every word of the lexicon")
+        yield Diagnosis(
+            part=noted("model"), ok=True, what=f"{where} knows every word of the lexicon"
+        )
 
 
 def _at(path: Path | None) -> str:

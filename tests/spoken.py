@@ -3,6 +3,7 @@
 import ast
 import re
 from collections.abc import Iterator
+from gettext import NullTranslations
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -55,6 +56,30 @@ def words(text: str) -> str:
         r"[^\W\d_]+(?:[’'-][^\W\d_]+)*", lambda one: one[0] if one[0] not in NAMES else "", text
     )
     return kept if re.search(r"[^\W\d_]", kept.replace(GAP, "")) else ""
+
+
+OPEN, SHUT = "⟦", "⟧"
+
+
+class Pseudo(NullTranslations):
+    """A language in which every text of the catalogue stands in brackets, and what is put in stands outside."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._known = collected_texts()
+
+    def gettext(self, message: str) -> str:
+        if message not in self._known:
+            return message
+        return _bracketed(message)
+
+    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
+        text = msgid1 if n == 1 else msgid2
+        return _bracketed(text) if msgid1 in self._known else text
+
+
+def _bracketed(text: str) -> str:
+    return OPEN + re.sub(r"%\(\w+\)s", rf"{SHUT}\g<0>{OPEN}", text) + SHUT
 
 
 class Texts(HTMLParser):

@@ -4,10 +4,15 @@ The grammar has the same ones in its lexicon; `tests/dictate/entry` holds them t
 command which only reads the record need not load the grammar.
 """
 
+from dictate.texts import noted
+
 FEET = ("LF", "RF", "LH", "RH")
 """In the order of every list and drawing: front before hind, left before right."""
 
-FOOT_NAMES = {"LF": "left front", "RF": "right front", "LH": "left hind", "RH": "right hind"}
+FOOT_NAMES = {
+    "LF": noted("left front"), "RF": noted("right front"),
+    "LH": noted("left hind"), "RH": noted("right hind"),
+}  # fmt: skip
 
 CLAWS = ("outer", "inner")
 

@@ -10,7 +10,9 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-SPOKEN_REMARK = "spoken remark"
+from dictate.texts import noted
+
+SPOKEN_REMARK = noted("spoken remark")
 """In place of the text of a remark that nobody typed."""
 
 Foot = Literal["LF", "RF", "LH", "RH"]

@@ -12,7 +12,8 @@ from typing import Protocol
 
 from dictate.entry.terms import FEET, FOOT_NAMES
 from dictate.entry.values import SPOKEN_REMARK, EntryValues, FollowUpValues
-from dictate.texts import written_day
+from dictate.texts import gettext, ngettext, noted, translated, written_day
+from dictate.texts.below import told
 
 
 def counted(number: int, noun: str, many: str | None = None) -> str:
@@ -84,7 +85,9 @@ day = written_day
 
 def say_entry(values: EntryValues) -> str:
     """The whole entry, e.g. `412: left hind outer sole ulcer, zone 4; block (rubber) left hind inner`."""
-    return f"{values.animal or 'no animal'}: {'; '.join(_parts(values)) or 'nothing recorded'}"
+    animal = values.animal or gettext("no animal")
+    said = "; ".join(_parts(values)) or gettext("nothing recorded")
+    return f"{animal}: {said}"
 
 
 def say_items(values: EntryValues) -> list[tuple[str, int, str]]:
@@ -101,41 +104,47 @@ def say_finding(finding: _Found, style: Style = Style.SENTENCE) -> str:
     """A finding, e.g. `left hind outer sole ulcer, zone 4, severe`."""
     if style is Style.SHEET:
         return _sheet_finding(finding)
-    zone = f"zone {finding.zone}" if finding.zone is not None else None
     details = (
         finding.stage,
-        zone,
-        finding.severity,
-        finding.object,
-        finding.course,
-        *finding.tissue,
+        _zone(finding.zone),
+        told(finding.severity or ""),
+        *(translated(one or "") for one in (finding.object, finding.course, *finding.tissue)),
     )
     start = _joined(FOOT_NAMES.get(finding.foot or ""), finding.claw, finding.lesion)
-    return ", ".join((start, *(detail for detail in details if detail)))
+    return ", ".join((start, *filter(None, details)))
+
+
+def _zone(zone: int | None) -> str | None:
+    return None if zone is None else gettext("zone %(zone)s", zone=zone)
 
 
 def _sheet_finding(finding: _Found) -> str:
     """E.g. `LH outer zone 4: sole ulcer, severe, healing; corium exposed`."""
     place = say_place(finding.foot, finding.claw, finding.zone)
     if finding.region and finding.zone is None:
-        place = _joined(place, finding.region)
-    lesion = _joined(finding.lesion, finding.stage, f"({finding.object})" if finding.object else "")
-    said = ", ".join(filter(None, (lesion, finding.severity, finding.course)))
-    said = "; ".join(filter(None, (said, ", ".join(finding.tissue))))
+        place = f"{place} {translated(finding.region)}".lstrip()
+    thing = f"({translated(finding.object)})" if finding.object else ""
+    lesion = _joined(finding.lesion, finding.stage, thing)
+    said = ", ".join((lesion, *(told(one) for one in (finding.severity, finding.course) if one)))
+    said = "; ".join(filter(None, (said, ", ".join(map(translated, finding.tissue)))))
     return f"{place}: {said}" if place else said
 
 
 def say_place(foot: str | None, claw: str | None, zone: int | None = None) -> str:
     """Where, for sheets and lists: `LH outer zone 4`."""
-    return _joined(foot, claw, None if zone is None else f"zone {zone}")
+    return _joined(foot, claw, _zone(zone))
+
+
+_TOGETHER = {
+    FEET: noted("all four feet"), FEET[:2]: noted("both fronts"), FEET[2:]: noted("both hinds"),
+}  # fmt: skip
 
 
 def say_feet(feet: Iterable[str | None]) -> str:
     """Feet in their order, taken together where there is a word: `both hinds`, `LF, RH`."""
     said = set(feet)
     ordered = tuple(foot for foot in FEET if foot in said)
-    together = {FEET: "all four feet", FEET[:2]: "both fronts", FEET[2:]: "both hinds"}
-    return together.get(ordered, ", ".join(ordered))
+    return translated(_TOGETHER.get(ordered, "")) or ", ".join(ordered)
 
 
 def say_action(action: _Done) -> str:
@@ -165,15 +174,20 @@ def say_follow_up(follow_up: FollowUpValues) -> str:
 def say_due(kind: str, due: date | None, in_days: int | None = None, when: str = "") -> str:
     """What is due and when, else in how many days, else what was said of it."""
     if due is not None:
-        return f"{kind} {day(due)}"
+        return f"{translated(kind)} {day(due)}"
     if in_days is not None:
-        return f"{kind} in {counted(in_days, 'day')}"
-    return f"{kind}: {when or 'no date said'}"
+        return ngettext(
+            "%(what)s in %(num)s day", "%(what)s in %(num)s days", in_days, what=translated(kind)
+        )
+    said = translated(when) or gettext("no date said")
+    return f"{translated(kind)}: {said}"
 
 
 def say_locomotion(row: _Scored) -> str:
     """A score, never without its scale: `locomotion 3 (scale 1-5)`."""
-    return f"locomotion {row.score} ({f'scale {row.scale}' if row.scale else 'scale not said'})"
+    if row.scale:
+        return gettext("locomotion %(score)s (scale %(scale)s)", score=row.score, scale=row.scale)
+    return gettext("locomotion %(score)s (scale not said)", score=row.score)
 
 
 def say_measure(measure: _Measured) -> str:
@@ -188,12 +202,13 @@ def _parts(values: EntryValues) -> Iterator[str]:
         yield say_locomotion(values.locomotion)
     yield from map(say_measure, values.measures)
     yield from map(say_follow_up, values.follow_ups)
-    yield from values.status
+    yield from map(translated, values.status)
     if values.remark:
-        yield f"remark “{values.remark}”"
+        yield gettext("remark “%(words)s”", words=values.remark)
     elif values.spoken_remark:
-        yield SPOKEN_REMARK
+        yield translated(SPOKEN_REMARK)
 
 
 def _joined(*parts: str | None) -> str:
-    return " ".join(part for part in parts if part)
+    """Terms and names one behind the other, each in the language of the page."""
+    return " ".join(translated(part) for part in parts if part)

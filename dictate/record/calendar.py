@@ -8,6 +8,7 @@ from hashlib import sha256
 from icalendar import Calendar, Event
 
 from dictate.record.rows import FollowUpRow
+from dictate.texts import translated
 
 
 def calendar_of(
@@ -39,7 +40,7 @@ def calendar_of(
         event.add("dtstamp", stamp)
         event.add("dtstart", due)
         event.add("dtend", due + dt.timedelta(days=1))
-        event.add("summary", f"{farm}: {kind} {', '.join(numbers)}")
+        event.add("summary", f"{farm}: {translated(kind)} {', '.join(numbers)}")
         event.add(
             "description",
             "".join(f"{line}\n" for line in dict.fromkeys(lines))

@@ -19,8 +19,9 @@ from dictate.entry.terms import CLAWS, STAGES
 from dictate.record.columns import NONE, Columns, Numbers, worded
 from dictate.record.intervals import Counted
 from dictate.record.rows import VisitRow, natural
+from dictate.texts import noted
 
-ANY_LESION = "any lesion"
+ANY_LESION = noted("any lesion")
 GROUPINGS = {
     "herd": "animals",
     "foot": "feet",

@@ -16,11 +16,12 @@ from dictate.review.changes import slots_of
 from dictate.review.likely import OF_THE_ANIMAL
 from dictate.review.suggesting import Meant
 from dictate.texts import gettext, noted, translated
+from dictate.texts.below import told
 from grammar.hear.words import UNKNOWN
 
 TEXT = "text"
 """In place of a slot: the value is the whole note, to be read anew."""
-UNCLEAR = "(unclear)"
+UNCLEAR = noted("(unclear)")
 """Shown for a word that the recogniser knows is none of its own."""
 _UNSURE = 0.5
 """Below this the engine's own confidence is worth showing; it decides nothing."""
@@ -89,7 +90,7 @@ def heard_words(
         doubts.setdefault(at, []).append(gettext("not used in the reading"))
     for mark in marks:
         for at in range(max(mark.first, 0), mark.last):
-            doubts.setdefault(at, []).append(mark.what)
+            doubts.setdefault(at, []).append(told(mark.what))
     for at, other in _heard_otherwise(words, alternatives):
         doubts.setdefault(at, []).append(gettext("perhaps “%(words)s”", words=other))
     for at, word in enumerate(words):
@@ -137,8 +138,8 @@ def choices_for(
     for mark in sorted(values.mark_details, key=lambda mark: mark.id not in _WHOLE):
         path = ",".join(paths_of(mark, values))
         for candidate in _candidates(mark) if path else ():
-            told = _LABELS.get(mark.id)
-            label = gettext(told, words=candidate) if told else _label(path, candidate)
+            words = _LABELS.get(mark.id)
+            label = gettext(words, words=candidate) if words else _label(path, candidate)
             offered.setdefault((path, candidate), label)
     for meant in instead:
         offered.setdefault(
@@ -216,7 +217,7 @@ def _label(path: str, value: str) -> str:
         return gettext("zone %(zone)s", zone=value)
     if path.endswith(".claw"):
         return gettext("outer claw") if value == "outer" else gettext("inner claw")
-    return gettext("scale %(scale)s", scale=value) if path == "locomotion.scale" else value
+    return gettext("scale %(scale)s", scale=value) if path == "locomotion.scale" else told(value)
 
 
 def _value_at(values: EntryValues, paths: str) -> Any:
@@ -241,4 +242,4 @@ def _heard_otherwise(
             if change.tag in ("replace", "delete"):
                 instead = " ".join(there[change.dest_start : change.dest_end])
                 for at in range(change.src_start, change.src_end):
-                    yield at, instead or "nothing"
+                    yield at, instead or gettext("nothing")

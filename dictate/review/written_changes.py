@@ -7,7 +7,7 @@ from typing import Any
 
 from dictate.entry.values import EntryValues
 from dictate.errors import ReviewError
-from dictate.texts import gettext
+from dictate.texts import gettext, translated
 from grammar import load_lexicon
 
 _LISTS = {
@@ -120,9 +120,10 @@ def changes_from_form(
 
 
 def terms_of(tag: str) -> dict[str, str]:
-    """What can be typed for a kind of term: phrase to canonical value, canonical ones first."""
+    """What can be typed for a kind of term: names in the page's language and phrases, to canonical values."""
     terms = [term for term in load_lexicon().terms.values() if term.tag == tag and not term.meant]
     named = {str(term.value): str(term.value) for term in terms}
+    named = {translated(value).lower(): value for value in named} | named
     return named | {term.phrase: str(term.value) for term in terms}
 
 

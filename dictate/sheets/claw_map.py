@@ -13,7 +13,7 @@ from typing import Protocol
 
 from dictate.entry.terms import FEET, FOOT_NAMES, NO_LESION
 from dictate.sheets import claw_drawing as drawing
-from dictate.texts import gettext
+from dictate.texts import gettext, translated
 
 _SIGNS = {"block": "block", "wrap": "wrap"}
 _GAP = {False: 14, True: 8}
@@ -268,7 +268,8 @@ def _in_words(findings: Sequence[_Found], actions: Sequence[_Done]) -> str:
     nothing = gettext("Nothing recorded")
     said = [_words(finding) for finding in findings]
     said += [
-        f"{action.kind}: {_place(action.foot, action.claw)}".rstrip(": ") for action in actions
+        f"{translated(action.kind)}: {_place(action.foot, action.claw)}".rstrip(": ")
+        for action in actions
     ]
     seen = gettext("Eight claws seen from the sole, the cow's left on the left.")
     return f"{seen} {'; '.join(said) or nothing}."
@@ -283,8 +284,8 @@ def _words(finding: _Found) -> str:
         if finding.foot
         else gettext("place not said")
     )
-    return f"{where}: {finding.lesion}"
+    return f"{where}: {translated(finding.lesion)}"
 
 
 def _place(foot: str | None, claw: str | None) -> str:
-    return " ".join(part for part in (FOOT_NAMES.get(foot or ""), claw) if part)
+    return " ".join(translated(part) for part in (FOOT_NAMES.get(foot or ""), claw) if part)

@@ -8,7 +8,7 @@ from dictate.record.cases import Case, CaseRow
 from dictate.record.picture import HerdPicture, TrimPicture
 from dictate.record.prevalence import ANY_LESION, Prevalence
 from dictate.record.trend import Change, Point
-from dictate.texts import gettext
+from dictate.texts import gettext, translated
 
 _MOST = 6
 """Lesions named in one list; the annex has them all."""
@@ -58,7 +58,7 @@ def headlines(picture: HerdPicture) -> Headlines:
         summary=_summary(trim),
         up=tuple(_movement(c) for c in _largest(c for c in changes if _step(c) > 0)),
         down=tuple(_movement(c) for c in _largest(c for c in changes if _step(c) < 0)),
-        same=tuple(f"{c.lesion} {_share(c.now)}" for c in changes if _step(c) == 0),
+        same=tuple(f"{translated(c.lesion)} {_share(c.now)}" for c in changes if _step(c) == 0),
         commonest=() if trim is None or changes else _commonest(trim),
         cases=tuple(cases[:_MOST_ANIMALS]),
         cases_left=max(0, len(cases) - _MOST_ANIMALS),
@@ -135,4 +135,4 @@ def _share(row: Point | Prevalence) -> str:
 
 def _commonest(trim: TrimPicture) -> tuple[str, ...]:
     rows = [row for row in trim.herd if row.lesion != ANY_LESION and row.count]
-    return tuple(f"{row.lesion}: {_share(row)}" for row in rows[:_MOST])
+    return tuple(f"{translated(row.lesion)}: {_share(row)}" for row in rows[:_MOST])

@@ -44,7 +44,7 @@ def plot_prevalence(rows: Sequence[Prevalence], *, title: str, key: str) -> str:
         share = row.count / row.out_of
         axes.barh(at, 100 * share, height=0.6, facecolor="white", edgecolor="black", hatch="////")
         axes.plot([100 * low, 100 * high], [at, at], color="black", marker="|", linewidth=1.4)
-    names = [row.lesion for row in reversed(shown)]
+    names = [translated(row.lesion) for row in reversed(shown)]
     axes.set_yticks(range(len(shown)), names)
     axes.set_xlim(
         0, 100 if not shown else min(100, 1.1 * 100 * max(row.interval[1] for row in shown))
@@ -54,7 +54,7 @@ def plot_prevalence(rows: Sequence[Prevalence], *, title: str, key: str) -> str:
     words = "; ".join(
         gettext(
             "%(lesion)s %(percent)s %% (%(count)s of %(total)s)",
-            lesion=row.lesion,
+            lesion=translated(row.lesion),
             percent=row.percent,
             count=row.count,
             total=row.out_of,
@@ -79,7 +79,7 @@ def plot_trend(points: Sequence[Point], *, title: str, key: str) -> str:
             linestyle=_LINES[at % len(_LINES)],
             marker=_MARKERS[at % len(_MARKERS)],
             markerfacecolor="white",
-            label=lesion,
+            label=translated(lesion),
         )
     axes.set_ylim(bottom=0)
     axes.set_ylabel(gettext("%% of animals looked at"))
@@ -89,7 +89,8 @@ def plot_trend(points: Sequence[Point], *, title: str, key: str) -> str:
     if shown:
         axes.legend(frameon=False, loc="upper left", bbox_to_anchor=(1, 1), handlelength=3.5)
     words = "; ".join(
-        f"{lesion} {', '.join(f'{p.percent} %' for p in some)}" for lesion, some in shown
+        f"{translated(lesion)} {', '.join(f'{p.percent} %' for p in some)}"
+        for lesion, some in shown
     )
     return _svg(figure, title, words, key)
 

@@ -30,7 +30,7 @@ from dictate.record.rows import (
 )
 from dictate.sheets.line_map import line_map
 from dictate.sheets.words import CAUTION
-from dictate.texts import gettext, noted
+from dictate.texts import gettext, noted, translated
 
 _TRIM_WORDS = {
     True: noted("Whole herd trimmed"),
@@ -225,8 +225,8 @@ def _line(part: _Part, common: str) -> AnimalLine:
     found += _clean_words(clean)
     found += [say_locomotion(row) for row in part.locomotion]
     found += [say_measure(row) for row in part.measures]
-    found += [row.text for row in part.status]
-    told = {common, "referred"} if part.is_referred else {common}
+    found += [translated(row.text) for row in part.status]
+    told = {common, translated("referred")} if part.is_referred else {common}
     drawing = None
     if any(finding.foot for finding in part.lesions):
         drawn = line_map(part.findings, part.actions, title=part.number)
@@ -273,9 +273,9 @@ def _clean_words(findings: Sequence[FindingRow]) -> Iterable[str]:
     if not findings:
         return
     if any(finding.foot is None for finding in findings):
-        yield "no lesion"
+        yield translated(NO_LESION)
         return
-    yield f"{say_feet(finding.foot for finding in findings)} clean"
+    yield gettext("%(feet)s clean", feet=say_feet(finding.foot for finding in findings))
 
 
 def _due(follow_ups: Sequence[FollowUpRow]) -> tuple[DueLine, ...]:
@@ -283,7 +283,8 @@ def _due(follow_ups: Sequence[FollowUpRow]) -> tuple[DueLine, ...]:
     for row in sorted(follow_ups, key=lambda row: natural(row.animal)):
         if row.done_on is None:
             due = row.snoozed_to or row.due_on
-            kind = row.kind if due or not row.when else f"{row.kind}, {row.when}"
+            kind = translated(row.kind)
+            kind = kind if due or not row.when else f"{kind}, {row.when}"
             days[due][kind].append(row.animal)
     return tuple(
         DueLine(

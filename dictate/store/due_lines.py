@@ -12,6 +12,7 @@ from dictate.entry.terms import NO_LESION
 from dictate.record.rows import FollowUpRow
 from dictate.store.record_tables import Action, Finding, FollowUp
 from dictate.store.tables import Animal, Farm
+from dictate.texts import translated
 
 _ABOUT = {"block off": "block", "wrap off": "wrap"}
 """Follow-ups that are about something put on a claw; the others are about what was found."""
@@ -121,6 +122,6 @@ def _about(session: Session, entries: list[int]) -> dict[tuple[int, str], list[s
 
 
 def _say(words: list[str], foot: str | None, claw: str | None, what: str) -> None:
-    place = " ".join(part for part in (foot, claw, what) if part)
+    place = " ".join(translated(part) for part in (foot, claw, what) if part)
     if place and place not in words:
         words.append(place)

@@ -8,7 +8,6 @@ from typing import Annotated, Any
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from sqlmodel import Session, col, insert, select
 
-from dictate.entry.wording import counted
 from dictate.errors import ConflictError, RosterError
 from dictate.large_work import without_collecting
 from dictate.store.animals import merge_animals
@@ -68,8 +67,7 @@ class ManyLeaveError(RosterError):
     def __init__(self, leaving: Sequence[str], herd: int) -> None:
         some = ", ".join(leaving[:5]) + (" …" if len(leaving) > 5 else "")
         super().__init__(
-            f"this list as the whole herd would take {len(leaving)} of {counted(herd, 'animal')} off the"
-            f" roster ({some})",
+            f"this list as the whole herd would take {len(leaving)} of {herd:,} animals off the roster ({some})",
             remedy="Check that it is complete; if it is, say --yes. Nothing was changed",
         )
         self.leaving, self.herd = len(leaving), herd

@@ -2,7 +2,8 @@
 
 It writes `messages.pot` anew, brings what is new into the catalogue of each language, and says what
 does not fit there. The texts stand in `_()`, `gettext()`, `ngettext()` and `noted()`, in Python, in
-templates and in scripts.
+templates and in scripts. What the layers below the page say without them, the terms of the lexicon
+and the glossary are read where they stand.
 """
 
 import re
@@ -10,6 +11,7 @@ import sys
 import tomllib
 from collections.abc import Iterator
 from io import BytesIO
+from itertools import chain
 from pathlib import Path
 from typing import BinaryIO
 
@@ -18,8 +20,13 @@ from babel.messages.extract import DEFAULT_KEYWORDS, extract_from_dir
 from babel.messages.pofile import read_po, write_po
 
 from dictate import texts
+from dictate.texts.below import COMMENT, LEXICON
+from dictate.texts.glossary import read_glossary
+from dictate.texts.sentences import sentences
+from grammar import load_lexicon
 
 _PROGRAM = texts.FOLDER.parent
+_PROJECT = _PROGRAM.parent
 _METHODS = [
     ("**.py", "python"),
     ("web/templates/**.html", "jinja2"),
@@ -30,6 +37,21 @@ _METHODS = [
 ]
 _OPTIONS = {one: {"silent": "false"} for one, method in _METHODS if method == "jinja2"}
 _KEYWORDS = {**DEFAULT_KEYWORDS, "noted": None}
+_BELOW = (
+    "grammar/checks/*.py", "grammar/hear/*.py", "grammar/join/*.py", "dictate/decoder/terms.py", "dictate/doctor.py",
+    "dictate/entry/checking.py", "dictate/exchange/past/*.py", "dictate/exchange/roster/*.py",
+    "dictate/faults.py", "dictate/hearing/*.py", "dictate/measuring/*.py", "dictate/notes/*.py", "dictate/record/*.py",
+    "dictate/settings.py", "dictate/sound/*.py", "dictate/store/*.py", "dictate/voice/*.py",
+    "dictate/written.py",
+)  # fmt: skip
+"""What says sentences without the catalogue; `dictate.texts.below` finds them there again."""
+_TERMS = frozenset(
+    {
+        "ACTION", "CLAW", "COMMAND", "COURSE", "FOLLOWUP", "LESION", "OBJECT", "REGION", "SEVERITY",
+        "STATUS", "TISSUE", "TOLD",
+    }
+)  # fmt: skip
+"""Kinds of terms whose values are ours; materials and times stay in the speaker's own words."""
 
 
 def collected() -> Catalog:
@@ -39,7 +61,36 @@ def collected() -> Catalog:
     for file, _line, message, comments, context in sorted(found, key=lambda one: one[:2]):
         where = [(f"dictate/{Path(file).as_posix()}", 0)]
         catalogue.add(message, None, where, auto_comments=comments, context=context)
+    for text, file in _said_below():
+        catalogue.add(text, None, [(file, 0)], auto_comments=[COMMENT])
+    for text, file in (*_terms(), *_glossary()):
+        catalogue.add(text.replace("%", "%%"), None, [(file, 0)])
     return catalogue
+
+
+def _said_below() -> Iterator[tuple[str, str]]:
+    for path in sorted(path for pattern in _BELOW for path in _PROJECT.glob(pattern)):
+        for text in sentences(path.read_text(encoding="utf-8")):
+            yield text, path.relative_to(_PROJECT).as_posix()
+    risks = "grammar/lexicon/risks.toml"
+    for risk in tomllib.loads((_PROJECT / risks).read_text(encoding="utf-8"))["risk"]:
+        # Its question is data: "is the {thing} on her now?".
+        yield re.sub(r"\{(\w+)\}", r"%(\1)s", risk["ask"].replace("%", "%%")), risks
+
+
+def _terms() -> Iterator[tuple[str, str]]:
+    """The values that what is said is kept as: lesions, actions, the state of an animal."""
+    terms = load_lexicon().terms.values()
+    values = {term.value for term in terms if term.tag in _TERMS and isinstance(term.value, str)}
+    return ((value, LEXICON) for value in sorted(values))
+
+
+def _glossary() -> Iterator[tuple[str, str]]:
+    """Titles, words and meanings of the docs' glossary, which the page shows."""
+    for title, meanings in read_glossary(
+        (_PROJECT / "docs" / "glossary.md").read_text(encoding="utf-8")
+    ).items():
+        yield from ((text, "docs/glossary.md") for text in (title, *chain(*meanings)))
 
 
 def texts_of_data(

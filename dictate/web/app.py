@@ -16,7 +16,8 @@ from dictate.faults import plain_faults
 from dictate.review import acts
 from dictate.store.queries import entry_by_id
 from dictate.store.states import EntryState
-from dictate.texts import choose, gettext, noted, translated
+from dictate.texts import choose, gettext, noted
+from dictate.texts.below import told
 from dictate.web.desk import Desk, page
 from dictate.web.filters import of_page
 from dictate.web.guard import Guard, checked_form
@@ -81,9 +82,13 @@ async def _our_error(request: Request, error: Exception) -> Response:
     )
 
 
+_NO_PAGE = noted("Not Found")
+"""As the framework says it."""
+
+
 async def _http_error(request: Request, error: Exception) -> HTMLResponse:
     status = error.status_code if isinstance(error, HTTPException) else 500
-    return _error_page(request, status, what=translated(str(getattr(error, "detail", error))))
+    return _error_page(request, status, what=told(str(getattr(error, "detail", error))))
 
 
 async def _form_error(request: Request, error: Exception) -> HTMLResponse:

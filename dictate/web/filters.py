@@ -10,7 +10,8 @@ from dictate.entry.terms import FOOT_NAMES
 from dictate.entry.values import EntryValues
 from dictate.entry.wording import say_entry
 from dictate.review.card import UNCLEAR
-from dictate.texts import gettext, ngettext, written_day
+from dictate.texts import gettext, ngettext, translated, written_day
+from dictate.texts.below import told
 from dictate.web.showing import drawn
 from grammar.hear.words import UNKNOWN
 
@@ -52,19 +53,20 @@ def said(content: dict[str, Any]) -> str:
 
 def of_page(text: str) -> str:
     """A sentence without what is to be typed in a terminal: nothing here needs one."""
+    said = ". ".join(map(told, text.rstrip(".").split(". ")))
     kept = [
         part
-        for part in re.split(r"(?<=[.;]) ", re.sub(r" ?\([^()]*--[a-z][^()]*\)", "", text))
+        for part in re.split(r"(?<=[.;]) ", re.sub(r" ?\([^()]*--[a-z][^()]*\)", "", said))
         if not re.search(r"\bdictate [a-z]", part)
     ]
-    told = " ".join(kept).rstrip(".; ")
-    return f"{told[:1].upper()}{told[1:]}." if told else ""
+    left = " ".join(kept).rstrip(".; ")
+    return f"{left[:1].upper()}{left[1:]}." if left else ""
 
 
 def readable(text: str) -> str:
     """A mark's text as the card shows it: heard words in “ ”, unknown ones as unclear."""
     sign = re.escape(UNKNOWN)
-    shown = re.sub(f"{sign}(?: {sign})*", UNCLEAR, text)
+    shown = re.sub(f"{sign}(?: {sign})*", translated(UNCLEAR), told(text))
     return re.sub(r"(?<!\w)'([^']*)'(?!\w)", r"“\1”", shown)
 
 
@@ -76,7 +78,7 @@ def marked(values: EntryValues) -> list[str]:
 
 def feet(text: str) -> str:
     """Words with the letters of feet spelt out: `LH outer sole ulcer` as `left hind outer sole ulcer`."""
-    return re.sub(r"\b[LR][FH]\b", lambda found: FOOT_NAMES[found.group()], text)
+    return re.sub(r"\b[LR][FH]\b", lambda found: translated(FOOT_NAMES[found.group()]), text)
 
 
 def unnamed(sentence: str) -> str:
@@ -86,7 +88,7 @@ def unnamed(sentence: str) -> str:
 
 def stop(text: str) -> str:
     """A sentence with a capital at its start and one full stop at its end."""
-    plain = text.strip().rstrip(".")
+    plain = told(text).strip().rstrip(".")
     return f"{plain[:1].upper()}{plain[1:]}{'' if plain[-1] in '?!' else '.'}" if plain else ""
 
 
@@ -97,6 +99,7 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "money": money,
     "of_page": of_page,
     "said": said,
+    "told": told,
     "readable": readable,
     "marked": marked,
     "feet": feet,

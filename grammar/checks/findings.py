@@ -100,10 +100,9 @@ def _ambiguous_term(entry: Entry, facts: Facts) -> Iterator[Mark]:
 )
 def _site_odd(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for finding in _lesions(entry):
-        where = _impossible(finding, facts.lexicon.lesions[finding.lesion.value])
-        if where:
-            at = finding.zone or finding.region or finding.lesion
-            yield mark("lesion-site-odd", f"{finding.lesion.value} {where}", at)
+        what = _impossible(finding, facts.lexicon.lesions[finding.lesion.value])
+        if what:
+            yield mark("lesion-site-odd", what, finding.zone or finding.region or finding.lesion)
 
 
 def _impossible(finding: Finding, row: LesionRow) -> str:
@@ -115,9 +114,9 @@ def _impossible(finding: Finding, row: LesionRow) -> str:
         and (zone in HORN_ZONES or region in HORN_REGIONS)
         and zone not in row.zones
     ):
-        return f"is a lesion of the skin, said on horn{named}"
+        return f"{finding.lesion.value} is a lesion of the skin, said on horn{named}"
     if row.on == "horn" and zone in SKIN_ZONES:
-        return f"is a lesion of horn, said on skin{named}"
+        return f"{finding.lesion.value} is a lesion of horn, said on skin{named}"
     return ""
 
 

@@ -19,6 +19,7 @@ from dictate.store.record_entry import record_entry
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Event, Note, Visit
 from dictate.texts import gettext, ngettext
+from dictate.texts.below import told
 
 Store = Database | Session
 """An act opens its own transaction, or goes along with one that is open for several acts."""
@@ -98,7 +99,7 @@ class Done:
     @property
     def told(self) -> str:
         """What else changed, in words for a person; empty when nothing did."""
-        anew = [gettext("look: %(mark)s", mark=mark.what) for mark in self.raised]
+        anew = [gettext("look: %(mark)s", mark=told(mark.what)) for mark in self.raised]
         moved = [one for one in self.also if one.before.animal != one.now.values.animal]
         plain = [one for one in moved if not one.opened]
         gone = ngettext(

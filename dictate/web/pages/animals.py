@@ -12,7 +12,7 @@ from sqlmodel import Session
 
 from dictate.entry.terms import FEET, NO_LESION
 from dictate.entry.values import ActionValues, EntryValues, FindingValues
-from dictate.entry.wording import say_entry
+from dictate.entry.wording import say_entry, say_place
 from dictate.sheets.claw_map import claw_map
 from dictate.store.animal_search import (
     animal_at,
@@ -25,7 +25,7 @@ from dictate.store.herd import open_cases
 from dictate.store.places import all_farms, farm_at
 from dictate.store.record_queries import Scope, follow_up_rows
 from dictate.store.states import AnimalStatus
-from dictate.texts import gettext, noted
+from dictate.texts import gettext, noted, translated
 from dictate.web.desk import TheDesk, page
 from dictate.web.guard import Who
 from dictate.web.showing import farm_asked
@@ -93,16 +93,14 @@ class Past:
 def _lesion_words(one: FindingValues) -> str:
     if one.lesion == NO_LESION:
         return gettext("clean")
-    zone = None if one.zone is None else f"zone {one.zone}"
-    place = " ".join(part for part in (one.claw, zone) if part)
-    more = "".join(f", {part}" for part in (one.severity, one.course) if part)
-    return (
-        f"{one.lesion}{f' {one.stage}' if one.stage else ''}{f', {place}' if place else ''}{more}"
-    )
+    lesion = " ".join(part for part in (translated(one.lesion), one.stage) if part)
+    place = say_place(None, one.claw, one.zone)
+    more = (translated(part) for part in (one.severity, one.course) if part)
+    return ", ".join(part for part in (lesion, place, *more) if part)
 
 
 def _done_words(one: ActionValues) -> str:
-    return " ".join(part for part in (one.kind, one.claw) if part)
+    return " ".join(translated(part) for part in (one.kind, one.claw) if part)
 
 
 @router.get("/animals", response_class=HTMLResponse)

@@ -1,5 +1,6 @@
 """The glossary: what the words mean here, and every way to say a value, straight from the lexicon."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -8,6 +9,8 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
 from dictate.texts import noted
+from dictate.texts.below import told
+from dictate.texts.glossary import read_glossary
 from dictate.web.desk import TheDesk, page
 from dictate.web.guard import Who
 from grammar import load_lexicon
@@ -15,7 +18,6 @@ from grammar import load_lexicon
 router = APIRouter()
 _SOME, _ALL = 8, 10_000
 """Ways to say a value that are shown: of everything, and of what was searched for."""
-_CELLS = 2
 _PARTS = {
     "LESION": noted("Findings"),
     "FOOT": noted("Feet"),
@@ -46,6 +48,8 @@ class Meaning:
 
     words: str
     meaning: str
+    word: str
+    """The words in English, by which pages look them up."""
 
 
 @router.get("/glossary", response_class=HTMLResponse)
@@ -53,7 +57,7 @@ def glossary(request: Request, _desk: TheDesk, _person: Who, find: str = "") -> 
     """Meanings and ways to say: some of everything, or all of what holds the searched words."""
     wanted = find.lower().strip()[:60]
     meanings = {
-        title: [one for one in some if _means(one, wanted)] for title, some in _meanings().items()
+        told(title): [one for one in some if _means(one, wanted)] for title, some in _meanings()
     }
     found = {
         title: [line for line in lines if _holds(line, wanted)] for title, lines in _lines().items()
@@ -70,30 +74,29 @@ def glossary(request: Request, _desk: TheDesk, _person: Who, find: str = "") -> 
 
 def _means(one: Meaning, wanted: str) -> bool:
     """The word itself, also one of several that share their first words: `white line disease, fissure`."""
-    words = one.words.lower()
+    words = f"{one.words} {one.word}".lower()
     return wanted in words or (bool(wanted) and all(part in words for part in wanted.split()))
 
 
 def _holds(line: GlossaryLine, wanted: str) -> bool:
     return (
-        not wanted or wanted in line.value.lower() or any(wanted in said for said in line.phrases)
+        not wanted
+        or wanted in f"{line.value} {told(line.value)}".lower()
+        or any(wanted in said for said in line.phrases)
     )
 
 
-@cache
-def _meanings() -> dict[str, list[Meaning]]:
+def _meanings() -> Iterator[tuple[str, list[Meaning]]]:
     """The tables of the docs' glossary, which come with the program."""
-    chapters: dict[str, list[Meaning]] = {}
-    title = ""
-    for line in _text().splitlines():
-        if line.startswith("## "):
-            title = line.removeprefix("## ")
-        cells = [cell.strip() for cell in line.strip("| ").split(" | ")]
-        if line.startswith("| ") and len(cells) == _CELLS and cells[0] != "word":
-            chapters.setdefault(title, []).append(Meaning(words=cells[0], meaning=cells[1]))
-    return chapters
+    for title, meanings in read_glossary(_text()).items():
+        some = [
+            Meaning(words=told(word), meaning=told(meaning), word=word)
+            for word, meaning in meanings
+        ]
+        yield title, some
 
 
+@cache
 def _text() -> str:
     here = Path(__file__).parents[1]
     for path in (here / "glossary.md", here.parents[1] / "docs" / "glossary.md"):

@@ -19,6 +19,7 @@ from dictate.review.waiting import WaitingEntry, groups, to_confirm_together, wa
 from dictate.sheets.claw_drawing import BETWEEN, zone_words
 from dictate.store.places import place_of
 from dictate.texts import gettext, ngettext, translated
+from dictate.texts.below import told
 from dictate.voice.evening import after_review
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who
@@ -108,7 +109,7 @@ def queue(
             sentence=say_entry,
             reasons=acts.REASONS,
             zones=[(zone, str(zone)) for zone, _ in zone_words()],
-            lesions=[(lesion, lesion) for lesion in load_lexicon().lesions],
+            lesions=[(lesion, told(lesion)) for lesion in load_lexicon().lesions],
             picks=_PICKS,
             learning=learning,
         )

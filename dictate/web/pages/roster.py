@@ -31,7 +31,7 @@ from dictate.store.roster import (
     take_in_roster,
 )
 from dictate.store.roster_undo import newest_roster, undo_roster
-from dictate.texts import gettext, ngettext, translated
+from dictate.texts import gettext, ngettext, noted, translated
 from dictate.web.desk import Desk, TheDesk, back_to, page
 from dictate.web.guard import Who
 from dictate.web.lists import (
@@ -45,6 +45,8 @@ from dictate.web.lists import (
 )
 
 router = APIRouter()
+_DID = noted("added"), noted("changed"), noted("renumbered"), noted("left"), noted("returned")
+"""What taking a list in may do to animals, as it is kept."""
 _AGAIN = {"same": True, "new": False}
 _ZEROS = {"same": True, "other": False}
 
@@ -164,7 +166,7 @@ def take_in(request: Request, desk: TheDesk, person: Who, matching: Matched) -> 
         change = _taken_in(session, plan.read, matching, by=person.name)
     person.drafts.pop(matching.key, None)
     told = ", ".join(
-        f"{count} {translated(what)}" for what, count in change.model_dump().items() if count
+        f"{count} {translated(what)}" for what in _DID if (count := getattr(change, what))
     )
     person.notice = gettext(
         "Roster of %(farm)s: %(told)s.",

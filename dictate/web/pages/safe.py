@@ -249,5 +249,20 @@ def _backup(desk: Desk, name: str) -> Path:
 
 
 def _rows(checked: Checked) -> str:
-    counts = checked.counts
-    return ", ".join(f"{number} {name}" for name, number in counts.items() if number)
+    """What a backup holds, in words; what is kept beside an entry goes without saying."""
+    held = checked.counts
+    entries = ngettext(
+        "%(num)s entry (confirmed: %(confirmed)s)",
+        "%(num)s entries (confirmed: %(confirmed)s)",
+        held["entry"],
+        confirmed=held["confirmed"],
+    )
+    return ", ".join(
+        [
+            ngettext("%(num)s note", "%(num)s notes", held["note"]),
+            entries,
+            ngettext("%(num)s finding", "%(num)s findings", held["finding"]),
+            ngettext("%(num)s action", "%(num)s actions", held["action"]),
+            ngettext("%(num)s follow-up", "%(num)s follow-ups", held["follow_up"]),
+        ]
+    )
