@@ -165,6 +165,22 @@ def _date_impossible(entry: Entry, facts: Facts) -> Iterator[Mark]:
 
 
 @check(
+    "wrap-unsaid",
+    what="A wrap is to come off a foot that was treated, and none was said to be put on.",
+    why="“Spray, bandage, off by Wednesday” says both; with the wrap lost it is not on the bill.",
+    clear="Add the wrap if it was put on today, or confirm if it was on her before.",
+    example="cow four twelve left hind digital dermatitis blue spray bandage off by wednesday",
+)
+def _wrap_unsaid(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    kinds = {action.kind.value for action in entry.actions}
+    if "topical" in kinds and "wrap" not in kinds:
+        for follow_up in entry.follow_ups:
+            if follow_up.kind.value == "wrap off":
+                what = "the wrap is to come off: was it put on today?"
+                yield mark("wrap-unsaid", what, follow_up.kind)
+
+
+@check(
     "time-without-follow-up",
     what="A date or an interval was said without what is due.",
     why="What is to be done then is not known, and none is supplied.",

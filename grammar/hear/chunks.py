@@ -41,6 +41,7 @@ _COUNTED = frozenset({"LESION", "OBJECT", "ACTION", "MATERIAL"})
 _ADJECTIVES = frozenset({"SEVERITY", "TISSUE", "COURSE", "STATUS"})
 _SMALL_WORDS = frozenset({"little", "wee", "good", "sound", "clean", "other"})
 _THINGS = frozenset({"lesion", "foot", "leg", "claw", "toe"})
+_PLACES = frozenset({"toe", "toes"})
 _PLURALS = frozenset({"feet", "legs", "claws", "toes", "hinds", "fronts", "lesions", "hooves"})
 _COUNT_MAX = 4
 """More than four of a thing are not counted at the chute: it is the number's last digit."""
@@ -263,10 +264,15 @@ def _without_count(
 
 
 def _as_counted(chunk: Chunk) -> Chunk:
-    """ "One foot bad": a phrase that was repaired counts by its own first word."""
+    """ "One foot bad", "one claw amputated": a phrase counts by the thing that it begins with.
+
+    Not "one toe ulcer", which names a lesion by its place; one that was repaired does.
+    """
     first = chunk.text.split(" ")[0]
     repaired = chunk.term is not None and chunk.term.how is How.REPAIRED
-    return replace(chunk, tag="FILL", text=first) if repaired and first in _THINGS else chunk
+    things = _THINGS | _PLURALS if repaired else (_THINGS | _PLURALS) - _PLACES
+    told = repaired or chunk.tag == "LESION"
+    return replace(chunk, tag="FILL", text=first) if told and first in things else chunk
 
 
 def _is_plural(chunk: Chunk, lexicon: Lexicon) -> bool:

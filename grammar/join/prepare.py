@@ -30,11 +30,13 @@ from grammar.pieces import (
     UNTAKEN,
     ActionSaid,
     Break,
+    Course,
     Denied,
     Except,
     Filler,
     Foot,
     Lesion,
+    Material,
     Piece,
     Zone,
     is_clean,
@@ -47,6 +49,7 @@ __all__ = ["prepare"]
 _LINK_WORDS = frozenset({"to", "under", "onto", "in", "at"})
 _ALL = frozenset({"all", "both"})
 _EVERY = frozenset({"all", "everything"})
+_NEW = frozenset({"new", "brand new"})
 _PRONOUNS = frozenset({"it", "her", "him", "them", "this", "that", "there"})
 
 
@@ -72,6 +75,7 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
     for step in (
         _take_exceptions,
         _take_denied,
+        _drop_new,
         take_alternatives,
         join_measures,
         join_foreign_bodies,
@@ -134,6 +138,24 @@ def _name_all(work: Work, at: int, fillers: Sequence[str]) -> int:
         return 0
     work.insert(at, turned(said, Foot, value=ALL_FEET, rejected=(), corrections=()))
     return 1
+
+
+def _drop_new(work: Work) -> None:
+    """ "Abscess drained, a new shoe on the inner": the shoe is new, and not the abscess."""
+    work.drop({
+        at
+        for at in work.at(Course)
+        if work.pieces[at].heard in _NEW
+        and _is_put_on(get(work.pieces, at + 1))
+        and not work.before[at + 1]
+    })  # fmt: skip
+
+
+def _is_put_on(piece: Piece | None) -> bool:
+    """Whether a piece is a thing that is put on a claw or foot, and may be a new one."""
+    return isinstance(piece, Material) or (
+        isinstance(piece, ActionSaid) and piece.value in ("block", "wrap")
+    )
 
 
 def _take_denied(work: Work) -> None:
