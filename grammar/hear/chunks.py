@@ -241,9 +241,12 @@ def _without_count(
     if not ends_a_number(rest, lexicon.numbers):
         # "four fifty | two tiny ulcers", "four forty | one small wart": the number waits for its
         # unit, so the count only may be one.
-        one = thing.text in _THINGS or (adjective and thing.tag in _COUNTED)
+        # "Six hundred one crack": a number that ends in hundreds is as often said without a unit.
+        hundreds = rest[-1] in lexicon.numbers.scales
+        one = thing.text in _THINGS or ((adjective or hundreds) and thing.tag in _COUNTED)
         doubted = _is_plural(thing, lexicon) if count > 1 else one
-        whole = rest[-1] in lexicon.numbers.tens or len(rest) >= _DIGITS_OF_A_NUMBER
+        tens = rest[-1] in lexicon.numbers.tens
+        whole = tens or hundreds or len(rest) >= _DIGITS_OF_A_NUMBER
         return [replace(number, count=doubted and whole)]
     if count == 1:
         counted = thing.text in _THINGS or (
