@@ -289,11 +289,13 @@ def _vocabulary(terms: Mapping[str, Term], fillers: frozenset[str], numbers: Num
     return words | fillers | _number_words(numbers) | {word for table in dates for word in table}
 
 
-def _risk_words(rows: Sequence[RiskRow]) -> dict[str, tuple[RiskRow, ...]]:
+def _risk_words(rows: Sequence[RiskRow], talk: frozenset[str]) -> dict[str, tuple[RiskRow, ...]]:
     found: dict[str, tuple[RiskRow, ...]] = {}
     for row in rows:
         cues = [f"{cue.replace(' ', '')}: {cue}" for cue in row.cues]
-        for word in (*row.words, *cues):
+        words = [phrase for template in row.words for phrase in expand(template)]
+        words += sorted(talk.difference(row.talk_but)) if row.talk_but else []
+        for word in dict.fromkeys((*words, *cues)):
             found[word] = (*found.get(word, ()), row)
     return found
 
@@ -316,6 +318,7 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
     if faults:
         raise LexiconError(tuple(faults))
     all_terms, in_doubt = _with_confusions(terms, files, light)
+    risk_words = _risk_words(files["risks"].risk, fillers - linking)
     content = b"".join((folder / f"{name}.toml").read_bytes() for name in FILES)
     return Lexicon(
         version=hashlib.sha256(content).hexdigest()[:12],
@@ -325,8 +328,8 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
         refines=files["sites"].refine,
         rules=files["rules"].rule,
         odd_words=files["odd_words"].odd,
-        risk_words=_risk_words(files["risks"].risk),
-        risk_begins=frozenset(w.split()[0] for row in files["risks"].risk for w in row.words),
+        risk_words=risk_words,
+        risk_begins=frozenset(words.split()[0] for words in risk_words),
         files=files,
         fillers=fillers,
         light=light,

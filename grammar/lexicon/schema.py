@@ -208,14 +208,18 @@ class RiskRow(BaseModel):
     name: str
     words: tuple[str, ...] = ()
     cues: tuple[str, ...] = ()
+    talk_but: tuple[str, ...] = ()
+    """All talk of commands.toml but these words."""
     unless_heard: tuple[str, ...] = ()
     """Words of a cue that are harmless."""
     unless_next: tuple[str, ...] = ()
+    unless_near: tuple[str, ...] = ()
     threatens: tuple[Literal["action", "lesion"], ...]
     kinds: tuple[str, ...] = ()
     stands: Literal["before", "behind", "beside"]
     reach: int
     unless_told: bool = False
+    joined: bool = False
     of: Literal["", "both", "all", "only"] = ""
     ask: str
     """The question of the mark; {thing} is what it threatens."""

@@ -8,6 +8,9 @@ hesitations and words that sound alike.  For each note:
 - a denied lesion is never recorded;
 - an action that was not done is never recorded, for it would be billed;
 - the animal stays, but for a correction that names one;
+- what a roundabout way of talking says was not there, or was not put on today, is never recorded
+  without a mark on it;
+- where the same little words say that it is there, or was done, nothing is marked for them;
 - either one or the other is marked;
 - a number with a hesitation or a sound-alike in it is right or marked;
 - no number word is lost in silence.
@@ -26,7 +29,8 @@ from datetime import date
 from pathlib import Path
 
 from grammar import as_json, load_lexicon, parse
-from grammar.records import Reading
+from grammar.checks.net import ASKED
+from grammar.records import Mark, Reading, Slot
 from grammar.say.say_numbers import say_identifier
 
 ON = date(2026, 3, 2)
@@ -38,6 +42,7 @@ _SOUNDS = {
     "four": ("for",), "two": ("to", "too"), "eight": ("ate",), "one": ("won",), "oh": ("owe",),
     "three": ("tree",),
 }  # fmt: skip
+_OF_THE_NET = frozenset({"word-unused", "animal-lost", "foot-shared"})
 _PAUSES = ("um", "uh", "er", "erm")
 
 
@@ -53,7 +58,7 @@ class Talk:
 
 def talks(rng: random.Random) -> Iterator[Talk]:
     """Yield notes without end, all kinds in turn."""
-    makers = (_denied, _not_done, _corrected, _either, _number)
+    makers = (_denied, _not_done, _corrected, _either, _number, _gone_lesion, _gone_work, _there)
     while True:
         for make in makers:
             yield make(rng)
@@ -124,6 +129,56 @@ def _not_done(rng: random.Random) -> Talk:
         return f"{kind} was recorded as done" if kind in done else _strayed(reading, number)
 
     return Talk(kind="not done", words=words, fault=fault)
+
+
+def _gone_lesion(rng: random.Random) -> Talk:
+    number, (said, lesion) = _animal(rng), rng.choice(_WORDS["lesions"])
+    how = rng.choice(_WORDS["gone_lesions"]).replace("X", said)
+    words = _note(rng, number, rng.choice(_WORDS["feet"]), how)
+    return Talk(kind="gone lesion", words=words, fault=lambda reading: _unasked(reading, lesion))
+
+
+def _gone_work(rng: random.Random) -> Talk:
+    number, (said, kind) = _animal(rng), rng.choice(_WORDS["actions"][:3])
+    how = rng.choice(_WORDS["gone_work"]).replace("X", said)
+    lesion = rng.choice(_WORDS["lesions"])[0]
+    words = _note(rng, number, rng.choice(_WORDS["feet"]), lesion, how)
+    return Talk(kind="gone work", words=words, fault=lambda reading: _unasked(reading, kind))
+
+
+def _there(rng: random.Random) -> Talk:
+    """With the same little words, of what is there or was done."""
+    number, (said, _) = _animal(rng), rng.choice(_WORDS["lesions"])
+    parts = [rng.choice(_WORDS["there_lesions"]).replace("X", said)]
+    if rng.random() < 0.5:
+        dressing = rng.choice(_WORDS["actions"][:3])[0]
+        parts = [said, rng.choice(_WORDS["there_work"]).replace("X", dressing)]
+    words = _note(rng, number, rng.choice(_WORDS["feet"]), *parts)
+
+    def fault(reading: Reading) -> str:
+        found = _marks(reading) & _OF_THE_NET
+        return f"{', '.join(sorted(found))} was marked" if found else ""
+
+    return Talk(kind="there", words=words, fault=fault)
+
+
+def _unasked(reading: Reading, value: str) -> str:
+    """Whether a value was recorded with no mark on it, and none of those that ask whether it is so."""
+    for entry in reading.entries:
+        heads = [one.kind for one in entry.actions]
+        heads += [
+            one.lesion for one in entry.findings if not one.course or one.course.value != "healed"
+        ]
+        for head in heads:
+            if head.value == value and not any(_asks(mark, head) for mark in entry.marks):
+                return f"{value} was recorded"
+    return ""
+
+
+def _asks(mark: Mark, head: Slot[str]) -> bool:
+    if mark.check in ("said-unsure", "block-claw-unsaid", "foot-missing"):
+        return False
+    return mark.check in ASKED or (mark.first < head.last and head.first < mark.last)
 
 
 def _corrected(rng: random.Random) -> Talk:
