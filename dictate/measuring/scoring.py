@@ -7,7 +7,9 @@ from typing import Any
 
 from dictate.measuring.meant import fewest_errors
 
-_EVIDENCE = frozenset({"heard", "marks", "mark_details", "animal_candidates", "when", "course"})
+_EVIDENCE = frozenset({
+    "heard", "marks", "mark_details", "animal_candidates", "when", "course", "corrections",
+})  # fmt: skip
 """Keys of an entry that show how it came about, not what goes into the record."""
 
 

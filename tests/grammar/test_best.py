@@ -34,3 +34,13 @@ def test_no_hearing_at_all() -> None:
     """Nothing heard is an empty reading."""
     assert () == parse_best([]).entries
     assert () == parse_best([[]]).entries
+
+
+def test_a_less_likely_hearing_has_to_earn_it() -> None:
+    """One mark that what was said raises is no reason to go down to the sixth hearing."""
+    said = "heifer nine right hind inner interdigital dermatitis right hind normal".split()
+    other = "heifer nine right hind inner interdigital dermatitis right hind no more".split()
+
+    reading = parse_best([said, said, said, said, said, other])
+
+    assert "normal" in [word.text for word in reading.words]
