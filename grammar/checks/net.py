@@ -63,7 +63,8 @@ def _unused(
     lexicon: Lexicon,
 ) -> Iterator[tuple[int, Mark]]:
     shown: set[Thing] = set()
-    for risk in find_risks(reading, things, words, lexicon):
+    risks = list(find_risks(reading, things, words, lexicon))
+    for risk in sorted(risks, key=_is_talk):  # what is telling is asked before mere talk
         thing = risk.thing
         if thing in shown or _is_asked(reading.entries[thing.entry], risk):
             continue
@@ -71,6 +72,10 @@ def _unused(
             shown.add(thing)
             what = f"you said {risk.heard!r}: {risk.row.ask.format(thing=thing.value)}"
             yield thing.entry, mark("word-unused", what, thing)
+
+
+def _is_talk(risk: Risk) -> bool:
+    return bool(risk.row.talk_but)
 
 
 def _is_asked(entry: Entry, risk: Risk) -> bool:

@@ -161,7 +161,7 @@ def _matters(said: _Said, thing: Thing, entry: Entry, words: Sequence[str]) -> b
     row = said.row
     apart = max(thing.first - said.last, said.first - thing.last)
     told = _is_told(thing, words)
-    if told and (row.unless_told or (apart > _TOLD_REACH and row.name != "by others")):
+    if told and (row.unless_told or (apart > _TOLD_REACH and not row.over_told)):
         return False
     if row.unless_told and thing.heard.split()[0].endswith("ed"):
         return False

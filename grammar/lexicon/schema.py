@@ -219,6 +219,7 @@ class RiskRow(BaseModel):
     stands: Literal["before", "behind", "beside"]
     reach: int
     unless_told: bool = False
+    over_told: bool = False
     joined: bool = False
     of: Literal["", "both", "all", "only"] = ""
     ask: str
