@@ -2,9 +2,11 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from grammar.hear.chunks import Chunk
 from grammar.hear.identifiers import identifier_readings
+from grammar.hear.number_runs import IDENTIFIER_CUES, ends_a_number
 from grammar.hear.odd_words import find_odd_words
 from grammar.lexicon.lexicon import Lexicon
 from grammar.lexicon.schema import Numbers
@@ -59,11 +61,23 @@ def find_doubts(chunks: Sequence[Chunk], by_sound: Mapping[int, str], lexicon: L
     """Collect the doubts of a note.  by_sound: place -> the word heard."""
     return Doubts(
         hedges=tuple((c.first, c.last, c.text) for c in chunks if c.unsure),
-        counts=tuple((c.last - 1, c.last, c.text.split()[-1]) for c in chunks if c.count),
+        counts=(
+            *((c.last - 1, c.last, c.text.split()[-1]) for c in chunks if c.count),
+            *_four_feet(chunks, lexicon.numbers),
+        ),
         by_sound=tuple((at, at + 1, heard) for at, heard in sorted(by_sound.items())),
         cue=_find_cue(chunks, lexicon.numbers),
         odd=find_odd_words(chunks, lexicon),
     )
+
+
+def _four_feet(chunks: Sequence[Chunk], numbers: Numbers) -> Iterator[Place]:
+    """ "Cow five two four feet trimmed" is 52 with four feet, or 524; "four one two" is a number."""
+    for at, (number, feet) in enumerate(pairwise(chunks)):
+        named = number.tag == "NUM" and (at == 0 or chunks[at - 1].tag in IDENTIFIER_CUES)
+        four = named and feet.tag == "FOOT" and feet.text.startswith("four ")
+        if four and not ends_a_number(number.text.split(), numbers):
+            yield feet.first, feet.first + 1, "four"
 
 
 def _find_cue(chunks: Sequence[Chunk], numbers: Numbers) -> Cue | None:

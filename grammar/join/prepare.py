@@ -106,6 +106,9 @@ def _take_exceptions(work: Work) -> None:
         at = found
         said = (*work.said_before(at), *work.said_before(at - 1)) if at else ()
         work.drop({at})
+        if _is_not_clean(work, at):
+            work.drop({at - 1})
+            continue
         at += _name_all(work, at - 1, said)
         left_out = get(work.pieces, past(work.pieces, at, SAID_OF_FOOT))
         before = find_back(work.pieces, at - 1, (Foot,), ())
@@ -119,6 +122,18 @@ def _take_exceptions(work: Work) -> None:
             work.pieces[before] = replace(pair, value=rest or left_out.value)
 
 
+def _is_not_clean(work: Work, lesion: int) -> bool:
+    """ "Fine apart from a crack, left front": the left front is not clean; "all grand" stays."""
+    clean = get(work.pieces, lesion - 1)
+    said = get(work.pieces, lesion)
+    if not is_clean(clean) or not isinstance(said, Lesion) or is_clean(said):
+        return False
+    if clean is None or not _EVERY.isdisjoint(clean.heard.split()):
+        return False
+    other = seek(work.pieces, lesion + 1, FEET, seek(work.pieces, lesion + 1, (Lesion,)))
+    return other is None or find_back(work.pieces, lesion - 1, FEET, ()) is None
+
+
 def _says_of(work: Work, foot: int) -> bool:
     """Whether something is said of a foot before the next foot, the end or another exception."""
     end = seek(work.pieces, foot + 1, (*FEET, Except))
@@ -126,13 +141,17 @@ def _says_of(work: Work, foot: int) -> bool:
 
 
 def _name_all(work: Work, at: int, fillers: Sequence[str]) -> int:
-    """Name the four feet of "all clean except …", "trimmed all four except …".
+    """Name the four feet of "all clean except …", "trimmed all four except …", "fine bar the left hind".
 
     Only where no foot was said; returns how many pieces more there are.
     """
     said = get(work.pieces, at)
-    of_all = is_clean(said) or isinstance(said, ActionSaid)
-    if said is None or not of_all or _EVERY.isdisjoint((*said.heard.split(), *fillers)):
+    clean = is_clean(said)
+    if said is None or not (clean or isinstance(said, ActionSaid)):
+        return 0
+    left_out = get(work.pieces, past(work.pieces, at + 1, SAID_OF_FOOT))
+    one_foot = isinstance(left_out, Foot) and len(left_out.value) == 1
+    if not (clean and one_foot) and _EVERY.isdisjoint((*said.heard.split(), *fillers)):
         return 0
     if find_back(work.pieces, at, FEET, ()) is not None:
         return 0
