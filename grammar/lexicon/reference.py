@@ -59,6 +59,10 @@ def lexicon_page() -> str:
         "## Rules", "",
         "Rules join neighbouring pieces; everything else is looked up as it stands.", "",
         *_table(("rule", "example", "patterns"), ((r.id, f"“{r.example}”", ", ".join(f"`{p}`" for p in r.patterns)) for r in lexicon.rules)), "",
+        "## Words of the net", "",
+        "Words that change what is said near a lesion or a piece of work; `grammar/lexicon/risks.toml` has them.",
+        "Where nothing came of them, the check `word-unused` asks.", "",
+        *_table(("class", "example", "asked"), ((r.name, f"“{r.example}”", f"“{r.ask.format(thing='…')}”") for r in lexicon.files["risks"].risk)), "",  # type: ignore[attr-defined]
         "## Sources", "",
         *_table(("key", "source"), sorted(lexicon.sources.items())), "",
     ])  # fmt: skip
