@@ -66,11 +66,18 @@ class OnnxOnTorch:
             return self._integer(kind, ins, arguments, a)
         if kind == "DynamicQuantizeLSTM":
             return self._lstm(ins, arguments)
-        if kind == "DequantizeLinear" and ins[0] in self.constants:
-            if ins[0] not in self.plain:
-                self.plain[ins[0]] = dequantize(a, *arguments).to(self.device)
-            return self.plain[ins[0]]
+        if kind == "DequantizeLinear":
+            return self._dequantised(ins[0], arguments, a)
         return OPERATORS[kind](a, *arguments)
+
+    def _dequantised(self, name: str, arguments: Sequence[Any], a: Attributes) -> Tensor:
+        """What quantised numbers stand for, on the device, wherever they and their scale lay."""
+        if name in self.plain:
+            return self.plain[name]
+        plain = dequantize(a, *arguments).to(self.device)
+        if name in self.constants:
+            self.plain[name] = plain
+        return plain
 
     def _integer(
         self, kind: str, ins: Sequence[str], arguments: Sequence[Any], a: Attributes

@@ -9,13 +9,14 @@ torch = pytest.importorskip("torch")
 
 from onnx import TensorProto, helper, numpy_helper  # noqa: E402
 
+from dictate.training.onnx_operators import OPERATORS  # noqa: E402
 from dictate.training.onnx_torch import OnnxOnTorch  # noqa: E402
 
 RNG = np.random.default_rng(3)
 
 
-def _both(tmp_path, nodes, constants, inputs):
-    """What the two make of a graph whose last node's first output is asked for."""
+def _saved(tmp_path, nodes, constants, inputs):
+    """The file of a graph whose last node's first output is asked for."""
     graph = helper.make_graph(
         nodes,
         "test",
@@ -30,6 +31,12 @@ def _both(tmp_path, nodes, constants, inputs):
     model = helper.make_model(graph, opset_imports=opsets, ir_version=9)
     path = tmp_path / "graph.onnx"
     onnx.save(model, str(path))
+    return path
+
+
+def _both(tmp_path, nodes, constants, inputs):
+    """What the two make of that graph."""
+    path = _saved(tmp_path, nodes, constants, inputs)
     theirs = onnxruntime.InferenceSession(str(path), providers=["CPUExecutionProvider"])
     ours = OnnxOnTorch(path, torch.device("cpu"))
     return theirs.run(None, inputs)[0], ours.run(None, inputs)[0]
@@ -104,3 +111,29 @@ def test_shapes_and_choices_stay_whole_numbers(tmp_path):
     x = RNG.standard_normal((4, 6, 2)).astype(np.float32)
     theirs, ours = _both(tmp_path, nodes, constants, {"x": x})
     assert np.allclose(ours, theirs, atol=1e-5)
+
+
+def test_rows_of_a_quantised_table_come_to_the_device(tmp_path, monkeypatch):
+    """Whole numbers lie on the processor, what they stand for where everything else lies.
+
+    PyTorch's `meta` device takes the place of a graphics card: it knows shapes and no values.
+    """
+    table, zero, scale = _quantised(9, 4)
+    nodes = [
+        helper.make_node("Gather", ["table", "ids"], ["rows"]),
+        helper.make_node("DequantizeLinear", ["rows", "scale", "zero"], ["plain"]),
+        helper.make_node("Add", ["plain", "bias"], ["out"]),
+    ]
+    constants = {"table": table, "scale": scale, "zero": zero, "bias": np.ones(4, np.float32)}
+    inputs = {"ids": np.array([3, 1])}
+    theirs, ours = _both(tmp_path, nodes, constants, inputs)
+    assert np.allclose(ours, theirs)
+    devices = []
+
+    def look(_, plain, bias):
+        devices.extend([plain.device.type, bias.device.type])
+        return torch.zeros(1)
+
+    monkeypatch.setattr("dictate.training.onnx_torch.OPERATORS", {**OPERATORS, "Add": look})
+    OnnxOnTorch(_saved(tmp_path, nodes, constants, inputs), torch.device("meta")).run(None, inputs)
+    assert devices == ["meta", "meta"]
