@@ -17,6 +17,7 @@ def find_faults(
         *_dangling(files, terms),
         *_pair_faults(files, number_words),
         *_sound_faults(files, number_words),
+        *_risk_faults(files),
     ]
 
 
@@ -81,6 +82,15 @@ def _sound_faults(files: Mapping[str, Any], number_words: frozenset[str]) -> Ite
             yield f"numbers.toml: sounds: {word!r}: {meant!r} is no number word; correct it"
         if word in number_words:
             yield f"numbers.toml: sounds: {word!r} is a number word itself; take it out"
+
+
+def _risk_faults(files: Mapping[str, Any]) -> Iterable[str]:
+    cues = {row.cue for row in files["commands"].cue}
+    for row in files["risks"].risk:
+        for cue in sorted(set(row.cues) - cues):
+            yield f"risks.toml: {row.name!r}: there is no cue {cue!r} in commands.toml"
+        if row.ask.count("{thing}") != 1:
+            yield f"risks.toml: {row.name!r}: the question must name {{thing}} once"
 
 
 def _pair_faults(files: Mapping[str, Any], number_words: frozenset[str]) -> Iterable[str]:

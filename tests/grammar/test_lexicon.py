@@ -52,6 +52,8 @@ def test_every_fault_is_reported_at_once(folder):
         ("confusions", '\n[[confusion]]\nheard = "zebra"\nmeant = "quagga"\nsource = "CP"\n', "no phrase holds 'quagga'"),
         ("sites", '\n[[refine]]\nheard = ["ulcer"]\nregion = "tail"\nlesion = "sole ulcer"\nsource = "CP"\n', "no region 'tail'"),
         ("details", '\n[[severity]]\nvalue = "x"\nsource = "CP"\nsays.CP = ["s\u043ele"]\n', "should match pattern"),
+        ("risks", '\n[[risk]]\nname = "x"\ncues = ["maybe so"]\nthreatens = ["lesion"]\nstands = "before"\nreach = 1\nask = "{thing}?"\nexample = "x"\n', "no cue 'maybe so'"),
+        ("risks", '\n[[risk]]\nname = "x"\nwords = ["zig"]\nthreatens = ["lesion"]\nstands = "before"\nreach = 1\nask = "what?"\nexample = "x"\n', "must name {thing} once"),
     ],
 )  # fmt: skip
 def test_faults_a_reader_would_miss(folder, name, text, said):
