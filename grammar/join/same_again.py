@@ -128,6 +128,8 @@ def copy_again(pieces: Sequence[Piece]) -> tuple[list[Piece], Copied | None]:
         site: Sequence[Piece] = ()
         if isinstance(piece, Again):
             site, after = _site_after(pieces, at + 1)
+            if _is_of_next(pieces, after, result):
+                site, after = (), at + 1
             if not site:
                 result = _claw_behind(result)
             copied = _repeated(pieces, piece, after, site, result)
@@ -143,10 +145,19 @@ def copy_again(pieces: Sequence[Piece]) -> tuple[list[Piece], Copied | None]:
     return result, where
 
 
+def _is_of_next(pieces: Sequence[Piece], after: int, said: Sequence[Piece]) -> bool:
+    """ "Right front the same, left hind M two": the foot behind has something of its own."""
+    own = get(pieces, past(pieces, after, (*LINKS, *MODIFIERS)))
+    waits = get(said, back(said, len(said) - 1, (*LINKS, Claw)))
+    told = isinstance(own, (*FINDINGS, Stage)) or isinstance(get(pieces, after), Stage)
+    return told and isinstance(waits, FEET)
+
+
 def _is_plain(again: Piece, copied: Sequence[Piece], site: Sequence[Piece]) -> bool:
     """Whether nothing is open: copied work would be billed, "the same claw" may be the claw alone."""
     names_foot = not site or any(isinstance(piece, FEET) for piece in site)
     lesions = sum(isinstance(piece, FINDINGS) for piece in copied)
+    lesions = lesions or sum(isinstance(piece, Stage) for piece in copied)  # "M two" is a finding
     doubted = any(isinstance(piece, (ActionSaid, Not, No)) for piece in copied)
     spoken = isinstance(again, Again) and "claw" not in again.heard
     return spoken and names_foot and lesions == 1 and not doubted
