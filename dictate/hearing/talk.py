@@ -79,7 +79,7 @@ class Judged:
         return (
             any(talk.left for talk in self.talk)
             and all(word.text == FILLER for word in self.hearings[0])
-            and _animal_words().isdisjoint(word.text for word in self.heard[0])
+            and animal_words().isdisjoint(word.text for word in self.heard[0])
         )
 
     @classmethod
@@ -184,7 +184,7 @@ def _silenced(words: Sequence[Word], left: Sequence[Talk]) -> Iterable[Word]:
 
 def _names_animal(words: Sequence[Word]) -> bool:
     """Whether a word such as "cow" is heard, with a word after it."""
-    return not _animal_words().isdisjoint(_without_end(words)[:-1])
+    return not animal_words().isdisjoint(_without_end(words)[:-1])
 
 
 def _without_end(words: Sequence[Word]) -> list[str]:
@@ -196,6 +196,7 @@ def _without_end(words: Sequence[Word]) -> list[str]:
 
 
 @lru_cache(maxsize=1)
-def _animal_words() -> frozenset[str]:
+def animal_words() -> frozenset[str]:
+    """Return the words that an animal's number follows, such as "cow"."""
     terms = load_lexicon().terms.values()
     return frozenset(term.phrase for term in terms if term.tag == "ANIMAL")

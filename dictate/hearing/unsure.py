@@ -19,9 +19,9 @@ from dictate.hearing.certainty import (
     slots_of,
 )
 from dictate.hearing.remarks import mark_of_remark, remark_in
-from dictate.hearing.talk import Judged, Talk, middle_of
+from dictate.hearing.talk import Judged, Talk, animal_words, middle_of
 from grammar import Carry, Reading, Roster, Word, as_json, parse, parse_best
-from grammar.records import Entry
+from grammar.records import Entry, Slot
 
 _OF_HEARINGS = frozenset({"alternatives-disagree"})
 _SURE = 0.75
@@ -113,8 +113,11 @@ def doubts_of(
             others=heard(position, rivals),
             borne_out=opinion.bears_out if opinion else None,
         )
-        unsure = [slot for slot in certainties if is_unsure(slot)]
         others = heard(position, range(len(hearings)))
+        cue = _may_be_cue(entry, reading.words, zip(others, hearings, strict=True))
+        unsure = [
+            slot for slot in certainties if is_unsure(slot) or (cue and slot.slot == "animal")
+        ]
         if opinion:
             others = [*others, *opinion.entries[position : position + 1]]
         otherwise = _by_slot(others) if unsure else {}
@@ -133,6 +136,40 @@ def doubts_of(
         settled = any(slot.slot == "animal" for slot in certainties)
         doubts.append(Doubts(marks=tuple(found), settled=_OF_HEARINGS if settled else frozenset()))
     return tuple(doubts)
+
+
+def _may_be_cue(
+    entry: Entry,
+    words: Sequence[Word],
+    others: Iterable[tuple[Entry | None, Sequence[Word]]],
+) -> bool:
+    """Whether a number that no word such as "cow" goes before begins with that word, misheard.
+
+    "Five four twelve" is then "cow four twelve" in another hearing: the same animal less its first
+    digit, with the word.  How sure the number's words are says nothing of that.
+
+    Args:
+        entry: As it was read.
+        words: Of the hearing that was read.
+        others: The other hearings of the same sound, each with its entry at the same place.
+    """
+    animal = entry.animal
+    if animal is None or animal.first < 0 or _has_cue(animal, words):
+        return False
+    return any(
+        other is not None
+        and other.animal is not None
+        and other.animal.value != animal.value
+        and animal.value.endswith(other.animal.value)
+        and _has_cue(other.animal, heard)
+        for other, heard in others
+    )
+
+
+def _has_cue(animal: Slot[str], words: Sequence[Word]) -> bool:
+    """Whether a word such as "cow" is in what was heard for an animal, or right before it."""
+    near = words[max(animal.first - 1, 0) : animal.last]
+    return animal.first >= 0 and not animal_words().isdisjoint(word.text for word in near)
 
 
 def marked_entries(

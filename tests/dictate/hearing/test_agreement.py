@@ -318,3 +318,27 @@ def test_a_text_that_goes_round_in_circles_is_not_heard():
 
     assert [word.text for word in heard(1.1)] == ["412"]
     assert heard(12.0) == []
+
+
+@pytest.mark.parametrize(
+    ("read", "other", "marked"),
+    [
+        ("five four twelve left hind sole ulcer", SAID, True),
+        ("five four twelve left hind sole ulcer", "four twelve left hind sole ulcer", False),
+        ("cow five four twelve left hind sole ulcer", SAID, False),
+    ],
+)
+def test_a_first_digit_that_another_hearing_has_as_cow_is_marked(
+    read: str, other: str, *, marked: bool
+):
+    """However surely "five" was heard: a number with a digit too many is another animal."""
+    sure = tuple(Word(text=text, confidence=0.999) for text in read.split())
+    same = [tuple(Word(text=text) for text in f"{read} {end}".split()) for end in ("block", "trim")]
+    hearings = [sure, *same, tuple(Word(text=text) for text in other.split())]
+
+    (entry,) = marked_entries(parse(sure), Judged.as_they_are(hearings))
+
+    marks = marks_of(entry, "unsure-animal")
+    assert bool(marks) is marked
+    if marked:
+        assert "412" in marks[0]["candidates"]
