@@ -33,6 +33,8 @@ _DEEDS = (ActionSaid, FollowUpSaid)
 _AND = frozenset({"and", "or", "then"})
 _TO_THE_END = frozenset({"off", "remove", "leave it", "leave that", "keep it", "keep that"})
 _LEFT_OUT = ("leave", "left out", "skip")
+_BY_THE_VET = ("by the vet", "by vet")
+"""How a status ends that is a follow-up where it is yet to be."""
 _DUE = {"functional trim": "trim"}
 """Actions that are a follow-up where they are due, besides those of `if_dated`."""
 _DONE_WORDS = frozenset(
@@ -51,6 +53,12 @@ def not_done(moods: Moods, at: int) -> None:
         piece = moods.pieces[comes_off]
         moods.pieces[comes_off] = turned(piece, FollowUpSaid, value=f"{value_of(piece)} off")
         return
+    told = past(moods.pieces, at + 1, (*LINKS, Undone))
+    seen = get(moods.pieces, told)
+    later = isinstance(cue, Undone) and cue.later
+    if later and isinstance(seen, StatusSaid) and seen.heard.endswith(_BY_THE_VET):
+        moods.pieces[told] = turned(seen, FollowUpSaid, value="vet")  # "to be seen by the vet"
+        return
     foot = get(moods.pieces, at + 1)
     if cue.heard.startswith(_LEFT_OUT) and isinstance(foot, FEET):
         moods.leave_out(at + 1)  # "leave the fronts, trim the hinds"
@@ -58,7 +66,7 @@ def not_done(moods: Moods, at: int) -> None:
     if _is_of_foot(moods, at):
         return
     for deed in _deeds_ahead(moods.pieces, at):
-        undo(moods, deed, later=isinstance(cue, Undone) and cue.later)
+        undo(moods, deed, later=later)
 
 
 def _is_of_foot(moods: Moods, at: int) -> bool:
