@@ -91,10 +91,22 @@ def _parts(words: Sequence[str], at: int, numbers: Numbers) -> list[_Option]:
         digit = _digit(words[at + 1], numbers) if at + 1 < len(words) else None
         return [(digit * numbers.repeats[word], at + 2)] if digit else []
     options = [(str(value), after) for value, after in _counted(words, at, numbers)]
+    if word.isdecimal():
+        options = _of_figures(words, at)
     if not options:
         digit = _digit(word, numbers)
         return [(digit, at + 1)] if digit is not None else []
     return options
+
+
+def _of_figures(words: Sequence[str], at: int) -> list[_Option]:
+    """ "3 80 4", "400 12": figures as an engine writes "three eighty four", "four hundred twelve"."""
+    said, rest = words[at], words[at + 1] if at + 1 < len(words) else ""
+    zeros = len(said) - len(said.rstrip("0"))
+    round_number = zeros > 0 and len(said) == zeros + 1 and said != "10"
+    if round_number and rest.isdecimal() and rest[0] != "0" and int(rest) < 10**zeros:
+        return [(str(int(said) + int(rest)), at + 2), (said, at + 1)]
+    return [(said, at + 1)]
 
 
 def _counted(

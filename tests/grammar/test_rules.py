@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from grammar import Carry, Roster, as_json, as_text, load_lexicon, parse, parse_best
+from grammar import Carry, Roster, as_json, as_text, load_lexicon, parse, parse_best, split_text
 from grammar.checks import CHECKS
 from grammar.hear.chunks import choose_cover, find_terms, to_chunks
 from grammar.hear.odd_words import find_odd_words
@@ -304,3 +304,15 @@ def test_commands_and_leftovers_say_where_they_stand():
         {"kind": "end of note", "first": 9, "last": 12},
     ]
     assert plain["leftover_at"] == [7]
+
+
+@pytest.mark.parametrize(
+    ("said", "animal", "other"),
+    [("3 80 4", "384", "3804"), ("400 12", "412", "40012"), ("10 4", "104", None)],
+)
+def test_figures_are_read_as_an_engine_writes_words(said, animal, other):
+    """Common practice: a general engine writes "three eighty four" as "3 80 4"."""
+    (entry,) = as_json(parse(split_text(f"cow {said} left hind sole ulcer")))["entries"]
+
+    assert animal == entry["animal"]
+    assert [animal, *filter(None, [other])] == entry["animal_candidates"]
