@@ -18,6 +18,8 @@ EID_DIGITS = 15
 """ISO 11784: an electronic id has 15 digits, so a long number is read as one where it can be."""
 _WHOLE = frozenset({12, EID_DIGITS})
 """Digits of a whole ear tag (herd and animal, as in the United Kingdom) or electronic id."""
+_ZEROS_MAX = 3
+"""Of figures before which others may be counted on: "80", "400", "2000"."""
 _LONG = 11
 """Digits from which a number is one of them and nothing else."""
 
@@ -103,8 +105,8 @@ def _of_figures(words: Sequence[str], at: int) -> list[_Option]:
     """ "3 80 4", "400 12": figures as an engine writes "three eighty four", "four hundred twelve"."""
     said, rest = words[at], words[at + 1] if at + 1 < len(words) else ""
     zeros = len(said) - len(said.rstrip("0"))
-    round_number = zeros > 0 and len(said) == zeros + 1 and said != "10"
-    if round_number and rest.isdecimal() and rest[0] != "0" and int(rest) < 10**zeros:
+    round_number = said != "10" and len(said) == zeros + 1 and 0 < zeros <= _ZEROS_MAX
+    if round_number and rest.isdecimal() and rest[0] != "0" and len(rest) <= zeros:
         return [(str(int(said) + int(rest)), at + 2), (said, at + 1)]
     return [(said, at + 1)]
 
