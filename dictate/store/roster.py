@@ -67,7 +67,7 @@ class ManyLeaveError(RosterError):
     def __init__(self, leaving: Sequence[str], herd: int) -> None:
         some = ", ".join(leaving[:5]) + (" …" if len(leaving) > 5 else "")
         super().__init__(
-            f"this list as the whole herd would take {len(leaving)} of {herd:,} animals off the roster ({some})",
+            f"this list as the whole herd would take {len(leaving)} of the {herd:,} on the roster off it ({some})",
             remedy="Check that it is complete; if it is, say --yes. Nothing was changed",
         )
         self.leaving, self.herd = len(leaving), herd
