@@ -51,7 +51,7 @@ def test_a_complete_list_that_is_not(dictate, tmp_path: Path) -> None:
 
     ran = dictate("roster", "import", half, "--complete")
     assert 8 == ran.code
-    assert "10 of 20 animals off" in ran.err
+    assert "10 of the 20 on the roster off" in ran.err
     assert 8 == dictate("roster", "import", empty, "--complete").code
     assert 8 == dictate("roster", "import", empty).code
     assert "10 left" in dictate("roster", "import", half, "--complete", "--yes").out

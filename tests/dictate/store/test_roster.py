@@ -93,7 +93,7 @@ def test_a_complete_list_that_takes_many_off_asks_first(database: Database) -> N
     _take_in(database, *(RosterLine(number=str(at)) for at in range(1, 21)))
 
     for left in ([], [RosterLine(number=str(at)) for at in range(1, 18)]):
-        with pytest.raises(ManyLeaveError, match="of 20 animals off") as caught:
+        with pytest.raises(ManyLeaveError, match="of the 20 on the roster off") as caught:
             _take_in(database, *left, complete=True)
         assert "--yes" in caught.value.remedy
         assert all(status == "present" for _, status in _rows(database))
