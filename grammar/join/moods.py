@@ -8,17 +8,23 @@ and everything said of the past is marked, for somebody must know of it.
 
 from collections.abc import Callable, Sequence
 
+from grammar.join.cursor import get, past
 from grammar.join.earlier import gone, put_in_the_past
 from grammar.join.mood_pieces import Moods
 from grammar.join.undone import is_due, left_undone, not_done, says_off, taken_off, undo
 from grammar.pieces import (
+    FINDINGS,
+    LINKS,
+    MODIFIERS,
     Filler,
     Gone,
     LeftUndone,
+    Not,
     Past,
     Piece,
     TakenOff,
     Undone,
+    turned,
 )
 
 __all__ = ["take_moods"]
@@ -29,7 +35,9 @@ def take_moods(pieces: Sequence[Piece]) -> Moods:
     moods = Moods(pieces=list(pieces), said=pieces)
     for at, piece in enumerate(pieces):
         act = _CUES.get(type(piece))
-        if act is not None:
+        if isinstance(piece, Undone) and _denies(moods.pieces, at):
+            moods.pieces[at] = turned(piece, Not, value="not")
+        elif act is not None:
             act(moods, at)
             moods.silence(at)
         elif isinstance(piece, Filler) and piece.value == "off" and says_off(moods.pieces, at):
@@ -37,6 +45,12 @@ def take_moods(pieces: Sequence[Piece]) -> Moods:
         elif moods.pieces[at] is piece and is_due(moods.pieces, at):
             undo(moods, at, later=True)
     return moods
+
+
+def _denies(pieces: Sequence[Piece], at: int) -> bool:
+    """ "Had no ulcer" denies a lesion; "had no plaster left" is a wrap that was not put on."""
+    ahead = past(pieces, at + 1, (*LINKS, *MODIFIERS))
+    return pieces[at].heard.endswith(" no") and isinstance(get(pieces, ahead), FINDINGS)
 
 
 _CUES: dict[type[Piece], Callable[[Moods, int], None]] = {
