@@ -8,6 +8,7 @@ from typing import Any
 from dictate.exchange.past.treatments import must_go_together, read_treatments
 from dictate.exchange.past.words import PAST
 from dictate.exchange.roster import values
+from dictate.exchange.roster.cells import Row, Table
 from dictate.exchange.roster.columns import Columns
 from dictate.exchange.roster.dates import (
     DateOrder,
@@ -18,7 +19,6 @@ from dictate.exchange.roster.dates import (
     swapped_by_spreadsheet,
 )
 from dictate.exchange.roster.rows import Refused, not_a_row, rows_above
-from dictate.exchange.roster.table import Row, Table
 from dictate.exchange.roster.words import is_no_animal
 from dictate.store.past import PastLine
 

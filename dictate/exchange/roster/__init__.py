@@ -1,10 +1,11 @@
 """A farm's list of animals, as farms really have it: the one reader of rosters.
 
-In the order of the work: `table` (a file's cells, from `letters` or a `workbook`), `columns` (which
+In the order of the work: `table` (a file's `cells`, from `letters` and a `text_table`, or a `workbook`), `columns` (which
 column is what), `dates` and `values` (what a cell means), `rows` (each row an animal, or refused
 with the reason), `mend` (the refused rows as a file to correct).
 """
 
+from dictate.exchange.roster.cells import Row, Table
 from dictate.exchange.roster.columns import FIELDS, Columns, find_columns
 from dictate.exchange.roster.mend import write_refused
 from dictate.exchange.roster.rows import (
@@ -15,7 +16,7 @@ from dictate.exchange.roster.rows import (
     read_rows,
     roster_from,
 )
-from dictate.exchange.roster.table import Row, Table, read_table, read_table_file
+from dictate.exchange.roster.table import read_table, read_table_file
 
 __all__ = [
     "FIELDS",

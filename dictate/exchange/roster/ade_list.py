@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from dictate.errors import RosterError
-from dictate.exchange.roster.table import Row, Table
+from dictate.exchange.roster.cells import Row, Table
 
 _HEADINGS = ("number", "eid", "ear tag", "name", "status")
 _STATUS = {"Alive": "present", "Unknown": "", "OffFarm": "off the roster", "Dead": "dead"}

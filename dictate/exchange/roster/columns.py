@@ -7,7 +7,7 @@ from itertools import zip_longest
 
 from dictate.entry.wording import counted
 from dictate.errors import RosterError
-from dictate.exchange.roster.table import Cell, Row, Table
+from dictate.exchange.roster.cells import Cell, Row, Table
 from dictate.exchange.roster.values import bare
 from dictate.exchange.roster.words import headings, is_country, is_no_animal, same_key
 from dictate.texts import noted

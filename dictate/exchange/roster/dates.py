@@ -8,7 +8,7 @@ from enum import StrEnum
 from functools import lru_cache
 
 from dictate.errors import RosterError
-from dictate.exchange.roster.table import Cell
+from dictate.exchange.roster.cells import Cell
 from dictate.exchange.roster.words import folded, months, weekdays
 
 YEARS_BACK = 30

@@ -6,8 +6,7 @@ from typing import Any
 import xlrd
 
 from dictate.errors import RosterError
-from dictate.exchange.roster.table import Cell, Row
-from dictate.exchange.roster.workbook import Sheet, as_cell
+from dictate.exchange.roster.cells import Cell, Row, Sheet, as_cell
 
 
 def old_workbook_sheets(data: bytes) -> list[Sheet]:

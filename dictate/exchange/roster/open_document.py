@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from xml.etree.ElementTree import Element, fromstring
 
 from dictate.errors import RosterError
-from dictate.exchange.roster.table import COLUMNS_MAX, Cell, Row
-from dictate.exchange.roster.workbook import Sheet, as_cell
+from dictate.exchange.roster.cells import COLUMNS_MAX, Cell, Row, Sheet, as_cell
 
 _OFFICE = "{urn:oasis:names:tc:opendocument:xmlns:office:1.0}"
 _TABLE = "{urn:oasis:names:tc:opendocument:xmlns:table:1.0}"

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from dictate.errors import RosterError
 from dictate.exchange.roster import values
+from dictate.exchange.roster.cells import Row, Table
 from dictate.exchange.roster.columns import FIELDS, Columns, find_columns
 from dictate.exchange.roster.dates import (
     DateOrder,
@@ -18,7 +19,7 @@ from dictate.exchange.roster.dates import (
     read_date,
     swapped_by_spreadsheet,
 )
-from dictate.exchange.roster.table import Row, Table, read_table_file
+from dictate.exchange.roster.table import read_table_file
 from dictate.exchange.roster.words import is_no_animal, is_sum
 from dictate.large_work import without_collecting
 from dictate.store.roster import RosterLine, tag_key

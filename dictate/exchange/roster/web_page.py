@@ -3,7 +3,7 @@
 from html.parser import HTMLParser
 
 from dictate.errors import RosterError
-from dictate.exchange.roster.table import COLUMNS_MAX, Row, Table
+from dictate.exchange.roster.cells import COLUMNS_MAX, Row, Table
 
 
 def read_web_page(text: str) -> Table:

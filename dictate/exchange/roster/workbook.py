@@ -1,21 +1,17 @@
 """The cells of a workbook: .xlsx, old .xls, or an open document (.ods), as a person sees them there."""
 
-import datetime as dt
 import io
 import re
 import zipfile
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from python_calamine import CalamineWorkbook, SheetVisibleEnum, load_workbook
 
 from dictate.errors import RosterError
+from dictate.exchange.roster.cells import COLUMNS_MAX, Row, Sheet, Table, as_cell
 from dictate.exchange.roster.columns import known_headings
-from dictate.exchange.roster.table import COLUMNS_MAX, Cell, Row, Table
 
-_EXACT_BELOW = 1e15
-"""A spreadsheet keeps fifteen digits of a number and makes the rest zero."""
 _UNPACKED_MAX = 300_000_000
 _CELLS_MAX = 12_000_000
 """The fast reader keeps a place for each cell between the corners; beyond this, rows are read one by one."""
@@ -28,19 +24,6 @@ _PLACE = re.compile(rb"""\sr\s*=\s*["'](?:([A-Z]{0,3})([0-9]{1,7})["'])?""")
 """Where a row or a cell stands; nothing behind the sign where it is no place that can be."""
 _ROWS_MAX, _COLUMNS_MAX = 1_048_576, 16_384
 """Of a worksheet, as the makers of the form state them (XFD1048576 is the last cell)."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
-    """One sheet of a workbook."""
-
-    name: str
-    hidden: bool
-    rows: Sequence[Row]
-
-    @property
-    def looks_like_list(self) -> bool:
-        return any(row.line <= _LOOK and known_headings(row.texts) > 0 for row in self.rows[:_LOOK])
 
 
 def read_workbook(data: bytes, asked: str | None) -> Table:
@@ -152,33 +135,6 @@ def _rows(grid: Iterable[Sequence[Any]]) -> list[Row]:
     return rows
 
 
-def as_cell(value: Any, shown_as: str = "") -> Cell:
-    """A value as a person sees it in its cell; `shown_as` is the number format."""
-    if value is None:
-        return ""
-    if isinstance(value, str):
-        return value
-    if isinstance(value, bool):
-        return str(value).upper()
-    if isinstance(value, dt.datetime):
-        return value.date()
-    if isinstance(value, dt.date):
-        return value
-    if isinstance(value, int | float):
-        return _number(value, shown_as)
-    return str(value)
-
-
-def _number(value: float, shown_as: str) -> str:
-    """A number as digits: zeros in front are there when the cell shows them."""
-    if value != value or abs(value) >= _EXACT_BELOW:  # noqa: PLR0124 (not a number)
-        return f"{value:.2E}"
-    if value == int(value):
-        zeros = len(shown_as) if shown_as and not shown_as.strip("0") else 0
-        return f"{int(value):0{zeros}d}" if value >= 0 else str(int(value))
-    return repr(value)
-
-
 def _the_sheet(sheets: Sequence[Sheet], asked: str | None) -> Sheet:
     if not sheets:
         raise RosterError("has no sheets")
@@ -190,10 +146,14 @@ def _the_sheet(sheets: Sequence[Sheet], asked: str | None) -> Sheet:
         raise RosterError(f"has no sheet {asked!r}", remedy=f"It has: {names}")
     shown = [one for one in sheets if not one.hidden] or sheets
     filled = [one for one in shown if one.rows]
-    lists = [one for one in filled if one.looks_like_list] or filled
+    lists = [one for one in filled if _looks_like_list(one)] or filled
     if len(lists) > 1:
         raise RosterError(
             f"has several sheets that could be the list: {', '.join(one.name for one in lists)}",
             remedy=f'Name one: --sheet "{lists[0].name}"',
         )
     return lists[0] if lists else shown[0]
+
+
+def _looks_like_list(sheet: Sheet) -> bool:
+    return any(row.line <= _LOOK and known_headings(row.texts) > 0 for row in sheet.rows[:_LOOK])

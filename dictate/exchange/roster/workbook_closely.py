@@ -6,8 +6,7 @@ from typing import Any
 
 from openpyxl import load_workbook
 
-from dictate.exchange.roster.table import Row
-from dictate.exchange.roster.workbook import Sheet, as_cell
+from dictate.exchange.roster.cells import Row, Sheet, as_cell
 
 _STRUCK = (
     "is struck through: say in a column `status` whether she is sold or dead, or take the line off"

@@ -1,0 +1,140 @@
+"""Text as a table: what stands between its columns, stray quotation marks, columns lined up with blanks."""
+
+import csv
+import io
+import re
+from collections import Counter
+from collections.abc import Iterator
+
+from dictate.errors import RosterError
+from dictate.exchange.roster.cells import COLUMNS_MAX, Row, Table
+from dictate.exchange.roster.columns import known_headings
+
+_DELIMITERS = ",;\t|"
+_LOOK = 60
+"""Lines that are looked at to find what stands between the columns."""
+_HINT = re.compile(r"sep=(.)\s*", re.IGNORECASE)
+_WORD = re.compile(r"\S+(?: \S+)*")
+"""One heading of columns that are lined up with blanks: two blanks or more end it."""
+
+
+def read_text_table(text: str, letters: str) -> Table:
+    """Read text with plain line ends; `letters` says for people how it was decoded.
+
+    Raises:
+        RosterError: it has too many columns.
+    """
+    delimiter, skipped = _delimiter(text)
+    if not delimiter:
+        cut = _lined_up(text)
+        if cut is not None:
+            filled = tuple(row for row in cut if any(cell.strip() for cell in row.texts))
+            return Table(rows=filled, how=f"{letters}, columns lined up with blanks")
+        delimiter = ","
+    rows = tuple(_rows(text, delimiter, skipped))
+    if any(len(row.cells) > COLUMNS_MAX for row in rows):
+        raise RosterError(
+            f"has more than {COLUMNS_MAX} columns", remedy="A list has one animal a line"
+        )
+    between = {"\t": "tabs"}.get(delimiter, f"{delimiter!r}")
+    return Table(rows=rows, how=f"{letters}, {between} between the columns")
+
+
+def _lined_up(text: str) -> list[Row] | None:
+    """A printout whose columns are lined up with blanks; None where no line holds known headings.
+
+    Each line is cut below the places of the headings. A line with a word across two
+    columns is a fault of that row: nobody can say which column it is.
+    """
+    lines = text.split("\n")
+    for at, line in enumerate(lines[:_LOOK]):
+        heads = list(_WORD.finditer(line))
+        if len(heads) > 1 and known_headings([head[0] for head in heads]) > 1:
+            starts = [head.start() for head in heads]
+            return [
+                _cut(line, number, starts) if number > at else Row(number, (line.strip(),))
+                for number, line in enumerate(lines, start=1)
+            ]
+    return None
+
+
+def _cut(line: str, number: int, starts: list[int]) -> Row:
+    ends = [*starts[1:], max(len(line), starts[-1])]
+    cells = tuple(
+        line[start:end].strip() for start, end in zip([0, *starts[1:]], ends, strict=True)
+    )
+    across = any(
+        start <= len(line) and line[start - 1 : start].strip() and line[start : start + 1].strip()
+        for start in starts[1:]
+    )
+    return Row(number, cells, "a word stands across two columns" if across else "")
+
+
+def _delimiter(text: str) -> tuple[str, int]:
+    """What stands between the columns, and the lines to skip because they only say so.
+
+    The delimiter that gives most rows the same number of columns, more than one; spreadsheets may
+    name it themselves in a first line `sep=;`. Empty where no line has any.
+    """
+    if said := _HINT.fullmatch(text.partition("\n")[0]):
+        return said[1], 1
+    lines = [line for line in text.split("\n", 4 * _LOOK)[: 4 * _LOOK] if line.strip()][:_LOOK]
+    best, most = "", (0, 0)
+    for delimiter in _DELIMITERS:
+        widths = Counter(width for line in lines if (width := _width(line, delimiter)) > 1)
+        if widths:
+            width, rows = max(widths.items(), key=lambda pair: (pair[1], pair[0]))
+            if (rows, width) > most:
+                best, most = delimiter, (rows, width)
+    return best, 0
+
+
+def _width(line: str, delimiter: str) -> int:
+    try:
+        return len(next(csv.reader([line], delimiter=delimiter)))
+    except csv.Error:
+        return 0
+
+
+def _rows(text: str, delimiter: str, skipped: int) -> Iterator[Row]:
+    if '"' in text:
+        whole = _quoted(text, delimiter)
+        rows = whole if whole is not None else list(_line_by_line(text, delimiter))
+    else:
+        rows = [
+            Row(at, tuple(line.split(delimiter)))
+            for at, line in enumerate(text.split("\n"), start=1)
+        ]
+    for row in rows:
+        if row.line > skipped and (row.fault or any(cell.strip() for cell in row.texts)):
+            yield row
+
+
+def _quoted(text: str, delimiter: str) -> list[Row] | None:
+    """The rows by the rules of CSV; None where a quotation mark swallows rows."""
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+    rows, before = [], 0
+    try:
+        for cells in reader:
+            if any("\n" in cell and delimiter in cell for cell in cells):
+                return None
+            rows.append(Row(before + 1, tuple(cells)))
+            before = reader.line_num
+    except csv.Error:
+        return None
+    return rows
+
+
+def _line_by_line(text: str, delimiter: str) -> Iterator[Row]:
+    """Each line for itself, so that one stray quotation mark spoils one row and not the file."""
+    for at, line in enumerate(text.split("\n"), start=1):
+        try:
+            cells = next(csv.reader([line], delimiter=delimiter, strict=True), [])
+        except csv.Error:
+            yield Row(
+                at,
+                tuple(line.split(delimiter)),
+                "a quotation mark is not closed, or stands inside a cell",
+            )
+        else:
+            yield Row(at, tuple(cells))
