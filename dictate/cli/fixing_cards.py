@@ -2,10 +2,10 @@
 
 from collections.abc import Callable
 from string import ascii_lowercase
-from typing import TYPE_CHECKING
 
 from rich.text import Text
 
+from dictate.cli.evening import Evening
 from dictate.entry.terms import FOOT_NAMES
 from dictate.entry.wording import say_items
 from dictate.errors import ReviewError
@@ -16,9 +16,6 @@ from dictate.review.in_place import InPlace, correcting
 from dictate.review.line import Line
 from dictate.review.showing import Card, further_animals
 from dictate.review.written_changes import changes_from_text
-
-if TYPE_CHECKING:
-    from dictate.cli.deciding import Evening
 
 _RIGHT, _LEFT, _OUT, _ROOM, _END, _LEAVE = (
     (">", "\x1b[C"),
@@ -32,7 +29,7 @@ _RIGHT, _LEFT, _OUT, _ROOM, _END, _LEAVE = (
 _RUB_OUT = ("\x7f", "\x08")
 
 
-def _number(evening: "Evening", card: Card, after: int) -> int:
+def _number(evening: Evening, card: Card, after: int) -> int:
     """Letters take a number of the list; digits narrow it; Enter takes the digits as they are.
 
     A letter behind a digit confirms, when nothing but the animal was in doubt: the one vouches for the other.
@@ -59,7 +56,7 @@ def _number(evening: "Evening", card: Card, after: int) -> int:
         return evening.at
 
 
-def _words(evening: "Evening", card: Card, after: int) -> int:
+def _words(evening: Evening, card: Card, after: int) -> int:
     """Single words, each with what may have been said there; Enter confirms what they then record."""
     with evening.database.reading() as session:
         correct = correcting(session, evening.settings, evening.at)
@@ -114,14 +111,14 @@ def _one_place(here: InPlace) -> Text:
     return Text(f"{' '.join(words)}\n{offers}\nreads  {here.sentence}")
 
 
-def _slots(evening: "Evening", card: Card, _after: int) -> int:
+def _slots(evening: Evening, card: Card, _after: int) -> int:
     text = evening.line("Slots: ", "")
     if text.strip():
         evening.amend(card, changes_from_text(card.values, _slot_texts(text)))
     return evening.at
 
 
-def _move(evening: "Evening", card: Card, _after: int) -> int:
+def _move(evening: Evening, card: Card, _after: int) -> int:
     """Everything of one foot goes to another; a finding alone is moved with `f`."""
     feet = dict.fromkeys(
         [one.foot for one in card.values.findings if one.foot]
@@ -148,14 +145,14 @@ def _move(evening: "Evening", card: Card, _after: int) -> int:
     return evening.at
 
 
-def _type(evening: "Evening", card: Card, _after: int) -> int:
+def _type(evening: Evening, card: Card, _after: int) -> int:
     text = evening.line("Words: ", text_to_type(card.words)[0])
     if text.strip():
         evening.typed(card, text)
     return evening.at
 
 
-def _split(evening: "Evening", card: Card, _after: int) -> int:
+def _split(evening: Evening, card: Card, _after: int) -> int:
     items = say_items(card.values)
     evening.show("\n".join(f"{at:>5}  {said}" for at, (*_, said) in enumerate(items, start=1)))
     asked = evening.line("Which go to the other animal, e.g. 1 3: ", "").replace(",", " ").split()
@@ -183,7 +180,7 @@ def _slot_texts(line: str) -> list[str]:
     return texts
 
 
-FIXES: dict[str, Callable[["Evening", Card, int], int]] = {
+FIXES: dict[str, Callable[[Evening, Card, int], int]] = {
     "n": _number,
     "w": _words,
     "f": _slots,

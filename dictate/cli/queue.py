@@ -59,12 +59,13 @@ def queue(
             visit_id = visit.id if visit else None
             entries = waiting(session, visit_id)
         if decide:
-            from dictate.cli.deciding import Evening
+            from dictate.cli.deciding import go_through
+            from dictate.cli.evening import Evening
 
             evening = Evening(
                 database, settings, by or settings.trimmer, visit_id, _key, _line, draw
             )
-            evening.run()
+            go_through(evening)
         elif as_json:
             print_json(entries)
         elif entries:

@@ -5,7 +5,8 @@ import io
 import pytest
 from sqlmodel import select
 
-from dictate.cli.deciding import Evening
+from dictate.cli.deciding import go_through
+from dictate.cli.evening import Evening
 from dictate.store.tables import Alias, Animal, Entry, Visit
 
 
@@ -35,7 +36,7 @@ class Person:
 
     def does(self, *keys: str) -> str:
         self.todo, self.shown = list(keys), []
-        self.evening.run()
+        go_through(self.evening)
         assert not self.todo, f"not asked for: {self.todo}"
         return "\n".join(self.shown)
 
