@@ -135,7 +135,12 @@ class _Joiner:
         said = self.work.pieces[time] if time is not None else None
         when = said.value if isinstance(said, TimeSaid) else When(said="")
         if isinstance(piece, ActionSaid):
-            if said is None or piece.if_dated is None:
+            if said is None and self._is_then(head):
+                last = self.made[-1]
+                when = When(said=last.when, in_days=last.in_days, on=last.on)
+            elif said is None:
+                return
+            if piece.if_dated is None:
                 return
             self.dated.add(head)
             kind = piece.if_dated
@@ -147,6 +152,11 @@ class _Joiner:
         else:
             return
         self._add(slot_of(piece, kind), when)
+
+    def _is_then(self, head: int) -> bool:
+        """ "Look again in six weeks and block off then": then it is due; nothing is said behind."""
+        last = head == len(self.work.pieces) - 1
+        return bool(self.made) and last and "then" in self.work.said_behind(head)
 
     def _add(self, kind: Slot[str], when: When) -> None:
         self.made.append(FollowUp(kind=kind, in_days=when.in_days, on=when.on, when=when.said))
