@@ -21,6 +21,10 @@ from dictate.texts import languages
 FILE_NAME = "settings.toml"
 
 
+UNNAMED = "trimmer"
+"""Who speaks until a name is given; it stands on no sheet."""
+
+
 class Settings(BaseModel):
     """What `settings.toml` may say. Unknown keys are faults, so that a typing mistake is seen."""
 
@@ -28,7 +32,7 @@ class Settings(BaseModel):
 
     home: Path
     """Folder of the program's data; never in the file."""
-    trimmer: str = Field(default="trimmer", min_length=1)
+    trimmer: str = Field(default=UNNAMED, min_length=1)
     """Who speaks; what is learnt from fixes belongs to this name."""
     contact: str = Field(default="", max_length=200)
     """How farms reach the trimmer, printed under the name on sheets: telephone, mail, address."""

@@ -64,16 +64,16 @@ def go_through(evening: Evening) -> None:
 def _at_the_end(evening: Evening) -> bool:
     """Nothing waits: what may be remembered is offered now; whether to go on."""
     asked = "u undoes your last step, anything else stops: "
-    if evening.offers:
-        offer = evening.offers[0]
+    offer = next(iter(evening.offers.waiting), None)
+    if offer:
         asked = f"l remembers: “{offer.heard}” means {offer.term}; n does not; {asked}"
     pressed = evening.key(asked).strip().lower()
     if pressed == "u":
         _try(evening, evening.undo)
-    elif pressed == "l" and evening.offers:
-        _try(evening, evening.learn)
-    elif pressed == "n" and evening.offers:
-        evening.offers.pop(0)
+    elif pressed == "l" and offer:
+        _try(evening, partial(evening.learn, offer))
+    elif pressed == "n" and offer:
+        evening.offers.take(offer.heard, offer.term)
     else:
         return False
     return True

@@ -10,6 +10,7 @@ from dictate.errors import ReviewError
 from dictate.review import acts
 from dictate.review.acts import REASONS, Done
 from dictate.review.learning import Offer, read_again, teach
+from dictate.review.offers import Offers
 from dictate.review.showing import Card
 from dictate.review.waiting import unmarked
 from dictate.settings import Settings
@@ -31,7 +32,10 @@ class Evening:
     show: Callable[[RenderableType], None]
     at: int = 0
     """Entry to show; the first of the queue when it is not there."""
-    offers: list[Offer] = field(default_factory=list)
+    offers: Offers = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.offers = Offers(self.settings.home)
 
     def confirm(self, card: Card, after: int) -> int:
         self.tell(acts.confirm(*self._where, **self._seen(card)))
@@ -73,8 +77,8 @@ class Evening:
         self.show(f"{len(listed)} confirmed together.")
         return self.at
 
-    def learn(self) -> None:
-        offer = self.offers.pop(0)
+    def learn(self, offer: Offer) -> None:
+        self.offers.take(offer.heard, offer.term)
         with self.database.writing() as session:
             teach(session, offer.trimmer_id, offer.heard, offer.term, by=self.by)
         changed = read_again(self.database, self.settings, offer.trimmer_id, heard=offer.heard)
@@ -103,7 +107,7 @@ class Evening:
         """Say what else an act changed, and keep what it offers; the entry to go on with."""
         if done.told:
             self.show(done.told)
-        self.offers = list(dict.fromkeys((*self.offers, *done.offers)))
+        self.offers.add(done.offers)
         return done.entry.id
 
     @property

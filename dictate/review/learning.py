@@ -14,6 +14,7 @@ from sqlmodel import Session, col, select
 from dictate.entry.values import EntryValues
 from dictate.errors import NotFoundError, ReviewError
 from dictate.notes.reading_notes import read_visit
+from dictate.review.alike import MISHEARD_MIN, likeness
 from dictate.settings import Settings
 from dictate.store.database import Database
 from dictate.store.history import new_act
@@ -49,12 +50,17 @@ def offers_for_text(heard: Sequence[str], typed: str) -> list[Offer]:
         for change in _replaced(heard, meant)
         if (pair := _with_neighbours(heard, meant, change)) is not None
     )
-    return [Offer(heard=said, term=term) for said, term in pairs if _fault(said, term) is None]
+    return [offer for said, term in pairs if (offer := offer_for_term(said, term))]
 
 
 def offer_for_term(heard: str, term: str) -> Offer | None:
-    """The offer after a slot was set to another term by hand; None when nothing is to be learnt."""
-    return None if _fault(heard, term) else Offer(heard=heard, term=term)
+    """The offer after heard words were put right by a term; None when nothing is to be learnt.
+
+    Words that sound like something else were not misheard: a person said another thing instead.
+    """
+    if _fault(heard, term) or likeness(heard, term) < MISHEARD_MIN:
+        return None
+    return Offer(heard=heard, term=term)
 
 
 def offers_after(before: EntryValues, changes: Mapping[str, Any]) -> list[Offer]:
@@ -82,9 +88,12 @@ def teach(session: Session, trimmer_id: int, heard: str, term: str, *, by: str) 
 
     Raises:
         ReviewError: the words hold a number, mean something already, or the term is unknown.
+        NotFoundError: there is no such trimmer.
 
     """
     heard, term = _plain(heard), _plain(term)
+    if session.get(Trimmer, trimmer_id) is None:
+        raise NotFoundError(gettext("whoever said this is not in the record"))
     if fault := _fault(heard, term):
         raise ReviewError(
             gettext(

@@ -12,6 +12,7 @@ from sqlmodel import Session
 
 from dictate.notes.reading_notes import context_of
 from dictate.review.acts.words import facts_of, reader_for
+from dictate.review.alike import likeness
 from dictate.settings import Settings
 from dictate.store.tables import Entry, Note, Visit
 from grammar import load_lexicon, parse
@@ -90,6 +91,8 @@ def _stretches(places: Sequence[int]) -> list[tuple[int, int]]:
 _TRIED = 6
 """Further ones differ in everything."""
 _READINGS_MOST = 2
+_REPLACED_MIN = 40.0
+"""Likeness, 0 to 100, of words of two hearings: below it one is no mis-hearing of the other."""
 
 
 def other_readings(
@@ -134,14 +137,27 @@ def other_readings(
 def _difference(words: Sequence[str], other: Sequence[str]) -> tuple[str, str] | None:
     """What one has for the other's words, with the word before it beside what only one has.
 
-    None when the two differ nowhere or in several places: single words are put right in place.
+    None when the two differ nowhere or in several places: single words are put right in place; and
+    when other words stand there that sound like something else, numbers apart.
     """
     changes = [one for one in Levenshtein.opcodes(words, other) if one.tag != "equal"]
-    if len(changes) != 1 or UNKNOWN in other[changes[0].dest_start : changes[0].dest_end]:
+    if not changes or any(one.src_end != next_.src_start for one, next_ in pairwise(changes)):
         return None
-    change = changes[0]
-    wider = int(change.tag != "replace" and change.src_start > 0)
+    first, last = changes[0], changes[-1]
+    heard = words[first.src_start : last.src_end]
+    instead = other[first.dest_start : last.dest_end]
+    if UNKNOWN in instead:
+        return None
+    numbers = load_lexicon().number_words
+    replaced = bool(heard and instead)
+    if (
+        replaced
+        and not (numbers & set(heard) and numbers & set(instead))
+        and likeness(" ".join(heard), " ".join(instead)) < _REPLACED_MIN
+    ):
+        return None
+    wider = int(not replaced and first.src_start > 0)
     return (
-        " ".join(words[change.src_start - wider : change.src_end]),
-        " ".join(other[change.dest_start - wider : change.dest_end]),
+        " ".join(words[first.src_start - wider : last.src_end]),
+        " ".join(other[first.dest_start - wider : last.dest_end]),
     )

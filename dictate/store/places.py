@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from sqlmodel import Session, col, select
 
 from dictate.errors import NotFoundError
+from dictate.settings import UNNAMED
 from dictate.store.queries import farm_by_name
 from dictate.store.tables import Clip, Entry, Farm, Note, Trimmer, Visit
 from dictate.texts import gettext
@@ -75,6 +76,15 @@ def all_farms(session: Session) -> list[Farm]:
 def all_trimmers(session: Session) -> list[Trimmer]:
     """Everybody who ever spoke a note, by name."""
     return list(session.exec(select(Trimmer).order_by(Trimmer.name)))
+
+
+def name_the_unnamed(session: Session, name: str) -> None:
+    """Give the notes of somebody without a name to the name that the settings got."""
+    unnamed = session.exec(select(Trimmer).where(Trimmer.name == UNNAMED)).first()
+    taken = session.exec(select(Trimmer).where(Trimmer.name == name)).first()
+    if unnamed is not None and taken is None:
+        unnamed.name = name
+        session.add(unnamed)
 
 
 def clip_at(session: Session, clip_id: int) -> Clip:

@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from dictate.review.acts import Done
-from dictate.review.learning import Offer
+from dictate.review.offers import Offers
 from dictate.web.sessions import Kept, Session, csrf_of, print_of
 
 CODE_MINUTES = 10
@@ -48,8 +48,8 @@ class Person:
     """What the last change did; shown once."""
     undo_path: str = ""
     """Where the undo button beside the notice goes; empty for none."""
-    offers: list[Offer] = field(default_factory=list)
-    """Mis-hearings that fixes suggest to remember; they wait until nothing else does."""
+    offers: Offers = field(default_factory=Offers)
+    """Mis-hearings that fixes suggest to remember; they wait until nothing else does, for whoever is there."""
     drafts: dict[str, tuple[bytes, str | None]] = field(default_factory=dict)
     """Uploaded file, and the sheet that was named, by a key, between an upload and its confirmation."""
     last_due: tuple[int, ...] = ()
@@ -60,21 +60,20 @@ class Person:
         """Tell what an act did and what else changed, and offer to undo it and to remember from it."""
         self.notice = f"{said} {done.told}".rstrip()
         self.undo_path = "/undo"
-        self.offers = list(dict.fromkeys((*self.offers, *done.offers)))
-
-    def take_offer(self, heard: str, term: str) -> int | None:
-        """Take an offer off the list: the trimmer whose mis-hearing it is, or none when it is gone."""
-        for offer in self.offers:
-            if (offer.heard, offer.term) == (heard, term):
-                self.offers.remove(offer)
-                return offer.trimmer_id
-        return None
+        self.offers.add(done.offers)
 
 
 class Gate:
     """Lets browsers in and knows them again by a cookie."""
 
-    def __init__(self, name: str, *, clock: Callable[[], float], kept: Kept | None = None) -> None:
+    def __init__(
+        self,
+        name: str,
+        *,
+        clock: Callable[[], float],
+        kept: Kept | None = None,
+        offers: Offers | None = None,
+    ) -> None:
         self.link_token = secrets.token_urlsafe(32)
         """Part of the link in the terminal; good while the program runs, from this computer only."""
         self.on_new_code: Callable[[str], None] = lambda _: None
@@ -82,11 +81,14 @@ class Gate:
         self._name = name
         self._clock = clock
         self._kept = kept
+        self._offers = offers or Offers()
         self._people: dict[str, Person] = {}
         """By the print of their cookie."""
         for at, one in kept.sessions().items() if kept else ():
             called = one.name if one.paired else name
-            self._people[at] = Person(name=called, paired=one.paired, seen=one.seen)
+            self._people[at] = Person(
+                name=called, paired=one.paired, seen=one.seen, offers=self._offers
+            )
         self._wrong: dict[str, deque[float]] = {}
         self._code = ""
         self._code_until = 0.0
@@ -153,7 +155,7 @@ class Gate:
 
     def _let_in(self, person: Person) -> str:
         cookie = secrets.token_urlsafe(32)
-        person.seen = self._clock()
+        person.seen, person.offers = self._clock(), self._offers
         self._people[print_of(cookie)] = person
         self._keep()
         return cookie

@@ -11,6 +11,7 @@ import segno
 import uvicorn
 
 from dictate.hearing import open_engine
+from dictate.review.offers import Offers
 from dictate.settings import Settings
 from dictate.store.database import Database
 from dictate.voice.kept import model_in_use
@@ -45,7 +46,7 @@ def serve(database: Database, settings: Settings, how: How, *, say: Callable[[st
 
     """
     kept = Kept(settings.home / "page.json")
-    gate = Gate(settings.trimmer, clock=time.time, kept=kept)
+    gate = Gate(settings.trimmer, clock=time.time, kept=kept, offers=Offers(settings.home))
     desk = Desk(
         database=database,
         settings=settings,

@@ -7,7 +7,9 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import Field
 
+from dictate.settings import UNNAMED
 from dictate.store.overview import farm_lines, visit_lines
+from dictate.store.places import name_the_unnamed
 from dictate.store.queries import farm_by_name
 from dictate.texts import gettext
 from dictate.web.desk import Form, TheDesk, back_to, page
@@ -28,7 +30,7 @@ def first_steps(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
     with desk.database.reading() as session:
         farms = farm_lines(session, due_until=desk.today())
         visits = visit_lines(session, most=1)
-    named = desk.settings.trimmer != type(desk.settings).model_fields["trimmer"].default
+    named = desk.settings.trimmer != UNNAMED
     return page(
         request,
         "first_steps.html",
@@ -46,10 +48,12 @@ def keep_names(
 ) -> RedirectResponse:
     """Keep the trimmer's name and make the first farm."""
     farm = form.farm.strip()
-    changes = {"trimmer": form.trimmer.strip(), **({"farm": farm} if farm else {})}
+    name = form.trimmer.strip()
+    changes = {"trimmer": name, **({"farm": farm} if farm else {})}
     desk.settings = keep_settings(desk.settings, changes)
-    if farm:
-        with desk.database.writing() as session:
+    with desk.database.writing() as session:
+        name_the_unnamed(session, name)
+        if farm:
             farm_by_name(session, farm, make=True)
     person.name, person.notice = desk.settings.trimmer, gettext("Kept.")
     return back_to("/first-steps")

@@ -67,12 +67,12 @@ def remember(
     desk: TheDesk, person: Who, form: Annotated[Lesson, fastapi.Form()]
 ) -> RedirectResponse:
     """Remember a mis-hearing for the speaker of the note that was fixed, and use it at once."""
-    trimmer = person.take_offer(form.heard, form.term)
-    if trimmer is None:
+    offer = person.offers.take(form.heard, form.term)
+    if offer is None:
         raise ConflictError(gettext("this is not offered any more"))
     with desk.database.writing() as session:
-        alias = teach(session, trimmer, form.heard, form.term, by=person.name)
-    changed = read_again(desk.database, desk.settings, trimmer, heard=alias.heard)
+        alias = teach(session, offer.trimmer_id, form.heard, form.term, by=person.name)
+    changed = read_again(desk.database, desk.settings, offer.trimmer_id, heard=alias.heard)
     person.notice = _told(
         gettext("Remembered: “%(heard)s” means %(term)s.", heard=form.heard, term=form.term),
         changed,
@@ -83,7 +83,7 @@ def remember(
 @router.post("/learnt/not-now")
 def not_now(person: Who, form: Annotated[Lesson, fastapi.Form()]) -> RedirectResponse:
     """Put the offer away."""
-    person.take_offer(form.heard, form.term)
+    person.offers.take(form.heard, form.term)
     return back_to(form.back)
 
 

@@ -9,6 +9,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from dictate.errors import NotFoundError, SettingsError
 from dictate.review.written_changes import terms_of
+from dictate.store.places import name_the_unnamed
 from dictate.texts import choose, gettext, language_name, languages
 from dictate.web.desk import Desk, Form, TheDesk, back_to, page
 from dictate.web.desktop_icon import make_icon
@@ -38,6 +39,8 @@ def keep(
         desk.settings = keep_settings(desk.settings, _changes(given))
     except SettingsError as error:
         return _page(request, desk, fault=error.what, given=given)
+    with desk.database.writing() as session:
+        name_the_unnamed(session, desk.settings.trimmer)
     choose(desk.settings.language)
     person.notice = gettext("Kept.")
     return back_to("/settings")
