@@ -252,7 +252,7 @@ def test_a_long_recording_is_taken_in_and_searched_for_notes(
     at.page.get_by_role("link", name="Take recordings in").click()
     at.page.get_by_label("Sound files").set_input_files(day)
     at.page.get_by_role("button", name="Take them in").click()
-    at.page.wait_for_selector("text=is searched for notes now", timeout=30_000)
+    at.page.wait_for_selector("text=is searched for notes now", timeout=120_000)
     assert searched.wait(120)
     at.open("/")
     assert "to review" in at.page.inner_text("main"), "and the day before is as it was"
