@@ -6,6 +6,7 @@ import random
 import re
 import unicodedata
 from collections import Counter
+from dataclasses import replace
 from itertools import chain, count
 
 import pytest
@@ -364,3 +365,11 @@ def test_a_served_sheet_has_a_way_back_and_a_written_one_has_none() -> None:
     sheet = sheet_of()
     assert "<nav" not in visit_sheet_html(sheet)
     assert '<a href="/bill/1">Back</a>' in visit_sheet_html(sheet, way=[("Back", "/bill/1")])
+
+
+def test_a_sheet_names_nobody_where_no_name_was_given() -> None:
+    nobody = make_visit_sheet(
+        farm="Hof Sonnental", visit=replace(VISIT, trimmer=""), rows=VisitRows(), contact=""
+    )
+    assert "Trimmer:" not in visit_sheet_html(nobody)
+    assert "Trimmer: <strong>Pat Muster</strong>" in visit_sheet_html(sheet_of())
