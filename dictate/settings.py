@@ -25,6 +25,11 @@ UNNAMED = "trimmer"
 """Who speaks until a name is given; it stands on no sheet."""
 
 
+def named(trimmer: str) -> str:
+    """The name as people read it; empty for somebody who has given none."""
+    return "" if trimmer == UNNAMED else trimmer
+
+
 class Settings(BaseModel):
     """What `settings.toml` may say. Unknown keys are faults, so that a typing mistake is seen."""
 

@@ -14,7 +14,6 @@ from sqlmodel import Session, col, select
 from dictate.entry.values import EntryValues
 from dictate.errors import NotFoundError, ReviewError
 from dictate.notes.reading_notes import read_visit
-from dictate.review.alike import MISHEARD_MIN, likeness
 from dictate.settings import Settings
 from dictate.store.database import Database
 from dictate.store.history import new_act
@@ -23,11 +22,14 @@ from dictate.store.states import EntryState, NoteState
 from dictate.store.tables import Alias, Entry, Event, Note, Trimmer, Visit
 from dictate.texts import gettext
 from grammar import load_lexicon, split_text
+from grammar.hear.repair import gapless_distance
 
 _LONGEST = 4
 """Words of a mis-hearing; a longer one is another sentence, not another way to hear a term."""
 _CONTENT = frozenset({"LESION", "ACTION", "FOLLOWUP", "MATERIAL", "TISSUE", "COURSE", "STATUS"})
 """Kinds of terms that say what was found or done; feet, times and the like are never learnt."""
+MISHEARD_MAX = 0.5
+"""Distance from which one is no mis-hearing of the other (own examples: `wall sir` for ulcer 0.46, `foul` for outer 0.78)."""
 _WIDER = ((0, 0), (1, 0), (0, 1), (1, 1), (2, 0), (0, 2))
 """Words to the left and right that may belong to the term, fewest first."""
 
@@ -58,7 +60,7 @@ def offer_for_term(heard: str, term: str) -> Offer | None:
 
     Words that sound like something else were not misheard: a person said another thing instead.
     """
-    if _fault(heard, term) or likeness(heard, term) < MISHEARD_MIN:
+    if _fault(heard, term) or gapless_distance(heard, term) > MISHEARD_MAX:
         return None
     return Offer(heard=heard, term=term)
 

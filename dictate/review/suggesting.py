@@ -12,12 +12,12 @@ from sqlmodel import Session
 
 from dictate.notes.reading_notes import context_of
 from dictate.review.acts.words import facts_of, reader_for
-from dictate.review.alike import likeness
 from dictate.settings import Settings
 from dictate.store.tables import Entry, Note, Visit
 from grammar import load_lexicon, parse
 from grammar.best import reading_rank
-from grammar.hear.words import UNKNOWN
+from grammar.hear.repair import gapless_distance
+from grammar.hear.words import UNKNOWN, runs
 
 _TAGS = frozenset({"LESION", "ACTION", "FOLLOWUP"})
 _ALIKE_MIN = 62.0
@@ -40,7 +40,7 @@ def meant_instead(words: Sequence[str], leftover: Sequence[int]) -> list[Meant]:
     """Terms for each stretch of left-over words, most alike first; numbers are never touched."""
     number_words = load_lexicon().number_words
     found: list[Meant] = []
-    for first, last in _stretches(leftover):
+    for first, last in runs(leftover):
         heard = words[first:last]
         if len(heard) > _LONGEST or any(word in number_words for word in heard):
             continue
@@ -80,19 +80,11 @@ def _sounds() -> list[str]:
     return [metaphone(letters) for letters in _phrases().values()]
 
 
-def _stretches(places: Sequence[int]) -> list[tuple[int, int]]:
-    """Runs of neighbouring places as (first, one past the last)."""
-    ordered = sorted(set(places))
-    cuts = [at + 1 for at, (one, two) in enumerate(pairwise(ordered)) if two != one + 1]
-    runs = [ordered[a:b] for a, b in zip([0, *cuts], [*cuts, len(ordered)], strict=True)]
-    return [(run[0], run[-1] + 1) for run in runs if run]
-
-
 _TRIED = 6
 """Further ones differ in everything."""
 _READINGS_MOST = 2
-_REPLACED_MIN = 40.0
-"""Likeness, 0 to 100, of words of two hearings: below it one is no mis-hearing of the other."""
+_REPLACED_MAX = 0.6
+"""Distance of words of two hearings: from here one is no mis-hearing of the other."""
 
 
 def other_readings(
@@ -153,7 +145,7 @@ def _difference(words: Sequence[str], other: Sequence[str]) -> tuple[str, str] |
     if (
         replaced
         and not (numbers & set(heard) and numbers & set(instead))
-        and likeness(" ".join(heard), " ".join(instead)) < _REPLACED_MIN
+        and gapless_distance(" ".join(heard), " ".join(instead)) > _REPLACED_MAX
     ):
         return None
     wider = int(not replaced and first.src_start > 0)

@@ -28,6 +28,7 @@ from dictate.record.rows import (
     VisitRow,
     natural,
 )
+from dictate.settings import named
 from dictate.sheets.line_map import line_map
 from dictate.sheets.words import CAUTION
 from dictate.texts import gettext, noted, translated
@@ -139,7 +140,7 @@ def make_visit_sheet(
     return VisitSheet(
         farm=farm,
         on=visit.on,
-        trimmer=visit.trimmer,
+        trimmer=named(visit.trimmer),
         contact=contact,
         trim=gettext(_TRIM_WORDS[visit.whole_herd]),
         seen=len(parts),

@@ -4,15 +4,13 @@
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 from pathlib import Path
 
 from markupsafe import Markup
 from sqlmodel import Session, func, select
 
 from dictate.entry.wording import day
-from dictate.record.rows import VisitRow
-from dictate.settings import UNNAMED, Settings
+from dictate.settings import Settings
 from dictate.sheets.claw_drawing import key_drawing, zone_words
 from dictate.sheets.line_map import line_shapes
 from dictate.sheets.pdf import print_pages
@@ -88,16 +86,11 @@ def load_visit_sheet(session: Session, visit: Visit, *, contact: str = "") -> Vi
     waiting = waiting.where(Entry.visit_id == visit.id, Entry.state == EntryState.WAITING)
     return make_visit_sheet(
         farm=session.get_one(Farm, visit.farm_id).name,
-        visit=_named(visits[visit.id]),
+        visit=visits[visit.id],
         rows=rows,
         waiting=session.exec(waiting).one(),
         contact=contact,
     )
-
-
-def _named(visit: VisitRow) -> VisitRow:
-    """Nobody stands on a sheet under the name of nobody."""
-    return replace(visit, trimmer="") if visit.trimmer == UNNAMED else visit
 
 
 def write_sheet(

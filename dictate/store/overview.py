@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from sqlalchemy import ColumnElement, func, true
 from sqlmodel import Session, col, select
 
-from dictate.settings import UNNAMED
+from dictate.settings import named
 from dictate.store.queries import still_a_visit
 from dictate.store.record_tables import FollowUp
 from dictate.store.states import AnimalStatus, NoteState
@@ -166,7 +166,7 @@ def _lines(
             date=visit.date,
             farm_id=visit.farm_id,
             farm=farm,
-            trimmer="" if trimmer == UNNAMED else trimmer,
+            trimmer=named(trimmer),
             whole_herd=visit.whole_herd,
             counts=counted.get(visit.id, {}),
             unheard=unheard.get(visit.id, 0),

@@ -44,8 +44,14 @@ def told(sentence: str) -> str:
     return _told(sentence, texts.catalogue(), _DEEP)
 
 
-@lru_cache(maxsize=20_000)
 def _told(sentence: str, catalogue: NullTranslations, deep: int) -> str:
+    known = _known(sentence, catalogue, deep)
+    return _term_by_term(sentence, catalogue) if known is None else known
+
+
+@lru_cache(maxsize=20_000)
+def _known(sentence: str, catalogue: NullTranslations, deep: int) -> str | None:
+    """A sentence that is one of the texts, with its values; else nothing."""
     written = sentence.replace("%", "%%")
     if (known := catalogue.gettext(written)) != written:
         return known.replace("%%", "%")
@@ -54,7 +60,7 @@ def _told(sentence: str, catalogue: NullTranslations, deep: int) -> str:
         made = [_made(text, found, catalogue, deep) for text, found in fits if found]
         if made:
             return min(made, key=lambda one: one[0])[1]
-    return _term_by_term(sentence, catalogue)
+    return None
 
 
 def _made(
@@ -72,11 +78,13 @@ def _made(
 
 def _value(value: str, catalogue: NullTranslations, deep: int) -> str:
     """What stands in a sentence: another one, or several in a row."""
+    if (known := _known(value, catalogue, deep)) is not None:
+        return known
     parts = re.split(r"(; |, )", value)
     each = [part if at % 2 else _told(part, catalogue, deep) for at, part in enumerate(parts)]
     if all(told != part for told, part in zip(each[::2], parts[::2], strict=True)):
         return "".join(each)
-    return _told(value, catalogue, deep)
+    return _term_by_term(value, catalogue)
 
 
 def _term_by_term(listed: str, catalogue: NullTranslations) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from grammar.checks.table import Facts, check, check_of_questions, mark
+from grammar.checks.table import Facts, check, check_of_questions, check_of_reading, mark
 from grammar.pieces import MODIFIERS, Region, Zone
 from grammar.records import Entry, How, Mark, Question, Slot
 
@@ -120,41 +120,29 @@ def _copied(entry: Entry, facts: Facts) -> Iterator[Mark]:
         yield mark("copied", "what was said for one site was copied to another", where)
 
 
-@check(
+check_of_reading(
     "word-unused",
     what="A word that changes what is said stands by something recorded, and nothing came of it.",
     why="“Had”, “than”, “both” or “no” may deny, put into the past or share what was recorded; no rule took account of it.",
     clear="Correct the entry, or confirm it as it is.",
     example="cow four twelve there was a block on her left hind inner",
 )
-def _word_unused(entry: Entry, facts: Facts) -> Iterator[Mark]:
-    """Raised where the whole reading is looked at, in `grammar.checks.net`."""
-    yield from ()
 
-
-@check(
+check_of_reading(
     "animal-lost",
     what="A number was said, and nothing came of it.",
     why="It may be another animal, or what was put right; nothing is lost in silence.",
     clear="Give the animal or the value that it was said for, or confirm the entry without it.",
     example="cow eighteen eighteen not her eighteen eighty left hind sole bruise",
 )
-def _number_lost(entry: Entry, facts: Facts) -> Iterator[Mark]:
-    """Raised where the whole reading is looked at, in `grammar.checks.losses`."""
-    yield from ()
 
-
-@check(
+check_of_reading(
     "foot-shared",
     what="What was said once was recorded on two feet that were not named together.",
     why="The second foot may have put the first one right, or the first one may have nothing.",
     clear="Choose the foot, or confirm both.",
     example="cow four twelve near hind that's off hind toe necrosis",
 )
-def _foot_shared(entry: Entry, facts: Facts) -> Iterator[Mark]:
-    """Raised where the whole reading is looked at, in `grammar.checks.losses`."""
-    yield from ()
-
 
 check_of_questions(
     "either-or",

@@ -1,11 +1,11 @@
 """What was said and is nowhere in the entry; one lesion that went to two feet said apart."""
 
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
 
 from grammar.checks.table import mark
 from grammar.checks.things import Thing
 from grammar.hear.identifiers import identifier_readings
+from grammar.hear.words import runs
 from grammar.lexicon.lexicon import Lexicon
 from grammar.records import Entry, Mark, Question, Reading, Taken
 
@@ -34,7 +34,7 @@ def find_losses(
     }
     kept.update(reading.leftover)
     named = {one.last for one in reading.taken if one.rule == _WRONG}
-    for first, last in _runs([i for i in range(len(words)) if i not in kept]):
+    for first, last in runs(set(range(end)) - kept):
         said = words[first:last]
         if (
             first not in named
@@ -53,15 +53,6 @@ def _corrections(reading: Reading) -> Iterator[Taken]:
     for entry in reading.entries:
         for one in entry.corrections:
             yield Taken(first=one.first, last=one.last, rule="correction")
-
-
-def _runs(places: Sequence[int]) -> Iterator[tuple[int, int]]:
-    first = None
-    for at, after in pairwise([*places, -1]):
-        first = at if first is None else first
-        if after != at + 1:
-            yield first, at + 1
-            first = None
 
 
 def _entry_at(reading: Reading, at: int) -> int:

@@ -84,6 +84,11 @@ def check_of_questions(id_: str, *, what: str, why: str, clear: str, example: st
                 yield mark(id_, doubt.what, doubt, doubt.candidates)
 
 
+def check_of_reading(id_: str, *, what: str, why: str, clear: str, example: str) -> None:
+    """Register a check that the whole reading raises, when all its entries are there (`checks.net`)."""
+    check(id_, what=what, why=why, clear=clear, example=example)(lambda _entry, _facts: iter(()))
+
+
 def mark(
     id_: str,
     what: str,

@@ -273,9 +273,9 @@ def _as_counted(chunk: Chunk) -> Chunk:
     """
     first = chunk.text.split(" ")[0]
     repaired = chunk.term is not None and chunk.term.how is How.REPAIRED
-    things = _THINGS | _PLURALS if repaired else (_THINGS | _PLURALS) - _PLACES
-    told = repaired or chunk.tag == "LESION"
-    return replace(chunk, tag="FILL", text=first) if told and first in things else chunk
+    named = first in _THINGS or first in _PLURALS
+    told = repaired or (chunk.tag == "LESION" and first not in _PLACES)
+    return replace(chunk, tag="FILL", text=first) if named and told else chunk
 
 
 def _is_plural(chunk: Chunk, lexicon: Lexicon) -> bool:

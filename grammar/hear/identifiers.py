@@ -92,9 +92,9 @@ def _parts(words: Sequence[str], at: int, numbers: Numbers) -> list[_Option]:
     if word in numbers.repeats:
         digit = _digit(words[at + 1], numbers) if at + 1 < len(words) else None
         return [(digit * numbers.repeats[word], at + 2)] if digit else []
-    options = [(str(value), after) for value, after in _counted(words, at, numbers)]
     if word.isdecimal():
-        options = _of_figures(words, at)
+        return _of_figures(words, at)
+    options = [(str(value), after) for value, after in _counted(words, at, numbers)]
     if not options:
         digit = _digit(word, numbers)
         return [(digit, at + 1)] if digit is not None else []

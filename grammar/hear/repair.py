@@ -139,6 +139,11 @@ def word_distance(heard: str, phrase: str) -> float:
     return (spelling + sound) / 2
 
 
+def gapless_distance(heard: str, phrase: str) -> float:
+    """The same of the letters without gaps, for words that were cut elsewhere: "soul elsie", "sole ulcer"."""
+    return word_distance(heard.replace(" ", ""), phrase.replace(" ", ""))
+
+
 def _contrary(heard: str, phrase: str) -> bool:
     """ "Infected" is a word of its own, and no "disinfected" with its beginning lost."""
     return any(

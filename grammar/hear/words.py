@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 
 from grammar.records import Word
 
@@ -28,6 +29,14 @@ def split_text(text: str) -> tuple[Word, ...]:
 def as_words(words: Iterable[str | Word]) -> tuple[Word, ...]:
     """Return Word records; plain strings get no times."""
     return tuple(word if isinstance(word, Word) else Word(text=str(word)) for word in words)
+
+
+def runs(places: Iterable[int]) -> list[tuple[int, int]]:
+    """Return runs of neighbouring places as (first, one past the last)."""
+    ordered = sorted(set(places))
+    cuts = [at + 1 for at, (one, two) in enumerate(pairwise(ordered)) if two != one + 1]
+    parts = [ordered[a:b] for a, b in pairwise([0, *cuts, len(ordered)])]
+    return [(part[0], part[-1] + 1) for part in parts if part]
 
 
 def texts(words: Sequence[Word]) -> list[str]:

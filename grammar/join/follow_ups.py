@@ -135,13 +135,11 @@ class _Joiner:
         said = self.work.pieces[time] if time is not None else None
         when = said.value if isinstance(said, TimeSaid) else When(said="")
         if isinstance(piece, ActionSaid):
-            if said is None and self._is_then(head):
+            if piece.if_dated is None or (said is None and not self._is_then(head)):
+                return
+            if said is None:
                 last = self.made[-1]
                 when = When(said=last.when, in_days=last.in_days, on=last.on)
-            elif said is None:
-                return
-            if piece.if_dated is None:
-                return
             self.dated.add(head)
             kind = piece.if_dated
         elif isinstance(piece, FollowUpSaid):

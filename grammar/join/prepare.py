@@ -19,7 +19,7 @@ from grammar.join.beside import (
 from grammar.join.cursor import find_back, get, past, seek
 from grammar.join.denials import take_denied
 from grammar.join.feet import ALL_FEET
-from grammar.join.near import is_word
+from grammar.join.near import COMES_OFF, is_word
 from grammar.join.stages import read_stages
 from grammar.join.work import Work
 from grammar.lexicon.lexicon import Lexicon
@@ -173,7 +173,7 @@ def _drop_new(work: Work) -> None:
 def _is_put_on(piece: Piece | None) -> bool:
     """Whether a piece is a thing that is put on a claw or foot, and may be a new one."""
     return isinstance(piece, Material) or (
-        isinstance(piece, ActionSaid) and piece.value in ("block", "wrap")
+        isinstance(piece, ActionSaid) and piece.value in COMES_OFF
     )
 
 

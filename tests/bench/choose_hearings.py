@@ -15,18 +15,17 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from heard_rows import heard_rows
 from scipy.optimize import minimize
 from scipy.special import logsumexp
 
 from dictate.exchange.roster import read_roster, roster_from
-from dictate.hearing import open_engine, talk
 from dictate.hearing.certainty import rank_of
 from dictate.hearing.unsure import read_best
 from dictate.measuring.scoring import score_entries
-from dictate.measuring.tables import read_table
-from dictate.sound import read_sound
 from grammar import Reading, Roster, Word, as_json, parse
 from grammar.best import reading_rank
+from grammar.join.second_look import animals_of
 
 FEATURES = (
     "place",
@@ -56,11 +55,8 @@ class Sounded:
 
 def look(folders: Sequence[Path], model: Path | None, roster: Roster | None) -> list[Sounded]:
     """Hear every row and read every hearing of it."""
-    engine = open_engine(model, roster=roster, terms=())
     found = []
-    for name, row in ((folder.name, row) for folder in folders for row in read_table(folder)):
-        heard = engine.hear(read_sound(row.path))
-        judged = talk.judge([heard.words, *heard.alternatives], heard.fits)
+    for name, row, judged in heard_rows(folders, model, roster):
         readings = [parse(words, roster=roster) for words in judged.hearings]
         said = parse([Word(text=word) for word in row.words], roster=roster)
         want = as_json(said)["entries"]
@@ -83,11 +79,7 @@ def look(folders: Sequence[Path], model: Path | None, roster: Roster | None) -> 
 def _features(one: Reading, likeliest: Reading, place: int) -> tuple[float, ...]:
     beside = np.array(reading_rank(one), float) - np.array(reading_rank(likeliest), float)
     lost = max(0, len(likeliest.words) - len(one.words))
-    return (place, float(_animals(one) != _animals(likeliest)), *beside, lost)
-
-
-def _animals(reading: Reading) -> list[str | None]:
-    return [entry.animal.value if entry.animal else None for entry in reading.entries]
+    return (place, float(animals_of(one) != animals_of(likeliest)), *beside, lost)
 
 
 def fit(sounds: Sequence[Sounded]) -> np.ndarray:

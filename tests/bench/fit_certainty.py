@@ -19,13 +19,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from heard_rows import heard_rows
 from scipy.optimize import minimize
 
 from dictate.exchange.roster import read_roster, roster_from
-from dictate.hearing import open_engine, talk
 from dictate.hearing.certainty import log_odds, rank_of, rivals_of, slot_certainties
-from dictate.measuring.tables import read_table
-from dictate.sound import read_sound
 from grammar import Roster, Word, parse, parse_best
 
 BINS = (0.0, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95, 0.98, 1.0001)
@@ -46,11 +44,9 @@ class Judged:
 
 def judge(folders: Sequence[Path], model: Path | None, roster: Roster | None) -> list[Judged]:
     """Hear every row and judge every slot."""
-    engine = open_engine(model, roster=roster, terms=())
     judged = []
-    for name, row in ((folder.name, row) for folder in folders for row in read_table(folder)):
-        heard = engine.hear(read_sound(row.path))
-        hearings = talk.judge([heard.words, *heard.alternatives], heard.fits).hearings
+    for name, row, heard in heard_rows(folders, model, roster):
+        hearings = heard.hearings
         reading = parse_best(hearings, roster=roster)
         rivals = rivals_of(rank_of(reading.words, hearings), hearings)
         others = [parse(hearings[rank], roster=roster).entries for rank in rivals]

@@ -13,20 +13,17 @@ from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
 
-from dictate.hearing import open_engine, talk
+from heard_rows import heard_rows
+
 from dictate.hearing.certainty import is_unsure, rank_of, rivals_of, slot_certainties
-from dictate.measuring.tables import read_table
-from dictate.sound import read_sound
 from grammar import Word, parse, parse_best
 
 
 def slots_in(folders: Sequence[Path], model: Path) -> Counter[tuple[bool, bool]]:
     """Count slots by whether they are right and whether they are marked."""
-    engine = open_engine(model, terms=())
     found: Counter[tuple[bool, bool]] = Counter()
-    for row in (row for folder in folders for row in read_table(folder)):
-        heard = engine.hear(read_sound(row.path))
-        hearings = talk.judge([heard.words, *heard.alternatives], heard.fits).hearings
+    for _, row, heard in heard_rows(folders, model):
+        hearings = heard.hearings
         reading = parse_best(hearings)
         rivals = rivals_of(rank_of(reading.words, hearings), hearings)
         others = [parse(hearings[rank]).entries for rank in rivals]

@@ -7,7 +7,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import Field
 
-from dictate.settings import UNNAMED
+from dictate.settings import named
 from dictate.store.overview import farm_lines, visit_lines
 from dictate.store.places import name_the_unnamed
 from dictate.store.queries import farm_by_name
@@ -30,11 +30,10 @@ def first_steps(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
     with desk.database.reading() as session:
         farms = farm_lines(session, due_until=desk.today())
         visits = visit_lines(session, most=1)
-    named = desk.settings.trimmer != UNNAMED
     return page(
         request,
         "first_steps.html",
-        named=named,
+        named=bool(named(desk.settings.trimmer)),
         farms=farms,
         on_roster=sum(one.on_roster for one in farms),
         recorded=bool(visits),

@@ -4,10 +4,10 @@ from pathlib import Path
 
 import pytest
 
-from dictate.review.alike import MISHEARD_MIN, likeness
-from dictate.review.learning import Offer
+from dictate.review.learning import MISHEARD_MAX, Offer
 from dictate.review.offers import FILE_NAME, Offers
 from dictate.review.suggesting import _difference
+from grammar.hear.repair import gapless_distance
 
 ELSIE = Offer(heard="soul elsie", term="sole ulcer", trimmer_id=1)
 LIME = Offer(heard="white lime", term="white line", trimmer_id=2)
@@ -54,7 +54,7 @@ def test_a_damaged_file_counts_as_empty(tmp_path: Path) -> None:
     ],
 )
 def test_a_mis_hearing_sounds_like_what_was_said(heard: str, term: str, *, alike: bool) -> None:
-    assert (likeness(heard, term) >= MISHEARD_MIN) is alike
+    assert (gapless_distance(heard, term) <= MISHEARD_MAX) is alike
 
 
 @pytest.mark.parametrize(
