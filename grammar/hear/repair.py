@@ -10,7 +10,7 @@ Sound: the same over the Metaphone keys (jellyfish).  0 is the same, 1 has nothi
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -28,6 +28,8 @@ SPELLING_DISTANCE_MAX = 0.42
 """Spelling alone may not be further away than this, unless the sound is the same."""
 ALONE_MAX = 0.4
 """The same for a single word that is tried because the note does not add up."""
+ALONE_SURE = 0.1
+"""A single word that is no further from a phrase is that phrase, whatever stands beside it."""
 WORD_MAX = 0.48
 """How far a word of a phrase may be from the word heard in its place."""
 MARGIN = 0.06
@@ -39,6 +41,7 @@ WORDS_MAX = 3
 GROUNDS = frozenset({"ANIMAL", "FOOT", "CLAW", "LESION", "ACTION", "ZONE", "FOLLOWUP", "REGION"})
 """Tags one of which must be heard exactly before anything else is repaired."""
 _SITES = frozenset({"FOOT", "HALF", "CLAW"})
+_STANDS_ALONE = frozenset({"ACTION", "CLAW", "FOOT"})
 _SITE_WORDS = frozenset({"front", "fore", "hind", "rear", "left", "right"})
 """Words of a foot that mean nothing alone and are not to be lost."""
 _COPULAS = frozenset({"is", "are", "has", "gone", "very"})
@@ -47,6 +50,7 @@ _PREFIXES = ("dis", "un", "in", "non")
 """Syllables that turn a word into its contrary, or nearly so."""
 STEM = 5
 """Letters behind such a syllable that tell a word."""
+_FIRST_VOWEL = re.compile("^[AEIOU]")
 _LETTERS = re.compile(r"[a-z']+")
 """What a repairable word is made of: no digits, no filler of the recogniser."""
 WEIGHTS = (1, 1, 2)
@@ -74,21 +78,34 @@ class _Index:
 def _index(lexicon: Lexicon) -> _Index:
     by_count: dict[int, list[str]] = {}
     by_sound: dict[str, list[str]] = {}
+    for phrase in repairable(lexicon):
+        by_count.setdefault(len(phrase.split()), []).append(phrase)
+        by_sound.setdefault(sound_of(phrase), []).append(phrase)
+    return _Index(by_count=by_count, by_sound=by_sound)
+
+
+def repairable(lexicon: Lexicon) -> Iterator[str]:
+    """Yield the phrases that mis-heard words may be repaired to."""
     for phrase, term in lexicon.terms.items():
         if (
             term.tag in REPAIRABLE
             and term.how is not How.REPAIRED
             and len(phrase) >= LETTERS_MIN
             and phrase.split()[0] not in _COPULAS
-            and lexicon.number_words.isdisjoint(phrase.split())
+            and countless(phrase.split(), lexicon)
         ):
-            by_count.setdefault(len(phrase.split()), []).append(phrase)
-            by_sound.setdefault(_sound(phrase), []).append(phrase)
-    return _Index(by_count=by_count, by_sound=by_sound)
+            yield phrase
+
+
+def countless(words: Sequence[str], lexicon: Lexicon) -> bool:
+    """Whether no number is among the words; "double sole" is none."""
+    numbers = lexicon.number_words
+    return not any(word in numbers and word not in lexicon.numbers.repeats for word in words)
 
 
 @lru_cache(maxsize=16384)
-def _sound(text: str) -> str:
+def sound_of(text: str) -> str:
+    """Return the Metaphone key of the words without their gaps."""
     return metaphone(text.replace(" ", ""))
 
 
@@ -107,7 +124,7 @@ def sounding_like(heard: str, lexicon: Lexicon) -> tuple[Candidate, ...]:
 def near(heard: str, lexicon: Lexicon) -> tuple[Candidate, ...]:
     """Return the lexicon phrases near the heard words, nearest first."""
     index = _index(lexicon)
-    sound = _sound(heard)
+    sound = sound_of(heard)
     same_sound = index.by_sound.get(sound, ()) if len(sound) >= 2 else ()
     same_count = process.extract(
         heard,
@@ -135,13 +152,19 @@ def near(heard: str, lexicon: Lexicon) -> tuple[Candidate, ...]:
 def word_distance(heard: str, phrase: str) -> float:
     """Return how far the words are from a phrase: 0 the same, 1 nothing in common."""
     spelling = Levenshtein.normalized_distance(heard, phrase, weights=WEIGHTS)
-    sound = Levenshtein.normalized_distance(_sound(heard), _sound(phrase), weights=WEIGHTS)
+    sound = Levenshtein.normalized_distance(sound_of(heard), sound_of(phrase), weights=WEIGHTS)
     return (spelling + sound) / 2
 
 
 def gapless_distance(heard: str, phrase: str) -> float:
     """The same of the letters without gaps, for words that were cut elsewhere: "soul elsie", "sole ulcer"."""
     return word_distance(heard.replace(" ", ""), phrase.replace(" ", ""))
+
+
+def same_but_first_vowel(heard: str, phrase: str) -> bool:
+    """Whether words sound the same, whichever vowel they begin with: "all sir", "ulcer"."""
+    one, other = (_FIRST_VOWEL.sub("A", sound_of(words)) for words in (heard, phrase))
+    return one == other
 
 
 def _contrary(heard: str, phrase: str) -> bool:
@@ -181,11 +204,13 @@ def repair(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexicon) -
     for first, last in _stretches(words, lost, cover, lexicon):
         heard = " ".join(words[first:last])
         said = {(t.tag, t.value) for a, b, t in cover if t and first <= a and b <= last}
+        alone = _alone(words[first:last], range(first, last), lost_at, lexicon)
         candidates = [
             c
             for c in (near(heard, lexicon) if len(heard) >= LETTERS_MIN else ())
             if (c.term.tag, c.term.value) not in said  # a word more or less tells nothing new
-            and _keeps_known(words, first, lost_at, c.term.phrase)
+            and (alone is None or alone.phrase in c.term.phrase != alone.phrase)
+            and _keeps_known(words, first, last, lost_at, c.term.phrase)
             and keeps_site(words[first:last], c.term, lexicon)
             and (c.term.value != "no lesion" or c.term.phrase.split()[0] == words[first])
             and _each_is_near(words[first:last], c.term.phrase.split())
@@ -199,20 +224,38 @@ def repair(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexicon) -
     return added
 
 
+def _alone(
+    heard: Sequence[str], places: Sequence[int], lost: frozenset[int], lexicon: Lexicon
+) -> Term | None:
+    """Return what the one lost word of a stretch is by itself, where the words beside it say enough.
+
+    "Draned block" is drained and a block, "lefthind outer" the left hind and the outer claw.
+    """
+    unknown = [word for at, word in zip(places, heard, strict=True) if at in lost]
+    known = [word for at, word in zip(places, heard, strict=True) if at not in lost]
+    terms = [lexicon.terms.get(word) for word in known]
+    if len(unknown) != 1 or not terms or not all(t and t.tag in _STANDS_ALONE for t in terms):
+        return None
+    found = near(unknown[0], lexicon) if len(unknown[0]) >= LETTERS_MIN else ()
+    return found[0].term if found and found[0].distance <= ALONE_SURE else None
+
+
 def heard_as_such(cover: Cover) -> frozenset[str]:
     """Return the tags of the terms that were not repaired."""
     return frozenset(t.tag for _, _, t in cover if t is not None and t.how is not How.REPAIRED)
 
 
-def _keeps_known(words: Sequence[str], first: int, lost: frozenset[int], phrase: str) -> bool:
+def _keeps_known(
+    words: Sequence[str], first: int, last: int, lost: frozenset[int], phrase: str
+) -> bool:
     """Only the lost words may change: "soul ulcer" keeps its ulcer, "open the" no "open up"."""
     said = phrase.split()
     if len(said) == 1:
         return True
-    return all(
-        first + i in lost or first + i >= len(words) or words[first + i] == word
-        for i, word in enumerate(said)
-    )
+    known = [(at - first, words[at]) for at in range(first, last) if at not in lost]
+    if len(said) == last - first:
+        return all(said[i] == word for i, word in known)
+    return all(word in "".join(said) for _, word in known)  # "intra digital", "thinsole"
 
 
 def _each_is_near(heard: Sequence[str], meant: Sequence[str]) -> bool:
