@@ -56,6 +56,7 @@ __all__ = [
     "On",
     "OtherClaw",
     "OtherFeet",
+    "Others",
     "Past",
     "Piece",
     "Region",
@@ -390,6 +391,10 @@ class EndOfNote(_Said[str]):
 
 class Filler(_Said[str]):
     """A word that says nothing of its own."""
+
+
+class Others(Filler):
+    """ "The last fella", "himself": somebody else, whose doing is not ours."""
 
 
 class Asked(_Said[str]):

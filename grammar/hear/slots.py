@@ -39,6 +39,7 @@ from grammar.pieces import (
     On,
     OtherClaw,
     OtherFeet,
+    Others,
     Past,
     Piece,
     Region,
@@ -235,6 +236,8 @@ def _alone(chunk: Chunk, context: Context) -> Piece:
         if chunk.tag == "FILL":
             return Filler(**words, rule="filler word")
         return (Dangling if chunk.tag in _DANGLING else Leftover)(**words)
+    if chunk.tag == "FILL" and term.row.others:
+        return Others(**words, rule=term.id, how=term.how)
     if chunk.tag in _SILENT:
         return Filler(**words, rule=term.id, how=term.how)
     if chunk.tag not in _OF_TERM:

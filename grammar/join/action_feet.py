@@ -16,6 +16,7 @@ from grammar.pieces import (
     Lesion,
     Material,
     Region,
+    Stage,
 )
 
 __all__ = ["nearest_feet"]
@@ -78,12 +79,22 @@ def _joined_foot(work: Work, head: int, feet: Feet, known: set[str]) -> int | No
         return at
     if at == head + 1 and "and" in work.said_before(head) and work.before[at] == "the":
         return at  # "sprayed the left hind and wrapped the right hind, M2 on both"
+    own = isinstance(get(work.pieces, head - 1), FEET)
+    own = own and not isinstance(get(work.pieces, head - 2), (Lesion, Stage))
+    if own and _is_done(work, at):
+        return None  # "fronts trimmed, the hinds were done by others"
     softly = work.link[at - 1] or (work.before[at].endswith("the") and at == head + 1)
     if at == head + 1 and not softly:
         softly = _picked(work, at, feet[at], known)
     if not softly and isinstance(work.pieces[at - 1], CLAWS):  # "block inner left hind" at the end
         softly = past(work.pieces, at + 1, ON_CLAW) >= len(work.pieces)
     return at if softly and not leads_to_finding(work, at) else None
+
+
+def _is_done(work: Work, foot: int) -> bool:
+    """Whether a deed of its own stands right behind a foot."""
+    after = get(work.pieces, foot + 1)
+    return isinstance(after, ActionSaid) and not work.link[foot + 1]
 
 
 def _is_told_of(work: Work, foot: int) -> bool:

@@ -1,6 +1,7 @@
 """What was done, with its own foot, claw and material."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from grammar.join.action_feet import nearest_feet
 from grammar.join.action_plans import WHOLE_ANIMAL, ActionPlan, kind_of, names_two
@@ -94,11 +95,31 @@ def _claw_on_both(work: Work, plan: ActionPlan) -> bool:
 
 
 def _said_once(made: Sequence[Action]) -> list[Action]:
-    """ "Toes nipped, all four balanced" is one trim of each foot, and none without a foot."""
+    """ "Toes nipped, all four balanced" is one trim of each foot, and none without a foot.
+
+    "Blocked now, left hind outer ulcer, block inner" is one block, on the inner.
+    """
+    blocks = [one for one in made if one.kind.value == "block" and one.foot]
+    bare = {
+        one.foot.value: one
+        for one in blocks
+        if one.foot and not one.claw and any(b.claw and _same_foot(b, one) for b in blocks)
+    }
+    made = [
+        replace(one, material=one.material or bare[one.foot.value].material)
+        if one.kind.value == "block" and one.foot and one.foot.value in bare
+        else one
+        for one in made
+        if one not in bare.values()
+    ]
     placed = any(one.kind.value == WHOLE_ANIMAL and one.foot is not None for one in made)
     return [
         one for one in made if not (placed and one.kind.value == WHOLE_ANIMAL and one.foot is None)
     ]
+
+
+def _same_foot(one: Action, other: Action) -> bool:
+    return bool(one.foot and other.foot and one.foot.value == other.foot.value)
 
 
 def _listed_sites(work: Work, plan: ActionPlan, site: int | None) -> list[int]:

@@ -8,6 +8,7 @@ and everything said of the past is marked, for somebody must know of it.
 
 from collections.abc import Callable, Sequence
 
+from grammar.join.clauses import settle_deeds
 from grammar.join.cursor import get, past
 from grammar.join.earlier import gone, put_in_the_past
 from grammar.join.mood_pieces import Moods
@@ -33,8 +34,9 @@ __all__ = ["take_moods"]
 def take_moods(pieces: Sequence[Piece]) -> Moods:
     """Take out what was said of later, of the past, or gone; never raises."""
     moods = Moods(pieces=list(pieces), said=pieces)
+    settle_deeds(moods)
     for at, piece in enumerate(pieces):
-        act = _CUES.get(type(piece))
+        act = _CUES.get(type(piece)) if moods.pieces[at] is piece else None
         if isinstance(piece, Undone) and _denies(moods.pieces, at):
             moods.pieces[at] = turned(piece, Not, value="not")
         elif act is not None:

@@ -34,6 +34,7 @@ from grammar.pieces import (
     ActionSaid,
     AnimalSaid,
     Course,
+    Dangling,
     Except,
     Filler,
     FollowUpSaid,
@@ -49,6 +50,7 @@ from grammar.pieces import (
     On,
     OtherClaw,
     OtherFeet,
+    Past,
     Piece,
     Region,
     Severity,
@@ -85,6 +87,7 @@ _WHO = _US | {"she", "she's", "her", "it", "it's", "cow", "this", "he", "him"}
 _NEAR = 3
 _ENDS = {"front": "F", "fore": "F", "rear": "H", "hind": "H"}
 _WORN_ON_ALL = frozenset({"wraps", "bandages", "blocks", "shoes"})
+_SINCE = frozenset({"since"})
 _SOMETHING = frozenset({"something", "odd", "ish"})
 _NOTHING_MUCH = frozenset({"nothing much", "nothing special", "nothing serious", "not much"})
 _POINTING = frozenset(
@@ -435,8 +438,20 @@ def _next_trim(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
     return [turned(piece, FollowUpSaid, value="trim")]
 
 
+def _long_ago(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Weeks ago": how many is not said."""
+    ago = get(pieces, at + 1)
+    return [silent(pieces[at])] if isinstance(ago, Past) and ago.heard == "ago" else None
+
+
+def _since(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "On her since tuesday": a day that is over."""
+    return [silent(pieces[at])] if is_word(get(pieces, at - 1), _SINCE) else None
+
+
 _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     ActionSaid: (without_back, wrapped_and_off, kept_on, of_business),
+    Dangling: (_long_ago,),
     Filler: (_but_this, feet_done, did_feet, _nothing_much, _a_digit_unread),
     Foot: (_is_back, _behind_the, _four_claws, _right_back),
     FollowUpSaid: (_came_back, put_back),
@@ -448,5 +463,5 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     Number: (another_one, _in_talk, _counted, _left_one, _one_small, _one_of_them),
     StatusSaid: (_dry, _of_us),
     Undone: (leave_on,),
-    TimeSaid: (today, _if_not_better, _next_trim),
+    TimeSaid: (_since, today, _if_not_better, _next_trim),
 }

@@ -27,7 +27,7 @@ from grammar.pieces import (
     value_of,
 )
 
-__all__ = ["is_due", "left_undone", "not_done", "says_off", "taken_off", "undo"]
+__all__ = ["is_due", "is_told", "left_undone", "not_done", "says_off", "taken_off", "undo"]
 
 _DEEDS = (ActionSaid, FollowUpSaid)
 _AND = frozenset({"and", "or", "then"})
@@ -82,7 +82,7 @@ def _is_of_foot(moods: Moods, at: int) -> bool:
     ):
         return False
     done, other = pieces[deed], past(pieces, deed + 1, LINKS)
-    told = isinstance(done, ActionSaid) and _is_told(done)
+    told = isinstance(done, ActionSaid) and is_told(done)
     after = get(pieces, past(pieces, other + 1, LINKS))
     if (
         not told
@@ -102,7 +102,7 @@ def _comes_off(pieces: Sequence[Piece], at: int) -> int | None:
         return None
     after = pieces[at + 1 : past(pieces, at + 1, LINKS)]
     off = any(isinstance(piece, Filler) and piece.value == "off" for piece in after)
-    return deed if off and block.value in COMES_OFF and not _is_told(block) else None
+    return deed if off and block.value in COMES_OFF and not is_told(block) else None
 
 
 def left_undone(moods: Moods, at: int) -> None:
@@ -162,7 +162,7 @@ def _feet_not_done(moods: Moods, at: int) -> bool:
 def says_off(pieces: Sequence[Piece], at: int) -> bool:
     """ "block inner off"; with a time it is due then."""
     deed = get(pieces, back(pieces, at - 1, (*LINKS, *CLAWS, *FEET)))
-    told = isinstance(deed, ActionSaid) and _is_told(deed)
+    told = isinstance(deed, ActionSaid) and is_told(deed)
     timed = isinstance(get(pieces, past(pieces, at + 1, LINKS)), TimeSaid)
     return isinstance(deed, ActionSaid) and not told and not timed
 
@@ -257,7 +257,7 @@ def is_due(pieces: Sequence[Piece], at: int) -> bool:
     word = get(pieces, at - 1)
     if _is_topical(piece):
         return isinstance(word, Filler) and word.value == "to"
-    if not isinstance(piece, ActionSaid) or _is_told(piece):
+    if not isinstance(piece, ActionSaid) or is_told(piece):
         return False
     if isinstance(word, Filler) and word.value == "to":
         return True  # "had to" and "managed to" are fillers of their own
@@ -277,7 +277,8 @@ def _names_end(between: Sequence[Piece]) -> bool:
     return any(isinstance(piece, Filler) and piece.value in _TO_THE_END for piece in between)
 
 
-def _is_told(piece: ActionSaid) -> bool:
+def is_told(piece: Piece) -> bool:
+    """Whether a deed is said in words for what was done: "wrapped", "put a block on"."""
     words = piece.heard.split()
     return any(word.endswith("ed") or word in _DONE_WORDS for word in words)
 

@@ -154,6 +154,8 @@ class CueRow(Row):
     restates: bool = False
     hedge: bool = False
     """A hedge: what it stands at is kept, and marked as unsure."""
+    others: bool = False
+    """Of `fill`: somebody else, whose work is not ours."""
     talk: bool = False
     """Words beside the work, which the bundled recogniser need not know."""
     later: bool = False

@@ -125,11 +125,9 @@ def test_a_word_counts_as_used_where_the_note_reads_differently_without_it():
 
 def test_the_mark_is_of_the_animal_that_it_was_said_of():
     """Of two animals in a note only the one with the word is marked; what a remark says is no word."""
-    said = (
-        "cow four twelve left hind wart wrapped cow four thirteen left hind wart had a wrap on her"
-    )
+    said = "cow four twelve left hind wart wrapped cow four thirteen left hind wart dressed it down"
     first, second = parse(said.split()).entries
-    (remarked,) = parse("cow four twelve left hind wart remark she had a wrap on".split()).entries
+    (remarked,) = parse("cow four twelve left hind wart remark dressed it down".split()).entries
 
     assert "word-unused" not in {mark.check for mark in first.marks}
     assert "word-unused" in {mark.check for mark in second.marks}
@@ -139,7 +137,7 @@ def test_the_mark_is_of_the_animal_that_it_was_said_of():
 def test_of_more_such_words_than_are_tried_each_is_marked():
     """A note is read again a few times only; nothing is let through for want of a reading."""
     said = " ".join(
-        f"cow {n} hundred left hind had a wrap on her"
+        f"cow {n} hundred left hind wart dressed it down"
         for n in ("one", "two", "three", "four", "five", "six", "seven")
     )
     entries = parse(said.split()).entries
