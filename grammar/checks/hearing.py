@@ -133,7 +133,7 @@ check_of_reading(
     what="A number was said, and nothing came of it.",
     why="It may be another animal, or what was put right; nothing is lost in silence.",
     clear="Give the animal or the value that it was said for, or confirm the entry without it.",
-    example="cow eighteen eighteen not her eighteen eighty left hind sole bruise",
+    example="cow eighteen eighteen not eighteen eighty left hind sole bruise",
 )
 
 check_of_reading(

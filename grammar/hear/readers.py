@@ -312,6 +312,9 @@ def fixed_when(row: WhenRow, said: str, on: date | None) -> whens.When:
         return whens.from_days(said, row.days, on)
     if row.calendar is not None:
         return whens.from_calendar(said, row.calendar, on)
+    if row.month_day is not None:
+        month, day = row.month_day
+        return whens.from_month_day(said, day, month, on)
     return whens.When(said=said)
 
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 from grammar.join.action_feet import nearest_feet
 from grammar.join.action_plans import WHOLE_ANIMAL, ActionPlan, kind_of, names_two
 from grammar.join.cursor import find_back, get, past
+from grammar.join.feet import ALL_FEET
 from grammar.join.finding_slots import OTHER_CLAW, Feet, claw_slots
 from grammar.join.findings import Found
 from grammar.join.work import Work
@@ -20,12 +21,15 @@ from grammar.pieces import (
     OtherClaw,
     Piece,
     TimeSaid,
+    is_clean,
     slot_of,
 )
 from grammar.records import Action, How, Slot
 
 __all__ = ["make_actions"]
 
+_ON = frozenset({"on", "of", "the"})
+_THE_LOT = ("the lot", "all round", "all around", "all the feet", "every foot")
 _OF_ALL = frozenset({"topical", "wrap", "functional trim", "block", "block removed"})
 """What "all" before says of all feet named: "all sprayed"; "all drained" is wholly drained."""
 
@@ -152,13 +156,37 @@ def _feet_of(
     sites = [site]
     after = get(work.pieces, head + 1)
     both = both or "both" in work.said_before(head)
-    both = both or (work.said_behind(head)[:1] == ["both"] and not isinstance(after, FEET + CLAWS))
+    behind = [word for word in work.said_behind(head) if word not in _ON]
+    both = both or (behind[:1] == ["both"] and not isinstance(after, FEET + CLAWS))
     if both and len(feet[site]) == 1:
         sites = [at for at in sorted(feet) if at <= site and feet[at] and at < head][-2:] or sites
     if "all" in work.said_before(head) and kind_of(work, head) in _OF_ALL and len(feet[site]) == 1:
         sites = [at for at in sorted(feet) if at < head and feet[at]] or sites
+    if kind_of(work, head) == WHOLE_ANIMAL and site < head:
+        if _is_of_all(work, head):
+            return [(head, foot) for foot in ALL_FEET]
+        sites = _clean_list(work, head, feet) or sites
     by_foot = {foot: at for at in sites for foot in feet[at]}
     return [(at, foot) for foot, at in by_foot.items()]
+
+
+def _is_of_all(work: Work, head: int) -> bool:
+    """ "Left hind wart, fronts clean, trimmed the lot": the whole animal."""
+    words = " ".join((work.pieces[head].heard, *work.said_behind(head)))
+    return any(word in words for word in _THE_LOT)
+
+
+def _clean_list(work: Work, head: int, feet: Feet) -> list[int]:
+    """ "Left hind clean, right hind clean, trimmed": the clean feet said one after another."""
+    found: list[int] = []
+    end = head
+    for at in sorted((at for at in feet if at < head and feet[at]), reverse=True):
+        said = work.pieces[at + 1 : end]
+        if not said or not all(is_clean(one) or isinstance(one, CLAWS) for one in said):
+            break
+        found.insert(0, at)
+        end = at
+    return found if len(found) > 1 else []
 
 
 def _is_on_lesion(piece: Piece) -> bool:

@@ -27,12 +27,14 @@ from grammar.pieces import (
     Stage,
     TimeSaid,
     Zone,
+    is_clean,
     value_of,
 )
 from grammar.records import Question
 
 __all__ = ["take_alternatives"]
 
+_NOTHING = ("no", "nothing", "none", "neither")
 _HEDGES = frozenset({"could", "might", "may", "maybe", "perhaps", "possibly", "either"})
 _GROUPS: tuple[tuple[Kinds, Kinds], ...] = (
     (FINDINGS, (*MODIFIERS, Zone, Region, *CLAWS)),
@@ -82,6 +84,9 @@ def _part(work: Work, at: int) -> set[int]:
         apart = isinstance(other, CLAWS) and isinstance(work.pieces[at - 1], FEET)
         if apart and isinstance(get(work.pieces, second + 1), FEET):
             continue  # "outer left hind or inner right hind"
+        none = get(work.pieces, first - 1)
+        if isinstance(one, FEET) and is_clean(none) and none and none.heard.startswith(_NOTHING):
+            return set()  # "nothing on the fronts or the near hind"
         if isinstance(one, Lesion) and value_of(one) == value_of(other):
             return set(range(at, second + 1))  # "foul or what they call foot rot"
         _ask(work, one, other, (_said(one), _said(other)))

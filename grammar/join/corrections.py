@@ -190,8 +190,14 @@ class _Editor:
         cue = self.pieces[at]
         if isinstance(cue, Scratch):
             self._command(cue, "scratch all" if cue.whole else "scratch that")
-            take_back(self.kept, cue, get(self.pieces, next_solid(self.pieces, at + 1)))
+            ahead = next_solid(self.pieces, at + 1)
+            take_back(self.kept, cue, get(self.pieces, ahead), sited=self._has_foot(ahead))
         return at + 1
+
+    def _has_foot(self, lesion: int) -> bool:
+        """Whether a foot of its own is said behind a lesion."""
+        foot = seek(self.pieces, lesion + 1, FEET)
+        return foot is not None and seek(self.pieces, lesion + 1, HEADS, foot) is None
 
     def _by_no(self, at: int) -> int | None:
         """ "no" before a site or a number corrects; before a lesion or an action it denies."""
@@ -199,6 +205,10 @@ class _Editor:
         after = get(self.pieces, position)
         if isinstance(after, CorrectionCue):
             return at + 1  # "no, I tell a lie, it's the right hind"
+        if isinstance(after, WrongCow):
+            return at + 1  # "no, not her, cow thirteen"
+        if isinstance(after, Not) and (told := self._not_that_but(at)) is not None:
+            return told
         if isinstance(after, TimeSaid) and self._takes_number():
             return at + 1  # "in three, no, four days"
         if isinstance(after, Material):
@@ -221,8 +231,13 @@ class _Editor:
         target = self._target(self.pieces[at])
         if target is None:
             return False
-        deed = isinstance(get(self.pieces, next_solid(self.pieces, at + 1)), ActionSaid)
-        return not deed or back(self.kept, len(self.kept) - 1, LINKS) == target
+        deed = get(self.pieces, next_solid(self.pieces, at + 1))
+        before = get(self.kept, target + 1)
+        if isinstance(deed, ActionSaid) and isinstance(before, ActionSaid):
+            return deed.value == before.value and self.pieces[at].heard != self.kept[target].heard
+        return (
+            not isinstance(deed, ActionSaid) or back(self.kept, len(self.kept) - 1, LINKS) == target
+        )
 
     def _contrast(self, at: int) -> int | None:
         """Skip to the second of "not the left hind, the right hind", which replaces the first.
@@ -348,6 +363,8 @@ class _Editor:
         wrong = next_solid(self.pieces, no + 1)
         right = next_solid(self.pieces, wrong + 1)
         lesion, other = get(self.pieces, wrong), get(self.pieces, right)
+        if isinstance(get(self.pieces, no), Not) and isinstance(lesion, ActionSaid):
+            return self._did_not(at, lesion)
         if not isinstance(get(self.pieces, no), (No, Not)) or not isinstance(lesion, Lesion):
             return None
         target = find_back(self.kept, len(self.kept) - 1, (Lesion,))
@@ -358,6 +375,17 @@ class _Editor:
             self._put(target, other, self.pieces[at])
             return right + 1
         self.kept[target] = turned(self.kept[target], Denied, value="")
+        return at + 1
+
+    def _did_not(self, at: int, deed: ActionSaid) -> int | None:
+        """ "Wrapped, no wait, I didn't wrap her": the first is taken back; the denial stands."""
+        target = find_back(self.kept, len(self.kept) - 1, (ActionSaid,))
+        if target is None or value_of(self.kept[target]) != deed.value:
+            return None
+        self._command(self.pieces[at], "correction")
+        first = back(self.kept, target - 1, (Material,)) + 1
+        last = past(self.kept, target + 1, (*LINKS, *CLAWS, Material))
+        self.kept[first:last] = [silent(piece) for piece in self.kept[first:last]]
         return at + 1
 
     def _meant_before(self, at: int) -> int | None:

@@ -24,6 +24,7 @@ from grammar.join.neighbour_deeds import (
     without_back,
     wrapped_and_off,
 )
+from grammar.join.replacing import same_kinds
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     CLAWS,
@@ -59,6 +60,7 @@ from grammar.pieces import (
     TimeSaid,
     Tissue,
     Undone,
+    WrongCow,
     is_clean,
     is_side,
     turned,
@@ -87,6 +89,8 @@ _WHO = _US | {"she", "she's", "her", "it", "it's", "cow", "this", "he", "him"}
 _NEAR = 3
 _ENDS = {"front": "F", "fore": "F", "rear": "H", "hind": "H"}
 _WORN_ON_ALL = frozenset({"wraps", "bandages", "blocks", "shoes"})
+_HER = frozenset({"her", "him", "that one", "this one"})
+_NAH = frozenset({"nah", "naw", "nay"})
 _SINCE = frozenset({"since"})
 _SOMETHING = frozenset({"something", "odd", "ish"})
 _NOTHING_MUCH = frozenset({"nothing much", "nothing special", "nothing serious", "not much"})
@@ -177,7 +181,7 @@ def _one_small(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
 def _left_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Both hinds digi, left one m two": half a foot."""
     piece, side = pieces[at], get(pieces, at - 1)
-    if not isinstance(piece, Number) or piece.heard != "one":
+    if piece.heard not in ("one", "un"):
         return None
     if isinstance(side, (HalfFoot, Stage, *_OF_A_LESION)):
         return [silent(piece)]  # "the left one", "a chronic one"
@@ -185,7 +189,7 @@ def _left_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
         return None
     if seek(pieces, 0, FEET, at) is None or side is None:
         return None
-    heard = f"{side.heard} one"
+    heard = f"{side.heard} {piece.heard}"
     return [turned(piece, HalfFoot, value=side.heard, heard=heard, first=side.first)]
 
 
@@ -438,6 +442,42 @@ def _next_trim(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
     return [turned(piece, FollowUpSaid, value="trim")]
 
 
+def _not_her(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Not her, eighteen eighty": another animal, and nothing is denied."""
+    piece, cue, number = pieces[at], get(pieces, at - 1), next_to(pieces, at)
+    if not is_word(piece, _HER) or not isinstance(cue, Not) or cue.heard != "not":
+        return None
+    if not isinstance(number, (Number, AnimalSaid)):
+        return None
+    heard = f"{cue.heard} {piece.heard}"
+    rule = "wrongcow: wrong cow"
+    return [turned(piece, WrongCow, value="wrong cow", heard=heard, first=cue.first, rule=rule)]
+
+
+def _nah(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Wooden, nah, plastic": no, between two things of one kind."""
+    piece, one, other = pieces[at], just_before(pieces, at), next_to(pieces, at)
+    if not is_word(piece, _NAH) or one is None or other is None:
+        return None
+    if isinstance(other, Material) and isinstance(one, ActionSaid):
+        one = get(pieces, back(pieces, at - 1, (*LINKS, ActionSaid)))
+    kinds = (*FEET, *CLAWS, Material, Stage, Severity, Number, TimeSaid)
+    if not isinstance(one, kinds):
+        return None
+    same = isinstance(other, same_kinds(one)) or (isinstance(one, FEET) and is_side(other))
+    return [turned(piece, No, value="no")] if same else None
+
+
+def _oh(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Oh and the right hind too": no figure, where none stands beside it."""
+    numbers = (Number, AnimalSaid, Dangling)
+    beside = (get(pieces, at - 1), get(pieces, at + 1))
+    alone = (
+        pieces[at].heard == "oh" and at > 0 and not any(isinstance(one, numbers) for one in beside)
+    )
+    return [silent(pieces[at])] if alone else None
+
+
 def _long_ago(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Weeks ago": how many is not said."""
     ago = get(pieces, at + 1)
@@ -452,15 +492,24 @@ def _since(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
 _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     ActionSaid: (without_back, wrapped_and_off, kept_on, of_business),
     Dangling: (_long_ago,),
-    Filler: (_but_this, feet_done, did_feet, _nothing_much, _a_digit_unread),
+    Filler: (
+        _not_her,
+        _nah,
+        _left_one,
+        _but_this,
+        feet_done,
+        did_feet,
+        _nothing_much,
+        _a_digit_unread,
+    ),
     Foot: (_is_back, _behind_the, _four_claws, _right_back),
     FollowUpSaid: (_came_back, put_back),
     HalfFoot: (_same_end,),
-    Leftover: (did_feet, cut_away, said_of_crack, _named_end),
+    Leftover: (_oh, did_feet, cut_away, said_of_crack, _named_end),
     LeftUndone: (_left_on_claw,),
     Lesion: (_long, _should_be_fine, _interdigital, still_good, way_of_crack),
     OtherClaw: (_bad_one,),
-    Number: (another_one, _in_talk, _counted, _left_one, _one_small, _one_of_them),
+    Number: (_oh, another_one, _in_talk, _counted, _left_one, _one_small, _one_of_them),
     StatusSaid: (_dry, _of_us),
     Undone: (leave_on,),
     TimeSaid: (_since, today, _if_not_better, _next_trim),

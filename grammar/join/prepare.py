@@ -24,6 +24,7 @@ from grammar.join.stages import read_stages
 from grammar.join.work import Work
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
+    CLAWS,
     FEET,
     LINKS,
     MODIFIERS,
@@ -35,13 +36,16 @@ from grammar.pieces import (
     Except,
     Filler,
     Foot,
+    HalfFoot,
     Lesion,
     Material,
     Piece,
+    Stage,
     Zone,
     is_clean,
     is_linked,
     turned,
+    value_of,
 )
 
 __all__ = ["prepare"]
@@ -76,6 +80,8 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
         _take_exceptions,
         _take_denied,
         _drop_new,
+        _take_references,
+        _turn_sides,
         take_alternatives,
         join_measures,
         join_foreign_bodies,
@@ -170,6 +176,41 @@ def _drop_new(work: Work) -> None:
     })  # fmt: skip
 
 
+def _take_references(work: Work) -> None:
+    """ "Left hind M two, right hind M four, wrapped the M two": the foot that has it."""
+    for at in work.at(Stage, Lesion):
+        piece = work.pieces[at]
+        if not isinstance(work.pieces[at - 1], ActionSaid) or not work.before[at].endswith("the"):
+            continue
+        same = [
+            i
+            for i in work.at(type(piece))
+            if i < at and value_of(work.pieces[i]) == value_of(piece)
+        ]
+        after = get(work.pieces, at + 1)
+        if len(same) != 1 or isinstance(after, (*FEET, *CLAWS, *MODIFIERS, Zone)):
+            continue
+        foot = find_back(work.pieces, same[0], (Foot,), ())
+        named = work.pieces[foot] if foot is not None else None
+        if not isinstance(named, Foot) or seek(work.pieces, same[0], FEET, at) is None:
+            continue
+        work.pieces[at] = turned(piece, Foot, value=named.value, rejected=(), corrections=())
+
+
+def _turn_sides(work: Work) -> None:
+    """ "Both hinds, M two left, M four right": each stage is of the side behind it."""
+    for at in work.at(Foot):
+        first = past(work.pieces, at + 1, (Lesion,))
+        said = work.pieces[first : first + 5]
+        if [type(one) for one in said[:4]] != [Stage, HalfFoot, Stage, HalfFoot]:
+            continue
+        own = isinstance(get(said, 4), (*MODIFIERS, Lesion, *CLAWS))
+        if own or seek(work.pieces, 0, (Lesion,), at) is not None:
+            continue
+        for one in (first, first + 2):
+            work.swap(one)
+
+
 def _is_put_on(piece: Piece | None) -> bool:
     """Whether a piece is a thing that is put on a claw or foot, and may be a new one."""
     return isinstance(piece, Material) or (
@@ -194,12 +235,14 @@ def _take_denied(work: Work) -> None:
 def _join_feet(work: Work) -> None:
     """ "left hind and right hind" is a pair, unless each has its own lesion."""
     gone: set[int] = set()
+    start = 0
     for i in work.at(Foot):
+        start = start if i - 1 in gone else i
         after = i + 1
         first, second = work.pieces[i], get(work.pieces, after)
         if not isinstance(first, Foot) or not isinstance(second, Foot):
             continue
-        lesion_before = isinstance(get(work.pieces, i - 1), (Lesion, *MODIFIERS, Zone))
+        lesion_before = isinstance(get(work.pieces, start - 1), (Lesion, *MODIFIERS, Zone))
         of_all = after + 1 < len(work.pieces) and not _ALL.isdisjoint(work.said_before(after + 1))
         if lesion_before and leads_to_lesion(work.pieces, after + 1) and not of_all:
             continue

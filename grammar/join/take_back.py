@@ -47,10 +47,11 @@ _GO_WITH: tuple[tuple[Kinds, Kinds], ...] = (
 """What is taken back -> what goes with it where it stands before it."""
 
 
-def take_back(kept: list[Piece], cue: Scratch, ahead: Piece | None) -> None:
+def take_back(kept: list[Piece], cue: Scratch, ahead: Piece | None, *, sited: bool) -> None:
     """Take back the last finding, action or follow-up; else the last site or animal.
 
     ahead: what is said next; the sites of a finding taken back go too where new ones follow.
+    sited: whether a foot of its own is said behind it; else that of the finding taken back stays.
     """
     gone: list[Piece] = []
     stops = (*_ANIMALS, EndOfNote) if cue.whole else (EndOfNote,)
@@ -60,10 +61,19 @@ def take_back(kept: list[Piece], cue: Scratch, ahead: Piece | None) -> None:
             break
     if not cue.whole and any(isinstance(piece, HEADS) for piece in gone) and ahead is not None:
         gone += _sites_said_anew(kept, ahead)
+    if not cue.whole and isinstance(ahead, FINDINGS) and not sited:
+        gone = _keep_sites(kept, gone)
     heard = " ".join(piece.heard for piece in reversed(gone) if not isinstance(piece, LINKS))
     if heard and kept:
         note = Correction(slot="scratch", was=heard, now="", first=cue.first, last=cue.last)
         kept[-1] = replace(kept[-1], corrections=(*kept[-1].corrections, note))
+
+
+def _keep_sites(kept: list[Piece], gone: list[Piece]) -> list[Piece]:
+    """ "Ulcer left hind outer, scratch that, it's a bruise": put the sites back; return what is gone."""
+    head = next((i for i, piece in enumerate(gone) if isinstance(piece, FINDINGS)), 0)
+    kept += [piece for piece in reversed(gone[:head]) if isinstance(piece, (*FEET, *CLAWS))]
+    return [one for i, one in enumerate(gone) if i >= head or not isinstance(one, (*FEET, *CLAWS))]
 
 
 def _enough(gone: Sequence[Piece], kept: Sequence[Piece]) -> bool:

@@ -53,6 +53,12 @@ class Work:
         self.before.insert(at, self.before[at])
         self.pieces.insert(at, piece)
 
+    def swap(self, at: int) -> None:
+        """Let a piece and the next change places, each with its own fillers."""
+        self.pieces[at : at + 2] = self.pieces[at : at + 2][::-1]
+        self.link[at : at + 2] = self.link[at : at + 2][::-1]
+        self.before[at : at + 2] = self.before[at : at + 2][::-1]
+
     def said_before(self, at: int) -> Sequence[str]:
         """Return the filler words directly before a piece."""
         return self.before[at].split()

@@ -138,6 +138,8 @@ class WhenRow(ValueRow):
         ]
         | None
     ) = None
+    month_day: tuple[int, int] | None = None
+    """Month and day of a feast that has the same day every year."""
 
 
 class CommandRow(Row):
