@@ -40,7 +40,9 @@ class _Setting:
     heard: list[str]
     """The words up to a remark, as they are read."""
     by_sound: Mapping[int, str]
-    """Places of number words taken by their sound -> the word heard."""
+    """Places of number words taken by their sound -> the words heard."""
+    maybe: Mapping[int, str]
+    """Places of words that may be a number's last digit -> the digit."""
     tail: tuple[Taken, ...]
     """What took the remark."""
     lexicon: Lexicon
@@ -74,7 +76,7 @@ def parse(
     said = spoken(plain, found_remark[0], lexicon)
     end, remark, tail = _find_remark(said.words, lexicon) if said.changed else found_remark
     setting = _Setting(
-        words=given, heard=said.words[:end], by_sound=said.by_sound, tail=tail, lexicon=lexicon,
+        words=given, heard=said.words[:end], by_sound=said.by_sound, maybe=said.maybe, tail=tail, lexicon=lexicon,
         roster=roster, on=on, remark=remark, carry=carry or Carry(),
     )  # fmt: skip
     found, cover = _phrases(setting.heard, aliases or {}, lexicon, repair=repair)
@@ -92,9 +94,12 @@ def _read_without(
 ) -> Reading:
     """Read the note as if some of its words had not been said."""
     gone = last - first
-    by_sound = {at - gone * (at >= last): word for at, word in setting.by_sound.items()}
+    by_sound, maybe = (
+        {at - gone * (at >= last): word for at, word in table.items()}
+        for table in (setting.by_sound, setting.maybe)
+    )
     heard = [*setting.heard[:first], *setting.heard[last:]]
-    rest = replace(setting, heard=heard, by_sound=by_sound)
+    rest = replace(setting, heard=heard, by_sound=by_sound, maybe=maybe)
     found, cover = _phrases(heard, aliases, setting.lexicon, repair=repair)
     return _read(found, rest, cover)
 
@@ -129,7 +134,7 @@ def _read(found: Phrases, setting: _Setting, cover: Cover | None = None) -> Read
     pieces = drop_openers(bare_animals(pieces, setting.roster))
     corrected = apply_corrections(pieces)
     parts = split_parts(corrected.pieces)
-    doubts = find_doubts(chunks, setting.by_sound, lexicon)
+    doubts = find_doubts(chunks, setting.by_sound, setting.maybe, lexicon)
     entries, carry_on = _entries(parts, setting, corrected.numbers_taken, doubts)
     taken = corrected.numbers_taken
     lost = [p for p in pieces if isinstance(p, UNTAKEN) and p.first not in taken]
@@ -238,15 +243,33 @@ def _doubted(animal: AnimalSaid, setting: _Setting, doubts: Doubts) -> tuple[str
     """Return what the number is without the words taken by sound, or with its count."""
     words: list[str] = list(animal.words)
     first = animal.last - len(words)
-    kept = [word for i, word in enumerate(words) if first + i not in setting.by_sound]
-    others = [kept] if kept and len(kept) < len(words) else []
+    kept = _unheard(words, first, setting)
+    others = [kept] if kept and kept != words else []
     others += [[*words, said] for at, _, said in doubts.counts if at == animal.last]
+    others += [[*words, said] for at, _, _, said in doubts.maybe if at == animal.last]
     others += [words[:-1] for _, end, _ in doubts.counts if end == animal.last and words[1:]]
     return _without_cue(animal, setting, doubts) + tuple(
         reading
         for said in others
         for reading in identifier_readings(said, setting.lexicon.numbers)[:2]
     )
+
+
+def _unheard(words: Sequence[str], first: int, setting: _Setting) -> list[str]:
+    """Return a number's words less those taken by sound; of "nine tea" the nine stays.
+
+    Where an "and" was only its sound, what stands before it is a number of its own.
+    """
+    kept: list[str] = []
+    for at, word in enumerate(words, first):
+        heard = setting.by_sound.get(at)
+        if heard is None:
+            kept.append(word)
+        elif word == "and":
+            break
+        elif heard.split()[0] in setting.lexicon.number_words:
+            kept.append(heard.split()[0])
+    return kept
 
 
 def _without_cue(animal: AnimalSaid, setting: _Setting, doubts: Doubts) -> tuple[str, ...]:

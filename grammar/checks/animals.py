@@ -70,6 +70,9 @@ def _ambiguous(entry: Entry, facts: Facts) -> Iterator[Mark]:
     if facts.found is not None and len(facts.found.fits) > 1:
         what = "the words fit " + ", ".join(facts.found.fits)
         yield mark("animal-ambiguous", what, entry.animal, facts.found.candidates)
+    elif facts.found is not None and facts.found.again not in (None, facts.found.value):
+        what = f"the words can be read as {facts.found.value}, or as {facts.found.again} said twice"
+        yield mark("animal-ambiguous", what, entry.animal, facts.found.candidates)
     elif facts.found is not None and not facts.found.fits and entry.animal is not None:
         others = [c for c in facts.found.candidates if _may_be(c, entry.animal, facts)]
         if len(others) > 1:

@@ -62,6 +62,11 @@ def _by_sound(entry: Entry, facts: Facts) -> Iterator[Mark]:
         of_animal = animal is not None and animal.first <= first < animal.last
         offered = entry.animal_candidates if of_animal else ()
         yield mark("number-by-sound", f"{said!r} was read by its sound", where, offered)
+    for first, last, said, digit in facts.doubts.maybe:
+        where = Slot(value=said, heard=said, first=first, last=last)
+        if entry.animal is not None and entry.animal.last == first:
+            what = f"{said!r} may be {digit}, the number's last digit"
+            yield mark("number-by-sound", what, where, entry.animal_candidates)
     cue, found = facts.doubts.cue, facts.found
     if cue is not None and found is not None and entry.animal is not None:
         left_out = found.value in cue.without

@@ -12,6 +12,8 @@ from grammar.lexicon.lexicon import Lexicon
 
 TWICE_DIGITS_MIN = 3
 """A shorter number said twice is one number: "seventy eight seventy eight" is 7878."""
+TWICE_DIGITS = TWICE_DIGITS_MIN - 1
+"""Digits of a shorter one, said as a whole and then by its digits, which may be either."""
 _WORDS_OF_HALF = 2
 """The fewest words of so many digits, unless they are written as digits: "four twelve"."""
 CANDIDATES_MAX = 8
@@ -80,6 +82,8 @@ class Found:
     """Animals of the roster that some reading of the words names exactly."""
     alike: tuple[str, ...] = ()
     """Animals of the roster whose number sounds like it."""
+    again: str | None = None
+    """A short number that may have been said twice: "nineteen one nine" is 1919, or 19."""
     on_roster: bool = True
     """False where there is a roster and no reading is on it."""
 
@@ -100,9 +104,12 @@ def find_animal(
     offered, and taken only where the farm has such an animal and none that the words name.
     """
     found = _find(readings, words, ending=ending, roster=roster, lexicon=lexicon)
+    look = roster.ending if ending and roster else roster.fits if roster else None
+    again = _said_again(words, lexicon)
+    if again is not None and (look is None or look(again)):
+        found, doubted = replace(found, again=again), (again, *doubted)
     others = tuple(one for one in dict.fromkeys(doubted) if one not in found.candidates)
-    if roster is not None and not found.on_roster:
-        look = roster.ending if ending else roster.fits
+    if look is not None and not found.on_roster:
         fits = tuple(dict.fromkeys(animal for one in doubted for animal in look(one)))
         if fits:
             candidates = tuple(dict.fromkeys((*fits, *found.candidates)))[:CANDIDATES_MAX]
@@ -156,6 +163,21 @@ def _said_twice(words: Sequence[str], lexicon: Lexicon) -> tuple[str, ...]:
         if second and second[0] == first[0]:
             return first
     return ()
+
+
+def _said_again(words: Sequence[str], lexicon: Lexicon) -> str | None:
+    """Return the short number that is said as a whole, then digit by digit: "nineteen one nine"."""
+    whole = list(words[:-TWICE_DIGITS])
+    groups = {*lexicon.numbers.teens, *lexicon.numbers.tens}
+    if not whole or groups.isdisjoint(whole) or not groups.isdisjoint(words[-TWICE_DIGITS:]):
+        return None
+    if whole[-1] in lexicon.numbers.tens:
+        return None  # "twenty two oh" is 220
+    first, second = (
+        identifier_readings(half, lexicon.numbers) for half in (whole, words[-TWICE_DIGITS:])
+    )
+    same = first and second and first[0] == second[0] and len(first[0]) == TWICE_DIGITS
+    return first[0] if same else None
 
 
 def sound_alikes(words: Sequence[str], lexicon: Lexicon) -> tuple[str, ...]:

@@ -45,6 +45,9 @@ _PLACES = frozenset({"toe", "toes"})
 _PLURALS = frozenset({"feet", "legs", "claws", "toes", "hinds", "fronts", "lesions", "hooves"})
 _COUNT_MAX = 4
 """More than four of a thing are not counted at the chute: it is the number's last digit."""
+_OF_A_FOOT = 2
+_PARTS = frozenset({"claws", "toes"})
+"""As many as a foot has, and what there is two of."""
 _COUNTED_FEET = frozenset({"feet", "legs"})
 _DIGITS_OF_A_NUMBER = 3
 """Digits said one by one that are a number without the count behind it: "one oh six | three feet"."""
@@ -231,6 +234,14 @@ def _without_count(
     last = number.last - 1
     said, rest = words[last], words[number.first : last]
     count = lexicon.numbers.digits.get(said, 0)
+    if (
+        count
+        and rest
+        and ahead
+        and ahead[0].tag == "COUNTEDINTALK"
+        and ends_a_number(rest, lexicon.numbers)
+    ):
+        return [_chunk(words, "NUM", number.first, last), _chunk(words, "NUM", last, number.last)]
     if not 0 < count <= _COUNT_MAX or not rest:
         return [number]
     ahead = [_as_counted(chunk) for chunk in ahead]
@@ -246,7 +257,8 @@ def _without_count(
         one = thing.text in _THINGS or ((adjective or hundreds) and thing.tag in _COUNTED)
         doubted = _is_plural(thing, lexicon) if count > 1 else one
         tens = rest[-1] in lexicon.numbers.tens
-        whole = tens or hundreds or len(rest) >= _DIGITS_OF_A_NUMBER
+        paired = count == _OF_A_FOOT and thing.text.split()[0] in _PARTS  # "six three two claws"
+        whole = tens or hundreds or paired or len(rest) >= _DIGITS_OF_A_NUMBER
         return [replace(number, count=doubted and whole)]
     if count == 1:
         counted = thing.text in _THINGS or (

@@ -38,6 +38,8 @@ class Doubts:
     """Number words cut off an animal's number as counts: "four twelve, one small ulcer"."""
     by_sound: tuple[Place, ...] = ()
     """Words read as numbers by their sound: "cow for twelve"."""
+    maybe: tuple[tuple[int, int, str, str], ...] = ()
+    """Words behind an animal's number that may be its last digit, and the digit: "eighty for a trim"."""
     cue: Cue | None = None
     odd: tuple[Place, ...] = ()
     """Little words where they make no sense: "left hind of sole ulcer"."""
@@ -48,6 +50,7 @@ class Doubts:
             hedges=tuple(_within(self.hedges, first, last)),
             counts=tuple(_within(self.counts, first, last)),
             by_sound=tuple(_within(self.by_sound, first, last)),
+            maybe=tuple(one for one in self.maybe if first <= one[0] and one[1] <= last),
             cue=self.cue if self.cue and first == 0 else None,
             odd=tuple(_within(self.odd, first, last)),
         )
@@ -57,8 +60,13 @@ def _within(places: Sequence[Place], first: int, last: int) -> Iterator[Place]:
     return (place for place in places if first <= place[0] and place[1] <= last)
 
 
-def find_doubts(chunks: Sequence[Chunk], by_sound: Mapping[int, str], lexicon: Lexicon) -> Doubts:
-    """Collect the doubts of a note.  by_sound: place -> the word heard."""
+def find_doubts(
+    chunks: Sequence[Chunk],
+    by_sound: Mapping[int, str],
+    maybe: Mapping[int, str],
+    lexicon: Lexicon,
+) -> Doubts:
+    """Collect the doubts of a note.  by_sound: place -> the words heard; maybe: place -> the digit."""
     return Doubts(
         hedges=tuple((c.first, c.last, c.text) for c in chunks if c.unsure),
         counts=(
@@ -66,9 +74,17 @@ def find_doubts(chunks: Sequence[Chunk], by_sound: Mapping[int, str], lexicon: L
             *_four_feet(chunks, lexicon.numbers),
         ),
         by_sound=tuple((at, at + 1, heard) for at, heard in sorted(by_sound.items())),
+        maybe=tuple(
+            (at, at + 1, _text_at(chunks, at), digit) for at, digit in sorted(maybe.items())
+        ),
         cue=_find_cue(chunks, lexicon.numbers),
         odd=find_odd_words(chunks, lexicon),
     )
+
+
+def _text_at(chunks: Sequence[Chunk], at: int) -> str:
+    one = next(chunk for chunk in chunks if chunk.first <= at < chunk.last)
+    return one.text.split()[at - one.first]
 
 
 def _four_feet(chunks: Sequence[Chunk], numbers: Numbers) -> Iterator[Place]:

@@ -269,9 +269,17 @@ class Numbers(BaseModel):
     little_sounds: dict[str, str]
     """The same for little words with a meaning of their own."""
     inner_sounds: dict[str, str]
+    """Words that are numbers only inside a number -> the number word."""
+    endings: dict[str, str]
+    """The second of two words that are one number, "nine tea" -> what it stands for, ty or teen."""
+    stems: dict[str, str]
+    """The first word and what the second stands for -> the number word."""
+    and_sounds: Words
+    """What is heard for "and" behind a hundred."""
+    stage_sounds: Words
+    """What is heard for the M of a stage behind digital dermatitis."""
     cue_sounds: Words
     """Number words that are heard for "cow" at the start of a note."""
-    """Words that are numbers only inside a number -> the number word."""
     foot_sounds: dict[str, str]
     """What is heard for a word of a foot behind a side -> the word."""
     all_sounds: dict[str, str]
