@@ -270,6 +270,8 @@ class ActionSaid(_Said[str]):
     """The follow-up that it is where a time is said for it."""
     on_lesion: bool = False
     """Whether it is done to the claw of the lesion where no claw is said."""
+    tissue: str | None = None
+    """What the words themselves tell of the lesion."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from grammar.checks.table import Facts, check, check_of_questions, mark
 from grammar.join.feet import ALL_FEET
-from grammar.pieces import Material, StatusSaid, TimeSaid
-from grammar.records import Entry, Mark
+from grammar.pieces import FEET, Material, StatusSaid, TimeSaid
+from grammar.records import Entry, Mark, Question
 
 
 @check(
@@ -70,13 +70,33 @@ check_of_questions(
     example="cow four twelve left hind outer sole ulcer needs a block",
 )
 
-check_of_questions(
+
+@check(
     "said-of-past",
     what="A lesion or an action was said of an earlier time.",
     why="Only what was found and done today belongs in today's record.",
     clear="Add it if it is there today; else confirm the entry without it.",
-    example="cow four twelve left hind used to have an ulcer clean now",
+    example="cow four twelve left hind used to have an ulcer and blocked the inner",
 )
+def _of_past(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    """Not where its site is said to be clean or healed now: then nothing is left open."""
+    for one in facts.questions:
+        if one.check == "said-of-past" and not _is_over(one, entry, facts):
+            yield mark("said-of-past", one.what, one, one.candidates)
+
+
+def _is_over(one: Question, entry: Entry, facts: Facts) -> bool:
+    """Whether the next thing said to be found, of the same foot, is no lesion, or a healed one."""
+    behind = [f for f in entry.findings if f.lesion.first >= one.last]
+    if not behind:
+        return False
+    after = min(behind, key=lambda f: f.lesion.first)
+    feet = [piece.first for piece in facts.pieces if isinstance(piece, FEET)]
+    parted = any(one.last <= foot < after.lesion.first for foot in feet)
+    if parted and any(foot < one.first for foot in feet):
+        return False  # "left hind wrapped last week, right hind clean"
+    healed = after.course is not None and after.course.value == "healed"
+    return healed or after.lesion.value == "no lesion"
 
 
 check_of_questions(

@@ -17,6 +17,8 @@ STAGE_WORDS = frozenset({"active", "chronic"})
 _DEGREES = frozenset({"mild", "moderate", "severe"})
 _TREATS = frozenset({"block", "wrap", "topical", "drained"})
 """What is done to a foot with a lesion; a trim is done to any."""
+_LEG = frozenset({"hock", "fetlock", "knee", "leg", "legs", "pastern"})
+"""What is above the foot, which may be clean all the same."""
 _PLACED = ("toe ", "bulb ")
 """Lesions named by their place; another place said for one is of something else."""
 
@@ -179,6 +181,8 @@ def _stage_from_word(entry: Entry, facts: Facts) -> Iterator[Mark]:
 def _contradiction(entry: Entry, facts: Facts) -> Iterator[Mark]:
     by_foot: dict[str | None, Finding] = {}
     for finding in _lesions(entry):
+        if _goes_with_clean(finding, facts):
+            continue
         by_foot.setdefault(finding.foot.value if finding.foot else None, finding)
         if finding.foot and finding.claw:
             by_foot.setdefault(f"{finding.foot.value} {finding.claw.value}", finding)
@@ -191,6 +195,14 @@ def _contradiction(entry: Entry, facts: Facts) -> Iterator[Mark]:
             what = f"{other.lesion.value} and no lesion, both at {site}"
             yield mark("contradiction", what, clean.lesion)
     yield from _clean_treated(entry)
+
+
+def _goes_with_clean(finding: Finding, facts: Facts) -> bool:
+    """ "Overgrown, nothing underneath", "hock swollen, foot clean", "ulcer healed, no lesion"."""
+    row = facts.lexicon.lesions[finding.lesion.value]
+    healed = finding.course is not None and finding.course.value == "healed"
+    heard = {word.removesuffix("'s") for word in finding.lesion.heard.split()}
+    return healed or row.group == "shape" or not _LEG.isdisjoint(heard)
 
 
 def _clean_treated(entry: Entry) -> Iterator[Mark]:

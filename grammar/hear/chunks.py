@@ -180,7 +180,8 @@ def to_chunks(words: Sequence[str], cover: Cover, lexicon: Lexicon) -> list[Chun
             continue
         if first in runs:
             skip = runs[first]
-            chunks.append(_chunk(words, "NUM", first, skip))
+            tag = "FILL" if list(words[first:skip]) == ["oh"] and chunks else "NUM"
+            chunks.append(_chunk(words, tag, first, skip))
         else:
             tag = term.tag if term is not None else _word_tag(words[first], lexicon)
             chunks.append(_chunk(words, tag, first, last, term))
@@ -299,6 +300,8 @@ def _is_plural(chunk: Chunk, lexicon: Lexicon) -> bool:
         return False  # "cow one thirty five, hind feet"
     if chunk.term is not None and chunk.term.value == "no lesion":
         return last == "feet"
+    if chunk.term is not None and chunk.term.value == chunk.text:
+        return False  # "scissor claws": the one lesion's own name
     if last in _PLURALS:
         return first not in _ALL_OF and chunk.tag != "ACTION"  # "took a bit off the toes"
     return chunk.tag in _COUNTED and any(

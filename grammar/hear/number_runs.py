@@ -13,6 +13,11 @@ _GROUPED_DIGITS = 2
 _SINGLE_DIGITS = 3
 """The fewest digits of a number that a count may follow, said in groups and one by one."""
 IDENTIFIER_CUES = frozenset({"ANIMAL", "ENDING"})
+_SIGH = "oh"
+_SAID_TO_SIGH = frozenset({
+    "she's", "she", "it's", "it", "that's", "there's", "they're", "look", "what", "hang", "dear",
+    "yes", "and", "this",
+})  # fmt: skip
 Run = tuple[int, int]
 """First word and one past the last word of a stretch of number words."""
 
@@ -48,8 +53,16 @@ def find_runs(words: Sequence[str], free: Sequence[bool], numbers: Numbers) -> l
         position = _run_end(words, free, first, numbers)
         while position > first + 1 and words[position - 1] in numbers.points.words:
             position -= 1
+        position -= _ends_in_a_sigh(words, first, position, numbers)
         runs.append((first, position))
     return runs
+
+
+def _ends_in_a_sigh(words: Sequence[str], first: int, end: int, numbers: Numbers) -> bool:
+    """ "Two sixty eight, oh she's grand": behind a whole number, and before what is said of her."""
+    after = words[end] if end < len(words) else ""
+    sighed = end - first > 1 and words[end - 1] == _SIGH and after in _SAID_TO_SIGH
+    return sighed and ends_a_number(words[first : end - 1], numbers)
 
 
 def _starts(words: Sequence[str], free: Sequence[bool], at: int, numbers: Numbers) -> bool:

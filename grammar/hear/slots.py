@@ -87,7 +87,7 @@ def _command(kind: str, text: str) -> Making:
 
 
 _OF_TERM: dict[str, Callable[[Term, str, Context], Making]] = {
-    "ACTION": _row(ActionSaid, "material", "if_dated", "on_lesion"),
+    "ACTION": _row(ActionSaid, "material", "if_dated", "on_lesion", "tissue"),
     "AGAIN": _row(Again),
     "CLAW": _row(Claw, "of_both_feet"),
     "CLAWWORD": _row(OtherClaw),

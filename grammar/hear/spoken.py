@@ -119,10 +119,13 @@ def _unusual(lexicon: Lexicon) -> frozenset[str]:
 
 
 @lru_cache(maxsize=4)
-def _joined(lexicon: Lexicon) -> Mapping[str, tuple[str, str]]:
-    """Return the number and the unit of "tendays"."""
+def _joined(lexicon: Lexicon) -> Mapping[str, tuple[str, ...]]:
+    """Return the number and the unit of "tendays", and the words of "t'other"."""
     units = lexicon.numbers.time_units
-    return {f"{number}{unit}": (number, unit) for number in lexicon.number_words for unit in units}
+    counted = {
+        f"{number}{unit}": (number, unit) for number in lexicon.number_words for unit in units
+    }
+    return counted | {heard: tuple(read.split()) for heard, read in lexicon.short_forms.items()}
 
 
 # --- back to the words as heard ---------------------------------------------------------------

@@ -27,6 +27,8 @@ from grammar.pieces import (
 __all__ = ["gone", "put_in_the_past"]
 
 _GONE_TO = frozenset({"to", "through", "into", "down", "right", "over", "very", "really", "so"})
+_WORN = ("block", "wrap")
+"""How a status begins that is of a thing on the foot; every other one of the past is over."""
 _WAS = frozenset({"was", "were", "been"})
 
 
@@ -75,4 +77,8 @@ def put_in_the_past(moods: Moods, at: int) -> None:
     if head is not None:
         piece = moods.pieces[head]
         silence_own(moods, head)
+        if isinstance(piece, StatusSaid) and not piece.medicine:
+            if not piece.value.startswith(_WORN):  # "the block fell off last week" holds today
+                moods.silence(head)
+            return
         moods.set_aside(head, "said-of-past", f"{piece.heard!r} was said of an earlier time")

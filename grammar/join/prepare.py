@@ -41,6 +41,7 @@ from grammar.pieces import (
     Material,
     Piece,
     Stage,
+    Tissue,
     Zone,
     is_clean,
     is_linked,
@@ -89,6 +90,7 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
         narrow_places,
         _join_feet,
         read_scores,
+        _read_told,
         read_stages,
         read_regions,
         read_states,
@@ -209,6 +211,17 @@ def _turn_sides(work: Work) -> None:
             continue
         for one in (first, first + 2):
             work.swap(one)
+
+
+def _read_told(work: Work) -> None:
+    """ "Abscess, let the pus out": the deed tells what was in it."""
+    for place in reversed(work.at(ActionSaid)):
+        at, piece = place, work.pieces[place]
+        if isinstance(piece, ActionSaid) and piece.tissue is not None:
+            while at and value_of(work.pieces[at - 1]) == piece.value:
+                at -= 1  # "opened it, let the pus out"
+            work.insert(at, turned(piece, Tissue, value=piece.tissue, rejected=(), corrections=()))
+            work.before[at + 1], work.link[at + 1] = "", False
 
 
 def _is_put_on(piece: Piece | None) -> bool:

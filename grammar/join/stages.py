@@ -6,14 +6,18 @@ from grammar.join.cursor import get, past
 from grammar.join.narrowing import said_first
 from grammar.join.own_foot import find_own_feet
 from grammar.join.work import Work
-from grammar.pieces import CLAWS, FEET, Lesion, Stage, is_clean, turned
+from grammar.pieces import CLAWS, FEET, Lesion, Stage, Tissue, is_clean, turned
 from grammar.records import How
 
 __all__ = ["read_stages"]
 
 
+_CHRONIC = "chronic"
+
+
 def read_stages(work: Work) -> None:
     """A stage in a foot's part without any lesion stands for digital dermatitis."""
+    _read_chronic(work)
     edges = [-1, *work.at(*FEET), len(work.pieces)]
     of_a_part = said_first(work)
     lesion_first = False
@@ -34,6 +38,19 @@ def read_stages(work: Work) -> None:
                 rejected=(), stage=work.pieces[first],
             )  # fmt: skip
         lesion_first = False
+
+
+def _read_chronic(work: Work) -> None:
+    """ "Chronic sole ulcer": of a lesion without stages the word tells how long it has been there."""
+    lesions = [at for at in work.at(Lesion) if not is_clean(work.pieces[at])]
+    if not lesions or any(map(work.is_staged, lesions)):
+        return
+    for at in work.at(Stage):
+        piece = work.pieces[at]
+        if piece.heard == _CHRONIC:
+            work.pieces[at] = turned(
+                piece, Tissue, value=_CHRONIC, stands_before=True, rejected=(), corrections=()
+            )
 
 
 def _goes_on(work: Work, stage: int) -> bool:

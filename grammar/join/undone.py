@@ -127,8 +127,11 @@ def left_undone(moods: Moods, at: int) -> None:
             moods.pieces[deed] = turned(piece, FollowUpSaid, value=f"{piece.value} off")
         else:
             undo(moods, deed, later=True)
-    elif isinstance(get(moods.pieces, foot), FEET):
+    elif isinstance(got := get(moods.pieces, foot), FEET):
         moods.silence(foot)
+    elif isinstance(got, Material) and not isinstance(get(moods.said, foot - 1), (No, Not)):
+        # "foot bath will do them"
+        moods.set_aside(foot, "action-not-done", f"{got.heard!r} was said as not yet done")
 
 
 def _another_used(moods: Moods, deed: int, at: int) -> bool:

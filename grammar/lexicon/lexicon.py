@@ -128,6 +128,8 @@ class Lexicon:
     files: Mapping[str, BaseModel]
     fillers: frozenset[str]
     """Words that say nothing of their own."""
+    short_forms: Mapping[str, str]
+    """Words run together -> as they are read."""
     light: frozenset[str]
     """Fillers that say nothing inside phrases either."""
     numbers: Numbers
@@ -332,6 +334,7 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
         risk_begins=frozenset(words.split()[0] for words in risk_words),
         files=files,
         fillers=fillers,
+        short_forms=files["commands"].short_forms,
         light=light,
         numbers=numbers,
         number_words=_number_words(numbers),

@@ -113,6 +113,8 @@ class ActionRow(Row):
     takes_material: bool = False
     on_lesion: bool = False
     """Whether it is done to the claw of the lesion where no claw is said."""
+    tissue: str | None = None
+    """What the words themselves tell of the lesion: "let the pus out"."""
 
 
 class MaterialRow(Row):
@@ -346,6 +348,7 @@ class CommandsFile(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
     command: tuple[CommandRow, ...]
     cue: tuple[CueRow, ...]
+    short_forms: dict[str, str]
     filler: Filler
 
 
