@@ -1,6 +1,6 @@
 """What the commands that take a list in share: their options, a look at the list, what was refused."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated
@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from dictate.cli.common import say
+from dictate.entry.terms import FEET
 from dictate.entry.wording import counted
 from dictate.errors import DictateError, RosterError, StoreError
 from dictate.exchange.roster import Columns, Refused, Table, write_refused
@@ -58,15 +59,24 @@ def say_refused(refused: Sequence[Refused]) -> None:
         say(f"  {one.said}")
 
 
-def given_columns(said: list[str]) -> dict[str, str]:
-    """`--column number="Koenummer"` as field to heading."""
-    given = {}
+def given_columns(said: list[str], several: Collection[str] = ()) -> dict[str, tuple[str, ...]]:
+    """`--column number="Koenummer"` as field to heading; `several` may be said more than once."""
+    given: dict[str, tuple[str, ...]] = {}
     for one in said:
         field, sign, heading = one.partition("=")
         if not sign or not heading.strip():
             raise typer.BadParameter(f'--column {one!r} is not like number="Koenummer"')
-        given[field.strip().replace("-", "_").lower()] = heading
+        name = _field(field)
+        if name in given and name not in several:
+            raise typer.BadParameter(f"--column {name}= is said twice")
+        given[name] = (*given.get(name, ()), heading)
     return given
+
+
+def _field(said: str) -> str:
+    """Feet are fields in capitals, all others in small letters."""
+    name = said.strip().replace("-", "_")
+    return name.upper() if name.upper() in FEET else name.lower()
 
 
 def show_columns(table: Table, columns: Columns, fields: Mapping[str, str]) -> None:

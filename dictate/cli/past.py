@@ -1,11 +1,12 @@
 """Take treatments of the past in from any tool's table, or take them back."""
 
 import datetime as dt
+from functools import partial
 from typing import Annotated
 
 import typer
 
-from dictate.cli.common import By, Farm, farm_asked, opened, say
+from dictate.cli.common import By, Farm, day, farm_asked, opened, say
 from dictate.cli.lists import (
     Dates,
     Encoding,
@@ -22,10 +23,11 @@ from dictate.cli.lists import (
 )
 from dictate.entry.wording import counted
 from dictate.errors import NotFoundError
-from dictate.exchange.past import PAST, PastRead, read_past
+from dictate.exchange.past import PAST, PastRead, one_visit_a_row, read_past
+from dictate.exchange.past.kind import headings_in
 from dictate.exchange.past.words import check_words
-from dictate.exchange.roster import Columns, Refused, Table, find_columns, read_table_file
-from dictate.exchange.roster.dates import DateOrder, Unfit
+from dictate.exchange.roster import Refused, find_columns, read_table_file
+from dictate.exchange.roster.dates import Unfit
 from dictate.exchange.roster.words import folded
 from dictate.review import acts
 from dictate.store.past import (
@@ -60,6 +62,9 @@ def take_in(
     ] = None,
     preview: Preview = False,
     dates: Dates = None,
+    on: Annotated[
+        str | None, typer.Option(help="Day of all rows, where the list has no column for it.")
+    ] = None,
     sheet: Sheet = None,
     encoding: Encoding = None,
     new: Annotated[
@@ -70,19 +75,23 @@ def take_in(
     by: By = None,
 ) -> None:
     """Add each row to the history of its animal; a row that is there is not doubled."""
-    given, meaning = given_columns(column or []), _words(word or [])
-    table = read_table_file(file, sheet=sheet, encoding=encoding)
+    given, meaning = given_columns(column or [], PAST.repeated), _words(word or [])
+    table = one_visit_a_row(read_table_file(file, sheet=sheet, encoding=encoding))
+    read_with = partial(read_past, table, dates=dates, on=day(on), today=dt.date.today())  # noqa: DTZ011
     with opened() as (database, settings):
         with database.reading() as session:
             at = farm_asked(session, settings, farm)
             columns_kept, words_kept = kept_for_past(session, at.name)
         words = words_kept | meaning
-        columns = find_columns(table, given=given, kept=columns_kept, kind=PAST)
+        heads = headings_in(words) | columns_kept
+        columns = find_columns(table, given=given, kept=heads, kind=PAST)
         if preview:
-            _preview(table, columns, words, dates)
+            show_columns(table, columns, PAST.fields)
+            with told_faults():
+                _say_what_of(read_with(columns, words=words))
             return
         with faults_of(file):
-            read = read_past(table, columns, words=words, dates=dates, today=dt.date.today())  # noqa: DTZ011
+            read = read_with(columns, words=words)
         for told in read.told:
             say(told)
         who = by or settings.trimmer
@@ -122,15 +131,10 @@ def _words(said: list[str]) -> dict[str, str]:
     return words
 
 
-def _preview(
-    table: Table, columns: Columns, words: dict[str, str], dates: DateOrder | None
-) -> None:
-    show_columns(table, columns, PAST.fields)
-    with told_faults():
-        read = read_past(table, columns, words=words, dates=dates, today=dt.date.today())  # noqa: DTZ011
-        taken, refused = counted(len(read.lines), "row"), counted(len(read.refused), "line")
-        say(f"{taken} to take in, {refused} refused.")
-        say_refused(read.refused)
+def _say_what_of(read: PastRead) -> None:
+    taken, refused = counted(len(read.lines), "row"), counted(len(read.refused), "line")
+    say(f"{taken} to take in, {refused} refused.")
+    say_refused(read.refused)
 
 
 def _undecided(read: PastRead, change: PastChange) -> list[Refused]:

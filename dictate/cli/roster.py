@@ -27,6 +27,7 @@ from dictate.entry.wording import counted
 from dictate.errors import RosterError
 from dictate.exchange.roster import (
     FIELDS,
+    LEFT_OUT,
     Columns,
     Refused,
     RosterRead,
@@ -35,7 +36,6 @@ from dictate.exchange.roster import (
     read_rows,
     read_table_file,
 )
-from dictate.exchange.roster.columns import LEFT_OUT
 from dictate.exchange.roster.dates import DateOrder
 from dictate.record.identify import herd_warnings
 from dictate.store.queries import farm_by_name

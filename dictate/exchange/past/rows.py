@@ -5,20 +5,23 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from dictate.errors import RosterError
+from dictate.exchange.past.headed import Headed, headed_columns
+from dictate.exchange.past.kind import PAST
 from dictate.exchange.past.treatments import must_go_together, read_treatments
-from dictate.exchange.past.words import PAST
 from dictate.exchange.roster import values
-from dictate.exchange.roster.cells import Row, Table
+from dictate.exchange.roster.cells import Cell, Row, Table
 from dictate.exchange.roster.columns import Columns
 from dictate.exchange.roster.dates import (
     DateOrder,
     Unfit,
+    counted_from,
     order_of_column,
     order_unsaid,
     read_date,
     swapped_by_spreadsheet,
 )
-from dictate.exchange.roster.rows import Refused, not_a_row, rows_above
+from dictate.exchange.roster.refused import Refused, folded_cells, not_a_row, rows_above
 from dictate.exchange.roster.words import is_no_animal
 from dictate.store.past import PastLine
 
@@ -41,12 +44,28 @@ class PastRead:
         return self.columns.told(self.how, PAST.fields, self.dates)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _How:
+    """What holds for all rows of a file."""
+
+    columns: Columns
+    words: Mapping[str, str]
+    headed: Mapping[int, Headed]
+    order: DateOrder | None
+    unsure: str
+    """Why a day that a workbook marks as one is doubtful; empty where it is not."""
+    zero: dt.date | None
+    on: dt.date | None
+    today: dt.date
+
+
 def read_past(
     table: Table,
     columns: Columns,
     *,
     words: Mapping[str, str] | None = None,
     dates: DateOrder | None = None,
+    on: dt.date | None = None,
     today: dt.date,
 ) -> PastRead:
     """Read the rows below the headings.
@@ -56,38 +75,60 @@ def read_past(
         columns: What its columns are.
         words: What a person said that words of the file mean, folded.
         dates: The order of day and month, when a person said it.
+        on: The day of all rows, where no column says it.
         today: Nothing was treated after it.
 
     Raises:
         RosterError: a person has to say first which column is what, or which order the dates have.
     """
-    columns.must_be_known("lesion")
+    if on is not None:
+        columns = _of_one_day(columns, on, today)
+    columns.must_be_known()
     must_go_together(columns)
     body = table.rows[columns.start :]
     order, unsure = _order(columns, body, dates)
+    how = _How(
+        columns=columns, words=words or {}, headed=headed_columns(columns, body, words or {}),
+        order=order, unsure=unsure, zero=counted_from(_days(columns, body), table.day_zero),
+        on=on, today=today,
+    )  # fmt: skip
+    heads = folded_cells(columns.headings)
     lines, rows = [], []
     refused = rows_above(table, columns)
     for row in body:
-        if fault := not_a_row(row, columns):
-            refused.append(fault)
+        if none := not_a_row(row, heads):
+            refused.append(none)
             continue
         try:
-            lines.append(_line(row, columns, words or {}, order, unsure, today))
+            lines.append(_line(row, how))
             rows.append(row)
         except Unfit as fault:
-            none = any(is_no_animal(text) for text in row.texts if text)
-            refused.append(Refused(row=row, why=(str(fault),), animal=not none))
+            animal = not any(is_no_animal(text) for text in row.texts if text)
+            refused.append(Refused(row=row, why=(str(fault),), animal=animal))
     return PastRead(
         lines=tuple(lines), rows=tuple(rows), columns=columns, dates=order, how=table.how,
         refused=tuple(sorted(refused, key=lambda one: one.row.line)),
     )  # fmt: skip
 
 
+def _of_one_day(columns: Columns, on: dt.date, today: dt.date) -> Columns:
+    try:
+        read_date(on, None, today)
+    except Unfit as fault:
+        raise RosterError(f"the day said for all rows: {fault}", remedy="Say another") from fault
+    return columns.without("date")
+
+
+def _days(columns: Columns, body: tuple[Row, ...]) -> list[Cell]:
+    at = columns.column("date")
+    return [] if at is None else [row.cells[at] for row in body if at < len(row.cells)]
+
+
 def _order(
     columns: Columns, body: tuple[Row, ...], asked: DateOrder | None
 ) -> tuple[DateOrder | None, str]:
+    cells = _days(columns, body)
     at = columns.column("date") or 0
-    cells = [row.cells[at] for row in body if at < len(row.cells)]
     order, doubt = order_of_column(cells, columns.heading(at), asked)
     if doubt:
         raise order_unsaid(doubt)
@@ -97,25 +138,18 @@ def _order(
     return order, unsure
 
 
-def _line(
-    row: Row,
-    columns: Columns,
-    words: Mapping[str, str],
-    order: DateOrder | None,
-    unsure: str,
-    today: dt.date,
-) -> PastLine:
-    cells: dict[str, Any] = {}
+def _line(row: Row, how: _How) -> PastLine:
+    cells: dict[str, Any] = {"date": how.on}
     places: dict[int, str] = {}
-    for at, name in columns.fields.items():
-        cell = columns.cell(row, at)
+    for at, name in how.columns.fields.items():
+        cell = how.columns.cell(row, at)
         if name == "date":
-            if isinstance(cell, dt.date) and unsure:
-                raise Unfit(f"the day {unsure}")
+            if isinstance(cell, dt.date) and how.unsure:
+                raise Unfit(f"the day {how.unsure}")
             text: Any = values.bare(cell) if isinstance(cell, str) else cell
             if not text:
                 raise Unfit("has no day")
-            cells[name] = read_date(text, order, today)
+            cells[name] = read_date(text, how.order, how.today, how.zero)
         else:
             text = values.bare(cell if isinstance(cell, str) else str(cell))
             if name in PAST.repeated:
@@ -129,7 +163,7 @@ def _line(
     }  # fmt: skip
     if not naming:
         raise Unfit("names no animal")
-    findings, actions = read_treatments(columns, places, words)
+    findings, actions = read_treatments(how.columns, places, how.words, how.headed)
     return PastLine(
         date=cells["date"], **naming, findings=findings, actions=actions,
         remark=cells.get("remark") or None, text=" ".join(text for text in row.texts if text.strip()),

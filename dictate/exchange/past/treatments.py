@@ -4,14 +4,15 @@ A list has one lesion a row; or `Lesion 1, Foot 1, Lesion 2, Foot 2`; or a colum
 lesions or ticks in it; or some of each.
 """
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from dictate.entry.terms import FEET
 from dictate.entry.values import ActionValues, FindingValues
 from dictate.errors import RosterError
 from dictate.exchange.past import words as said
+from dictate.exchange.past.headed import Headed, Said, read_headed
 from dictate.exchange.past.words import ZONE_MAX, Meant
 from dictate.exchange.roster.columns import Columns
 from dictate.exchange.roster.dates import Unfit
@@ -21,15 +22,6 @@ _WHAT = ("lesion", "action")
 _WHERE = ("foot", "claw", "zone", "severity")
 Cells = Mapping[int, str]
 """Column to what stands there."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Said:
-    """One lesion or action with its place."""
-
-    meant: Meant
-    heard: str
-    severity: str | None = None
 
 
 def must_go_together(columns: Columns) -> None:
@@ -49,14 +41,15 @@ def must_go_together(columns: Columns) -> None:
 
 
 def read_treatments(
-    columns: Columns, cells: Cells, words: Mapping[str, str]
+    columns: Columns, cells: Cells, words: Mapping[str, str], headed: Mapping[int, Headed]
 ) -> tuple[tuple[FindingValues, ...], tuple[ActionValues, ...]]:
     """Read a row's lesions and actions, each once.
 
     Raises:
         Unfit: a word is not known, or nothing was found or done.
     """
-    grouped = list(_grouped(columns, cells, words))
+    own = list(read_headed(headed, cells, words))
+    grouped = list(_grouped(columns, cells, words, own))
     parts = list(dict.fromkeys(_by_foot(columns, cells, words, grouped)))
     if not parts:
         raise Unfit("says neither a lesion nor what was done")
@@ -70,16 +63,25 @@ def read_treatments(
         for one in parts
         if one.meant.lesion
     ]  # fmt: skip
-    # The claw of a list's row is the sore one; on which a block was put, it does not say.
-    done = dict.fromkeys((one.meant.action, one.meant.foot) for one in parts if one.meant.action)
-    actions = [ActionValues.model_validate({"kind": kind, "foot": foot}) for kind, foot in done]
+    # The claw of a list's row is the sore one; on which a block was put, only its own column says.
+    done = dict.fromkeys(
+        (one.meant.action, one.meant.foot, one.meant.claw if one.placed else None)
+        for one in parts
+        if one.meant.action
+    )
+    actions = [
+        ActionValues.model_validate({"kind": kind, "foot": foot, "claw": claw})
+        for kind, foot, claw in done
+    ]
     return tuple(findings), tuple(actions)
 
 
-def _grouped(columns: Columns, cells: Cells, words: Mapping[str, str]) -> Iterator[_Said]:
+def _grouped(
+    columns: Columns, cells: Cells, words: Mapping[str, str], headed: Sequence[Said]
+) -> Iterator[Said]:
     """Lesions and actions of the columns that name them; a single column of feet is of all of them."""
     places = {name: columns.columns(name) for name in (*_WHAT, *_WHERE)}
-    count = max(map(len, places.values()))
+    count = max(1, *map(len, places.values()))
     shared = [name for name in _WHAT if len(places[name]) == 1 < count]
     feet: set[str | None] = set()
     for group in range(count):
@@ -88,7 +90,7 @@ def _grouped(columns: Columns, cells: Cells, words: Mapping[str, str]) -> Iterat
             for name, at in places.items()
             if at and name not in shared
         }
-        found = list(_of_group(own, words))
+        found = list(_of_group(own, words, headed if count == 1 else ()))
         feet |= {one.meant.foot for one in found}
         yield from found
         if not found and (
@@ -97,17 +99,22 @@ def _grouped(columns: Columns, cells: Cells, words: Mapping[str, str]) -> Iterat
             ]
         ):
             raise Unfit(f"says {lost[0]!r}, but no lesion and nothing done there")
+    foot = feet.pop() if len(feet) == 1 else None
     for name in shared:
-        foot = feet.pop() if len(feet) == 1 else None
         text = cells.get(places[name][0], "")
         for one in said.meant(text, words) if text else ():
-            yield _Said(meant=replace(one, foot=one.foot or foot), heard=text)
+            yield Said(meant=replace(one, foot=one.foot or foot), heard=text)
+    for whole in headed if count > 1 else ():
+        yield replace(whole, meant=replace(whole.meant, foot=whole.meant.foot or foot))
 
 
-def _of_group(own: Mapping[str, str], words: Mapping[str, str]) -> Iterator[_Said]:
+def _of_group(
+    own: Mapping[str, str], words: Mapping[str, str], headed: Sequence[Said]
+) -> Iterator[Said]:
     """Both columns may hold both: a list's `treatment` is often the lesion."""
-    parts = [
-        (part, own[name])
+    parts = [*headed]
+    parts += [
+        Said(meant=part, heard=own[name])
         for name in _WHAT
         if own.get(name)
         for part in said.meant(own[name], words)
@@ -120,16 +127,17 @@ def _of_group(own: Mapping[str, str], words: Mapping[str, str]) -> Iterator[_Sai
         claw = _agreed("claws", claw, other, own.get("foot", ""), own["claw"])
     zone = _zone(own["zone"]) if own.get("zone") else None
     severity = said.severity(own["severity"]) if own.get("severity") else None
-    for part, heard in parts:
-        yield _Said(
+    for one in parts:
+        part, heard = one.meant, one.heard
+        yield replace(
+            one,
             meant=replace(
                 part,
                 foot=_agreed("feet", foot, part.foot, own.get("foot", ""), heard),
                 claw=_agreed("claws", claw, part.claw, own.get("claw", ""), heard),
                 zone=_agreed("zones", zone, part.zone, own.get("zone", ""), heard),
             ),
-            heard=heard,
-            severity=severity,
+            severity=_agreed("severities", severity, one.severity, own.get("severity", ""), heard),
         )
 
 
@@ -141,11 +149,11 @@ def _agreed(what: str, one: Any, other: Any, one_text: str, other_text: str) -> 
 
 
 def _by_foot(
-    columns: Columns, cells: Cells, words: Mapping[str, str], grouped: list[_Said]
-) -> Iterator[_Said]:
+    columns: Columns, cells: Cells, words: Mapping[str, str], grouped: list[Said]
+) -> Iterator[Said]:
     """Add what stands in a column of its own for each foot; a tick there is of the row's lesion."""
     ticked: list[tuple[str, str | None]] = []
-    own: list[_Said] = []
+    own: list[Said] = []
     for name in FEET:
         for at in columns.columns(name):
             claw = said.place_of_heading(columns.heading(at))[1]
@@ -155,7 +163,7 @@ def _by_foot(
                 ticked.append((name, claw))
             elif text and tick is None:
                 own += [
-                    _Said(
+                    Said(
                         meant=replace(
                             part,
                             foot=_agreed("feet", name, part.foot, name, text),
@@ -165,16 +173,27 @@ def _by_foot(
                     )
                     for part in said.meant(text, words)
                 ]
-    if ticked and not grouped:
-        raise Unfit(f"has a tick at {ticked[0][0]}, but names no lesion")
+    feet = list(dict.fromkeys(foot for foot, _ in ticked))
+    _must_be_clear(feet, grouped)
     for one in grouped:
         if not one.meant.foot and any(_same(one.meant, other.meant) for other in own):
             continue  # said once more under its foot
         if ticked and one.meant.foot and (one.meant.foot, None) not in ticked:
             raise Unfit(f"names {one.meant.foot}, but has a tick at {ticked[0][0]}")
-        for foot, claw in ticked if ticked and not one.meant.foot else ((one.meant.foot, None),):
+        # What was done is of one foot; at which of two it was, nobody says.
+        at_ticks = not one.meant.foot and (len(feet) == 1 or (feet and one.meant.lesion))
+        for foot, claw in ticked if at_ticks else ((one.meant.foot, None),):
             yield replace(one, meant=replace(one.meant, foot=foot, claw=claw or one.meant.claw))
     yield from own
+
+
+def _must_be_clear(ticked: Sequence[str], grouped: Sequence[Said]) -> None:
+    """Refuse ticks under feet of which nobody can tell what they are of."""
+    if ticked and not grouped:
+        raise Unfit(f"has a tick at {ticked[0]}, but names no lesion")
+    loose = {one.meant.lesion for one in grouped if one.meant.lesion and not one.meant.foot}
+    if len(loose) > 1 and len(ticked) > 1:
+        raise Unfit("names several lesions and several feet, but not which is where")
 
 
 def _same(one: Meant, other: Meant) -> bool:

@@ -9,42 +9,31 @@ from importlib.resources import files
 from typing import Any
 
 from dictate.entry.terms import FEET
-from dictate.exchange.roster.columns import Kind
 from dictate.exchange.roster.dates import Unfit
-from dictate.exchange.roster.words import folded, headings, same_key
+from dictate.exchange.roster.words import folded, same_key
 from dictate.record.rows import STAGED
-from dictate.texts import noted
 from grammar import load_lexicon
 
 ZONE_MAX = 12
+EACH = "each"
+"""The field of a column that is headed by its lesion or action."""
 NOTHING = "-"
 """A word that a person said to mean nothing for the record."""
-_BETWEEN = re.compile(r"\s*(?:[+;,&/\n]|\band\b|\bund\b|\ben\b|\bet\b)\s*")
-_ZONE = re.compile(r"\s*\b(?:zone|zona|z)\s*(\d{1,2})\b", re.IGNORECASE)
+BETWEEN = re.compile(r"\s*(?:[+;,&/\n]|\band\b|\bund\b|\ben\b|\bet\b)\s*")
+ZONE_NAME = re.compile(r"\s*\b(?:zone|zona|z)\s*(\d{1,2})\b", re.IGNORECASE)
+STAGE_NAME = re.compile(r"\bM([0-3]|4(?:[.,]1)?)(?!\w)", re.IGNORECASE)
+_BRACKETS = re.compile(r"[(\[].*?[)\]]")
 _STAGE = re.compile(r"(.*?)\s*\(?\b[mM](0|1|2|3|4|4[.,]1)\)?")
 
 
 @cache
-def _data() -> dict[str, Any]:
+def data() -> dict[str, Any]:
     text = files("dictate.exchange.past").joinpath("words.toml").read_text(encoding="utf-8")
     return tomllib.loads(text)
 
 
 @cache
-def _meanings() -> dict[str, str]:
-    own = {
-        same_key(heading): field
-        for field, languages in _data()["fields"].items()
-        for words in languages.values()
-        for heading in words
-    }
-    naming = {key: name for key, name in headings().items() if name in _NAMING}
-    feet = {key: foot for key, (foot, _) in _headed_by_foot().items()}
-    return feet | naming | own
-
-
-@cache
-def _headed_by_foot() -> dict[str, tuple[str, str | None]]:
+def headed_by_foot() -> dict[str, tuple[str, str | None]]:
     """Key of a heading such as `LH`, `Left hind foot` or `LH outer` to the foot and the claw."""
     found: dict[str, tuple[str, str | None]] = {}
     for word, foot in _of("foot").items():
@@ -57,41 +46,7 @@ def _headed_by_foot() -> dict[str, tuple[str, str | None]]:
 
 def place_of_heading(heading: str) -> tuple[str | None, str | None]:
     """The foot and the claw that head a column; None where they do not."""
-    return _headed_by_foot().get(same_key(heading), (None, None))
-
-
-_NAMING = frozenset({"number", "eid", "ear_tag"})
-PAST = Kind(
-    fields={
-        "date": noted("day of the visit"),
-        "number": noted("management number"),
-        "eid": noted("electronic number, 15 digits"),
-        "ear_tag": noted("ear tag"),
-        "lesion": noted("lesion"),
-        "action": noted("what was done"),
-        "foot": noted("foot"),
-        "claw": noted("claw"),
-        "zone": noted("zone"),
-        "severity": noted("severity"),
-        "remark": noted("remark"),
-        "LF": noted("lesions of the left front"),
-        "RF": noted("lesions of the right front"),
-        "LH": noted("lesions of the left hind"),
-        "RH": noted("lesions of the right hind"),
-    },
-    meanings=_meanings,
-    sign="date",
-    wanted=(
-        (frozenset({"date"}), "date: no column is known to be the day"),
-        (_NAMING, "number: no column is known to name the animal"),
-        (
-            frozenset({"lesion", "action", *FEET}),
-            "lesion: no column is known to be a lesion or action",
-        ),
-    ),
-    never_alone=frozenset(FEET),
-    repeated=frozenset({"lesion", "action", "foot", "claw", "zone", "severity", *FEET}),
-)
+    return headed_by_foot().get(same_key(heading), (None, None))
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,9 +68,39 @@ def check_words(words: Mapping[str, str]) -> None:
         Unfit: a word is to mean something that the record does not know.
     """
     for word, said in words.items():
-        known = said == NOTHING or _term(said) or _of("foot").get(folded(said))
-        if not known and not _of("claw").get(folded(said)):
-            raise Unfit(f"{word!r} cannot mean {said!r}: it is no lesion, action, foot or claw")
+        known = said == NOTHING or term(said) or places(said) or is_tick(said) or grade(said)
+        if not known:
+            raise Unfit(
+                f"{word!r} cannot mean {said!r}: it is no lesion, action, foot, claw or severity"
+            )
+
+
+def of_heading(heading: str, words: Mapping[str, str]) -> Meant | None:
+    """The lesion or action, perhaps with its foot, that heads a column; None where none does."""
+    for said in (heading, _BRACKETS.sub(" ", heading)):
+        found = _one(said.strip(), words) if said.strip() else None
+        # A column called `Vet` mostly holds a name.
+        if found and len(found) == 1 and (words or found[0].action != "referred"):
+            return found[0]
+    return None
+
+
+def places(text: str) -> tuple[tuple[str | None, str | None], ...]:
+    """Foot and claw of each place that a text names and nothing else; empty where it names none."""
+    if found := _places().get(same_key(text)):
+        return (found,)
+    if folded(text) in data()["every"]["foot"]:
+        return tuple((one, None) for one in FEET)
+    term = load_lexicon().terms.get(folded(text))
+    if term is None or term.tag != "FOOT" or term.others:
+        return ()
+    return tuple((str(one), None) for one in term.value)
+
+
+def grade(text: str) -> str | None:
+    """A severity in the words of the record."""
+    term = load_lexicon().terms.get(folded(text))
+    return str(term.value) if term and term.tag == "SEVERITY" else None
 
 
 def meant(cell: str, words: Mapping[str, str]) -> Iterator[Meant]:
@@ -127,13 +112,13 @@ def meant(cell: str, words: Mapping[str, str]) -> Iterator[Meant]:
     if whole := _one(cell, words):
         yield from whole
         return
-    for part in _BETWEEN.split(cell):
+    for part in BETWEEN.split(cell):
         if part:
             found = _one(part, words)
             if found is None:
                 raise Unfit(
-                    f"{part!r} is not known: say which lesion or action it is, --word {part!r}=MEANING"
-                    f" ('{NOTHING}' for none)"
+                    f"{part!r} is not known: say which lesion or action it is, {NOTHING} for none"
+                    f" (--word '{part}=MEANING')"
                 )
             yield from found
 
@@ -143,21 +128,21 @@ def _one(text: str, words: Mapping[str, str]) -> tuple[Meant, ...] | None:
     said = words.get(folded(text))
     if said == NOTHING:
         return ()
-    if found := _term(said or text) or _staged(text):
+    if found := term(said or text) or _staged(text):
         return (found,)
     return _placed(text, words)
 
 
 def _staged(text: str) -> Meant | None:
     staged = _STAGE.fullmatch(text.strip())
-    if staged and (not staged[1] or _term(staged[1]) == Meant(lesion=STAGED)):
+    if staged and (not staged[1] or term(staged[1]) == Meant(lesion=STAGED)):
         return Meant(lesion=STAGED, stage=f"M{staged[2].replace(',', '.')}")
     return None
 
 
 def _placed(text: str, words: Mapping[str, str]) -> tuple[Meant, ...] | None:
     """The same with its place before or after it: `SU outer z4`, `Mortellaro hinten links`."""
-    if (zone := _ZONE.search(text)) and int(zone[1]) <= ZONE_MAX:
+    if (zone := ZONE_NAME.search(text)) and int(zone[1]) <= ZONE_MAX:
         without = _one(f"{text[: zone.start()]} {text[zone.end() :]}".strip(), words)
         return without and tuple(replace(one, zone=int(zone[1])) for one in without)
     parts = text.replace("(", " ").replace(")", " ").split()
@@ -174,7 +159,7 @@ def _placed(text: str, words: Mapping[str, str]) -> tuple[Meant, ...] | None:
 
 @cache
 def _places() -> dict[str, tuple[str | None, str | None]]:
-    found: dict[str, tuple[str | None, str | None]] = {**_headed_by_foot()}
+    found: dict[str, tuple[str | None, str | None]] = {**headed_by_foot()}
     return {same_key(word): (None, claw) for word, claw in _of("claw").items()} | found
 
 
@@ -187,10 +172,22 @@ def _codes() -> dict[str, str]:
     }
 
 
-def _term(text: str) -> Meant | None:
+@cache
+def _in_other_languages() -> dict[str, Meant]:
+    return {
+        folded(word): Meant(**{what: name})
+        for what in ("lesion", "action")
+        for name, words in data()[f"{what}s"].items()
+        for word in words
+    }
+
+
+def term(text: str) -> Meant | None:
     plain = " ".join(text.casefold().split())
     if lesion := _codes().get(plain):
         return Meant(lesion=lesion)
+    if found := _in_other_languages().get(folded(text)):
+        return found
     term = load_lexicon().terms.get(plain) or load_lexicon().terms.get(folded(text))
     if term is None or term.others:
         return None
@@ -201,7 +198,7 @@ def _term(text: str) -> Meant | None:
 
 @cache
 def _of(what: str) -> dict[str, str]:
-    return {folded(word): name for name, said in _data()[what].items() for word in (*said, name)}
+    return {folded(word): name for name, said in data()[what].items() for word in (*said, name)}
 
 
 def foot(cell: str, words: Mapping[str, str]) -> tuple[str | None, str | None]:
@@ -218,7 +215,7 @@ def foot(cell: str, words: Mapping[str, str]) -> tuple[str | None, str | None]:
     first, _, last = text.rpartition(" ")
     if (side := _of("claw").get(last)) and (found := _of("foot").get(first)):
         return found, side
-    raise Unfit(f"{cell!r} is no foot: say which, --word {cell!r}=LH")
+    raise Unfit(f"{cell!r} is no foot: say which (--word '{cell}=LH')")
 
 
 def claw(cell: str, words: Mapping[str, str]) -> str | None:
@@ -232,18 +229,14 @@ def claw(cell: str, words: Mapping[str, str]) -> str | None:
         return None
     if found := _of("claw").get(text):
         return found
-    raise Unfit(f"{cell!r} is no claw: say which, --word {cell!r}=outer")
+    raise Unfit(f"{cell!r} is no claw: say which (--word '{cell}=outer')")
 
 
 def is_tick(cell: str) -> bool | None:
     """Whether a cell only says yes (True) or no (False); None where it says something else."""
     said = cell.strip().casefold()
     return (
-        True
-        if said in _data()["ticks"]["yes"]
-        else False
-        if said in _data()["ticks"]["no"]
-        else None
+        True if said in data()["ticks"]["yes"] else False if said in data()["ticks"]["no"] else None
     )
 
 
@@ -253,7 +246,6 @@ def severity(cell: str) -> str:
     Raises:
         Unfit: it is not known.
     """
-    term = load_lexicon().terms.get(folded(cell))
-    if term is None or term.tag != "SEVERITY":
+    if (found := grade(cell)) is None:
         raise Unfit(f"{cell!r} is no severity that the record knows (leave the column out)")
-    return str(term.value)
+    return found

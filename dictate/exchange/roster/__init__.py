@@ -1,16 +1,19 @@
 """A farm's list of animals, as farms really have it: the one reader of rosters.
 
-In the order of the work: `table` (a file's `cells`, from `letters` and a `text_table`, or a `workbook`), `columns` (which
-column is what), `dates` and `values` (what a cell means), `rows` (each row an animal, or refused
-with the reason), `mend` (the refused rows as a file to correct).
+In the order of the work: `table` (a file's `cells`, from `letters` and a `text_table`, or a
+`workbook`; several tables as one by `arrangement`), `kinds` and `heading_rows` (what headings mean),
+`finding` (which of the `columns` is what), `dates` and `values` (what a cell means), `rows` (each row
+an animal, or `refused` with the reason; `doubled` ones too), `mend` (the refused rows as a file to correct).
 """
 
 from dictate.exchange.roster.cells import Row, Table
-from dictate.exchange.roster.columns import FIELDS, Columns, find_columns
+from dictate.exchange.roster.columns import Columns
+from dictate.exchange.roster.finding import find_columns
+from dictate.exchange.roster.kinds import FIELDS, LEFT_OUT
 from dictate.exchange.roster.mend import write_refused
+from dictate.exchange.roster.refused import Refused
 from dictate.exchange.roster.rows import (
     NAMING,
-    Refused,
     RosterRead,
     read_roster,
     read_rows,
@@ -20,6 +23,7 @@ from dictate.exchange.roster.table import read_table, read_table_file
 
 __all__ = [
     "FIELDS",
+    "LEFT_OUT",
     "NAMING",
     "Columns",
     "Refused",

@@ -39,6 +39,8 @@ class Table:
     rows: tuple[Row, ...]
     how: str
     """How it was read, for people: letters and delimiter, or the sheet of a workbook."""
+    day_zero: dt.date | None = None
+    """The day from which a workbook counts days; None where plain numbers are no days."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

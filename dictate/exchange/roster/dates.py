@@ -20,7 +20,8 @@ _TIME = re.compile(
 _YEAR_FIRST = re.compile(r"(\d{4})([-/. ])(\d{1,2})\2(\d{1,2})")
 _COMPACT = re.compile(r"(19|20)(\d{2})(\d{2})(\d{2})")
 _YEAR_LAST = re.compile(r"(\d{1,2})([-/. ])(\d{1,2})\2(\d{4}|\d{2})")
-_SPREADSHEET_DAY = re.compile(r"\d{5}(\.0+)?")
+_SPREADSHEET_DAY = re.compile(r"(\d{5})(\.\d+)?")
+_OTHER_NUMBER = re.compile(r"\d{1,4}|\d{6,}")
 _SPACED = re.compile(r"(?<=\d)\s*([-/.])\s*(?=\d)")
 _FIRST_WORD = re.compile(r"([^\W\d_]{2,12})[.,]*\s+(?=.*\d)")
 
@@ -110,18 +111,37 @@ def order_unsaid(doubtful: str) -> RosterError:
     """Nothing in the file tells day from month."""
     return RosterError(
         f"does not say whether day or month stands first: {doubtful!r} could be two days",
-        remedy="Say it: --dates day-first or --dates month-first",
+        remedy="Say it (--dates day-first or --dates month-first)",
     )
 
 
+def is_date(cell: Cell) -> bool:
+    """Whether a cell is a day, whichever of its numbers is the month."""
+    if not isinstance(cell, str):
+        return True
+    bare = _bare(cell)
+    return bool(_YEAR_FIRST.fullmatch(bare) or _YEAR_LAST.fullmatch(bare))
+
+
+def counted_from(cells: Iterable[Cell], day_zero: dt.date | None) -> dt.date | None:
+    """The day from which the plain numbers of a workbook's column count; None where they may be no days.
+
+    4.1.26 as 40126 would be a day of 2009: among numbers of other lengths none is believed.
+    """
+    texts = (cell.strip() for cell in cells if isinstance(cell, str))
+    return None if day_zero is None or any(map(_OTHER_NUMBER.fullmatch, texts)) else day_zero
+
+
 @lru_cache(maxsize=20_000)
-def read_date(cell: Cell, order: DateOrder | None, today: dt.date) -> dt.date:
-    """Read one date.
+def read_date(
+    cell: Cell, order: DateOrder | None, today: dt.date, day_zero: dt.date | None = None
+) -> dt.date:
+    """Read one date; `day_zero` is the day from which plain numbers count.
 
     Raises:
         Unfit: it is none, could be two, or no cow's date.
     """
-    date = cell if isinstance(cell, dt.date) else _parsed(cell, order, today)
+    date = cell if isinstance(cell, dt.date) else _parsed(cell, order, today, day_zero)
     if date > today:
         raise Unfit(f"{date} has not come yet")
     if date.year < today.year - YEARS_BACK:
@@ -142,7 +162,9 @@ def _is_month(word: str, rest: str) -> bool:
     return folded(word) in months() and not re.search(r"[^\W\d_]|\d\D+\d+\D+\d", rest)
 
 
-def _parsed(text: str, order: DateOrder | None, today: dt.date) -> dt.date:
+def _parsed(
+    text: str, order: DateOrder | None, today: dt.date, day_zero: dt.date | None
+) -> dt.date:
     bare = _bare(text)
     try:
         if found := _YEAR_FIRST.fullmatch(bare):
@@ -157,7 +179,9 @@ def _parsed(text: str, order: DateOrder | None, today: dt.date) -> dt.date:
         if isinstance(error, Unfit):
             raise
         raise Unfit(f"{text!r} is no day of the calendar") from None
-    if _SPREADSHEET_DAY.fullmatch(bare):
+    if found := _SPREADSHEET_DAY.fullmatch(bare):
+        if day_zero is not None:
+            return day_zero + dt.timedelta(days=int(found[1]))
         raise Unfit(f"{text!r} is a spreadsheet's count of days: show the column as dates")
     raise Unfit(f"{text!r} is no date such as 2026-03-02")
 

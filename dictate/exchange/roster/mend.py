@@ -5,7 +5,7 @@ import io
 from collections.abc import Sequence
 
 from dictate.exchange.roster.columns import Columns
-from dictate.exchange.roster.rows import Refused
+from dictate.exchange.roster.refused import Refused
 
 _RUNS = ("=", "+", "-", "@", "\t")
 """A spreadsheet would work out a cell that begins so; the reader takes the quote away again."""

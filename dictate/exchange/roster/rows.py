@@ -9,20 +9,33 @@ from typing import TYPE_CHECKING, Any
 
 from dictate.errors import RosterError
 from dictate.exchange.roster import values
-from dictate.exchange.roster.cells import Row, Table
-from dictate.exchange.roster.columns import FIELDS, Columns, find_columns
+from dictate.exchange.roster.cells import Cell, Row, Table
+from dictate.exchange.roster.columns import Columns
 from dictate.exchange.roster.dates import (
     DateOrder,
     Unfit,
+    counted_from,
     order_of_column,
     order_unsaid,
     read_date,
     swapped_by_spreadsheet,
 )
+from dictate.exchange.roster.doubled import doubled
+from dictate.exchange.roster.finding import find_columns
+from dictate.exchange.roster.kinds import FIELDS
+from dictate.exchange.roster.refused import (
+    Refused,
+    counts,
+    folded_cells,
+    is_summed,
+    may_be_animal,
+    not_a_row,
+    rows_above,
+)
 from dictate.exchange.roster.table import read_table_file
-from dictate.exchange.roster.words import is_no_animal, is_sum
+from dictate.exchange.roster.words import is_no
 from dictate.large_work import without_collecting
-from dictate.store.roster import RosterLine, tag_key
+from dictate.store.roster import RosterLine
 from dictate.store.states import AnimalStatus
 
 if TYPE_CHECKING:
@@ -37,26 +50,10 @@ _READERS: Mapping[str, Callable[[str], Any]] = {
     "lactation": values.lactation,
     "status": values.status,
 }
-_REMARK = re.compile(r"\s*(?:#+\s*[^\W\d_]|#.*\s[^\W\d_]{2,}|//|\*\*|[-=_]{3,})")
-"""A line that a script or a person put between the animals."""
 _SUMS_END = 4
 """Rows at the end of a list among which sums stand."""
 _WITH_POINT = re.compile(r"\d+[.,]0")
 NAMING = frozenset({"number", "eid", "ear_tag", "status"})
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Refused:
-    """A row that was not taken in."""
-
-    row: Row
-    why: tuple[str, ...]
-    animal: bool = True
-    """False for a row that plainly is none: a title, a sum, the headings once more."""
-
-    @property
-    def said(self) -> str:
-        return f"line {self.row.line}: {'; '.join(self.why)}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,92 +137,38 @@ def read_rows(
     Raises:
         RosterError: a person has to say first which column is what, or which order the dates have.
     """
-    columns.must_be_known("number")
+    columns.must_be_known()
     body = table.rows[columns.start :]
     orders, unsure = _orders(columns, body, dates)
+    zeros = {name: counted_from(_cells(columns, body, name), table.day_zero) for name in _DATES}
     with_point = "number" if _all_with_point(columns, body) else ""
-    heads = _folded(columns.headings)
+    heads = folded_cells(columns.headings)
     lines: list[RosterLine] = []
     rows = []
     refused = rows_above(table, columns)
     for at, row in enumerate(body):
-        if fault := _not_a_row(row, columns, heads):
+        if fault := not_a_row(row, heads):
             refused.append(fault)
             continue
-        if (at >= len(body) - _SUMS_END or _counts(row, columns, len(lines))) and _is_summed(row):
+        if (at >= len(body) - _SUMS_END or counts(row, columns, len(lines))) and is_summed(row):
             refused.append(Refused(row=row, why=("is a sum or a mean",), animal=False))
             continue
-        cells, why = _read(row, columns, orders, unsure, with_point=with_point, today=today)
+        cells, why = _read(row, columns, orders, unsure, zeros, with_point=with_point, today=today)
         if why:
-            refused.append(Refused(row=row, why=tuple(why), animal=_may_be_animal(row, columns)))
+            refused.append(Refused(row=row, why=tuple(why), animal=may_be_animal(row, columns)))
         else:
             # Each cell was checked above: building it again from checked values costs more.
             lines.append(RosterLine.model_construct(**cells))
             rows.append(row)
-    keep, doubled = _doubled(lines, rows)
+    keep, twice = doubled(lines, rows)
     return RosterRead(
         lines=tuple(lines[at] for at in keep),
         rows=tuple(rows[at] for at in keep),
-        refused=tuple(sorted(refused + doubled, key=lambda one: one.row.line)),
+        refused=tuple(sorted(refused + twice, key=lambda one: one.row.line)),
         columns=columns,
         dates=next((order for order in orders.values() if order), None),
         how=table.how,
     )
-
-
-def _is_summed(row: Row) -> bool:
-    return any(is_sum(text) for text in row.texts if text)
-
-
-def _counts(row: Row, columns: Columns, animals: int) -> bool:
-    """Whether its number is how many animals stand above it."""
-    at = columns.column("number")
-    return at is not None and at < len(row.cells) and row.texts[at].strip() == str(animals)
-
-
-def rows_above(table: Table, columns: Columns) -> list[Refused]:
-    """Titles and the like."""
-    return [
-        Refused(row=row, why=("stands above the headings",), animal=False)
-        for row in table.rows[: columns.above]
-    ]
-
-
-def not_a_row(row: Row, columns: Columns) -> Refused | None:
-    """What can be said of a row before its cells are read."""
-    return _not_a_row(row, columns, _folded(columns.headings))
-
-
-def _not_a_row(row: Row, columns: Columns, heads: tuple[str, ...]) -> Refused | None:
-    if row.fault:
-        return Refused(row=row, why=(row.fault,))
-    cells = row.texts
-    if heads and cells[0].strip().casefold() == heads[0] and _folded(cells[: len(heads)]) == heads:
-        return Refused(row=row, why=("is the heading line again",), animal=False)
-    filled = [cell for cell in cells if cell.strip()]
-    if len(filled) == 1 and _REMARK.match(filled[0]):
-        return Refused(row=row, why=("is a remark",), animal=False)
-    if heads and len(cells) > len(heads) and any(cell.strip() for cell in cells[len(heads) :]):
-        return Refused(
-            row=row,
-            why=(f"has {len(row.cells)} cells under {len(heads)} headings",),
-        )
-    return None
-
-
-def _folded(cells: Iterable[str]) -> tuple[str, ...]:
-    return tuple(cell.strip().casefold() for cell in cells)
-
-
-def _may_be_animal(row: Row, columns: Columns) -> bool:
-    """Whether a refused row holds something that names an animal."""
-    texts = row.texts
-    named = [
-        texts[at].strip()
-        for at, name in columns.fields.items()
-        if name in ("number", "eid", "ear_tag") and at < len(texts)
-    ]
-    return any(named) and not any(is_no_animal(text) for text in texts if text)
 
 
 def _read(
@@ -233,6 +176,7 @@ def _read(
     columns: Columns,
     orders: Mapping[str, DateOrder | None],
     unsure: Mapping[str, str],
+    zeros: Mapping[str, dt.date | None],
     *,
     with_point: str,
     today: dt.date,
@@ -244,11 +188,11 @@ def _read(
         try:
             cell = columns.cell(row, at)
             if field in _DATES:
-                if isinstance(cell, str) and not (cell := values.bare(cell)):
-                    continue
+                if isinstance(cell, str) and (not (cell := values.bare(cell)) or is_no(cell)):
+                    continue  # `nie` under "dried off" is as good as nothing
                 if isinstance(cell, dt.date) and field in unsure:
                     raise Unfit(unsure[field])
-                cells[field] = read_date(cell, orders[field], today)
+                cells[field] = read_date(cell, orders[field], today, zeros[field])
                 continue
             if not isinstance(cell, str):
                 raise Unfit(f"{cell} is a date")
@@ -281,7 +225,7 @@ def _orders(
     for name in _DATES:
         if (at := columns.column(name)) is None:
             continue
-        cells = [row.cells[at] for row in body if at < len(row.cells)]
+        cells = _cells(columns, body, name)
         found[name], doubt = order_of_column(cells, columns.heading(at), said)
         if doubt:
             doubtful[name] = doubt
@@ -298,44 +242,12 @@ def _orders(
     return found, unsure
 
 
+def _cells(columns: Columns, body: Sequence[Row], name: str) -> list[Cell]:
+    at = columns.column(name)
+    return [] if at is None else [row.cells[at] for row in body if at < len(row.cells)]
+
+
 def _all_with_point(columns: Columns, body: Sequence[Row]) -> bool:
     """Whether every number ends in `.0`, as a spreadsheet or a program wrote them."""
-    at = columns.column("number") or 0
-    cells = [str(row.cells[at]).strip() for row in body if at < len(row.cells)]
-    filled = [cell for cell in cells if cell]
+    filled = [said for cell in _cells(columns, body, "number") if (said := str(cell).strip())]
     return len(filled) > 1 and all(_WITH_POINT.fullmatch(cell) for cell in filled)
-
-
-def _doubled(lines: Sequence[RosterLine], rows: Sequence[Row]) -> tuple[list[int], list[Refused]]:
-    """Rows to keep; of rows that name one animal twice, none is kept unless they say the same."""
-    why: dict[int, list[str]] = {}
-    same: dict[int, int] = {}
-    for field in ("number", "eid", "ear_tag"):
-        places: dict[str, list[int]] = {}
-        for at, line in enumerate(lines):
-            if (value := getattr(line, field)) and (
-                field != "number" or line.status in (None, AnimalStatus.PRESENT)
-            ):
-                key = tag_key(value) if field == "ear_tag" else value.casefold()
-                places.setdefault(key, []).append(at)
-        for value, found in places.items():
-            if len(found) == 1:
-                continue
-            first = found[0]
-            if all(lines[at] == lines[first] for at in found[1:]):
-                same.update((at, first) for at in found[1:])
-                continue
-            there = ", ".join(str(rows[at].line) for at in found[:10])
-            said = getattr(lines[first], field) or value
-            for at in found:
-                why.setdefault(at, []).append(
-                    f"{FIELDS[field].partition(',')[0]} {said} stands on several lines: {there}"
-                )
-    refused = [Refused(row=rows[at], why=tuple(said)) for at, said in why.items()]
-    refused += [
-        Refused(row=rows[at], why=(f"says the same as line {rows[first].line}",), animal=False)
-        for at, first in same.items()
-        if at not in why
-    ]
-    gone = set(why) | set(same)
-    return [at for at in range(len(lines)) if at not in gone], refused

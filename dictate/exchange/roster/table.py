@@ -1,12 +1,12 @@
 """A file as a table: its cells row by row, before anybody knows what they mean."""
 
 import re
-from collections.abc import Sequence
 from pathlib import Path
 
 from dictate.errors import RosterError
-from dictate.exchange.roster.cells import Cell, Row, Table
-from dictate.exchange.roster.columns import known_headings
+from dictate.exchange.roster.arrangement import in_one_order, one_below_the_other
+from dictate.exchange.roster.cells import Table
+from dictate.exchange.roster.heading_rows import known_headings
 from dictate.exchange.roster.letters import decode
 from dictate.exchange.roster.text_table import read_text_table
 from dictate.large_work import without_collecting
@@ -63,7 +63,7 @@ def read_table(
     Raises:
         RosterError: it is something else.
     """
-    return _one_below_the_other(_read(data, sheet, encoding))
+    return in_one_order(one_below_the_other(_read(data, sheet, encoding)))
 
 
 def _read(data: bytes, sheet: str | None, encoding: str | None) -> Table:
@@ -92,37 +92,6 @@ def _read(data: bytes, sheet: str | None, encoding: str | None) -> Table:
             remedy="Open it in a spreadsheet and save it as .xlsx or CSV",
         )
     return read_text_table(text.replace("\r\n", "\n").replace("\r", "\n"), letters)
-
-
-def _one_below_the_other(table: Table) -> Table:
-    """A list printed in blocks beside each other, each with the same headings, as one below the other."""
-    for at, row in enumerate(table.rows[:_LOOK]):
-        heads = [text.strip() for text in row.texts]
-        width = _width_of_block(heads)
-        if not width or not known_headings(heads[:width]):
-            continue
-        blocks = -(-len(heads) // width)
-        rows = [*table.rows[:at], Row(row.line, row.cells[:width], row.fault)]
-        for one in table.rows[at + 1 :]:
-            parts = [one.cells[first * width : (first + 1) * width] for first in range(blocks)]
-            parts[-1] += one.cells[blocks * width :]
-            rows += [Row(one.line, part, one.fault) for part in parts if any(map(_filled, part))]
-        return Table(rows=tuple(rows), how=f"{table.how}, {blocks} blocks beside each other")
-    return table
-
-
-def _width_of_block(heads: Sequence[str]) -> int:
-    """Columns of a block of headings that is there at least twice, and nothing else; 0 for none."""
-    for width in range(1, (len(heads) + 1) // 2 + 1):
-        again = [list(heads[at : at + width]) for at in range(0, len(heads), width)]
-        again[-1] += [""] * (width - len(again[-1]))
-        if len(again) > 1 and any(again[0]) and all(one == again[0] for one in again):
-            return width
-    return 0
-
-
-def _filled(cell: Cell) -> bool:
-    return not isinstance(cell, str) or bool(cell.strip())
 
 
 def _unpacked(data: bytes) -> bytes:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from dictate.errors import RosterError
 from dictate.exchange.roster.cells import COLUMNS_MAX, Row, Table
-from dictate.exchange.roster.columns import known_headings
+from dictate.exchange.roster.heading_rows import known_headings
 
 _DELIMITERS = ",;\t|"
 _LOOK = 60
@@ -25,12 +25,11 @@ def read_text_table(text: str, letters: str) -> Table:
         RosterError: it has too many columns.
     """
     delimiter, skipped = _delimiter(text)
-    if not delimiter:
-        cut = _lined_up(text)
-        if cut is not None:
-            filled = tuple(row for row in cut if any(cell.strip() for cell in row.texts))
-            return Table(rows=filled, how=f"{letters}, columns lined up with blanks")
-        delimiter = ","
+    cut = _lined_up(text, delimiter)
+    if cut is not None:
+        filled = tuple(row for row in cut if any(cell.strip() for cell in row.texts))
+        return Table(rows=filled, how=f"{letters}, columns lined up with blanks")
+    delimiter = delimiter or ","
     rows = tuple(_rows(text, delimiter, skipped))
     if any(len(row.cells) > COLUMNS_MAX for row in rows):
         raise RosterError(
@@ -40,14 +39,17 @@ def read_text_table(text: str, letters: str) -> Table:
     return Table(rows=rows, how=f"{letters}, {between} between the columns")
 
 
-def _lined_up(text: str) -> list[Row] | None:
+def _lined_up(text: str, delimiter: str) -> list[Row] | None:
     """A printout whose columns are lined up with blanks; None where no line holds known headings.
 
+    Headings with the delimiter between them are none; a comma in a remark below them is no matter.
     Each line is cut below the places of the headings. A line with a word across two
     columns is a fault of that row: nobody can say which column it is.
     """
     lines = text.split("\n")
     for at, line in enumerate(lines[:_LOOK]):
+        if delimiter and delimiter in line:
+            continue
         heads = list(_WORD.finditer(line))
         if len(heads) > 1 and known_headings([head[0] for head in heads]) > 1:
             starts = [head.start() for head in heads]

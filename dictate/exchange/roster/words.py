@@ -38,12 +38,15 @@ def same_key(heading: str) -> str:
 @cache
 def headings() -> dict[str, str]:
     """Key of a heading to the field that it means."""
-    return {
+    found = {
         same_key(heading): field
         for field, languages in _data()["fields"].items()
         for words in languages.values()
         for heading in words
     }
+    # `Vaca nº` and `Nº vaca`, where the list has one of them or the bare word.
+    animals = [key for key, field in found.items() if field == "number" and "nr" not in key]
+    return {both: "number" for key in animals for both in (f"{key}nr", f"nr{key}")} | found
 
 
 def is_number_word(word: str) -> bool:
@@ -70,6 +73,16 @@ def statuses() -> dict[str, str]:
 @cache
 def _empty() -> frozenset[str]:
     return frozenset(_data()["cells"]["empty"])
+
+
+@cache
+def _no() -> frozenset[str]:
+    return frozenset(_data()["cells"]["no"])
+
+
+def is_no(text: str) -> bool:
+    """Whether a cell only says no."""
+    return text.strip().casefold() in _no()
 
 
 def is_empty(text: str) -> bool:

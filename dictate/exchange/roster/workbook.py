@@ -1,5 +1,6 @@
 """The cells of a workbook: .xlsx, old .xls, or an open document (.ods), as a person sees them there."""
 
+import datetime as dt
 import io
 import re
 import zipfile
@@ -10,7 +11,7 @@ from python_calamine import CalamineWorkbook, SheetVisibleEnum, load_workbook
 
 from dictate.errors import RosterError
 from dictate.exchange.roster.cells import COLUMNS_MAX, Row, Sheet, Table, as_cell
-from dictate.exchange.roster.columns import known_headings
+from dictate.exchange.roster.heading_rows import known_headings
 
 _UNPACKED_MAX = 300_000_000
 _CELLS_MAX = 12_000_000
@@ -22,6 +23,7 @@ _SHOWN = re.compile(rb'formatCode="0{2,}"|<strike(?: val="(?:1|true)")?\s*/>')
 """Zeros in front that only the number format has, and letters that are struck through."""
 _PLACE = re.compile(rb"""\sr\s*=\s*["'](?:([A-Z]{0,3})([0-9]{1,7})["'])?""")
 """Where a row or a cell stands; nothing behind the sign where it is no place that can be."""
+_SINCE_1904 = re.compile(rb"""date1904\s*=\s*["'](?:1|true)["']""")
 _ROWS_MAX, _COLUMNS_MAX = 1_048_576, 16_384
 """Of a worksheet, as the makers of the form state them (XFD1048576 is the last cell)."""
 
@@ -51,7 +53,22 @@ def read_workbook(data: bytes, asked: str | None) -> Table:
         )
     aside = [one.name for one in sheets if one.hidden and one is not sheet and one.rows]
     hidden = f" (not looked at, because hidden: {', '.join(map(repr, aside))})" if aside else ""
-    return Table(rows=tuple(sheet.rows), how=f"workbook, sheet {sheet.name!r}{hidden}")
+    return Table(
+        rows=tuple(sheet.rows),
+        how=f"workbook, sheet {sheet.name!r}{hidden}",
+        day_zero=_day_zero(data),
+    )
+
+
+def _day_zero(data: bytes) -> dt.date | None:
+    """The day before the first of a workbook's calendar, which says which of two it has (ECMA-376, 18.17.4.1)."""
+    if not data.startswith(b"PK"):
+        return None
+    with zipfile.ZipFile(io.BytesIO(data)) as packed:
+        if "xl/workbook.xml" not in packed.namelist():
+            return None
+        since_1904 = _SINCE_1904.search(packed.read("xl/workbook.xml"))
+    return dt.date(1904, 1, 1) if since_1904 else dt.date(1899, 12, 30)
 
 
 def _unreadable() -> RosterError:

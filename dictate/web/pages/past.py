@@ -1,5 +1,6 @@
 """Taking treatments of the past in: upload, match columns and words, see what it would do, confirm."""
 
+import datetime as dt
 from dataclasses import dataclass, field
 from typing import Annotated
 
@@ -8,7 +9,8 @@ from fastapi import APIRouter, Depends, Request, UploadFile
 from fastapi.responses import HTMLResponse, Response
 
 from dictate.errors import NotFoundError, RosterError
-from dictate.exchange.past import PAST, PastRead, read_past
+from dictate.exchange.past import PAST, PastRead, one_visit_a_row, read_past
+from dictate.exchange.past.kind import headings_in
 from dictate.exchange.past.words import check_words
 from dictate.exchange.roster import Refused, Table, find_columns, read_table
 from dictate.exchange.roster.dates import DateOrder, Unfit
@@ -52,6 +54,7 @@ class Matching:
     columns: dict[int, str]
     words: dict[str, str]
     dates: DateOrder | None = None
+    on: dt.date | None = None
     new: bool = False
 
     @property
@@ -81,8 +84,16 @@ async def _matching(request: Request) -> Matching:
         columns=chosen_columns(form, PAST.fields),
         words={folded(word): meaning.strip() for word, sign, meaning in said if sign},
         dates=chosen_dates(form),
+        on=_day(str(form.get("on", ""))),
         new=form.get("new") == "yes",
     )
+
+
+def _day(said: str) -> dt.date | None:
+    try:
+        return dt.date.fromisoformat(said)
+    except ValueError:
+        return None
 
 
 Matched = Annotated[Matching, Depends(_matching)]
@@ -96,23 +107,28 @@ def past_page(request: Request, desk: TheDesk, _person: Who, farm: str = "") -> 
 
 @router.post("/past")
 def upload(
-    request: Request, desk: TheDesk, person: Who, file: UploadFile, farm: Farm
+    request: Request,
+    desk: TheDesk,
+    person: Who,
+    file: UploadFile,
+    farm: Farm,
+    sheet: Annotated[str, fastapi.Form(max_length=100)] = "",
 ) -> HTMLResponse:
     """Keep the file for a moment and show its columns."""
     data = file.file.read()
     try:
-        table = read_table(data)
+        table = one_visit_a_row(read_table(data, sheet=sheet.strip() or None))
         with desk.database.reading() as session:
             farm_by_name(session, farm.strip())
             columns_kept, words = kept_for_past(session, farm.strip())
-        columns = find_columns(table, kept=columns_kept, kind=PAST)
+        columns = find_columns(table, kept=headings_in(words) | columns_kept, kind=PAST)
         if not table.rows:
             raise RosterError(
                 gettext("the file has no lines"), remedy=gettext("Give one treatment a line")
             )
     except (RosterError, NotFoundError) as error:
         return _upload_page(request, desk, farm=farm, fault=error.line)
-    key = hold(person, data)
+    key = hold(person, data, sheet.strip() or None)
     name = (file.filename or "a list")[:100]
     matching = Matching(key=key, farm=farm.strip(), file=name, columns=dict(columns.fields), words=words)  # fmt: skip
     return _match_page(request, desk, table, matching)
@@ -121,20 +137,20 @@ def upload(
 @router.post("/past/look")
 def look(request: Request, desk: TheDesk, person: Who, matching: Matched) -> HTMLResponse:
     """Show again what the file would do with other columns and words."""
-    return _match_page(request, desk, held(person, matching.key), matching)
+    return _match_page(request, desk, one_visit_a_row(held(person, matching.key)), matching)
 
 
 @router.post("/past/to-mend")
 def to_mend(desk: TheDesk, person: Who, matching: Matched) -> Response:
     """The lines that would not be taken in, as a file to correct."""
-    plan = _plan(desk, held(person, matching.key), matching)
+    plan = _plan(desk, one_visit_a_row(held(person, matching.key)), matching)
     return refused_file(plan.refused, plan.read.columns if plan.read else None)
 
 
 @router.post("/past/take-in")
 def take_in(request: Request, desk: TheDesk, person: Who, matching: Matched) -> Response:
     """Add the rows to the histories, as shown."""
-    table = held(person, matching.key)
+    table = one_visit_a_row(held(person, matching.key))
     plan = _plan(desk, table, matching)
     if plan.read is None or plan.change is None:
         return _match_page(request, desk, table, matching)
@@ -204,7 +220,12 @@ def _plan(desk: Desk, table: Table, matching: Matching) -> Plan:
         check_words(matching.words)
         columns = find_columns(table, at=matching.columns, kind=PAST)
         read = read_past(
-            table, columns, words=matching.words, dates=matching.dates, today=desk.today()
+            table,
+            columns,
+            words=matching.words,
+            dates=matching.dates,
+            on=matching.on,
+            today=desk.today(),
         )
     except Unfit as fault:
         return Plan(fault=str(fault))

@@ -122,3 +122,21 @@ def test_past_treatments_by_mapped_columns(dictate, tmp_path: Path) -> None:
     assert "past.csv, 1 row" in dictate("past", "undo").out
     assert 0 != dictate("past", "undo").code
     assert "sole ulcer" not in dictate("animal", "412").out
+
+
+def test_a_past_list_with_a_column_for_each_lesion(dictate, tmp_path: Path) -> None:
+    """What a person said of its headings, words and day is kept for the next list of the farm."""
+    dictate("roster", "import", _write(tmp_path / "a.csv", "number\n412\n413\n"))
+    first = _write(tmp_path / "first.csv", "Beast;Sohlendefekt;Plork;DD\n412;HL;;\n413;;ja;2\n")
+    said = ("--column", "number=Beast", "--column", "each=Sohlendefekt", "--column", "each=Plork")
+    words = ("--word", "Sohlendefekt=sole ulcer", "--word", "Plork=wrap", "--word", "2=x")
+
+    assert "no column is known to be the day" in dictate("past", "import", first, *said).err
+    day = ("--on", "2024-03-14")
+    assert "'Sohlendefekt' is no lesion" in dictate("past", "import", first, *said, *day).err
+    assert "2 added" in dictate("past", "import", first, *said, *words, *day).out
+    assert "left hind sole ulcer" in dictate("animal", "412").out
+    second = _write(tmp_path / "second.csv", "Beast;Plork;Sohlendefekt;DD\n412;;x;2\n413;HR;;\n")
+    assert "2 added" in dictate("past", "import", second, "--on", "2025-03-14").out
+    assert "right hind" in dictate("animal", "413").out
+    assert 2 == dictate("past", "import", first, "--column", "date=1", "--column", "date=2").code

@@ -7,6 +7,7 @@ import pytest
 
 from dictate.errors import ConflictError, RosterError
 from dictate.exchange.past import PAST, PastRead, read_past
+from dictate.exchange.past.kind import headings_in
 from dictate.exchange.roster import find_columns, read_table
 from dictate.review import acts
 from dictate.settings import Settings
@@ -132,6 +133,87 @@ def test_a_column_for_each_claw_and_ticks() -> None:
     assert [
         [(foul, "LH", None, None), (foul, "RH", None, None)], [(ulcer, "LH", None, None)]
     ] == _sites(text)  # fmt: skip
+
+
+def test_a_column_for_each_lesion() -> None:
+    """Ticks, feet, claws, stages and grades under a code or a name; a block's own claw is kept."""
+    read = _read(
+        "Date;Cow;DD;sole ulcer (x);Block;Foot\n"
+        "13/03/2024;412;M2 LH, RH;;;\n"
+        "14/03/2024;412;;LH outer severe;LH inner;\n"
+        "15/03/2024;413;x;no;x;RF\n"
+        "16/03/2024;413;LH;;;RH\n"
+        "17/03/2024;413;big;;;\n"
+    )
+    seen = [
+        [(one.lesion, one.stage, one.foot, one.claw, one.severity) for one in line.findings]
+        for line in read.lines
+    ]
+    foul, ulcer = "digital dermatitis", "sole ulcer"
+    assert [
+        [(foul, "M2", "LH", None, None), (foul, None, "RH", None, None)],
+        [(ulcer, None, "LH", "outer", "severe")],
+        [(foul, None, "RF", None, None)],
+    ] == seen
+    done = [[(one.kind, one.foot, one.claw) for one in line.actions] for line in read.lines]
+    assert [[], [("block", "LH", "inner")], [("block", "RF", None)]] == done
+    why = {one.row.line: one.why[0] for one in read.refused}
+    assert "names two feet" in why[5]
+    assert "'big' under 'DD' is no tick" in why[6]
+
+
+def test_numbers_under_a_lesion_are_asked_about() -> None:
+    """Grades or counts: beside a 3 a 1 is no tick either; a sum below the animals says nothing."""
+    text = "Date;Cow;DD;SU\n13/03/2024;412;1;1\n14/03/2024;413;3;0\nTotal;;4;1\n"
+    read = _read(text)
+    assert [2, 3, 4] == [one.row.line for one in read.refused]
+    read = _read(text, words={"1": "x", "3": "severe"})
+    assert [(None, 2), ("severe", 1)] == [
+        (line.findings[0].severity, len(line.findings)) for line in read.lines
+    ]
+
+
+def test_a_heading_that_a_person_explained() -> None:
+    """Named as a lesion of its own, it is one; unexplained it is asked for; `-` leaves it."""
+    table = read_table(b"Date;Cow;DD;Plork\n13/03/2024;412;;LH\n14/03/2024;413;x;\n")
+    columns = find_columns(table, given={"each": "Plork"}, kind=PAST)
+    with pytest.raises(RosterError, match="'Plork' is no lesion or action"):
+        read_past(table, columns, today=TODAY)
+    words = {"plork": "thin sole"}
+    read = read_past(table, columns, words=words, today=TODAY)
+    assert ["thin sole", "digital dermatitis"] == [one.findings[0].lesion for one in read.lines]
+    columns = find_columns(table, kept=headings_in(words), kind=PAST)
+    assert 2 == len(read_past(table, columns, words=words, today=TODAY).lines)
+    assert 1 == len(_read("Date;Cow;DD;SU\n13/03/2024;412;9;x\n", words={"dd": "-"}).lines)
+
+
+def test_feet_over_lesions_in_two_rows_of_headings() -> None:
+    text = "Cow;Date;Left hind;;Right hind;\n;;DD;SU;DD;SU\n412;13/03/2024;x;;;x\n"
+    assert [[("digital dermatitis", "LH", None, None), ("sole ulcer", "RH", None, None)]] == _sites(
+        text
+    )
+
+
+def test_ticks_at_feet_and_at_lesions() -> None:
+    """One foot is of all; of two lesions at two feet, and of a deed at two, nobody can tell."""
+    read = _read(
+        "Date;Cow;LH;RH;DD;SU;Block\n"
+        "13/03/2024;412;x;;x;x;x\n14/03/2024;412;x;x;x;x;\n15/03/2024;413;x;x;x;;x\n"
+    )
+    assert [3] == [one.row.line for one in read.refused]
+    assert [{"LH"}, {"LH", "RH"}] == [{one.foot for one in line.findings} for line in read.lines]
+    assert [["LH"], [None]] == [[one.foot for one in line.actions] for line in read.lines]
+
+
+def test_a_list_of_one_day_without_a_column_for_it() -> None:
+    text = "Herd list, 13 March\nCow;LH;RH\n412;SU;\n"
+    with pytest.raises(RosterError, match="no column is known to be the day"):
+        _read(text)
+    assert dt.date(2024, 3, 13) == _read(text, on=dt.date(2024, 3, 13)).lines[0].date
+    with pytest.raises(RosterError, match="has not come yet"):
+        _read(text, on=dt.date(2030, 3, 13))
+    with pytest.raises(RosterError, match="'Date' says it for each row"):
+        _read("Date;Cow;Lesion\n13/03/2024;412;SU\n", on=dt.date(2024, 3, 13))
 
 
 def test_one_short_heading_is_no_foot() -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 from dictate.store.database import Database
 from dictate.store.queries import farm_by_name
-from dictate.store.record_queries import animal_rows
+from dictate.store.record_queries import animal_rows, finding_rows
 from dictate.store.roster import RosterLine, take_in_roster
 
 from .conftest import Browser
@@ -43,3 +43,30 @@ def test_zeros_are_asked_and_the_list_is_taken_back(browser: Browser, database: 
     assert browser.post("/roster/undo", {"farm": "Elm Farm"}).status_code == 303
     assert ["412"] == _numbers(database)
     assert "1 new animal removed" in browser.get("/roster").text
+
+
+def test_past_lists_with_a_column_for_each_lesion(browser: Browser, database: Database) -> None:
+    """Headings are matched and explained on the page, and the next list needs neither."""
+    with database.writing() as session:
+        farm = farm_by_name(session, "Elm Farm", make=True)
+        take_in_roster(session, farm, [RosterLine(number="412"), RosterLine(number="413")], by="x")
+
+    def upload(text: bytes) -> str:
+        files = {"file": ("old.csv", text, "text/csv")}
+        return browser.post("/past", {"farm": "Elm Farm"}, files=files).text
+
+    page = upload(b"Cow;DD;Plork\n412;LH;\n413;;x\n")
+    assert "is known to be the day" in page
+    assert "--" not in html.unescape(re.sub(r"<[^>]+>|<!--.*?-->", "", page))
+    form = _fields(page) | {"column.0": "number", "column.1": "each", "column.2": "each"}
+    form["on"] = "2024-03-14"
+    assert "is no lesion or action" in html.unescape(browser.post("/past/look", form).text)
+    form["words"] = "Plork = sole ulcer"
+    assert "2 rows would be added" in browser.post("/past/look", form).text
+    assert 303 == browser.post("/past/take-in", form).status_code
+    with database.reading() as session:
+        found = {(row.animal, row.lesion, row.foot) for row in finding_rows(session)}
+    assert {("412", "digital dermatitis", "LH"), ("413", "sole ulcer", None)} == found
+
+    page = upload(b"Cow;Plork;Date\n412;RH;2025-03-14\n")
+    assert "1 row would be added" in page

@@ -166,7 +166,6 @@ def two_files_glued_with_marks() -> Stranger:
         data=data,
         hoped=hoped,
         none=("Number",),
-        doubtful=frozenset({"402"}),
     )
 
 

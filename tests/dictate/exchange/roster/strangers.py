@@ -273,7 +273,6 @@ def two_lists_in_one_file() -> Stranger:
         "two-lists.csv", text,
         {"151": {"name": "Pearl", "calved_on": day("2025-09-09")}, "152": {"name": "Opal", "calved_on": day("2025-09-19")},
          "951": {"name": "Ruby"}, "952": {"name": "Jade"}},
-        doubtful=frozenset({"951", "952"}),
         none=("Born",),
     )  # fmt: skip
 

@@ -1,0 +1,233 @@
+"""Which column of a table is what: by headings that are known, or as a person says; never guessed."""
+
+import re
+from collections.abc import Collection, Mapping, Sequence
+
+from dictate.entry.wording import counted
+from dictate.errors import RosterError
+from dictate.exchange.roster.cells import Row, Table
+from dictate.exchange.roster.columns import Columns
+from dictate.exchange.roster.heading_rows import (
+    heading_row,
+    heads_of_two_rows,
+    is_place,
+    meaning_of,
+)
+from dictate.exchange.roster.kinds import LEFT_OUT, ROSTER, Kind
+from dictate.exchange.roster.words import is_country, is_no_animal, same_key
+
+_OURS = frozenset({same_key("what is wrong"), same_key("line in the file")})
+"""Headings of a file of refused rows; they come back with it."""
+
+
+def find_columns(
+    table: Table,
+    *,
+    given: Mapping[str, str | tuple[str, ...]] | None = None,
+    at: Mapping[int, str] | None = None,
+    kept: Mapping[str, str] | None = None,
+    kind: Kind = ROSTER,
+) -> Columns:
+    """Find out what the columns mean.
+
+    Args:
+        table: The file.
+        given: Field to heading or place ("2"), or several where the kind of list allows it, as said
+            by a person; `-` leaves the field out.
+        at: Column, from 0, to field, as chosen on the page; nothing else is then taken.
+        kept: What was said for an earlier file of the farm.
+        kind: What the list holds.
+
+    Raises:
+        RosterError: a field or a heading that was named is not there.
+    """
+    said = {
+        name: (where,) if isinstance(where, str) else where for name, where in (given or {}).items()
+    }
+    kept = kept or {}
+    for name in said:
+        if name not in kind.fields:
+            raise RosterError(
+                f"there is no field {name!r}", remedy=f"The fields are: {', '.join(kind.fields)}"
+            )
+    row = heading_row(table, said, kept, kind)
+    heads = table.rows[row].texts if row is not None else ()
+    start = 0 if row is None else row + 1
+    if row is not None and (below := heads_of_two_rows(table, row, kept, kind)):
+        heads, start = below, start + 1
+    elif row and (both := heads_of_two_rows(table, row - 1, kept, kind)):
+        heads = both  # the lower row alone has more known headings than the upper one
+    width = max((len(one.cells) for one in table.rows[start:]), default=0)
+    named = {
+        _place(where, heads, width): name
+        for name, wheres in said.items()
+        for where in wheres
+        if where != LEFT_OUT
+    }
+    problems: list[str] = []
+    if at is not None:
+        fields = dict(at)
+    else:
+        fields, problems = _by_heading(heads, kept, width, kind, but_not=named)
+    for name, wheres in said.items():
+        if name not in kind.added or LEFT_OUT in wheres:
+            fields = {column: found for column, found in fields.items() if found != name}
+        problems = [problem for problem in problems if not problem.startswith(f"{name}: ")]
+    fields |= named
+    plain = kind is ROSTER and not heads and not fields and at is None and width == 1
+    if plain and _is_plain(table.rows):
+        fields = {0: "number"}
+    problems += _problems(fields, heads, table.rows, kind)
+    if _is_turned(fields, heads, table.rows[start:], kind):
+        problems.append(
+            "number: each animal has a column of its own: turn the list by a quarter"
+            " (copy it, and paste it transposed)"
+        )
+    parts = _eid_parts(fields, heads, table.rows[start:])
+    return Columns(
+        fields=fields,
+        headings=tuple(heads),
+        start=start,
+        above=row or 0,
+        width=width,
+        problems=tuple(problems),
+        left_out=_left_out({*fields, *parts}, heads, table.rows[start:]),
+        eid_parts=parts,
+    )
+
+
+def _eid_parts(
+    fields: Mapping[int, str], heads: Sequence[str], rows: Sequence[Row]
+) -> tuple[int, ...]:
+    """The columns of an electronic number in parts: a country's before it, or some without headings."""
+    at = next((place for place, name in fields.items() if name == "eid"), None)
+    if at is None or not heads:
+        return ()
+    parts = [at]
+    if at and at - 1 not in fields and is_country(heads[at - 1]):
+        parts.insert(0, at - 1)
+    width = max((len(row.cells) for row in rows), default=0)
+    while (
+        (after := parts[-1] + 1) < width
+        and after not in fields
+        and not (after < len(heads) and heads[after].strip())
+    ):
+        parts.append(after)
+    joined = [
+        "".join(re.sub(r"\s", "", row.texts[part]) for part in parts if part < len(row.cells))
+        for row in rows
+        if at < len(row.cells) and row.texts[at].strip()
+    ]
+    whole = [text for text in joined if re.fullmatch(r"\d{15}", text, re.ASCII)]
+    # A sum at the end may be none; a column that holds whole numbers by itself is never joined.
+    alone = sum(1 for row in rows if at < len(row.cells) and len(row.texts[at].strip()) >= 15)
+    return tuple(parts) if len(parts) > 1 and not alone and 2 * len(whole) > len(joined) else ()
+
+
+def _is_turned(
+    fields: Mapping[int, str], heads: Sequence[str], rows: Sequence[Row], kind: Kind
+) -> bool:
+    """Whether the animals' numbers head the columns, and none stands under their heading."""
+    at = next((place for place, name in fields.items() if name == "number"), None)
+    if kind is not ROSTER or at is None or not rows:
+        return False
+    others = [head for place, head in enumerate(heads) if place != at and head.strip()]
+    under = [row.texts[at] for row in rows if at < len(row.cells)]
+    return (
+        len(others) > 1
+        and all(any(letter.isdigit() for letter in head) for head in others)
+        and not any(letter.isdigit() for text in under for letter in text)
+    )
+
+
+def _by_heading(
+    heads: Sequence[str],
+    kept: Mapping[str, str],
+    width: int,
+    kind: Kind,
+    *,
+    but_not: Collection[int],
+) -> tuple[dict[int, str], list[str]]:
+    """What the headings say of the columns, but for those of which a person said it."""
+    fields: dict[int, str] = {}
+    if heads:
+        for at, heading in enumerate(heads):
+            if at not in but_not and (name := meaning_of(heading, kept, kind)):
+                fields[at] = name
+    else:
+        places = {int(key[1:]) - 1: name for key, name in kept.items() if key[:1] == "#"}
+        if places and max(places) < width:
+            fields = places
+    short = [at for at, name in fields.items() if name in kind.never_alone]
+    if heads and len(short) == 1 and same_key(heads[short[0]]) not in kept:
+        del fields[short[0]]
+    problems = []
+    for name in dict.fromkeys(fields.values()):
+        if name in kind.repeated:
+            continue
+        columns = [at for at, said in fields.items() if said == name]
+        if len(columns) > 1:
+            asked = [at for at in columns if same_key(heads[at]) in kept] if heads else []
+            if len(asked) == 1:
+                fields = {at: said for at, said in fields.items() if said != name or at == asked[0]}
+                continue
+            several = ", ".join(repr(heads[at].strip()) for at in columns)
+            problems.append(f"{name}: several columns could be it: {several}")
+            fields = {at: said for at, said in fields.items() if said != name}
+    return fields, problems
+
+
+def _place(where: str, heads: Sequence[str], width: int) -> int:
+    """The column that a person named by its heading, or by its place from 1."""
+    if is_place(where) and 0 < len(where) < 5 and 0 < int(where) <= max(width, len(heads)):
+        return int(where) - 1
+    key = same_key(where)
+    exact = [at for at, heading in enumerate(heads) if heading.strip() == where.strip()]
+    found = exact or [at for at, heading in enumerate(heads) if key and same_key(heading) == key]
+    if len(found) == 1:
+        return found[0]
+    has = ", ".join(repr(heading.strip()) for heading in heads if heading.strip())
+    raise RosterError(
+        f"has {'several columns' if found else 'no column'} {where!r}",
+        remedy=f"It has: {has}"
+        if has
+        else f"It has {counted(width, 'column')} and no headings: name one by its place, from 1",
+    )
+
+
+def _is_plain(rows: Sequence[Row]) -> bool:
+    """Whether a file of one column holds animal numbers from its first row on."""
+    first = rows[0].texts[0].strip() if rows else ""
+    return any(letter.isdigit() for letter in first) and not is_no_animal(first)
+
+
+def _problems(
+    fields: Mapping[int, str], heads: Sequence[str], rows: Sequence[Row], kind: Kind
+) -> list[str]:
+    if not rows:
+        return []
+    has = ", ".join(repr(said) for heading in heads if (said := heading.strip()))
+    problems = [
+        said + (f"; the headings are {has}" if has else "; the file has no headings")
+        for wanted, said in kind.wanted
+        if wanted.isdisjoint(fields.values())
+    ]
+    chosen = [name for name in fields.values() if name not in kind.repeated]
+    twice = {name for name in chosen if chosen.count(name) > 1}
+    problems += [f"{name}: two columns were chosen for it" for name in sorted(twice)]
+    return problems
+
+
+def _left_out(
+    fields: Collection[int], heads: Sequence[str], rows: Sequence[Row]
+) -> tuple[str, ...]:
+    filled: set[int] = set()
+    for row in rows:
+        if len(filled) < len(row.cells):
+            filled.update(at for at, cell in enumerate(row.texts) if cell.strip())
+    names = []
+    for at in sorted(filled - set(fields)):
+        said = heads[at].strip() if at < len(heads) else ""
+        if same_key(said) not in _OURS:
+            names.append(said or f"column {at + 1}")
+    return tuple(names)
