@@ -25,7 +25,15 @@ from dictate.record.prevalence import (
     stage_distribution,
 )
 from dictate.record.rows import ActionRow, FindingRow, VisitRow
-from dictate.record.trend import Change, Point, changes_since_last, trend
+from dictate.record.trend import (
+    Change,
+    Course,
+    Point,
+    changes_since_last,
+    over_months_or_years,
+    step_for,
+    trend,
+)
 
 GROUPED = ("foot", "claw", "zone", "lactation", "year")
 """Ways the figures are broken down, besides the herd as one."""
@@ -40,8 +48,10 @@ class TrimPicture:
     visits: tuple[VisitRow, ...]
     herd: tuple[Prevalence, ...]
     grouped: dict[str, tuple[Prevalence, ...]]
-    """Figures by foot, claw, zone, lactation and year."""
+    """Figures by foot, claw, zone, lactation and year; by month where the lines are drawn so."""
     points: tuple[Point, ...]
+    course: Course
+    """The same as it is drawn: by month or year where the visits are many."""
     changes: tuple[Change, ...]
     groups: tuple[Share, ...]
     """Lesions by group: infectious, non-infectious …"""
@@ -62,6 +72,12 @@ class HerdPicture:
     open_cases: tuple[Case | CaseRow, ...]
     cases: CaseCounts
     closing: Closing
+
+    @property
+    def years(self) -> tuple[int, ...]:
+        """Years whose visits are drawn as one point; none where every visit has its own."""
+        drawn = {day.year for trim in self.trims if trim.course.step != "visit" for day in trim.course.days}  # fmt: skip
+        return tuple(sorted(drawn))
 
 
 def draw_herd_picture(
@@ -115,14 +131,19 @@ def picture_of_rows(
 
 def _of_trim(trim: str, visits: Sequence[VisitRow], columns: Columns) -> TrimPicture:
     points = trend(visits, prevalence(columns, visits, by="visit"))
+    step = step_for(visits)
+    ways = (*GROUPED, step) if step == "month" else GROUPED
+    grouped = {by: prevalence(columns, visits, by=by) for by in ways}
+    drawn = points if step == "visit" else over_months_or_years(grouped[step])
     groups = [lesion_group(name) for name in columns.lesion.names]
     there = columns.lesion.at[columns.there].tolist()
     return TrimPicture(
         trim=trim,
         visits=tuple(visits),
         herd=prevalence(columns, visits, by="herd"),
-        grouped={by: prevalence(columns, visits, by=by) for by in GROUPED},
+        grouped=grouped,
         points=points,
+        course=Course(step=step, points=drawn),
         changes=changes_since_last(points),
         groups=shares(map(groups.__getitem__, there)),
         stages=stage_distribution(columns),

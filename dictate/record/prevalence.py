@@ -29,6 +29,7 @@ GROUPINGS = {
     "zone": "feet",
     "lactation": "animals",
     "year": "animals",
+    "month": "animals",
     "visit": "animals",
 }
 """Ways to break the figures down, and what is counted then: a zone counts each foot once, the others
@@ -125,7 +126,8 @@ def _groups(
         group = np.where(columns.lactation.at >= 0, columns.lactation.at, unknown)
         names = [f"lactation {name}" for name in columns.lactation.names]
         return group, [*names, "lactation not known"], (group, lambda at: at)
-    told = {visit.id: str(visit.on.year) if by == "year" else f"{visit.on} #{visit.id}" for visit in visits}  # fmt: skip
+    written = {"year": "{0:%Y}", "month": "{0:%Y-%m}", "visit": "{0} #{1}"}[by]
+    told = {visit.id: written.format(visit.on, visit.id) for visit in visits}
     labels = worded([told.get(name, "") for name in columns.visit.names])
     group = labels.at[columns.visit.at] if len(columns.visit.at) else columns.visit.at
     return group, list(labels.names), (group, lambda at: at)

@@ -1,4 +1,4 @@
-"""How the figures move from visit to visit, visits of one kind only."""
+"""How the figures move from visit to visit, or over long periods from year to year; visits of one kind only."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -9,14 +9,38 @@ from dictate.record.intervals import Counted, wilson
 from dictate.record.prevalence import Prevalence
 from dictate.record.rows import VisitRow
 
+_MOST_POINTS = 30
+"""More on one line cannot be told apart in print."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Point(Counted):
-    """One lesion at one visit."""
+class Stretch(Counted):
+    """One lesion over the visits of a month or year, each animal counted once."""
+
+    on: date
+    """The first day of it."""
+    lesion: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Point(Stretch):
+    """One lesion at one visit, on its day."""
 
     visit_id: int
-    on: date
-    lesion: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Course:
+    """What is drawn as lines: a point for each visit, or where those are many for each month or year."""
+
+    step: str
+    """visit, month or year."""
+    points: tuple[Stretch, ...]
+
+    @property
+    def days(self) -> tuple[date, ...]:
+        """Where the points stand, in order."""
+        return tuple(sorted({point.on for point in self.points}))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +84,35 @@ def trend(visits: Sequence[VisitRow], by_visit: Sequence[Prevalence]) -> tuple[P
         for lesion in sorted({lesion for _, lesion in counted})
         for visit, group in there
     )
+
+
+def step_for(visits: Sequence[VisitRow]) -> str:
+    """The finest of visit, month and year that leaves few enough points."""
+    if len(visits) <= _MOST_POINTS:
+        return "visit"
+    months = {(visit.on.year, visit.on.month) for visit in visits}
+    return "month" if len(months) <= _MOST_POINTS else "year"
+
+
+def over_months_or_years(rows: Sequence[Prevalence]) -> tuple[Stretch, ...]:
+    """Return a point for every lesion and every month or year counted, zeros included."""
+    counted = {(row.group, row.lesion): row.count for row in rows}
+    out_of = {row.group: row.out_of for row in rows}
+    first_days = {group: _first_day(*map(int, group.split("-"))) for group in out_of}
+    return tuple(
+        Stretch(
+            on=first_days[group],
+            lesion=lesion,
+            count=counted.get((group, lesion), 0),
+            out_of=out_of[group],
+        )
+        for lesion in sorted({lesion for _, lesion in counted})
+        for group in sorted(out_of)
+    )
+
+
+def _first_day(year: int, month: int = 1) -> date:
+    return date(year, month, 1)
 
 
 def changes_since_last(points: Sequence[Point]) -> tuple[Change, ...]:

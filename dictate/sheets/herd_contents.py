@@ -13,7 +13,7 @@ from dictate.texts import gettext, translated
 _MOST = 6
 """Lesions named in one list; the annex has them all."""
 _MOST_ANIMALS = 20
-"""Lines of animals to look at; the annex has them all."""
+"""Lines of animals to look at; the annex has more."""
 _PREFERRED = ("whole herd", "not stated", "chosen animals")
 
 
@@ -40,10 +40,20 @@ class Headlines:
     same: tuple[str, ...]
     commonest: tuple[str, ...]
     """What was found at the last visit when there is none to compare with."""
-    cases: tuple[Case | CaseRow, ...]
-    """Open cases to look at first: those found at the most visits."""
-    cases_left: int
-    """Open cases that stand in the annex only."""
+    ordered: tuple[Case | CaseRow, ...]
+    """Open cases, those found at the most visits first; all of them, or as many as were asked for."""
+    open: int
+    """How many there are."""
+
+    @property
+    def cases(self) -> tuple[Case | CaseRow, ...]:
+        """Open cases to look at first."""
+        return self.ordered[:_MOST_ANIMALS]
+
+    @property
+    def cases_left(self) -> int:
+        """How many more are open."""
+        return self.open - len(self.cases)
 
 
 def headlines(picture: HerdPicture) -> Headlines:
@@ -60,8 +70,8 @@ def headlines(picture: HerdPicture) -> Headlines:
         down=tuple(_movement(c) for c in _largest(c for c in changes if _step(c) < 0)),
         same=tuple(f"{translated(c.lesion)} {_share(c.now)}" for c in changes if _step(c) == 0),
         commonest=() if trim is None or changes else _commonest(trim),
-        cases=tuple(cases[:_MOST_ANIMALS]),
-        cases_left=max(0, len(cases) - _MOST_ANIMALS),
+        ordered=tuple(cases),
+        open=picture.cases.open,
     )
 
 

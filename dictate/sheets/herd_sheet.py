@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Literal
 
 from markupsafe import Markup
 
@@ -21,17 +22,39 @@ TRIM_TITLES = {
     "not stated": noted("Visits where nobody stated whether the whole herd was trimmed"),
 }
 
+STEPS = {
+    "visit": noted("From visit to visit"),
+    "month": noted("From month to month"),
+    "year": noted("From year to year"),
+}
+"""What one point of the lines stands for."""
+Part = Literal["pages", "annex", "whole"]
+MOST_CASES = 200
+"""Lines of open cases in the annex."""
+
 
 def herd_sheet_html(
-    picture: HerdPicture, *, paper: str = "A4", way: Sequence[tuple[str, str]] = ()
+    picture: HerdPicture,
+    *,
+    paper: str = "A4",
+    part: Part = "whole",
+    way: Sequence[tuple[str, str]] = (),
+    further: Sequence[tuple[str, str]] = (),
 ) -> str:
-    """Return the whole page with its plots; `way`: links above it, where it is shown by a server."""
+    """Return the page with its plots.
+
+    `part`: what a farmer reads in a minute (`pages`), the figures behind it (`annex`), or the `whole`.
+    Where a server shows it, `way` are links above it, and `further` those to figures of one year or case.
+    """
     head = headlines(picture)
     return render(
         "herd_picture.html",
+        part=part,
         picture=picture,
         head=head,
-        trend=_trend(head),
+        trend=_trend(head) if part != "annex" else "",
+        steps=STEPS,
+        cases=head.ordered[:MOST_CASES],
         trims=[
             (
                 trim,
@@ -39,9 +62,11 @@ def herd_sheet_html(
                 _plots(trim, f"trim-{at}", trend=trim is not head.trim),
             )
             for at, trim in enumerate(picture.trims)
+            if part != "pages"
         ],
         paper=paper,
         way=way,
+        further=further,
         day=day,
         interval=interval_words,
         group=group_words,
@@ -56,7 +81,7 @@ def herd_sheet_pdf(picture: HerdPicture, *, paper: str = "A4") -> bytes:
 
 _GROUPS = (
     noted("animals"), noted("feet"), noted("foot"), noted("claw"), noted("zone"), noted("lactation"),
-    noted("lactation not known"), noted("year"), noted("infectious"), noted("non-infectious"),
+    noted("lactation not known"), noted("year"), noted("month"), noted("infectious"), noted("non-infectious"),
 )  # fmt: skip
 """What the figures are counted by; the record says it in English."""
 
@@ -80,10 +105,9 @@ def _plots(trim: TrimPicture, key: str, *, trend: bool) -> list[Markup]:
         visits = gettext(TRIM_TITLES[trim.trim])
         title = gettext("How common each lesion was: %(visits)s", visits=visits.lower())
         drawn.append(plot_prevalence(trim.herd, title=title, key=f"{key}-lesions"))
-    if trend and len({point.visit_id for point in trim.points}) > 1:
-        drawn.append(
-            plot_trend(trim.points, title=gettext("From visit to visit"), key=f"{key}-trend")
-        )
+    if trend and len(trim.course.days) > 1:
+        title = gettext(STEPS[trim.course.step])
+        drawn.append(plot_trend(trim.course, title=title, key=f"{key}-trend"))
     if any(share.count for share in trim.stages):
         title = gettext("Stages of digital dermatitis")
         drawn.append(plot_stages(trim.stages, title=title, key=f"{key}-stages"))
@@ -92,10 +116,11 @@ def _plots(trim: TrimPicture, key: str, *, trend: bool) -> list[Markup]:
 
 def _trend(head: Headlines) -> Markup:
     """The lines of the visits that the first page speaks of; empty with fewer than two."""
-    if head.trim is None or len({point.visit_id for point in head.trim.points}) < len(("before", "now")):  # fmt: skip
+    if head.trim is None or len(head.trim.course.days) < len(("before", "now")):
         return Markup()
-    title = gettext("How common each lesion was, from visit to visit")
-    return Markup(plot_trend(head.trim.points, title=title, key="head-trend"))  # noqa: S704 - plots.py escapes every text
+    steps = gettext(STEPS[head.trim.course.step])
+    title = gettext("How common each lesion was: %(visits)s", visits=steps.lower())
+    return Markup(plot_trend(head.trim.course, title=title, key="head-trend"))  # noqa: S704 - plots.py escapes every text
 
 
 def write_herd_sheet(picture: HerdPicture, out: Path, *, paper: str = "A4") -> Path:

@@ -3,8 +3,9 @@
 Matplotlib draws; text stays text, in the sheets' wide face, which print always has.
 """
 
+import datetime as dt
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from html import escape
 from io import StringIO
 from typing import Any
@@ -17,13 +18,16 @@ from matplotlib.figure import Figure
 from dictate.entry.wording import day
 from dictate.record.intervals import percent
 from dictate.record.prevalence import Prevalence, Share
-from dictate.record.trend import Point
-from dictate.texts import gettext, noted, translated
+from dictate.record.trend import Course, Stretch
+from dictate.texts import gettext, noted, translated, written_month
 
 _LINES = ("-", "--", "-.", ":")
 _MARKERS = "osD^vPX*"
 _MOST_LINES = 6
 """More lines than this cannot be told apart in print."""
+_WRITTEN: dict[str, Callable[[dt.date], str]] = {
+    "visit": day, "month": written_month, "year": lambda on: str(on.year),
+}  # fmt: skip
 _STYLE: dict[Any, Any] = {
     "font.family": "DejaVu Sans",
     "font.size": 9,
@@ -64,10 +68,10 @@ def plot_prevalence(rows: Sequence[Prevalence], *, title: str, key: str) -> str:
     return _svg(figure, title, words, key)
 
 
-def plot_trend(points: Sequence[Point], *, title: str, key: str) -> str:
-    """Draw one line a lesion over the visits, the commonest lesions at the last visit."""
-    lines: dict[str, list[Point]] = {}
-    for point in points:
+def plot_trend(course: Course, *, title: str, key: str) -> str:
+    """Draw one line a lesion over the visits, months or years, the commonest lesions at the last."""
+    lines: dict[str, list[Stretch]] = {}
+    for point in course.points:
         lines.setdefault(point.lesion, []).append(point)
     shown = sorted(lines.items(), key=lambda item: -item[1][-1].count)[:_MOST_LINES]
     figure, axes = _figure(7, 2.8)
@@ -83,8 +87,9 @@ def plot_trend(points: Sequence[Point], *, title: str, key: str) -> str:
         )
     axes.set_ylim(bottom=0)
     axes.set_ylabel(gettext("%% of animals looked at"))
-    axes.xaxis.set_major_formatter(lambda x, _: day(mpl.dates.num2date(x).date()))
-    axes.set_xticks(mpl.dates.date2num(_some(sorted({point.on for point in points}))))
+    written = _WRITTEN[course.step]
+    axes.xaxis.set_major_formatter(lambda x, _: written(mpl.dates.num2date(x).date()))
+    axes.set_xticks(mpl.dates.date2num(_some(course.days)))
     axes.tick_params(axis="x", labelrotation=20)
     if shown:
         axes.legend(frameon=False, loc="upper left", bbox_to_anchor=(1, 1), handlelength=3.5)

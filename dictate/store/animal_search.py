@@ -1,7 +1,6 @@
 """Looking for animals of a farm, by what was typed or by what is due, and their past entries."""
 
 import datetime as dt
-from collections.abc import Iterator
 
 from sqlalchemy import func, or_
 from sqlmodel import Session, col, select
@@ -73,17 +72,26 @@ def search_animals(
 
 
 def confirmed_entries(
-    session: Session, animal: Animal, *, most: int
-) -> Iterator[tuple[Entry, dt.date]]:
-    """The newest confirmed entries of an animal and of those joined to it, with their days."""
+    session: Session, animal: Animal, *, first: int, most: int
+) -> tuple[list[tuple[Entry, dt.date]], int]:
+    """Confirmed entries of an animal and of those joined to it, newest visit first, with their days.
+
+    So many visits from the `first` on, whole; and how many visits there are.
+    """
     same = select(Animal.id).where(
         or_(col(Animal.id) == animal.id, col(Animal.merged_into_id) == animal.id)
     )
+    of_it = (Entry.state == EntryState.CONFIRMED, col(Entry.animal_id).in_(same))
+    newest = (col(Visit.date).desc(), col(Visit.id).desc())
+    visits = session.exec(
+        select(Visit.id)
+        .where(col(Visit.id).in_(select(Entry.visit_id).where(*of_it)))
+        .order_by(*newest)
+    ).all()
     rows = session.exec(
         select(Entry, col(Visit.date))
         .join(Visit, col(Visit.id) == Entry.visit_id)
-        .where(Entry.state == EntryState.CONFIRMED, col(Entry.animal_id).in_(same))
-        .order_by(col(Visit.date).desc(), col(Visit.id).desc(), col(Entry.id))
-        .limit(most)
+        .where(*of_it, col(Entry.visit_id).in_(visits[first : first + most]))
+        .order_by(*newest, col(Entry.id))
     )
-    yield from rows
+    return list(rows), len(visits)

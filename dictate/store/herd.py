@@ -2,6 +2,7 @@
 
 import datetime as dt
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -31,6 +32,10 @@ BETWEEN = "\x1f"
 """Stands between texts: the sign that ASCII has for it, in no term of the record."""
 
 
+_OPEN = col(HerdCase.closed_on).is_(None)
+_OFTEN_FIRST = (col(HerdCase.visits).desc(), col(HerdCase.first_on), col(Animal.number))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Repeated:
     """An animal and its cases of a period."""
@@ -54,6 +59,7 @@ def herd_picture(
     until: dt.date | None = None,
     days: int | None = YEAR,
     chronic_visits: int = 3,
+    most_cases: int | None = None,
 ) -> HerdPicture:
     """Draw the picture of one farm over a period.
 
@@ -64,6 +70,7 @@ def herd_picture(
         until: Last day; None leaves the end open.
         days: Length of the period when `since` is not given; None takes everything.
         chronic_visits: Visits from which a case counts as chronic.
+        most_cases: Open cases to name, those found at the most visits; None names all. All are counted.
     """
     visits = [v for v in visit_rows(session, farm_id=farm.id) if until is None or v.on <= until]
     if since is None and days is not None and visits:
@@ -71,7 +78,7 @@ def herd_picture(
     if until is None and (since is None or not visits or since <= visits[0].on):
         # Everything there is: counted in columns, as twenty years of a large herd need it.
         cases, closing = _case_counts(session, farm, chronic_visits)
-        still_open = _cases(session, farm, col(HerdCase.closed_on).is_(None))
+        still_open = _cases(session, farm, _OPEN, order=_OFTEN_FIRST, limit=most_cases)
         return draw_herd_picture(
             farm.name, visits, _columns(session, farm), open_cases=still_open, cases=cases, closing=closing,
         )  # fmt: skip
@@ -116,6 +123,16 @@ def open_cases(
         wanted.append(col(HerdCase.animal_id) == animal_id)
     cases = _cases(session, farm, *wanted)
     return tuple(sorted(cases, key=lambda case: (case.last_on, case.animal)))
+
+
+def open_cases_by_visits(
+    session: Session, farm: Farm, *, first: int, most: int
+) -> tuple[tuple[CaseRow, ...], int]:
+    """So many open cases from the `first` on, those found at the most visits leading; and how many there are."""
+    of = HerdCase.__table__.c  # type: ignore[attr-defined]
+    count = sa.select(sa.func.count()).where(of.farm_id == farm.id, _OPEN)
+    shown = _cases(session, farm, _OPEN, order=_OFTEN_FIRST, limit=most, offset=first)
+    return tuple(shown), session.execute(count).scalar_one()
 
 
 def _columns(session: Session, farm: Farm) -> Columns:
@@ -181,32 +198,38 @@ def _plain(session: Session, query: sa.Select[Any], roots: dict[int, int]) -> li
 
 
 def _case_counts(session: Session, farm: Farm, chronic_visits: int) -> tuple[CaseCounts, Closing]:
-    """Cases of a farm counted by the database: there are few days on which they begin and close."""
+    """Cases of a farm counted by the database; the days of the closed ones come as two texts."""
     of = HerdCase.__table__.c  # type: ignore[attr-defined]
-    chronic = of.visits >= chronic_visits
-    groups = session.execute(
-        sa.select(of.first_on, of.closed_on, chronic, of.after_closed, sa.func.count())
-        .where(of.farm_id == farm.id)
-        .group_by(of.first_on, of.closed_on, chronic, of.after_closed)
-    ).all()
-    kinds: Counter[str] = Counter()
-    days: list[int] = []
-    still_open = 0
-    for first, closed, is_chronic, after_closed, count in groups:
-        kinds["chronic" if is_chronic else "repeat" if after_closed else "new"] += count
-        if closed is None:
-            still_open += count
-        else:
-            days += [(closed - first).days] * count
+    chronic, closed = of.visits >= chronic_visits, of.closed_on.is_not(None)
+    counted = (chronic, ~chronic & of.after_closed, ~chronic & ~of.after_closed, ~closed)
+    days = (sa.func.aggregate_strings(sa.cast(one, sa.String), ",") for one in (of.first_on, of.closed_on))  # fmt: skip
+    row = session.execute(
+        sa.select(
+            *(sa.func.count().filter(one) for one in counted),
+            *(one.filter(closed) for one in days),
+        ).where(of.farm_id == farm.id)
+    ).one()
+    often, again, new, still_open = row[:4]
+    firsts, lasts = ((text or "").split(",") for text in row[4:])
+    took: list[int] = []
+    for (first, last), count in Counter(zip(firsts, lasts, strict=True)).items():
+        if first:
+            took += [(dt.date.fromisoformat(last) - dt.date.fromisoformat(first)).days] * count
     counts = CaseCounts(
-        new=kinds["new"], repeat=kinds["repeat"], chronic=kinds["chronic"], open=still_open,
-        chronic_visits=chronic_visits,
-    )  # fmt: skip
-    return counts, closing_of(days, still_open)
+        new=new, repeat=again, chronic=often, open=still_open, chronic_visits=chronic_visits
+    )
+    return counts, closing_of(took, still_open)
 
 
-def _cases(session: Session, farm: Farm, *wanted: ColumnElement[bool]) -> list[CaseRow]:
-    """Cases of a farm, in order of their first day."""
+def _cases(
+    session: Session,
+    farm: Farm,
+    *wanted: ColumnElement[bool],
+    order: Sequence[Any] = (col(HerdCase.first_on), Animal.number),
+    limit: int | None = None,
+    offset: int = 0,
+) -> list[CaseRow]:
+    """Cases of a farm, in order of their first day unless another is asked for."""
     of = HerdCase.__table__.c  # type: ignore[attr-defined]
     names = [name for name in CaseRow.__dataclass_fields__ if name != "animal"]
     query = (
@@ -214,7 +237,9 @@ def _cases(session: Session, farm: Farm, *wanted: ColumnElement[bool]) -> list[C
         .select_from(HerdCase)
         .join(Animal, col(Animal.id) == of.animal_id)
         .where(of.farm_id == farm.id, *wanted)
-        .order_by(of.first_on, Animal.number)
+        .order_by(*order)
+        .limit(limit)
+        .offset(offset)
     )
     keys = [*names, "animal"]
     return [CaseRow(**dict(zip(keys, row, strict=True))) for row in session.execute(query)]

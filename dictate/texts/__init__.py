@@ -102,6 +102,15 @@ def written_day(day: dt.date) -> str:
     return format_date(day, "medium", locale=_Chosen.language)
 
 
+def written_month(day: dt.date) -> str:
+    """`Mar 2026`, as the language writes it."""
+    if _Chosen.language == SOURCE:
+        return f"{_MONTHS[day.month - 1]} {day.year}"
+    from babel.dates import format_skeleton  # noqa: PLC0415
+
+    return format_skeleton("yMMM", day, locale=_Chosen.language)
+
+
 def language_name(code: str) -> str:
     """What a language calls itself: `English`, `Nederlands`."""
     if code == SOURCE:

@@ -28,7 +28,8 @@ PAGES = (
      "/animals?farm=1", "/animals?farm=1&find=19", "/animals/7",
     "/herd?farm=1", "/herd?farm=1&span=all", "/follow-ups?farm=1&span=all", "/follow-ups.ics?farm=1", "/bill?visit=100",
     "/farms", "/farms/1", "/learnt", "/roster", "/settings", "/settings/hearing", "/settings/safe",
-    "/glossary", "/record", "/first-steps", "/farms/1/herd", "/farms/1/herd?span=all", "/voice",
+    "/glossary", "/record", "/first-steps", "/farms/1/herd", "/farms/1/herd?span=all",
+    "/farms/1/herd/annex", "/farms/1/herd/annex?span=all", "/farms/1/herd/cases?turn=9", "/voice",
 )  # fmt: skip
 RUNS = 3
 

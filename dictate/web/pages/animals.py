@@ -3,11 +3,12 @@
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated
 
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from markupsafe import Markup
+from pydantic import Field
 from sqlmodel import Session
 
 from dictate.entry.terms import FEET, NO_LESION
@@ -35,7 +36,9 @@ if TYPE_CHECKING:
 
 router = APIRouter()
 _EACH = 60
-_ENTRIES = 60
+Turn = Annotated[int, Field(ge=1, le=10_000)]
+_VISITS = 20
+"""Visits of an animal on a page, each with its claws drawn."""
 _NUMBERS = 12
 _COLUMNS = {
     "name": noted("Name"),
@@ -135,18 +138,23 @@ def animals(
 
 
 @router.get("/animals/{animal_id}", response_class=HTMLResponse)
-def animal(request: Request, desk: TheDesk, _person: Who, animal_id: int) -> HTMLResponse:
+def animal(
+    request: Request, desk: TheDesk, _person: Who, animal_id: int, turn: Turn = 1
+) -> HTMLResponse:
     """One animal: open cases and what is due first, then visit by visit, newest first."""
     with desk.database.reading() as session:
         found = animal_at(session, animal_id)
         farm = farm_at(session, found.farm_id)
         due = [row for row in follow_up_rows(session, Scope(animal_id=found.id)) if not row.done_on]
+        past, visits = _past(session, found, turn)
         return page(
             request,
             "animal.html",
             animal=found,
             farm=farm,
-            past=_past(session, found),
+            past=past,
+            turn=turn,
+            more=visits > turn * _VISITS,
             cases=open_cases(session, farm, animal_id=found.id),
             due=due,
             feet=FEET,
@@ -166,11 +174,13 @@ def numbers(
     return page(request, "numbers.html", numbers=found)
 
 
-def _past(session: Session, animal: "Animal") -> list[Past]:
+def _past(session: Session, animal: "Animal", turn: int) -> tuple[list[Past], int]:
+    """The visits to show, and how many there are."""
+    rows, count = confirmed_entries(session, animal, first=(turn - 1) * _VISITS, most=_VISITS)
     visits: dict[int, Past] = {}
-    for entry, on in confirmed_entries(session, animal, most=_ENTRIES):
+    for entry, on in rows:
         past = visits.setdefault(entry.visit_id, Past(visit_id=entry.visit_id, date=on))
         values = entry.values
         past.said.append((entry.id, say_entry(values)))
         past.values.append(values)
-    return list(visits.values())
+    return list(visits.values()), count

@@ -75,6 +75,12 @@ GROUPINGS: dict[str, Grouping] = {
         seen_in=lambda r: (str(r.on.year),),
         one=lambda r: r.animal_id,
     ),
+    "month": Grouping(
+        unit="animals",
+        of=lambda r: f"{r.on.year:04}-{r.on.month:02}",
+        seen_in=lambda r: (f"{r.on.year:04}-{r.on.month:02}",),
+        one=lambda r: r.animal_id,
+    ),
     "visit": Grouping(
         unit="animals",
         of=lambda r: f"{r.on.isoformat()} #{r.visit_id}",

@@ -9,7 +9,7 @@ from dictate.entry.terms import NO_LESION, STAGES
 from dictate.record.columns import columns_of_rows
 from dictate.record.prevalence import stage_distribution
 from dictate.record.tally import Price, tally
-from dictate.record.trend import changes_since_last, trend
+from dictate.record.trend import changes_since_last, over_months_or_years, step_for, trend
 
 from .rowmaker import action, counted, finding, visit
 
@@ -34,6 +34,28 @@ def test_the_trend_has_zeros_and_the_change_its_interval():
 def test_one_visit_is_no_trend():
     rows = [finding(1, "sole ulcer", "LH")]
     assert changes_since_last(trend([visit(1)], counted(rows, by="visit"))) == ()
+
+
+def test_many_visits_are_drawn_by_month_or_by_year():
+    def every(days, count):
+        return [visit(at, SPRING + dt.timedelta(days=days * at)) for at in range(count)]
+
+    assert step_for(every(7, 30)) == "visit"
+    assert step_for(every(7, 52)) == "month"
+    assert step_for(every(73, 100)) == "year"
+
+
+@pytest.mark.parametrize(("by", "first"), [("year", dt.date(2026, 1, 1)), ("month", dt.date(2026, 3, 1))])  # fmt: skip
+def test_an_animal_counts_once_in_a_year_or_month_and_one_without_a_lesion_is_a_zero(by, first):
+    days = [SPRING, SPRING + dt.timedelta(days=7), SPRING + dt.timedelta(days=400)]
+    rows = [
+        finding(1, "sole ulcer", visit=1, on=days[0]), finding(1, "sole ulcer", visit=2, on=days[1]),
+        finding(2, NO_LESION, visit=1, on=days[0]), finding(2, "thin sole", visit=3, on=days[2]),
+    ]  # fmt: skip
+    drawn = over_months_or_years(counted(rows, by=by))
+    ulcers = [(one.on, one.count, one.out_of) for one in drawn if one.lesion == "sole ulcer"]
+    assert ulcers[0] == (first, 1, 2)
+    assert [one[1:] for one in ulcers[1:]] == [(0, 1)]
 
 
 def test_stage_distribution_of_solano():

@@ -1,5 +1,6 @@
 """The herd picture's page and PDF."""
 
+import dataclasses
 import datetime as dt
 import io
 import random
@@ -14,7 +15,7 @@ from pypdf import PdfReader
 from dictate.record.picture import picture_of_rows
 from dictate.record.rows import FindingRow, VisitRow
 from dictate.sheets.herd_contents import headlines
-from dictate.sheets.herd_sheet import herd_sheet_html, herd_sheet_pdf
+from dictate.sheets.herd_sheet import MOST_CASES, herd_sheet_html, herd_sheet_pdf
 
 SPRING, AUTUMN = dt.date(2026, 3, 2), dt.date(2026, 9, 7)
 VISITS = [
@@ -104,6 +105,38 @@ def test_two_pages_say_it_and_the_tables_are_an_annex(paper):
     assert "95 % interval" not in pages[0] + pages[1]
     for page in PdfReader(io.BytesIO(pdf)).pages:
         assert not re.fullmatch(r"By \w+|.*each lesion|.*visit before.*|.*open cases|.*said|.*interval", lowest(page))  # fmt: skip
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_twenty_years_are_still_two_pages_and_a_light_annex_with_the_numbers_of_each_year(paper):
+    """A point a year is drawn; 100 visits, 1,500 open cases, and the page stays within 300 kB."""
+    visits, found = herd_over_time(animals=1500, visits=8)
+    days = [dataclasses.replace(visits[0], id=100 + at, on=SPRING + dt.timedelta(days=73 * at)) for at in range(92)]  # fmt: skip
+    days = [dataclasses.replace(one, on=one.on + dt.timedelta(days=20 * 365)) for one in visits] + days  # fmt: skip
+    on = {one.id: one.on for one in days}
+    found = [dataclasses.replace(one, on=on[one.visit_id]) for one in found]
+    found += [
+        FindingRow(id=50_000 + 3 * at + n, farm_id=1, visit_id=100 + at, animal_id=n, animal=str(1000 + n),
+                   on=on[100 + at], lesion="thin sole" if n < 2 else "no lesion", foot="RH")
+        for at in range(92) for n in range(3)
+    ]  # fmt: skip
+    picture = picture_of_rows("Hof", days, found, [])
+    (trim,) = picture.trims
+    assert trim.course.step == "year"
+    assert len(trim.course.days) <= 30
+    assert len(picture.open_cases) > MOST_CASES
+    page = herd_sheet_html(picture, paper=paper)
+    assert len(page.encode()) <= 300_000
+    pdf = PdfReader(io.BytesIO(herd_sheet_pdf(picture, paper=paper)))
+    texts = [unicodedata.normalize("NFKC", one.extract_text()) for one in pdf.pages]
+    pages = [re.sub(r"\s+", " ", text) for text in texts]
+    assert "From year to year" in pages[0]
+    assert "Which animals" in pages[1]
+    assert pages[2].startswith("Annex: all figures")
+    assert len(pages) <= 20
+    annex = " ".join(pages[2:])
+    assert "2027 thin sole 2 3 animals 66.7" in annex
+    assert f"200 found at the most visits of {len(picture.open_cases)}" in annex
 
 
 def lowest(page):
