@@ -101,6 +101,11 @@ def status(
 farm = typer.Typer(help="The farms there are.", no_args_is_help=True)
 
 
+@farm.callback()
+def _a_group() -> None:
+    """The farms there are."""  # with a callback, a group of one command stays a group
+
+
 @farm.command("list")
 def list_farms(*, as_json: Json = False) -> None:
     """List the farms."""
@@ -113,11 +118,6 @@ def list_farms(*, as_json: Json = False) -> None:
         typer.echo(one.name)
     if not farms:
         say("No farm yet: take notes or a roster in.")
-
-
-# They belong to `dictate animal`, and are found here by whoever learnt them here.
-for act in (merge, part, status):
-    farm.command(hidden=True)(act)
 
 
 visit = typer.Typer(

@@ -1,4 +1,4 @@
-"""Random lives of a herd: `python tests/bench/herd_histories.py [--lives 500] [--steps 30]`.
+"""Random lives of a herd: `python tests/bench/herd_histories.py [--lives 500] [--steps 30] [--seed 1]`.
 
 Lists, wrong lists taken back, lists of the past, swaps of numbers, notes, corrections, moves, joined
 animals and undo, in any order; after every step each animal's history must be whole
@@ -11,7 +11,7 @@ import time
 from collections import Counter
 from pathlib import Path
 
-from hypothesis import HealthCheck, Phase, settings
+from hypothesis import HealthCheck, Phase, seed, settings
 from hypothesis.stateful import invariant, run_state_machine_as_test
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
@@ -23,9 +23,11 @@ def main() -> None:
     asked = argparse.ArgumentParser(description=__doc__)
     asked.add_argument("--lives", type=int, default=500)
     asked.add_argument("--steps", type=int, default=30)
+    asked.add_argument("--seed", type=int, default=1)
     wanted = asked.parse_args()
     begun, steps = time.monotonic(), Counter[str]()
 
+    @seed(wanted.seed)
     class Counted(Herd):
         @invariant()
         def a_step_was_checked(self) -> None:

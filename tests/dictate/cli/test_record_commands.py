@@ -170,12 +170,12 @@ def test_sql_reads_statements_from_stdin_and_guards_cells(record, monkeypatch):
 
 def test_animals_are_joined_and_parted(record):
     assert record("farm", "list").out == "Alder Farm\n"
-    assert record("farm", "merge", "7", "412").code == 0
+    assert record("animal", "merge", "7", "412").code == 0
     assert record("animal", "7", "--json").out == record("animal", "412", "--json").out
-    assert record("farm", "part", "7").code == 0
+    assert record("animal", "part", "7").code == 0
     assert json.loads(record("animal", "7", "--json").out)["number"] == "7"
-    assert record("farm", "status", "7", "sold").out == "7: sold\n"
-    assert "no animal '9' is merged" in record("farm", "part", "9").err
+    assert record("animal", "status", "7", "sold").out == "7: sold\n"
+    assert "no animal '9' is merged" in record("animal", "part", "9").err
 
 
 def test_a_roster_with_a_doubtful_tag_is_taken_in_with_a_warning(dictate, tmp_path):
