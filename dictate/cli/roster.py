@@ -40,13 +40,8 @@ from dictate.exchange.roster.dates import DateOrder
 from dictate.record.identify import herd_warnings
 from dictate.store.queries import farm_by_name
 from dictate.store.record_queries import animal_rows
-from dictate.store.roster import (
-    ManyLeaveError,
-    RosterChange,
-    keep_columns,
-    kept_columns,
-    take_in_roster,
-)
+from dictate.store.roster import ManyLeaveError, keep_columns, kept_columns, take_in_roster
+from dictate.store.roster_lines import RosterChange
 from dictate.store.roster_undo import newest_roster, undo_roster
 
 

@@ -20,7 +20,7 @@ from dictate.store.history import changing, new_act, tell
 from dictate.store.queries import clip_by_hash, visit_for
 from dictate.store.record_entry import FROM_LIST, record_entry
 from dictate.store.record_tables import Action, Finding
-from dictate.store.roster import tag_key
+from dictate.store.roster_lines import tag_key
 from dictate.store.states import AnimalStatus, EntryState, NoteState
 from dictate.store.tables import Animal, Clip, Entry, Event, Farm, Note, now
 

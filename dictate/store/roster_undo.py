@@ -13,7 +13,7 @@ from dictate.errors import ConflictError, NotFoundError
 from dictate.store.animals import undo_merge
 from dictate.store.history import new_act
 from dictate.store.record_tables import RECORD_TABLES
-from dictate.store.roster import TAKEN_IN
+from dictate.store.roster_writing import TAKEN_IN
 from dictate.store.states import AnimalStatus
 from dictate.store.tables import Animal, Entry, Event, Farm
 from dictate.texts import gettext

@@ -198,10 +198,10 @@ def _inside_seeds() -> list[bytes]:
 def _past(data: bytes) -> None:
     import datetime as dt
 
-    from dictate.exchange.past import PAST, read_past
+    from dictate.exchange.past import PAST, one_visit_a_row, read_past
     from dictate.exchange.roster import find_columns, read_table
 
-    table = read_table(data)
+    table = one_visit_a_row(read_table(data))
     columns = find_columns(table, kind=PAST)
     read = read_past(table, columns, today=dt.date(2026, 3, 2))
     assert len(read.lines) + len(read.refused) >= len(table.rows) - columns.start
@@ -211,6 +211,9 @@ def _past_seeds() -> list[bytes]:
     return [
         b"Date;Cow;Diagnosis;Leg;Claw;Treatment;Zone\r\n13/03/2024;412;Mortellaro (M2);LH;outer;topical;9\r\n",
         "Datum\tKuh\tBefund\tBein\n13.3.2024\t7\tSU + WL\thinten rechts au\u00dfen\n".encode(),
+        b"Cow;Date;DD;SU;Block;LH;RH\n412;13/03/2024;M2 LH, RH outer;x;all;;\n413;14/03/2024;;severe;;x;DD\n",
+        b"Cow,Date,Left hind,,Right hind,\n,,DD,SU,DD,SU\n412,13/03/2024,x,,1,\n",
+        b"Cow;12/03/2024;14/06/2024\n412;DD LH;\n413;;ok\n",
     ]
 
 

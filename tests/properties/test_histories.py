@@ -35,7 +35,8 @@ from dictate.store.record_queries import (
     visit_rows,
 )
 from dictate.store.record_tables import HerdCase
-from dictate.store.roster import RosterLine, take_in_roster
+from dictate.store.roster import take_in_roster
+from dictate.store.roster_lines import RosterLine
 from dictate.store.roster_undo import undo_roster
 from dictate.store.states import EntryState
 from dictate.store.tables import Animal, Entry

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dictate.exchange.roster.cells import Row
 from dictate.exchange.roster.kinds import FIELDS
 from dictate.exchange.roster.refused import Refused
-from dictate.store.roster import RosterLine, tag_key
+from dictate.store.roster_lines import RosterLine, tag_key
 from dictate.store.states import AnimalStatus
 
 

@@ -35,7 +35,7 @@ from dictate.exchange.roster.refused import (
 from dictate.exchange.roster.table import read_table_file
 from dictate.exchange.roster.words import is_no
 from dictate.large_work import without_collecting
-from dictate.store.roster import RosterLine
+from dictate.store.roster_lines import RosterLine
 from dictate.store.states import AnimalStatus
 
 if TYPE_CHECKING:

@@ -23,13 +23,8 @@ from dictate.exchange.roster.dates import DateOrder
 from dictate.record.identify import herd_warnings
 from dictate.store.queries import farm_by_name
 from dictate.store.record_queries import farm_rows
-from dictate.store.roster import (
-    ManyLeaveError,
-    RosterChange,
-    keep_columns,
-    kept_columns,
-    take_in_roster,
-)
+from dictate.store.roster import ManyLeaveError, keep_columns, kept_columns, take_in_roster
+from dictate.store.roster_lines import RosterChange
 from dictate.store.roster_undo import newest_roster, undo_roster
 from dictate.texts import gettext, ngettext, noted, translated
 from dictate.web.desk import Desk, TheDesk, back_to, page

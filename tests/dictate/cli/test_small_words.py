@@ -9,7 +9,8 @@ import pytest
 
 from dictate.store.database import open_database
 from dictate.store.queries import farm_by_name, visit_for
-from dictate.store.roster import RosterLine, take_in_roster
+from dictate.store.roster import take_in_roster
+from dictate.store.roster_lines import RosterLine
 from tests.deciding import confirm
 from tests.dictate.conftest import _put
 

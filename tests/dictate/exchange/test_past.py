@@ -17,7 +17,8 @@ from dictate.store.integrity import changed_outside
 from dictate.store.past import PastChange, newest_past, take_in_past
 from dictate.store.queries import farm_by_name, visit_for
 from dictate.store.record_queries import action_rows, finding_rows
-from dictate.store.roster import RosterLine, take_in_roster
+from dictate.store.roster import take_in_roster
+from dictate.store.roster_lines import RosterLine
 from tests.deciding import confirm
 from tests.dictate.conftest import _put
 
