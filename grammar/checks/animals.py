@@ -5,9 +5,25 @@ from collections.abc import Iterator
 from grammar.checks.table import Facts, check, mark
 from grammar.hear.identifiers import EID_DIGITS
 from grammar.hear.quantities import quantity
+from grammar.pieces import (
+    FEET,
+    FINDINGS,
+    ActionSaid,
+    FollowUpSaid,
+    Material,
+    MeasureSaid,
+    Score,
+    StatusSaid,
+    TimeSaid,
+)
 from grammar.records import Entry, How, Mark, Slot
 
 _LONGEST_MANAGEMENT_NUMBER = 10
+_WHOLE_NUMBER = 3
+"""Digits from which a bare number is hardly a count."""
+_LEADS = frozenset({"of", "from", "about", "that's", "that is", "this is", "says"})
+"""Words that lead to the animal: "the right hind of five thirty seven"."""
+_RECORDED = (*FINDINGS, *FEET, ActionSaid, Material, FollowUpSaid, MeasureSaid, TimeSaid, Score)
 _LONG = 5
 """Digits from which a number may have been said in groups of three."""
 _GROUPS = frozenset({6, 9, 12})
@@ -134,9 +150,25 @@ def _number_or_count(entry: Entry, facts: Facts) -> Iterator[Mark]:
     example="cow four twelve left hind clean four thirteen right hind clean",
 )
 def _without_cue(entry: Entry, facts: Facts) -> Iterator[Mark]:
-    if not facts.cued and entry.animal is not None:
+    if not facts.cued and entry.animal is not None and not _is_led_to(entry.animal, facts):
         what = f"{entry.animal.value} was said without cow or number before it"
         yield mark("animal-without-cue", what, entry.animal)
+
+
+def _is_led_to(animal: Slot[str], facts: Facts) -> bool:
+    """ "The right hind of five thirty seven", "off all week, six fourteen, left hind …".
+
+    A number that may be a count, a price or another animal's is short, or stands behind a record.
+    """
+    before = [piece for piece in facts.pieces if piece.last <= animal.first]
+    if not before or len(animal.value) < _WHOLE_NUMBER:
+        return False
+    beside = before[-1].last == animal.first
+    hedged = any(last == animal.first for _, last, _ in facts.doubts.hedges)
+    if hedged or (beside and isinstance(before[-1], StatusSaid)):
+        return False  # "something like five four three", "rosie two hundred and nine"
+    led = beside and before[-1].heard in _LEADS
+    return led or not any(isinstance(piece, _RECORDED) for piece in before)
 
 
 @check(

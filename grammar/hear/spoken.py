@@ -48,7 +48,7 @@ def spoken(words: Sequence[str], end: int, lexicon: Lexicon) -> Spoken:
     pauses = lexicon.numbers.hesitations.words
     at = [i for i in range(len(words)) if i >= end or words[i] not in pauses]
     read = [
-        (i, word) for i in at for word in (_parts(words[i], lexicon) if i < end else [words[i]])
+        (i, word) for i in at for word in (_parts(words, i, lexicon) if i < end else [words[i]])
     ]
     count = sum(i < end for i, _ in read)
     heard, said = _joined_numbers([word for _, word in read[:count]], lexicon)
@@ -82,14 +82,16 @@ def _joined_numbers(words: Sequence[str], lexicon: Lexicon) -> tuple[list[str], 
     return heard, said
 
 
-def _parts(word: str, lexicon: Lexicon) -> list[str]:
+def _parts(words: Sequence[str], at: int, lexicon: Lexicon) -> list[str]:
     """ "Four oh seven's back right" is four oh seven; "toe's overgrown" is toe is overgrown; "tendays".
 
     Words that stand with their 's in the lexicon ("that's", "mortellaro's") stay whole.
     """
+    word, after = words[at], words[at + 1] if at + 1 < len(words) else ""
     joined = _joined(lexicon).get(word)
-    if joined is not None:
-        return list(joined)
+    counted = word in lexicon.terms and (is_number(after, lexicon) or after in sounds(lexicon))
+    if joined is not None and not counted:
+        return list(joined)  # "wrapped em", but "em two" is M2
     stem = word.removesuffix("'s").removesuffix("'ll")
     if stem in (word, "one"):
         return [word]

@@ -91,6 +91,7 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
         _join_feet,
         read_scores,
         _read_told,
+        _join_dermatitis,
         read_stages,
         read_regions,
         read_states,
@@ -211,6 +212,18 @@ def _turn_sides(work: Work) -> None:
             continue
         for one in (first, first + 2):
             work.swap(one)
+
+
+def _join_dermatitis(work: Work) -> None:
+    """ "Dermatitis between the claws, left hind, interdigital" is one, and interdigital."""
+    for at in reversed(work.at(Lesion)):
+        before = find_back(work.pieces, at - 1, (Lesion,), ())
+        if before is None or work.pieces[at].heard != "interdigital":
+            continue
+        feet = work.at(*FEET)
+        other = feet and feet[0] < before and any(before < foot < at for foot in feet)
+        if work.pieces[before].heard == "dermatitis" and not other:
+            work.drop({before})
 
 
 def _read_told(work: Work) -> None:
