@@ -28,6 +28,7 @@ from dictate.exchange.ade_models import (
     TreatmentEvent,
     View,
 )
+from dictate.exchange.roster.ade_list import FARM_AND_NUMBER
 from dictate.record.identify import read_ear_tag
 from dictate.record.rows import ActionRow, AnimalRow, FindingRow, RemarkRow
 
@@ -201,7 +202,7 @@ def _identifiers(row: AnimalRow) -> tuple[Identifier, ...]:
     found = [Identifier(id=row.eid, scheme="std.iso.11785")] if row.eid else []
     if row.ear_tag and (tag := _tag(row.ear_tag)):
         found.append(tag)
-    found.append(Identifier(id=f"{row.farm_id}/{row.number}", scheme="dictate.farm-and-number"))
+    found.append(Identifier(id=f"{row.farm_id}/{row.number}", scheme=FARM_AND_NUMBER))
     return tuple(found)
 
 

@@ -208,8 +208,9 @@ def check_sounds(backup: Path, *folders: Path) -> tuple[str, ...]:
     """Names of the backup's clips whose sound is in none of the folders, or is altered."""
     with _explained(backup), closing(sqlite3.connect(_uri(backup), uri=True)) as found:
         clips = found.execute(
-            "SELECT sha256, suffix, file_name FROM clip WHERE id NOT IN (SELECT subject_id FROM event"
-            " WHERE subject = 'clip' AND kind = ?) ORDER BY id",
+            # A row of a list of past treatments never had sound, and its clip has no suffix.
+            "SELECT sha256, suffix, file_name FROM clip WHERE suffix != '' AND id NOT IN"
+            " (SELECT subject_id FROM event WHERE subject = 'clip' AND kind = ?) ORDER BY id",
             (FORGOTTEN,),
         ).fetchall()
     return tuple(

@@ -2,7 +2,8 @@
 
 Reads what the standard's `icarAnimalCoreResource` says (github.com/adewg/ICAR, ADE-1): `managementTag`
 is the number, fifteen digits among the identifiers are the electronic number, any other identifier the
-ear tag. The scheme of an identifier is named differently by every sender and decides nothing.
+ear tag. The scheme of an identifier is named differently by every sender and decides nothing; only
+what this program itself writes for an animal without any (`FARM_AND_NUMBER`) is no tag.
 """
 
 import json
@@ -13,6 +14,8 @@ from typing import Any
 from dictate.errors import RosterError
 from dictate.exchange.roster.cells import Row, Table
 
+FARM_AND_NUMBER = "dictate.farm-and-number"
+"""Scheme of an identifier that is told apart within this program alone."""
 _HEADINGS = ("number", "eid", "ear tag", "name", "status")
 _STATUS = {"Alive": "present", "Unknown": "", "OffFarm": "off the roster", "Dead": "dead"}
 _EID = re.compile(r"\d{15}")
@@ -61,7 +64,11 @@ def _rows(members: list[Any]) -> Iterator[Row]:
 def _cells(one: dict[str, Any]) -> Iterator[str]:
     others = one.get("alternativeIdentifiers") or ()
     said = [one.get("identifier"), *(others if isinstance(others, list) else ())]
-    ids = [_text(each.get("id")) for each in said if isinstance(each, dict)]
+    ids = [
+        _text(each.get("id"))
+        for each in said
+        if isinstance(each, dict) and each.get("scheme") != FARM_AND_NUMBER
+    ]
     number = _text(one.get("managementTag"))
     eid = next((each for each in ids if _EID.fullmatch(each.replace(" ", ""))), "")
     yield number

@@ -118,6 +118,8 @@ def test_past_treatments_by_mapped_columns(dictate, tmp_path: Path) -> None:
 
     assert "left hind sole ulcer  (from past.csv)" in dictate("animal", "412").out
     assert "BAD" not in dictate("doctor").out.partition("model")[0]
+    kept = dictate("backup", tmp_path / "kept")
+    assert "missing" not in kept.out + kept.err  # a list has no sound
     assert "past to mend.csv, 1 row" in dictate("past", "undo").out
     assert "past.csv, 1 row" in dictate("past", "undo").out
     assert 0 != dictate("past", "undo").code

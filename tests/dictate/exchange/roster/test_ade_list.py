@@ -7,6 +7,7 @@ import pytest
 
 from dictate.errors import RosterError
 from dictate.exchange.roster import find_columns, read_rows, read_table
+from dictate.exchange.roster.ade_list import FARM_AND_NUMBER
 
 TODAY = dt.date(2026, 3, 2)
 
@@ -49,3 +50,14 @@ def test_other_json_is_refused(text: str) -> None:
     """JSON without animals is no roster."""
     with pytest.raises(RosterError):
         read_table(text.encode())
+
+
+def test_what_this_program_calls_an_animal_is_no_ear_tag() -> None:
+    """An export of it may be read in elsewhere: its own name for an animal without a tag is left out."""
+    own = {"id": "1/412", "scheme": FARM_AND_NUMBER}
+    members = [{**_animal("412", "999000000000412"), "alternativeIdentifiers": [own]}]
+    table = read_table(json.dumps({"member": members}).encode())
+
+    (line,) = read_rows(table, find_columns(table), today=TODAY).lines
+
+    assert ("412", "999000000000412", None) == (line.number, line.eid, line.ear_tag)
