@@ -11,6 +11,7 @@ import typer
 
 from dictate.cli.common import By, Json, opened, print_json, say
 from dictate.cli.progress import Bar
+from dictate.entry.wording import counted
 
 if TYPE_CHECKING:
     from dictate.voice.how_far import Written
@@ -92,6 +93,7 @@ def learn(
         others=tuple(sorted(demo_folder().glob("*.opus"))),
         today=dt.datetime.now(dt.UTC).date(),
         gentle=gentle,
+        only_better=out is None,
     )
     with evening.alone(settings, who) if out is None else nullcontext():
         written = Written(kept.voices_folder(settings, who)) if out is None else None
@@ -152,6 +154,8 @@ def read(
     readings = Readings(readings_folder(settings, who))
     left = list(readings.left(prompts))[: max(0, count - len(readings.read))]
     reader = Reader(readings, recorder(device, play))
+    if not left:
+        say(f"All {count} prompts are read; --count {count + 30} has thirty more.")
     say(KEYS)
     for at, prompt in enumerate(left, start=1):
         if not reader.read(prompt, f"{at} of {len(left)}"):
@@ -232,11 +236,13 @@ def forget(
 ) -> None:
     """Forget a voice with everything that was read for it; notes and their sound stay."""
     from dictate.settings import load_settings  # noqa: PLC0415
+    from dictate.voice import evening  # noqa: PLC0415
     from dictate.voice.kept import forget_voice  # noqa: PLC0415
 
     settings = load_settings()
     who = by or settings.trimmer
     if not yes:
         typer.confirm(f"Forget the voice of {who} and what was read for it?", abort=True)
-    count = forget_voice(settings, who=who)
-    say(f"{count} versions of the voice of {who} are forgotten")
+    with evening.alone(settings, who):
+        count = forget_voice(settings, who=who)
+    say(f"Forgotten: {counted(count, 'version')} of the voice of {who}, and what was read for it")

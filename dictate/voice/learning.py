@@ -64,6 +64,8 @@ class Plan:
     steps: int = _STEPS
     gentle: bool = False
     """Let everything else on the computer go first."""
+    only_better: bool = False
+    """What is not better than `now` is not wanted, so what cannot be compared is not begun."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,7 +99,7 @@ def learn(material: Material, plan: Plan, *, progress: Progress) -> Learnt:
     """Learn a voice; the old one stays in use until the caller puts the new one in its place.
 
     Raises:
-        VoiceError: PyTorch is missing, or there is too little speech.
+        VoiceError: PyTorch is missing, or there is too little speech to learn from or to judge by.
     """
     need_torch()
     if len(material.own) < _FEWEST:
@@ -105,6 +107,11 @@ def learn(material: Material, plan: Plan, *, progress: Progress) -> Learnt:
             f"{len(material.own)} recordings are too few to learn from",
             remedy="Read at least 20 prompts aloud, or give more recordings",
         )
+    new = _new_to(plan.now, material.own)
+    much = sum(material.own[at].seconds for at in new) >= _ENOUGH_SECONDS
+    parts = held_apart(material.own, parts=1 if much else _PARTS, among=new)
+    if plan.only_better and not parts:
+        raise _nothing_to_judge_by(len(material.own), len(new))
     base = open_folder(plan.base)
     place = plan.work / _key(material, plan, base)
     _forget_others(plan.work, place)
@@ -112,9 +119,6 @@ def learn(material: Material, plan: Plan, *, progress: Progress) -> Learnt:
     speech = place / "speech.npz"
     if not speech.exists():
         write_speech(speech, material.own, material.noise)
-    new = _new_to(plan.now, material.own)
-    much = sum(material.own[at].seconds for at in new) >= _ENOUGH_SECONDS
-    parts = held_apart(material.own, parts=1 if much else _PARTS, among=new)
     again = not much and bool(parts)
     trial = Job(
         base=plan.base, speech=speech, folder=place / "trial", others=plan.others,
@@ -165,6 +169,16 @@ def _new_to(model: Path, own: Sequence[Recording]) -> list[int]:
     voice = read_voice(model)
     known = set(voice.learnt_from) if voice else set()
     return [at for at, one in enumerate(own) if one.sha256 not in known]
+
+
+def _nothing_to_judge_by(recordings: int, new: int) -> VoiceError:
+    if not new:
+        what = f"the voice in use has learnt all {recordings} recordings already"
+    elif new < recordings:
+        what = f"all but {new} of {recordings} recordings are learnt already, and {new} tell too little"
+    else:
+        what = f"{recordings} recordings tell too little of whether you would be heard better"
+    return VoiceError(what, remedy="Read more lines aloud, or review more notes one by one")
 
 
 def _version(base: ModelFolder, plan: Plan) -> str:

@@ -1,5 +1,6 @@
 """Your voice: how a person is heard, reading lines aloud for it, and learning beside the page."""
 
+import math
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Annotated, Any
@@ -13,7 +14,7 @@ from dictate.errors import SoundError
 from dictate.sound import read_sound
 from dictate.texts import gettext
 from dictate.voice import evening
-from dictate.voice.kept import use_voice, voices, voices_folder
+from dictate.voice.kept import forget_voice, use_voice, voices, voices_folder
 from dictate.voice.needs import can_learn
 from dictate.web.desk import Desk, Form, TheDesk, back_to, page
 from dictate.web.guard import Who
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 
 router = APIRouter()
 _LINES = 30
+"""Read at a time; then thirty more are offered."""
 _LONGEST = 45.0
 """Seconds of one line, or of machines."""
 
@@ -37,12 +39,15 @@ def voice_page(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
     """How people are heard, and what may be done about it."""
     from dictate.voice.report import of_a_hundred_kept  # noqa: PLC0415 (slow to load)
 
+    kept = list(voices(desk.settings))
+    read = len(_readings(desk).read)
     return page(
         request,
         "voice.html",
-        voices=[(one, of_a_hundred_kept(one.card)) for one in voices(desk.settings)],
-        read=len(_readings(desk).read),
-        lines=_LINES,
+        voices=[(one, of_a_hundred_kept(one.card)) for one in kept],
+        read=read,
+        lines=_lines(read),
+        mine=read or any(one.card.name == desk.settings.trimmer for one in kept),
         can_learn=can_learn(),
         **_learning(desk),
     )
@@ -82,16 +87,26 @@ def use(desk: TheDesk, person: Who, form: Annotated[Version, fastapi.Form()]) ->
     return back_to("/voice")
 
 
+@router.post("/voice/forget")
+def forget(desk: TheDesk, person: Who, _form: Annotated[Form, fastapi.Form()]) -> RedirectResponse:
+    """Drop the trimmer's voice with what was read for it; notes and their sound stay."""
+    with evening.alone(desk.settings, desk.settings.trimmer):
+        forget_voice(desk.settings)
+    person.notice = gettext("The voice of %(name)s is forgotten.", name=desk.settings.trimmer)
+    return back_to("/voice")
+
+
 @router.get("/voice/read", response_class=HTMLResponse)
-def read_page(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
-    """The lines that are still to be read aloud."""
+def read_page(request: Request, desk: TheDesk, _person: Who, *, more: bool = False) -> HTMLResponse:
+    """The lines that are still to be read aloud; `more` begins the next thirty."""
     from dictate.voice.own_speech import prompts_for  # noqa: PLC0415 (slow to load)
 
     readings = _readings(desk)
     read = len(readings.read)
-    prompts = prompts_for(desk.database, desk.settings.trimmer, count=_LINES)
-    left = list(readings.left(prompts))[: max(0, _LINES - read)]
-    return page(request, "voice_read.html", prompts=left, read=read, lines=_LINES)
+    lines = _lines(read + more)
+    prompts = prompts_for(desk.database, desk.settings.trimmer, count=lines)
+    left = list(readings.left(prompts))[: lines - read]
+    return page(request, "voice_read.html", prompts=left, read=read, lines=lines)
 
 
 @router.post("/voice/readings")
@@ -117,6 +132,11 @@ def take(
     taken = readings.judge(" ".join(prompt.split()), sound.samples)
     kept = readings.keep(taken, instead=instead).stem if taken.usable else ""
     return JSONResponse({"kept": kept, "advice": list(taken.advice), "read": len(readings.read)})
+
+
+def _lines(read: int) -> int:
+    """How many lines there are to read in all, when so many are read."""
+    return _LINES * max(1, math.ceil(read / _LINES))
 
 
 def _readings(desk: Desk) -> "Readings":

@@ -5,6 +5,7 @@ import shutil
 import subprocess
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -152,3 +153,16 @@ def test_without_pytorch_it_says_what_to_install(
         learn(material, _plan(small_model, tmp_path / "work"), progress=Silent())
 
     assert not (tmp_path / "work").exists()
+
+
+def test_what_cannot_be_compared_is_not_begun(
+    small_model: Path, material: Material, tmp_path: Path
+) -> None:
+    """Minutes of learning that could change nothing are not spent; a model of its own is written."""
+    few = Material(own=material.own[:4])
+    plan = _plan(small_model, tmp_path / "work")
+
+    with pytest.raises(VoiceError, match="4 recordings tell too little"):
+        learn(few, replace(plan, only_better=True), progress=Silent())
+    assert not plan.work.exists()
+    assert learn(few, plan, progress=Silent()).folder.is_dir()

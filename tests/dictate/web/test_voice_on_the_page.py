@@ -2,6 +2,8 @@
 
 import datetime as dt
 import io
+import itertools
+import re
 import subprocess
 import sys
 import time
@@ -19,6 +21,12 @@ from dictate.voice.model_folder import VoiceCard, write_model
 from dictate.voice.own_speech import readings_folder
 from dictate.voice.reading import Readings, Taken
 from tests.dictate.voice.conftest import small_model, tones  # noqa: F401 (a fixture)
+
+_COUNTED = [" ".join(words) for words in itertools.product(("one", "two", "three"), repeat=3)] + [
+    "four",
+    "five",
+    "six",
+]
 
 
 def test_a_voice_is_shown_and_can_be_left(browser, desk, tmp_path):
@@ -122,3 +130,36 @@ def test_a_whole_learning_from_the_button(browser, desk, small_model):  # noqa: 
 
     assert "Learnt from" in shown[-1] and "of 100 words of yours" in shown[-1].lower()
     assert any("About" in page and "left" in page for page in shown[:-1])
+
+
+def test_thirty_more_lines_are_offered_when_thirty_are_read(browser, desk):
+    """What a voice has learnt cannot judge the next one, so there are always new lines."""
+    readings = Readings(readings_folder(desk.settings))
+    known = [f"cow {word}" for word in _COUNTED]
+    for line in known:
+        readings.keep(Taken(prompt=line, samples=tones("four"), advice=(), usable=True))
+
+    assert "30 of 30 short lines are read" in browser.get("/voice").text
+    more = _to_read(browser, "/voice/read?more=true")
+    assert 30 == len(more) and not more & set(known)
+    assert not _to_read(browser, "/voice/read")
+
+
+def _to_read(browser, path):
+    lines = browser.get(path).text.partition('<ol id="lines" hidden>')[2].partition("</ol>")[0]
+    return set(re.findall(r"<li>(.*?)</li>", lines))
+
+
+def test_a_voice_is_forgotten_with_what_was_read(browser, desk):
+    """Not while it is being learnt."""
+    readings = Readings(readings_folder(desk.settings))
+    readings.keep(Taken(prompt="cow four", samples=tones("four"), advice=(), usable=True))
+    assert "Forget my voice" in browser.get("/voice").text
+
+    with evening.alone(desk.settings, desk.settings.trimmer):
+        assert browser.post("/voice/forget").status_code >= 400
+    assert readings.read
+    browser.post("/voice/forget")
+
+    assert not voices_folder(desk.settings).exists()
+    assert "Forget my voice" not in browser.get("/voice").text
