@@ -4,7 +4,7 @@ A list has one lesion a row; or `Lesion 1, Foot 1, Lesion 2, Foot 2`; or a colum
 lesions or ticks in it; or some of each.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -50,7 +50,7 @@ def read_treatments(
     """
     own = list(read_headed(headed, cells, words))
     grouped = list(_grouped(columns, cells, words, own))
-    parts = list(dict.fromkeys(_by_foot(columns, cells, words, grouped)))
+    parts = list(dict.fromkeys(_done_at(_by_foot(columns, cells, words, grouped))))
     if not parts:
         raise Unfit("says neither a lesion nor what was done")
     findings = [
@@ -104,8 +104,7 @@ def _grouped(
         text = cells.get(places[name][0], "")
         for one in said.meant(text, words) if text else ():
             yield Said(meant=replace(one, foot=one.foot or foot), heard=text)
-    for whole in headed if count > 1 else ():
-        yield replace(whole, meant=replace(whole.meant, foot=whole.meant.foot or foot))
+    yield from headed if count > 1 else ()
 
 
 def _of_group(
@@ -134,7 +133,10 @@ def _of_group(
             meant=replace(
                 part,
                 foot=_agreed("feet", foot, part.foot, own.get("foot", ""), heard),
-                claw=_agreed("claws", claw, part.claw, own.get("claw", ""), heard),
+                # The claw of the row is the sore one; a block's own cell names another.
+                claw=part.claw
+                if one.placed and part.action
+                else _agreed("claws", claw, part.claw, own.get("claw", ""), heard),
                 zone=_agreed("zones", zone, part.zone, own.get("zone", ""), heard),
             ),
             severity=_agreed("severities", severity, one.severity, own.get("severity", ""), heard),
@@ -182,9 +184,21 @@ def _by_foot(
             raise Unfit(f"names {one.meant.foot}, but has a tick at {ticked[0][0]}")
         # What was done is of one foot; at which of two it was, nobody says.
         at_ticks = not one.meant.foot and (len(feet) == 1 or (feet and one.meant.lesion))
-        for foot, claw in ticked if at_ticks else ((one.meant.foot, None),):
-            yield replace(one, meant=replace(one.meant, foot=foot, claw=claw or one.meant.claw))
+        own_claw = one.placed and one.meant.action
+        for foot, headed in ticked if at_ticks else ((one.meant.foot, None),):
+            claw = one.meant.claw if own_claw else headed or one.meant.claw
+            yield replace(one, meant=replace(one.meant, foot=foot, claw=claw))
     yield from own
+
+
+def _done_at(parts: Iterable[Said]) -> Iterator[Said]:
+    """What was done without a foot is of the row's foot, where all its lesions are on one; a trim is of her."""
+    said = list(parts)
+    feet = {one.meant.foot for one in said if one.meant.lesion or one.meant.foot}
+    foot = feet.pop() if len(feet) == 1 else None
+    for one in said:
+        alone = one.meant.action not in ("", "functional trim") and not one.meant.foot
+        yield replace(one, meant=replace(one.meant, foot=foot)) if alone else one
 
 
 def _must_be_clear(ticked: Sequence[str], grouped: Sequence[Said]) -> None:

@@ -1,7 +1,7 @@
 """The row, or the two rows, that say what the columns are; and what one heading means."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import zip_longest
 
 from dictate.exchange.roster.cells import Row, Table
@@ -58,11 +58,20 @@ def heads_of_two_rows(
         both = f"{one} {other}".strip()
         said = (spread, both, other, one)
         heads.append(next((head for head in said if meaning_of(head, kept, kind)), both))
-    found = {meaning_of(one, kept, kind) for one in heads} - {None}
-    alone = [{meaning_of(one, kept, kind) for one in each} - {None} for each in (upper, lower)]
+    found = [meaning_of(one, kept, kind) for one in heads]
+    alone = [[meaning_of(one, kept, kind) for one in each] for each in (upper, lower)]
+    return tuple(heads) if all(_tell_more(found, known, kind) for known in alone) else None
+
+
+def _tell_more(both: Sequence[str | None], one: Sequence[str | None], kind: Kind) -> bool:
+    """Whether two rows of headings mean more than one of them; each a field, or None, for each column."""
+    now, before = set(both) - {None}, set(one) - {None}
     # `Left hind` over `DD` and `SU` is no longer of the foot alone.
-    more = all(found - known and found >= known - kind.never_alone for known in alone)
-    return tuple(heads) if more else None
+    if not now >= before - kind.never_alone:
+        return False
+    # `LH` over `outer` and `inner` is two columns where it was one.
+    more = sum(name in kind.repeated for name in both) > sum(name in kind.repeated for name in one)
+    return bool(now - before) or more
 
 
 def is_place(where: str) -> bool:

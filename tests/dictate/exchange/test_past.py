@@ -206,6 +206,42 @@ def test_ticks_at_feet_and_at_lesions() -> None:
     assert [["LH"], [None]] == [[one.foot for one in line.actions] for line in read.lines]
 
 
+def test_a_block_keeps_its_own_claw() -> None:
+    """The claw of the row, or of the ticked column, is the sore one; a block often is on the other."""
+    read = _read(
+        "Date;Cow;Lesion;Foot;Claw;Block\n"
+        "13/03/2024;412;SU;LH;inner;outer\n14/03/2024;412;SU;LH;inner;LH\n"
+    )
+    assert [[("LH", "outer")], [("LH", None)]] == [
+        [(one.foot, one.claw) for one in line.actions] for line in read.lines
+    ]
+    (line,) = _read("Date;Cow;LH outer;LH inner;SU;Block\n13/03/2024;412;x;;x;inner\n").lines
+    assert ("outer", "inner") == (line.findings[0].claw, line.actions[0].claw)
+
+
+def test_a_ticked_deed_is_of_the_rows_one_foot() -> None:
+    """A wrap is, a trim is of the animal; where a lesion has no foot, nobody can tell."""
+    read = _read(
+        "Date;Cow;DD;SU;Wrap;Trim\n"
+        "13/03/2024;412;LH;;x;x\n14/03/2024;412;LH;RH;x;\n15/03/2024;412;LH;x;x;\n"
+    )
+    assert [[("wrap", "LH"), ("functional trim", None)], [("wrap", None)], [("wrap", None)]] == [
+        [(one.kind, one.foot) for one in line.actions] for line in read.lines
+    ]
+
+
+def test_claws_below_feet_in_two_rows_of_headings() -> None:
+    """Each claw is a column of its own, and none is left out."""
+    text = "Cow,Date,LH,,RH,\n,,out,in,out,in\n412,13 Mar 2024,SU,,DD,DD\n"
+    assert [
+        [
+            ("sole ulcer", "LH", "outer", None),
+            ("digital dermatitis", "RH", "outer", None),
+            ("digital dermatitis", "RH", "inner", None),
+        ]
+    ] == _sites(text)
+
+
 def test_a_list_of_one_day_without_a_column_for_it() -> None:
     text = "Herd list, 13 March\nCow;LH;RH\n412;SU;\n"
     with pytest.raises(RosterError, match="no column is known to be the day"):
