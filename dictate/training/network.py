@@ -4,7 +4,7 @@ Every layer is affine over a few spliced frames, so it can be written as Kaldi n
 first two layers at 10 ms and 30 ms a frame, then blocks `x + relu(norm(up(down(spliced x))))`.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import torch
 from torch import Tensor, nn
@@ -28,7 +28,8 @@ class Shape:
     bottleneck: int = 160
     reaches: tuple[int, ...] = (3, 3, 3, 3, 6, 6, 6, 6, 9, 9, 9, 9)
     """A block looks this many 10 ms frames back and ahead; multiples of 3."""
-    dropout: float = 0.1
+    dropout: float = field(default=0.1, compare=False)
+    """Of training alone: networks that differ in it only have a mean."""
 
     @property
     def context(self) -> int:

@@ -145,6 +145,15 @@ def test_weights_of_a_mean_are_shares(network):
     assert mean.weights == pytest.approx(2.5 * as_layers(network)[-1].weights, abs=1e-5)
 
 
+@torch.no_grad()
+def test_networks_trained_with_another_dropout_have_a_mean(network, tmp_path):
+    other = Network(replace(SHAPE, dropout=0.3))
+    other.load_state_dict(network.state_dict())
+    export([network, other], tmp_path / "mean.mdl")
+    export([network], tmp_path / "one.mdl")
+    assert (tmp_path / "mean.mdl").read_bytes() == (tmp_path / "one.mdl").read_bytes()
+
+
 def test_networks_of_different_shapes_have_no_mean(network, tmp_path):
     other = Network(replace(SHAPE, width=SHAPE.width + 8))
     with pytest.raises(CorpusError, match="different shapes"):
