@@ -60,7 +60,8 @@ def measure(
     as_json: Json = False,
 ) -> None:
     """Measure word error, slots, entries, speed and memory on a folder of sound."""
-    from dictate.measuring.measure import Language, measure  # noqa: PLC0415 (slow to load)
+    from dictate.measuring.engine_runs import Language  # noqa: PLC0415 (slow to load)
+    from dictate.measuring.measure import measure  # noqa: PLC0415 (slow to load)
     from dictate.measuring.measure_report import as_plain, as_table  # noqa: PLC0415
     from dictate.measuring.tables import choose, read_table  # noqa: PLC0415
 

@@ -15,7 +15,7 @@ from dictate.decoder.model_files import (
 from dictate.decoder.pronunciation import Pronunciations, pronunciations
 from dictate.errors import ModelError
 from dictate.hearing.engine import Engine
-from dictate.measuring.measure import EngineRun, Language, Plan, hear_every
+from dictate.measuring.engine_runs import EngineRun, Language, Plan, hear_every
 
 _NOTES = 20_000
 _NO_FILLER = 30.0
