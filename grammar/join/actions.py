@@ -155,7 +155,8 @@ def _feet_of(
         return []
     sites = [site]
     after = get(work.pieces, head + 1)
-    both = both or "both" in work.said_before(head)
+    before = get(work.pieces, head - 1)
+    both = both or ("both" in work.said_before(head) and not isinstance(before, ActionSaid))
     behind = [word for word in work.said_behind(head) if word not in _ON]
     both = both or (behind[:1] == ["both"] and not isinstance(after, FEET + CLAWS))
     if both and len(feet[site]) == 1:
@@ -166,8 +167,24 @@ def _feet_of(
         if _is_of_all(work, head):
             return [(head, foot) for foot in ALL_FEET]
         sites = _clean_list(work, head, feet) or sites
+    sites += _told_alike(work, site, feet) if site > head else []
     by_foot = {foot: at for at in sites for foot in feet[at]}
     return [(at, foot) for foot, at in by_foot.items()]
+
+
+def _told_alike(work: Work, site: int, feet: Feet) -> list[int]:
+    """ "Sprayed the left hind wart and the right hind wart": the further feet of the list."""
+    found: list[int] = []
+    at = site
+    while True:
+        lesion, other = get(work.pieces, at + 1), at + 2
+        again = get(work.pieces, other + 1)
+        if not isinstance(lesion, Lesion) or not feet.get(other) or not isinstance(again, Lesion):
+            return found
+        if "and" not in work.said_before(other) or again.value != lesion.value:
+            return found
+        found.append(other)
+        at = other
 
 
 def _is_of_all(work: Work, head: int) -> bool:

@@ -25,6 +25,7 @@ from grammar.pieces import (
     HalfFoot,
     Leftover,
     LeftUndone,
+    Not,
     Others,
     Past,
     Piece,
@@ -40,7 +41,7 @@ from grammar.records import Question
 __all__ = ["settle_deeds"]
 
 _SAID = (*LINKS, Leftover)
-_BEHIND = (*LINKS, *FEET, *CLAWS, Region, Leftover, LeftUndone, Past, Gone, TakenOff)
+_BEHIND = (*LINKS, *FEET, *CLAWS, Region, Leftover, LeftUndone, Past, Gone, TakenOff, Not)
 """What may stand between a block or a wrap and what became of it."""
 _OF_SUBJECT = frozenset(
     {
@@ -132,6 +133,7 @@ _THING = frozenset(
 _PARTS = frozenset({"and", "but", "so", "then", "now", "because", "cos"})
 """Words that begin another clause."""
 _COME_BACK = frozenset({"come", "coming", "call", "pop", "return"})
+_THEN = (["and"], ["to"], ["with"], ["with a"], ["with the"])
 _VERBS = frozenset({"put", "stuck", "gave", "got", "took", "done", "slapped", "banged"})
 """Verbs of a block or wrap that is put on; "wrap on" alone may be an old one."""
 _UNTOLD_PUT = frozenset({"put", "cut"})
@@ -141,7 +143,7 @@ _UNTOLD_PUT = frozenset({"put", "cut"})
 def settle_deeds(moods: Moods) -> None:
     """Take out each deed that is not ours or not of today, or make it what it became."""
     for at, piece in enumerate(moods.pieces):
-        if isinstance(piece, FollowUpSaid):
+        if isinstance(piece, FollowUpSaid) and not _vet_looked(moods, at):
             _come_back_and(moods, at)
         if not isinstance(piece, ActionSaid) or moods.pieces[at] is not piece:
             continue
@@ -196,6 +198,26 @@ def _is_vet(pieces: Sequence[Piece], who: int, deed: int) -> bool:
     return opens or earlier or deed - who > 1
 
 
+def _vet_looked(moods: Moods, at: int) -> bool:
+    """ "The vet had a look at her monday": nothing is due."""
+    pieces = moods.pieces
+    who = back(pieces, at - 1, LINKS)
+    said = [word for one in pieces[who + 1 : at] for word in one.heard.split()]
+    others = any(isinstance(one, Others) for one in pieces[max(0, who) : at])
+    cue = get(pieces, who)
+    vet = isinstance(cue, FollowUpSaid) and cue.heard in _VET
+    if isinstance(cue, Past) and cue.heard.endswith("had"):
+        vet, said = True, ["had", *said]
+    if not (others or vet) or said[-1:] != ["a"] or "had" not in said:
+        return False
+    time = past(pieces, at + 1, LINKS)
+    for position in (at, *([who] if vet else []), time):
+        if position == time and not isinstance(get(pieces, time), TimeSaid):
+            continue
+        moods.silence(position)
+    return True
+
+
 def _is_over(time: TimeSaid) -> bool:
     return time.value.in_days is not None and time.value.in_days < 0
 
@@ -232,12 +254,21 @@ def _what_became(moods: Moods, at: int, piece: ActionSaid) -> None:
         return
     before = _words_before(moods.pieces, at)
     if told:
-        if before[-1:] == ["already"] and before[-2:-1] and before[-2] in _IS:
+        already = before[-1:] == ["already"] and before[-2:-1] and before[-2] in _IS
+        if already or (before[-1:] in (["was"], ["were"]) and _comes_off_later(moods, at, piece)):
             _take_out(moods, at, "was said of one put on before")
     elif _stays(moods.pieces, at, words) or _was_on(before, piece):
         _take_out(moods, at, "was said of one put on before")
     elif _is_lost(words):
         _take_out(moods, at, "was said of one put on before, and gone")
+
+
+def _comes_off_later(moods: Moods, at: int, piece: ActionSaid) -> bool:
+    """ "She was blocked on the left, block off today"."""
+    return any(
+        isinstance(one, ActionSaid) and one.value == f"{piece.value} removed"
+        for one in moods.pieces[at + 1 :]
+    )
 
 
 def _words_behind(pieces: Sequence[Piece], at: int) -> Iterator[tuple[str, int]]:
@@ -346,7 +377,7 @@ def _come_back_and(moods: Moods, at: int) -> None:
     deed = past(pieces, at + 1, (*LINKS, TimeSaid))
     joined = [one.heard for one in pieces[at + 1 : deed]]
     piece = get(pieces, deed)
-    if not isinstance(piece, ActionSaid) or joined[-1:] not in (["and"], ["to"]):
+    if not isinstance(piece, ActionSaid) or joined[-1:] not in _THEN:
         return
     if not is_told(piece) or piece.heard.split()[0] in _UNTOLD_PUT:
         silence_own(moods, deed)

@@ -30,6 +30,7 @@ from grammar.pieces import (
 )
 
 __all__ = [
+    "another_of_kind",
     "another_one",
     "cut_away",
     "did_feet",
@@ -62,6 +63,9 @@ _ARE = frozenset({"is", "are", "all", "both", "now", "have", "has", "got", *_WER
 """What may stand between a foot and "done"."""
 _GOOD = frozenset({"good", "fine", "sound", "ok", "okay", "all good", "perfect"})
 _WORN = frozenset({"block", "wrap", "bandage", "shoe"})
+_NEW_ONE = frozenset({"one", "un", "another"})
+_WRAPS = frozenset({"wrap", "bandage", "dressing", "plaster", "wraps", "bandages", "wrapped"})
+_WORN_WORDS = _WRAPS | {"block", "shoe", "blocks", "shoes", "blocked"}
 _DO = frozenset({"do", "did", "doing"})
 _AWAY = frozenset({"away", "off", "out", "back", "free"})
 
@@ -103,6 +107,9 @@ def did_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
         return [turned(piece, ActionSaid, value=_TRIM, heard="did all")]
     if not told or not isinstance(get(pieces, foot), FEET):
         return None
+    so = [one.heard for one in pieces[max(0, at - 2) : at]] == ["so", "i"]
+    if so and foot == at + 1 and not pieces[foot].heard.startswith(("the", "both")):
+        return None  # "said leave it on, so i did, left hind"
     said_of = isinstance(next_to(pieces, foot), (Lesion, ActionSaid, Stage, *CLAWS))
     return None if said_of else [turned(piece, ActionSaid, value=_TRIM)]
 
@@ -202,6 +209,19 @@ def of_business(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | N
     """ "What's the price of them blocks": talk of things to buy, and no deed."""
     words = words_before(pieces, at, _NEAR)
     return [silent(pieces[at])] if not _BUSINESS.isdisjoint(words) else None
+
+
+def another_of_kind(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "The wrap fell off, put another one on": what is put on is what was named."""
+    piece = pieces[at]
+    if not isinstance(piece, ActionSaid) or piece.value != "block":
+        return None
+    words = piece.heard.split()
+    if _NEW_ONE.isdisjoint(words) or not {"block", "shoe", "clog"}.isdisjoint(words):
+        return None
+    said = [word for one in pieces[:at] for word in one.heard.split()]
+    named = next((word for word in reversed(said) if word in _WORN_WORDS), "block")
+    return [replace(piece, value="wrap")] if named in _WRAPS else None
 
 
 def another_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -11,6 +11,7 @@ from grammar.join.cursor import back, get, past, seek
 from grammar.join.feet import ALL_FEET
 from grammar.join.near import is_word, just_before, next_to, silent, untaken, words_before
 from grammar.join.neighbour_deeds import (
+    another_of_kind,
     another_one,
     cut_away,
     did_feet,
@@ -34,6 +35,8 @@ from grammar.pieces import (
     MODIFIERS,
     ActionSaid,
     AnimalSaid,
+    Claw,
+    CorrectionCue,
     Course,
     Dangling,
     Except,
@@ -47,6 +50,7 @@ from grammar.pieces import (
     Material,
     No,
     Not,
+    NotNeeded,
     Number,
     On,
     OtherClaw,
@@ -90,6 +94,8 @@ _NEAR = 3
 _ENDS = {"front": "F", "fore": "F", "rear": "H", "hind": "H"}
 _WORN_ON_ALL = frozenset({"wraps", "bandages", "blocks", "shoes"})
 _HER = frozenset({"her", "him", "that one", "this one"})
+_TO = frozenset({"to", "to do"})
+_LEAVE = frozenset({"leave", "skip", "don't", "keep"})
 _NAH = frozenset({"nah", "naw", "nay"})
 _SINCE = frozenset({"since"})
 _SOMETHING = frozenset({"something", "odd", "ish"})
@@ -137,6 +143,8 @@ def _counted(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
     if not isinstance(piece, Number) or piece.quantity is None or piece.quantity > _COUNT_MAX:
         return None
     thing = get(pieces, at + 1)
+    if isinstance(thing, Claw) and thing.of_both_feet:
+        return [silent(piece)]  # "blocks on the two inners"
     if is_word(thing, _COUNTED):
         if isinstance(next_to(pieces, at + 1), FEET):
             return [silent(piece)]  # "warts on three feet, both rears and left front"
@@ -454,6 +462,29 @@ def _not_her(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
     return [turned(piece, WrongCow, value="wrong cow", heard=heard, first=cue.first, rule=rule)]
 
 
+def _meant_to(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "I meant to do her fronts, and forgot": not done, and nothing is put right."""
+    to = is_word(get(pieces, at + 1), _TO)
+    meant = pieces[at].heard.endswith("meant")
+    return [turned(pieces[at], Undone, value="undone", later=True)] if meant and to else None
+
+
+def _no_need(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Poultice on, vet no need": denies what was said before it."""
+    need = pieces[at + 1].heard if at + 2 == len(pieces) else ""
+    return [turned(pieces[at], NotNeeded, value="not needed")] if need == "need" else None
+
+
+def _he_said_leave(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "A block was wanted but he said leave it": it was not done."""
+    piece, then = pieces[at], get(pieces, at + 1)
+    if not piece.heard.endswith("said") or not isinstance(then, (Filler, Undone)):
+        return None
+    if then.heard.split()[0] not in _LEAVE or isinstance(next_to(pieces, at), TimeSaid):
+        return None
+    return [turned(piece, LeftUndone, value=piece.heard)]
+
+
 def _nah(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Wooden, nah, plastic": no, between two things of one kind."""
     piece, one, other = pieces[at], just_before(pieces, at), next_to(pieces, at)
@@ -490,7 +521,9 @@ def _since(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
 
 
 _RULES: dict[type[Piece], tuple[Rule, ...]] = {
-    ActionSaid: (without_back, wrapped_and_off, kept_on, of_business),
+    ActionSaid: (another_of_kind, without_back, wrapped_and_off, kept_on, of_business),
+    CorrectionCue: (_meant_to,),
+    No: (_no_need,),
     Dangling: (_long_ago,),
     Filler: (
         _not_her,
@@ -510,6 +543,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     Lesion: (_long, _should_be_fine, _interdigital, still_good, way_of_crack),
     OtherClaw: (_bad_one,),
     Number: (_oh, another_one, _in_talk, _counted, _left_one, _one_small, _one_of_them),
+    Past: (_he_said_leave,),
     StatusSaid: (_dry, _of_us),
     Undone: (leave_on,),
     TimeSaid: (_since, today, _if_not_better, _next_trim),

@@ -35,6 +35,7 @@ _TO_THE_END = frozenset({"off", "remove", "leave it", "leave that", "keep it", "
 _LEFT_OUT = ("leave", "left out", "skip")
 _BY_THE_VET = ("by the vet", "by vet")
 """How a status ends that is a follow-up where it is yet to be."""
+_LATER = ("wait", "for next time")
 _DUE = {"functional trim": "trim"}
 """Actions that are a follow-up where they are due, besides those of `if_dated`."""
 _DONE_WORDS = frozenset(
@@ -63,10 +64,25 @@ def not_done(moods: Moods, at: int) -> None:
     if cue.heard.startswith(_LEFT_OUT) and isinstance(foot, FEET):
         moods.leave_out(at + 1)  # "leave the fronts, trim the hinds"
         return
-    if _is_of_foot(moods, at):
+    if _is_of_foot(moods, at) or _is_other_foot(moods, at):
         return
     for deed in _deeds_ahead(moods.pieces, at):
         undo(moods, deed, later=later)
+
+
+def _is_other_foot(moods: Moods, at: int) -> bool:
+    """ "Meant to do the fronts and forgot, hinds trimmed": the deed is of the other feet."""
+    pieces = moods.pieces
+    deed = ahead(pieces, at, (ActionSaid,))
+    foot = past(pieces, at + 1, LINKS)
+    other = None if deed is None else seek(pieces, foot + 1, FEET, deed)
+    if other is None or not isinstance(get(pieces, foot), FEET):
+        return False
+    between = {word for one in pieces[foot + 1 : other] for word in one.heard.split()}
+    if not between or between <= {"and", "or", "the", "both"}:
+        return False
+    moods.leave_out(foot)
+    return True
 
 
 def _is_of_foot(moods: Moods, at: int) -> bool:
@@ -113,6 +129,9 @@ def left_undone(moods: Moods, at: int) -> None:
         return
     deed = behind(moods.pieces, at, (ActionSaid,))
     foot = back(moods.pieces, at - 1, LINKS)
+    if moods.pieces[at].heard.endswith(_LATER) and isinstance(get(moods.pieces, foot), FEET):
+        _put_off(moods, foot, at)
+        return
     if deed is not None and _is_denied(moods.pieces, deed):
         return
     if deed is not None and _another_used(moods, deed, at):
@@ -128,10 +147,19 @@ def left_undone(moods: Moods, at: int) -> None:
         else:
             undo(moods, deed, later=True)
     elif isinstance(got := get(moods.pieces, foot), FEET):
-        moods.silence(foot)
+        _put_off(moods, foot, at)
     elif isinstance(got, Material) and not isinstance(get(moods.said, foot - 1), (No, Not)):
         # "foot bath will do them"
         moods.set_aside(foot, "action-not-done", f"{got.heard!r} was said as not yet done")
+
+
+def _put_off(moods: Moods, foot: int, at: int) -> None:
+    """ "Fronts can wait till march" are to be trimmed then."""
+    timed = isinstance(get(moods.pieces, past(moods.pieces, at + 1, LINKS)), TimeSaid)
+    if timed:
+        moods.pieces[foot] = turned(moods.pieces[foot], FollowUpSaid, value="trim")
+    else:
+        moods.silence(foot)
 
 
 def _another_used(moods: Moods, deed: int, at: int) -> bool:
