@@ -24,7 +24,7 @@ from grammar.hear.words import as_words, texts
 from grammar.join.attach import Attached, attach
 from grammar.join.corrections import apply_corrections
 from grammar.join.neighbours import read_neighbours
-from grammar.join.parts import Part, bare_animals, drop_openers, split_parts
+from grammar.join.parts import Part, bare_animals, drop_openers, share_parts, split_parts
 from grammar.join.questions import drop_questions
 from grammar.join.second_look import look_again
 from grammar.lexicon.lexicon import Lexicon, load_lexicon
@@ -133,7 +133,7 @@ def _read(found: Phrases, setting: _Setting, cover: Cover | None = None) -> Read
     pieces = drop_questions(read_neighbours(pieces, lexicon))
     pieces = drop_openers(bare_animals(pieces, setting.roster))
     corrected = apply_corrections(pieces)
-    parts = split_parts(corrected.pieces)
+    parts = share_parts(split_parts(corrected.pieces))
     doubts = find_doubts(chunks, setting.by_sound, setting.maybe, lexicon)
     entries, carry_on = _entries(parts, setting, corrected.numbers_taken, doubts)
     taken = corrected.numbers_taken

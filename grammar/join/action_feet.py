@@ -21,6 +21,9 @@ from grammar.pieces import (
 
 __all__ = ["nearest_feet"]
 
+_PAIR = 2
+_DID = frozenset({"did", "do", "doing"})
+
 
 def nearest_feet(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int]:
     """An action's foot: joined to it by "on", else the nearest before, else the first after."""
@@ -47,7 +50,8 @@ def nearest_feet(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int]
 def _picked_out(work: Work, head: int, feet: Feet, before: int) -> int | None:
     """ "Sprayed the hinds, wrapped only the right, M2 on it": one of those, whatever is said of it."""
     at = head + 1
-    if not feet.get(at):
+    only = "only" in work.said_before(at) if at < len(work.pieces) else False
+    if not feet.get(at) or (_has_foot(work, head) and not only):
         return None
     named = work.pieces[at].heard.startswith("the ") or work.before[at].endswith(("the", "only"))
     if not named:
@@ -73,15 +77,18 @@ def _joined_foot(work: Work, head: int, feet: Feet, known: set[str]) -> int | No
     at = past(work.pieces, head + 1, (*CLAWS, Material, Region))
     if not isinstance(get(work.pieces, at), FEET):
         return None
+    if at == head + 1 and work.pieces[head].heard in _DID:
+        return at  # "did the fronts, all clear"
+    one = set(feet.get(at + 1, ()))
+    if at == head + 1 and len(feet[at]) == _PAIR and one and one < set(feet[at]):
+        return at  # "trimmed both hinds, left M2"
     if "and" in work.said_before(at) and _is_told_of(work, at):
         return None  # "all sprayed, and the hinds wrapped"
     if work.link[at]:
         return at
     if at == head + 1 and "and" in work.said_before(head) and work.before[at] == "the":
         return at  # "sprayed the left hind and wrapped the right hind, M2 on both"
-    own = isinstance(get(work.pieces, head - 1), FEET)
-    own = own and not isinstance(get(work.pieces, head - 2), (Lesion, Stage))
-    if own and _is_done(work, at):
+    if _has_foot(work, head) and (_is_done(work, at) or work.pieces[head].heard == "done"):
         return None  # "fronts trimmed, the hinds were done by others"
     softly = work.link[at - 1] or (work.before[at].endswith("the") and at == head + 1)
     if at == head + 1 and not softly:
@@ -89,6 +96,12 @@ def _joined_foot(work: Work, head: int, feet: Feet, known: set[str]) -> int | No
     if not softly and isinstance(work.pieces[at - 1], CLAWS):  # "block inner left hind" at the end
         softly = past(work.pieces, at + 1, ON_CLAW) >= len(work.pieces)
     return at if softly and not leads_to_finding(work, at) else None
+
+
+def _has_foot(work: Work, head: int) -> bool:
+    """ "Fronts trimmed": whether a foot stands right before a deed, and is of nothing else."""
+    foot, other = get(work.pieces, head - 1), get(work.pieces, head - 2)
+    return isinstance(foot, FEET) and not isinstance(other, (Lesion, Stage, ActionSaid, Material))
 
 
 def _is_done(work: Work, foot: int) -> bool:

@@ -246,7 +246,7 @@ def _what_became(moods: Moods, at: int, piece: ActionSaid) -> None:
         return
     if not told and (gone := _came_off(words)) is not None:
         for position in range(at + 1, gone + 1):
-            if isinstance(moods.pieces[position], (*LINKS, ActionSaid, Leftover, TakenOff, Gone)):
+            if not isinstance(moods.pieces[position], (*FEET, *CLAWS)):
                 moods.silence(position)
         moods.pieces[at] = turned(
             piece, ActionSaid, value=f"{piece.value} removed", if_dated=f"{piece.value} off"
@@ -276,7 +276,10 @@ def _words_behind(pieces: Sequence[Piece], at: int) -> Iterator[tuple[str, int]]
     for position in range(at + 1, len(pieces)):
         piece = pieces[position]
         cut = isinstance(piece, ActionSaid) and piece.heard.split()[0] in _CUTS
-        if not isinstance(piece, _BEHIND) and not cut:
+        ago = isinstance(piece, TimeSaid) and (
+            isinstance(get(pieces, position + 1), Past) or _is_over(piece)
+        )
+        if not isinstance(piece, _BEHIND) and not cut and not ago:
             return
         yield from ((word, position) for word in piece.heard.split())
 
@@ -299,7 +302,8 @@ def _came_off(words: Sequence[tuple[str, int]]) -> int | None:
         if i + 1 < end < len(words) and words[end][0] == "off":
             return words[end][1]
     for (word, _), (off, at) in pairwise(words):
-        if off == "off" and (word in _IS or word.endswith("'s")):
+        here = off == "off" and (word in _IS or word.endswith("'s"))
+        if here and not any(one in _IS_GONE for one, _ in words):
             return at  # "from last time, that's off now"
     return None
 

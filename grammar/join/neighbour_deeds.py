@@ -20,6 +20,7 @@ from grammar.pieces import (
     Lesion,
     Material,
     On,
+    OtherClaw,
     Past,
     Piece,
     Stage,
@@ -40,6 +41,7 @@ __all__ = [
     "of_business",
     "put_back",
     "still_good",
+    "the_other",
     "today",
     "without_back",
     "wrapped_and_off",
@@ -63,6 +65,7 @@ _ARE = frozenset({"is", "are", "all", "both", "now", "have", "has", "got", *_WER
 """What may stand between a foot and "done"."""
 _GOOD = frozenset({"good", "fine", "sound", "ok", "okay", "all good", "perfect"})
 _WORN = frozenset({"block", "wrap", "bandage", "shoe"})
+_OTHER = frozenset({"other"})
 _NEW_ONE = frozenset({"one", "un", "another"})
 _WRAPS = frozenset({"wrap", "bandage", "dressing", "plaster", "wraps", "bandages", "wrapped"})
 _WORN_WORDS = _WRAPS | {"block", "shoe", "blocks", "shoes", "blocked"}
@@ -110,7 +113,13 @@ def did_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
     so = [one.heard for one in pieces[max(0, at - 2) : at]] == ["so", "i"]
     if so and foot == at + 1 and not pieces[foot].heard.startswith(("the", "both")):
         return None  # "said leave it on, so i did, left hind"
-    said_of = isinstance(next_to(pieces, foot), (Lesion, ActionSaid, Stage, *CLAWS))
+    after = next_to(pieces, foot)
+    said_of = isinstance(after, (Lesion, ActionSaid, Stage, *CLAWS)) and not is_clean(after)
+    if isinstance(after, Lesion):
+        lesion = past(pieces, foot + 1, LINKS)
+        said_of = said_of and not (
+            isinstance(get(pieces, lesion + 1), On) and isinstance(next_to(pieces, lesion), FEET)
+        )  # "did the fronts, wart on the left front"
     return None if said_of else [turned(piece, ActionSaid, value=_TRIM)]
 
 
@@ -222,6 +231,20 @@ def another_of_kind(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece]
     said = [word for one in pieces[:at] for word in one.heard.split()]
     named = next((word for word in reversed(said) if word in _WORN_WORDS), "block")
     return [replace(piece, value="wrap")] if named in _WRAPS else None
+
+
+def the_other(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Ulcer on the outside claw, blocked the other": the sound claw."""
+    piece, deed = pieces[at], just_before(pieces, at)
+    named = any(isinstance(one, CLAWS) for one in pieces[:at])
+    block = isinstance(deed, ActionSaid) and deed.value == "block"
+    the = get(pieces, at - 1)
+    if not is_word(piece, _OTHER) or not block or not named or the is None:
+        return None
+    article = the.heard.split()[-1] == "the"
+    if not article or isinstance(get(pieces, at + 1), (Filler, *FEET, *CLAWS)):
+        return None
+    return [turned(piece, OtherClaw, value="sound")]
 
 
 def another_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -21,6 +21,7 @@ from grammar.join.neighbour_deeds import (
     of_business,
     put_back,
     still_good,
+    the_other,
     today,
     without_back,
     wrapped_and_off,
@@ -94,6 +95,7 @@ _NEAR = 3
 _ENDS = {"front": "F", "fore": "F", "rear": "H", "hind": "H"}
 _WORN_ON_ALL = frozenset({"wraps", "bandages", "blocks", "shoes"})
 _HER = frozenset({"her", "him", "that one", "this one"})
+_ALONE = frozenset({"alone", "be", "as", "for", "till", "until", "undone"})
 _TO = frozenset({"to", "to do"})
 _LEAVE = frozenset({"leave", "skip", "don't", "keep"})
 _NAH = frozenset({"nah", "naw", "nay"})
@@ -469,6 +471,21 @@ def _meant_to(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
     return [turned(pieces[at], Undone, value="undone", later=True)] if meant and to else None
 
 
+def _left_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Trimmed the fronts, left the backs", "fronts trimmed and the backs left": not done."""
+    piece, before = pieces[at], get(pieces, at - 1)
+    deed = seek(pieces, 0, (ActionSaid,), at) is not None
+    if piece.heard not in ("left", "left alone") or not deed:
+        return None
+    foot, behind = get(pieces, past(pieces, at + 1, (Filler,))), get(pieces, at + 1)
+    if is_word(behind, _THE) and isinstance(foot, Foot) and len(foot.value) > 1:
+        return [turned(piece, Undone, value="undone", heard="leave")]
+    pair = isinstance(before, Foot) and len(before.value) > 1
+    if pair and (behind is None or is_word(behind, _ALONE)):
+        return [turned(piece, LeftUndone, value="left undone", heard="left undone")]
+    return None
+
+
 def _no_need(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Poultice on, vet no need": denies what was said before it."""
     need = pieces[at + 1].heard if at + 2 == len(pieces) else ""
@@ -526,6 +543,8 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     No: (_no_need,),
     Dangling: (_long_ago,),
     Filler: (
+        the_other,
+        _left_feet,
         _not_her,
         _nah,
         _left_one,
@@ -544,7 +563,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     OtherClaw: (_bad_one,),
     Number: (_oh, another_one, _in_talk, _counted, _left_one, _one_small, _one_of_them),
     Past: (_he_said_leave,),
-    StatusSaid: (_dry, _of_us),
+    StatusSaid: (_left_feet, _dry, _of_us),
     Undone: (leave_on,),
     TimeSaid: (_since, today, _if_not_better, _next_trim),
 }

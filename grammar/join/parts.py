@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise, takewhile
 
 from grammar.hear.animals import Roster
 from grammar.join.cursor import find_back, get
@@ -32,7 +33,7 @@ from grammar.pieces import (
     turned,
 )
 
-__all__ = ["Part", "bare_animals", "drop_openers", "split_parts"]
+__all__ = ["Part", "bare_animals", "drop_openers", "share_parts", "split_parts"]
 
 BARE_RULE = "animal by number alone"
 _OPENERS = frozenset({"good", "fine", "grand", "clear", "all good"})
@@ -53,6 +54,7 @@ _TWO_OF = (3, 4)
 """Digits of each of two numbers that may have run together."""
 _NEAR = 20
 """How far apart two animals are at most that were said one after the other."""
+_SHARED = frozenset({"both", "all", "both of them", "the pair", "are"})
 _STARTS = (AnimalSaid, SameCow, NextCow)
 
 
@@ -205,6 +207,25 @@ def split_parts(pieces: Sequence[Piece]) -> list[Part]:
         else:
             part.pieces.append(piece)
     return parts
+
+
+def share_parts(parts: Sequence[Part]) -> Sequence[Part]:
+    """Give an animal of which nothing is said of its own what is said of it and the next."""
+    for part, other in pairwise(parts):
+        if _shares(part, other):
+            part.pieces += other.pieces
+    return parts
+
+
+def _shares(part: Part, other: Part) -> bool:
+    """ "Seven oh three and seven oh four both clean": what is said of both is of each."""
+    if part.animal is None or other.animal is None:
+        return False
+    if not all(isinstance(piece, (*LINKS, Break)) for piece in part.pieces):
+        return False
+    joined = any(isinstance(piece, Filler) and piece.value == "and" for piece in part.pieces)
+    opens = [piece.heard for piece in takewhile(lambda one: isinstance(one, LINKS), other.pieces)]
+    return joined and not _SHARED.isdisjoint(opens[:2])
 
 
 def _is_or(pieces: Sequence[Piece]) -> bool:

@@ -35,7 +35,7 @@ _TO_THE_END = frozenset({"off", "remove", "leave it", "leave that", "keep it", "
 _LEFT_OUT = ("leave", "left out", "skip")
 _BY_THE_VET = ("by the vet", "by vet")
 """How a status ends that is a follow-up where it is yet to be."""
-_LATER = ("wait", "for next time")
+_LATER = ("wait", "for next time", "left undone")
 _DUE = {"functional trim": "trim"}
 """Actions that are a follow-up where they are due, besides those of `if_dated`."""
 _DONE_WORDS = frozenset(
@@ -60,9 +60,9 @@ def not_done(moods: Moods, at: int) -> None:
     if later and isinstance(seen, StatusSaid) and seen.heard.endswith(_BY_THE_VET):
         moods.pieces[told] = turned(seen, FollowUpSaid, value="vet")  # "to be seen by the vet"
         return
-    foot = get(moods.pieces, at + 1)
-    if cue.heard.startswith(_LEFT_OUT) and isinstance(foot, FEET):
-        moods.leave_out(at + 1)  # "leave the fronts, trim the hinds"
+    foot = past(moods.pieces, at + 1, LINKS)
+    if cue.heard.startswith(_LEFT_OUT) and isinstance(get(moods.pieces, foot), FEET):
+        moods.leave_out(foot)  # "leave the fronts, trim the hinds"
         return
     if _is_of_foot(moods, at) or _is_other_foot(moods, at):
         return
@@ -229,7 +229,13 @@ def _stays_on(pieces: Sequence[Piece], at: int) -> bool:
 def _deeds_ahead(pieces: Sequence[Piece], at: int) -> Iterator[int]:
     """Yield the deeds that a cue reaches: the next, and those joined to it by "and"."""
     deed = ahead(pieces, at, _DEEDS)
-    if deed is not None and sum(isinstance(one, FEET) for one in pieces[at:deed]) > 1:
+    if (
+        deed is not None
+        and (
+            pieces[deed].heard == "did"  # "wouldn't stand for us, did the hinds only"
+            or sum(isinstance(one, FEET) for one in pieces[at:deed]) > 1
+        )
+    ):
         return  # "wouldn't let me near the left hind, rest trimmed"
     if deed is None:  # "will spray it": a product said alone is a deed
         between = range(at + 1, past(pieces, at + 1, BETWEEN))
