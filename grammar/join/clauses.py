@@ -148,7 +148,7 @@ def settle_deeds(moods: Moods) -> None:
         if not isinstance(piece, ActionSaid) or moods.pieces[at] is not piece:
             continue
         if (who := _done_by(moods, at)) is not None:
-            _take_out(moods, at, "was said of the work of others")
+            set_aside(moods, at, f"{piece.heard!r} was said of the work of others")
             moods.silence(who)
         elif piece.value in COMES_OFF:
             _what_became(moods, at, piece)
@@ -256,11 +256,11 @@ def _what_became(moods: Moods, at: int, piece: ActionSaid) -> None:
     if told:
         already = before[-1:] == ["already"] and before[-2:-1] and before[-2] in _IS
         if already or (before[-1:] in (["was"], ["were"]) and _comes_off_later(moods, at, piece)):
-            _take_out(moods, at, "was said of one put on before")
+            set_aside(moods, at, f"{piece.heard!r} was said of one put on before")
     elif _stays(moods.pieces, at, words) or _was_on(before, piece):
-        _take_out(moods, at, "was said of one put on before")
+        set_aside(moods, at, f"{piece.heard!r} was said of one put on before")
     elif _is_lost(words):
-        _take_out(moods, at, "was said of one put on before, and gone")
+        set_aside(moods, at, f"{piece.heard!r} was said of one put on before, and gone")
 
 
 def _comes_off_later(moods: Moods, at: int, piece: ActionSaid) -> bool:
@@ -320,7 +320,7 @@ def _one_came_off(moods: Moods, at: int, piece: ActionSaid) -> bool:
             verb = get(pieces, half - 2)
         if verb is None or verb.heard not in _CUTS:
             continue
-        _ask_of(moods, piece, piece.last, "was said of one put on before")
+        ask(moods, piece, piece.last, f"{piece.heard!r} was said of one put on before")
         moods.pieces[end] = turned(
             off, ActionSaid, value=f"{piece.value} removed", if_dated=f"{piece.value} off"
         )
@@ -391,7 +391,7 @@ def _come_back_and(moods: Moods, at: int) -> None:
 # --- taking out ------------------------------------------------------------------------------
 
 
-def _take_out(moods: Moods, at: int, how: str) -> None:
+def set_aside(moods: Moods, at: int, what: str) -> None:
     """Take a deed out with its own claw, material, feet and time, and say so in a mark."""
     piece = moods.pieces[at]
     silence_own(moods, at)
@@ -408,12 +408,12 @@ def _take_out(moods: Moods, at: int, how: str) -> None:
         if own or (not told and isinstance(one, FEET)):
             moods.silence(position)
         last = max(last, one.last) if own or isinstance(one, FEET) else last
-    _ask_of(moods, piece, last, how)
+    ask(moods, piece, last, what)
     moods.silence(at)
 
 
-def _ask_of(moods: Moods, piece: Piece, last: int, how: str) -> None:
-    what = f"{piece.heard!r} {how}"
+def ask(moods: Moods, piece: Piece, last: int, what: str) -> None:
+    """Mark a deed with the words up to `last`."""
     moods.questions.append(Question(check="said-of-past", what=what, first=piece.first, last=last))
 
 
