@@ -125,7 +125,7 @@ def _placed(
         meant = replace(meant, stage=f"M{stage[1].replace(',', '.')}")
         text = STAGE_NAME.sub(" ", text, count=1)
     spare = text.strip(" ().")
-    for word in {spare, spare.partition(" ")[0], spare.rpartition(" ")[2]} if spare else ():
+    for word in (spare, spare.partition(" ")[0], spare.rpartition(" ")[2]):
         if meant.lesion and (grade := known.grade(word)):
             severity, spare = grade, spare.replace(word, "", 1).strip()
             break
@@ -133,7 +133,7 @@ def _placed(
         return [(meant, severity)]
     found = []
     for foot, claw in known.places(spare):
-        if foot and meant.foot not in (None, foot):
+        if (foot and meant.foot not in (None, foot)) or (claw and meant.claw not in (None, claw)):
             return None
         found.append((replace(meant, foot=foot or meant.foot, claw=claw or meant.claw), severity))
     return found or None

@@ -68,6 +68,8 @@ def check_words(words: Mapping[str, str]) -> None:
         Unfit: a word is to mean something that the record does not know.
     """
     for word, said in words.items():
+        if not word:
+            raise Unfit("a word to explain has no letter and no digit")
         known = said == NOTHING or term(said) or places(said) or is_tick(said) or grade(said)
         if not known:
             raise Unfit(

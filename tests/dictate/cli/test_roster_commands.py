@@ -141,4 +141,5 @@ def test_a_past_list_with_a_column_for_each_lesion(dictate, tmp_path: Path) -> N
     second = _write(tmp_path / "second.csv", "Beast;Plork;Sohlendefekt;DD\n412;;x;2\n413;HR;;\n")
     assert "2 added" in dictate("past", "import", second, "--on", "2025-03-14").out
     assert "right hind" in dictate("animal", "413").out
+    assert 2 == dictate("past", "import", first, "--word", "+=x").code
     assert 2 == dictate("past", "import", first, "--column", "date=1", "--column", "date=2").code

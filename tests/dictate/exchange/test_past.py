@@ -159,6 +159,7 @@ def test_a_column_for_each_lesion() -> None:
     done = [[(one.kind, one.foot, one.claw) for one in line.actions] for line in read.lines]
     assert [[], [("block", "LH", "inner")], [("block", "RF", None)]] == done
     why = {one.row.line: one.why[0] for one in read.refused}
+    assert _read("Date;Cow;DD outer\n13/03/2024;412;LH inner\n").refused
     assert "names two feet" in why[5]
     assert "'big' under 'DD' is no tick" in why[6]
 
