@@ -105,8 +105,17 @@ def read_past(
         except Unfit as fault:
             animal = not any(is_no_animal(text) for text in row.texts if text)
             refused.append(Refused(row=row, why=(str(fault),), animal=animal))
+    several = values.several_in_one([line.number or "" for line in lines])
+    refused += [
+        Refused(
+            row=rows[at],
+            why=(f"number {lines[at].number!r} may be several animals: give each a line",),
+        )
+        for at in several
+    ]
+    keep = [at for at in range(len(lines)) if at not in several]
     return PastRead(
-        lines=tuple(lines), rows=tuple(rows), columns=columns, dates=order, how=table.how,
+        lines=tuple(lines[at] for at in keep), rows=tuple(rows[at] for at in keep), columns=columns, dates=order, how=table.how,
         refused=tuple(sorted(refused, key=lambda one: one.row.line)),
     )  # fmt: skip
 

@@ -52,6 +52,7 @@ _READERS: Mapping[str, Callable[[str], Any]] = {
 }
 _SUMS_END = 4
 """Rows at the end of a list among which sums stand."""
+_SEVERAL = "management number {!r} may be several animals: give each a line"
 _WITH_POINT = re.compile(r"\d+[.,]0")
 NAMING = frozenset({"number", "eid", "ear_tag", "status"})
 
@@ -160,6 +161,10 @@ def read_rows(
             # Each cell was checked above: building it again from checked values costs more.
             lines.append(RosterLine.model_construct(**cells))
             rows.append(row)
+    several = values.several_in_one([line.number for line in lines])
+    refused += [Refused(row=rows[at], why=(_SEVERAL.format(lines[at].number),)) for at in several]
+    lines = [line for at, line in enumerate(lines) if at not in several]
+    rows = [row for at, row in enumerate(rows) if at not in several]
     keep, twice = doubled(lines, rows)
     return RosterRead(
         lines=tuple(lines[at] for at in keep),

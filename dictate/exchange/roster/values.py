@@ -2,6 +2,7 @@
 
 import re
 import unicodedata
+from collections.abc import Sequence
 
 from dictate.exchange.roster.dates import Unfit
 from dictate.exchange.roster.words import (
@@ -39,6 +40,7 @@ _PLAIN_TAG = re.compile(r"[A-Z]{2} ?\d{1,20}", re.ASCII)
 """How nearly all tags look; the others are looked at closely."""
 _TAG = re.compile(r"[0-9A-Za-zÀ-ÖØ-öø-ÿ .,/\-*]+")
 _LACTATIONS_MAX = 30
+_PAIR = re.compile(r"(\d{2,}) ?[-–/&+] ?(\d{2,})", re.ASCII)
 _NUMBER_MAX = 20
 _DIGITS_PLAIN = 15
 
@@ -123,6 +125,16 @@ def number(text: str) -> str:
     if not _NUMBER.fullmatch(text) or not text.strip("0 ./-"):
         raise Unfit(f"{text!r} is no management number")
     return text
+
+
+def several_in_one(numbers: Sequence[str]) -> set[int]:
+    """Places of numbers that may be several animals, `101-110` or `412/415`; none where most are so written."""
+    found = {
+        at
+        for at, said in enumerate(numbers)
+        if (pair := _PAIR.fullmatch(said)) and len(pair[1]) == len(pair[2]) and pair[1] < pair[2]
+    }
+    return found if 2 * len(found) <= len(numbers) else set()
 
 
 def eid(text: str) -> str:

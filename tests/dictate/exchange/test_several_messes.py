@@ -72,3 +72,14 @@ def test_a_past_list(one: List) -> None:
 
 def test_there_are_as_many_as_the_documentation_says() -> None:
     assert (15, 10) == (len(ROSTERS), len(PAST_LISTS))
+
+
+def test_a_number_that_may_be_several_animals() -> None:
+    """`101-110` and `412/415` are refused, unless the farm writes most of its numbers so."""
+    read = _roster(List("", "", b"Cow;Name\n101-110;A\n111;B\n412/415;C\n7/12;D\n", {}), {})
+    assert [2, 4] == [one.row.line for one in read.refused]
+    assert ["111", "7/12"] == [line.number for line in read.lines]
+    read = _roster(List("", "", b"Cow;Name\n24-31;A\n24-32;B\n25-31;C\n", {}), {})
+    assert 3 == len(read.lines)
+    read = _past(List("", "", b"Cow;Date;DD\n412/415;13.3.2026;LH\n416;13.3.2026;x\n", {}), {})
+    assert (["416"], 1) == ([line.number for line in read.lines], len(read.refused))
