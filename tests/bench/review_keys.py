@@ -70,11 +70,14 @@ TYPE = 3
 """T, Enter, Enter; letters are more."""
 ALL = 2
 """Ctrl and A."""
+SLOTS = {"h": "foot", "c": "claw", "z": "zone", "e": "lesion"}
 AGAIN = 1
 """R; it stops by itself when the voice does."""
-KEYS_AN_ENTRY_MAX = 1.5
+KEYS_AN_ENTRY_MAX = 1.0
 
 Act = Callable[[], object]
+Start = tuple[tuple[str, ...], str, str | None]
+"""Keys before the words are worked on, what that is called, and the words then."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,6 +88,9 @@ class Way:
     keys: int
     do: Act
     how: str = ""
+    press: tuple[str, ...] = ()
+    """The keys, for `evening_driven.py`: `=words` is that of the button with these words, `@path:value`
+    that of a value of a slot."""
 
 
 @dataclass(kw_only=True)
@@ -163,13 +169,13 @@ class Evening:
         entry_id, by, version = one.id, "bench", one.version
         if right([one.values], wanted):
             yield Way(
-                name="marked, right", keys=ENTER,
+                name="marked, right", keys=ENTER, press=("Enter",),
                 do=partial(acts.confirm, *self._where(entry_id), by=by, version=version, sure=True),
             )  # fmt: skip
             return
         if not wanted:
             yield Way(
-                name="discarded", keys=DISCARD,
+                name="discarded", keys=DISCARD, press=("x", "1"),
                 do=partial(
                     acts.discard, *self._where(entry_id), "noise only", by=by, version=version
                 ),
@@ -179,18 +185,19 @@ class Evening:
         said = self.notes[one.clip].said
         typed = partial(self._typed, entry_id, version)
         correct = correcting(session, self.settings, entry_id)
-        starts: list[tuple[int, str, str | None]] = [(0, "words put right", None)]
+        starts: list[Start] = [((), "words put right", None)]
         for choice in card.choices:
             if choice.path == TEXT:
-                starts.append((CHOOSE, "a choice, words put right", choice.value))
+                starts.append(((choice.key,), "a choice, words put right", choice.value))
             if right(self._chosen(correct, choice), wanted):
                 yield Way(
                     name="one choice", keys=CHOOSE + ENTER,
                     do=typed(choice.value) if choice.path == TEXT
                     else self._amended(entry_id, dict.fromkeys(choice.path.split(","), choice.value)),
-                    how=choice.label,
+                    how=choice.label, press=(choice.key, "Enter"),
                 )  # fmt: skip
         yield from self._another_number(session, one, wanted)
+        yield from self._other_slot(one, wanted)
         yield from self._by_words(correct, card, said, wanted, starts, typed)
 
     def _by_words(
@@ -199,12 +206,15 @@ class Evening:
         card: Card,
         said: str,
         wanted: Sequence[EntryValues],
-        starts: list[tuple[int, str, str | None]],
+        starts: list[Start],
         typed: Callable[[str], Act],
     ) -> Iterator[Way]:
         """Said again, put right in place from one of the starts, typed."""
         in_full = TYPE + ALL + len(said)
-        yield Way(name="typed in full", keys=in_full, do=typed(said))
+        yield Way(
+            name="typed in full", keys=in_full, do=typed(said),
+            press=("t", "Control+a", *said, "Enter", "Enter"),
+        )  # fmt: skip
         text, first, last = text_to_type(card.words)
         around = text[:first], text[last:]
         if self.engine:
@@ -212,17 +222,19 @@ class Evening:
             if heard and right(correct.read(heard), wanted):
                 yield Way(name="said again", keys=AGAIN + ENTER, do=typed(heard), how=heard)
                 return
-            starts += [(AGAIN, "said again, words put right", heard)] if heard else []
+            starts += [(("r",), "said again, words put right", heard)] if heard else []
         bound = in_full
         for before, name, start in starts:
             found = shortest(
                 correct.look, said,
-                lambda here: right(here.reads, wanted), start=start, bound=bound - before,
+                lambda here: right(here.reads, wanted), start=start, bound=bound - len(before),
             )  # fmt: skip
             if found:
-                bound = before + found.keys
-                yield Way(name=name, keys=bound, do=typed(found.text),
-                          how=" · ".join(found.pressed))  # fmt: skip
+                bound = len(before) + found.keys
+                yield Way(
+                    name=name, keys=bound, do=typed(found.text), how=" · ".join(found.pressed),
+                    press=(*before, "w", *found.pressed[1:]),
+                )  # fmt: skip
         missed = what_was_missed(
             lambda part: right(correct.read(part.join(around)), wanted),
             said, most=bound - TYPE if not self.engine else len(said),
@@ -254,8 +266,26 @@ class Evening:
         do = self._amended(one.id, {"animal": number})
         for digits in range(len(number)):
             if number in further_animals(session, one.id, begins=number[:digits]):
-                yield Way(name="another number", keys=NUMBER + max(0, digits - 1), do=do)
-        yield Way(name="another number", keys=NUMBER + len(number), do=do)
+                last = (f"=cow {number}", "Enter") if not digits else (f"=confirm as cow {number}",)
+                press = ("n", *number[:digits], *last)
+                yield Way(name="another number", keys=len(press), do=do, press=press)
+        press = ("n", *number, "Enter", "Enter")
+        yield Way(name="another number", keys=len(press), do=do, press=press)
+
+    def _other_slot(self, one: WaitingEntry, wanted: Sequence[EntryValues]) -> Iterator[Way]:
+        """Foot, claw, zone or lesion of the first finding or of an action: its key and one choice."""
+        if not one.values.findings or len(wanted) != 1 or not wanted[0].findings:
+            return
+        found = one.values.findings[0]
+        for key, slot in SLOTS.items():
+            to = getattr(wanted[0].findings[0], slot)
+            changes = {f"findings.0.{slot}": "" if to is None else str(to)}
+            if to != getattr(found, slot) and right([apply_changes(one.values, changes)], wanted):
+                ((path, value),) = changes.items()
+                yield Way(
+                    name="another slot", keys=CHOOSE + 1 + ENTER, how=f"{slot} {value}",
+                    do=self._amended(one.id, changes), press=(key, f"@{path}:{value}", "Enter"),
+                )  # fmt: skip
 
     def _amended(self, entry_id: int, changes: dict[str, str]) -> Act:
         return partial(
@@ -298,6 +328,18 @@ def what_was_missed(makes_right: Callable[[str], bool], said: str, *, most: int)
     both = {*parts, *(f"correction {one}" for one in parts)}
     ordered = sorted(both, key=lambda part: (len(part), part))
     return next((part for part in ordered if len(part) < most and makes_right(part)), "")
+
+
+def said_in(script: Script) -> dict[str, ScriptedNote]:
+    """What was said in each clip; the words of a remark stay sound until somebody types them."""
+    return {
+        note.clip: note.model_copy(
+            update={
+                "entries": tuple(one.model_copy(update={"remark": None}) for one in note.entries)
+            }
+        )
+        for note in script.note
+    }
 
 
 def hear_day(database: Database, settings: Settings, script: Script, audio: Path) -> None:
@@ -351,8 +393,7 @@ def main() -> None:
                     farm = farm_by_name(session, script.farm)
                     engine = open_engine(roster=roster_of(session, farm.id or 0))
                 evening = Evening(
-                    database=database, settings=settings, visit_id=visit_id,
-                    notes={note.clip: note for note in script.note},
+                    database=database, settings=settings, visit_id=visit_id, notes=said_in(script),
                     engine=engine if home == spoken else None, folder=Path(folder),
                 )  # fmt: skip
                 evening.run()

@@ -5,6 +5,7 @@ import os
 import shutil
 import threading
 from collections.abc import Callable
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -17,13 +18,16 @@ from dictate.decoder.model_files import bundled_model
 from dictate.demo.script import demo_folder
 from dictate.errors import DictateError
 from dictate.store.backup import backups_in
-from dictate.store.record_tables import Finding
+from dictate.store.queries import LEFT_ASIDE
+from dictate.store.record_tables import Action, Finding
+from dictate.store.states import EntryState
 from dictate.store.tables import Animal, Clip, Entry
 from dictate.web.desk import Desk
 from dictate.web.phones import lan_address
 
 from . import test_evening, test_pages, test_reading_aloud
 from .conftest import Running, Tab
+from .evening import FARM
 from .test_evening import entry_of
 from .test_pages import evening_half_done  # noqa: F401 (a fixture)
 
@@ -360,6 +364,91 @@ def test_a_phone_is_let_in_from_the_page_by_the_code_shown(
     assert at.page.inner_text(".code") != code, "a code is good once"
     at.page.get_by_role("button", name="Let no phone in").click()
     told(at, "No phone is let in")
+
+
+def test_talk_that_was_left_aside_is_a_note_after_all(
+    running: Running, tab: Callable[..., Tab]
+) -> None:
+    """The list of record-all-day.md: heard words, sound, and back into the queue with one click."""
+    with running.database.writing() as session:
+        entry = session.get_one(Entry, entry_of(running, "101").id)
+        entry.state, entry.reason = EntryState.REJECTED, LEFT_ASIDE
+    at = tab()
+    at.open(f"/visits/{running.visit_id}")
+    at.page.get_by_role("link", name="1 piece of talk left aside").click()
+    at.page.wait_for_selector("h1 >> text=Left aside")
+    assert "one oh one" in at.page.inner_text("main")
+    assert at.page.locator("audio").count() == 1
+    at.page.get_by_role("button", name="It is a note").click()
+    at.page.wait_for_selector("text=Nothing was left aside")
+    assert entry_of(running, "101").state == EntryState.WAITING
+
+
+def test_a_roster_is_taken_back(running: Running, tab: Callable[..., Tab], tmp_path: Path) -> None:
+    """The last part of take-a-roster-in.md."""
+    file = tmp_path / "herd.csv"
+    file.write_text("number,lactation\n901,2\n902,3\n")
+    at = tab()
+    at.open("/roster")
+    at.page.get_by_label("File").set_input_files(file)
+    at.page.get_by_role("button", name="Look at it").click()
+    at.page.get_by_role("button", name="Take them in").click()
+    at.page.wait_for_selector("text=2 added")
+    at.open("/roster")
+    at.page.get_by_role("button", name=f"Take the list of {FARM} back").click()
+    at.page.wait_for_selector(".notice")
+    at.open("/animals?find=90")
+    assert "901" not in at.page.inner_text("main")
+
+
+def test_prices_of_the_settings_are_on_the_bill_and_the_calendar_comes_down(
+    evening_half_done: Running,  # noqa: F811
+    tab: Callable[..., Tab],
+) -> None:
+    """Two ulcers of the evening were blocked; parts of sheets-follow-ups-and-bill.md."""
+    at = tab()
+    at.open("/settings")
+    at.page.get_by_label("block", exact=True).fill("12.50")
+    at.page.get_by_label("Currency").fill("EUR")
+    at.page.get_by_role("button", name="Keep", exact=True).click()
+    told(at, "Kept")
+    with evening_half_done.database.reading() as session:
+        blocks = len(session.exec(select(Action).where(Action.kind == "block")).all())
+    at.open(f"/bill/{evening_half_done.visit_id}")
+    row = at.page.locator("tr", has_text="block").first.inner_text()
+    assert "12.50" in row
+    assert f"{Decimal('12.50') * blocks:.2f}" in row
+    at.open("/follow-ups?span=all")
+    with at.page.expect_download() as coming:
+        at.page.get_by_role("link", name="Calendar file").click()
+    calendar = coming.value.path().read_text()
+    assert "SUMMARY:Alder Farm: look again" in calendar
+    assert "118" in calendar
+
+
+def test_the_whole_herd_picture_leads_to_its_annex_every_open_case_and_the_animal(
+    evening_half_done: Running,  # noqa: F811
+    tab: Callable[..., Tab],
+) -> None:
+    """The part "The herd" of use-the-page.md, there and back."""
+    at = tab()
+    at.open("/herd")
+    at.page.get_by_label("Period").select_option("all")
+    at.page.get_by_role("button", name="Show").click()
+    at.page.get_by_role("link", name="The whole picture").click()
+    at.page.wait_for_selector("h1 >> text=Herd picture: Alder Farm")
+    at.page.get_by_role("link", name="Annex: all figures").click()
+    at.page.wait_for_selector("h2 >> text=Annex: all figures")
+    assert "95 % interval" in at.page.inner_text("main")
+    at.page.get_by_role("link", name="Herd picture").click()
+    at.page.wait_for_selector("h2 >> text=Which animals")
+    at.page.get_by_role("link", name="Back", exact=True).click()
+    at.page.wait_for_selector("h1 >> text=Herd: Alder Farm")
+    assert at.page.get_by_label("Period").input_value() == "all"
+    at.open("/farms/1/herd/annex")
+    at.page.get_by_role("link", name="Every open case of the farm").click()
+    at.page.locator("tr", has_text="118").get_by_role("link", name="118", exact=True).click()
+    at.page.wait_for_selector("h1 >> text=Cow 118")
 
 
 def test_every_how_to_is_done_on_the_page_or_says_why_not() -> None:

@@ -109,7 +109,7 @@ class Done:
         )
         opened = [one.sentence for one in moved if one.opened]
         parts = [*anew, *([gone] if plain else []), *opened]
-        return ". ".join(part[0].upper() + part[1:] for part in parts) + "." if parts else ""
+        return " ".join(f"{part[0].upper()}{part[1:].rstrip('.')}{'' if part[-1] in '?!' else '.'}" for part in parts)  # fmt: skip
 
 
 @dataclass(kw_only=True)
