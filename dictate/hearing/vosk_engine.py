@@ -7,6 +7,7 @@ on alternatives with the same word at the same time, and how well they all fit t
 """
 
 import json
+import logging
 import sys
 import time
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -40,6 +41,9 @@ _ASKED = 40
 RATE = 16_000
 _LIKELIHOOD_SCALE = 0.7
 """Flattens likelihoods into chances; fitted on held-out speech, see docs/explanation/hearing.md."""
+_SHARPENED = 1.2
+"""How sharp the outputs of the network were that it was fitted with. A learnt voice's are half as sharp again, which
+makes the recogniser trust its sound more, and is no reason to call every word surer."""
 _FIT_WEIGHT = 0.3
 """Log odds that each unit of log likelihood a second below a good fit costs every word."""
 _MACHINES_WEIGHT = 8.0
@@ -53,6 +57,12 @@ _SPOKEN_MIN = 0.5
 _SHORT = 3
 """Fillers, up to which a stretch may be a word or a number."""
 _QUIET = -1
+_SHIFTS = (0, 80, 200)
+"""Samples of silence put before a sound, one after the other, until Vosk does not fail on it: in some six thousand
+noisy sounds it failed on one ("topological sorting of state-level lattice failed"), which a few milliseconds more
+at its beginning cured."""
+
+_log = logging.getLogger(__name__)
 
 
 @lru_cache(maxsize=2)
@@ -107,6 +117,8 @@ class VoskEngine:
         self._spelt = spelt or {}
         weights = folder.card.weights if folder.card else {}
         self._good_fit = weights.get("good_fit")
+        outputs = folder.card.outputs if folder.card else None
+        self._scale = _LIKELIHOOD_SCALE * (_SHARPENED / outputs.sharpen if outputs else 1.0)
 
     def hear(self, sound: Sound) -> Heard:
         """Recognise one sound."""
@@ -115,7 +127,8 @@ class VoskEngine:
         stretches = [readings for readings in stretches if any(r.words for r in readings)]
         machines = loudness_of_machines(sound.samples)
         weighed = [
-            _weighed(readings, good_fit=self._good_fit, machines=machines) for readings in stretches
+            _weighed(readings, self._scale, good_fit=self._good_fit, machines=machines)
+            for readings in stretches
         ]
         sure = [readings for readings, _ in weighed]
         words = tuple(word for readings in sure for word in readings[0].words)
@@ -138,7 +151,7 @@ class VoskEngine:
         found = []
         for readings in map(_readings, self._results(sound.samples)):
             chances: dict[tuple[str, ...], float] = {}
-            for reading, chance in zip(readings, _chances(readings), strict=True):
+            for reading, chance in zip(readings, _chances(readings, self._scale), strict=True):
                 words = tuple(word.text for word in reading.words if word.text != FILLER)
                 chances[words] = chances.get(words, 0.0) + float(chance)
             if any(chances):
@@ -146,6 +159,14 @@ class VoskEngine:
         return found
 
     def _results(self, samples: np.ndarray) -> list[dict[str, Any]]:
+        for shift in _SHIFTS[:-1]:
+            try:
+                return self._results_of(np.pad(samples, (shift, 0)))
+            except Exception:  # the binding raises nothing narrower  # noqa: BLE001
+                _log.info("heard_again shifted by %d samples", shift)
+        return self._results_of(np.pad(samples, (_SHIFTS[-1], 0)))
+
+    def _results_of(self, samples: np.ndarray) -> list[dict[str, Any]]:
         given = [self._model, RATE, self._phrases] if self._phrases else [self._model, RATE]
         recogniser = vosk.KaldiRecognizer(*given)
         recogniser.SetMaxAlternatives(_ASKED)
@@ -213,14 +234,14 @@ def _is_short(readings: Sequence[_Reading]) -> bool:
     return bool(readings) and 0 < len(readings[0].words) <= _SHORT and not readings[0].has_word
 
 
-def _chances(readings: Sequence[_Reading]) -> np.ndarray:
-    scores = np.array([reading.log_likelihood for reading in readings]) * _LIKELIHOOD_SCALE
+def _chances(readings: Sequence[_Reading], scale: float) -> np.ndarray:
+    scores = np.array([reading.log_likelihood for reading in readings]) * scale
     shares = np.exp(scores - scores.max())
     return shares / shares.sum()
 
 
 def _weighed(
-    readings: Sequence[_Reading], *, good_fit: float | None, machines: float
+    readings: Sequence[_Reading], scale: float, *, good_fit: float | None, machines: float
 ) -> tuple[list[_Reading], Fit | None]:
     """Give the words of the readings that may be given on confidences, and say how well they fit.
 
@@ -229,7 +250,7 @@ def _weighed(
     """
     fit = 0.0 if good_fit is None else readings[0].fit - good_fit
     less = _FIT_WEIGHT * max(0.0, -fit) + _MACHINES_WEIGHT * machines
-    odds = _odds(readings)
+    odds = _odds(readings, scale)
 
     def sure(word: Word) -> Word:
         chance = 1 / (1 + np.exp(-np.clip(odds(word) - less, -_ODDS_MOST, _ODDS_MOST)))
@@ -257,9 +278,9 @@ def _fit(
     )
 
 
-def _odds(readings: Sequence[_Reading]) -> Callable[[Word], float]:
+def _odds(readings: Sequence[_Reading], scale: float) -> Callable[[Word], float]:
     """Give a function from a word to the log odds of the readings that agree with it there."""
-    chances = _chances(readings)
+    chances = _chances(readings, scale)
     places: dict[str, list[tuple[int, Word]]] = {}
     for at, reading in enumerate(readings):
         for word in reading.words:
