@@ -117,9 +117,18 @@ def _said_once(made: Sequence[Action]) -> list[Action]:
         if one not in bare.values()
     ]
     placed = any(one.kind.value == WHOLE_ANIMAL and one.foot is not None for one in made)
-    return [
-        one for one in made if not (placed and one.kind.value == WHOLE_ANIMAL and one.foot is None)
-    ]
+    kept: list[Action] = []
+    for one in made:
+        trim = one.kind.value == WHOLE_ANIMAL
+        again = trim and any(b.kind.value == WHOLE_ANIMAL and _same_site(b, one) for b in kept)
+        if not again and not (placed and trim and one.foot is None):
+            kept.append(one)  # "trimmed both hinds, not lame, just routine" is one trim
+    return kept
+
+
+def _same_site(one: Action, other: Action) -> bool:
+    claws = one.claw and one.claw.value, other.claw and other.claw.value
+    return one.foot is not None and _same_foot(one, other) and claws[0] == claws[1]
 
 
 def _same_foot(one: Action, other: Action) -> bool:
