@@ -21,8 +21,6 @@ from grammar.records import Entry, How, Mark, Slot
 _LONGEST_MANAGEMENT_NUMBER = 10
 _WHOLE_NUMBER = 3
 """Digits from which a bare number is hardly a count."""
-_LEADS = frozenset({"of", "from", "about", "that's", "that is", "this is", "says"})
-"""Words that lead to the animal: "the right hind of five thirty seven"."""
 _RECORDED = (*FINDINGS, *FEET, ActionSaid, Material, FollowUpSaid, MeasureSaid, TimeSaid, Score)
 _LONG = 5
 """Digits from which a number may have been said in groups of three."""
@@ -167,7 +165,7 @@ def _is_led_to(animal: Slot[str], facts: Facts) -> bool:
     hedged = any(last == animal.first for _, last, _ in facts.doubts.hedges)
     if hedged or (beside and isinstance(before[-1], StatusSaid)):
         return False  # "something like five four three", "rosie two hundred and nine"
-    led = beside and before[-1].heard in _LEADS
+    led = beside and before[-1].heard in facts.lexicon.numbers.leads.words
     return led or not any(isinstance(piece, _RECORDED) for piece in before)
 
 

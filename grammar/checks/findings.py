@@ -17,8 +17,6 @@ STAGE_WORDS = frozenset({"active", "chronic"})
 _DEGREES = frozenset({"mild", "moderate", "severe"})
 _TREATS = frozenset({"block", "wrap", "topical", "drained"})
 """What is done to a foot with a lesion; a trim is done to any."""
-_LEG = frozenset({"hock", "fetlock", "knee", "leg", "legs", "pastern"})
-"""What is above the foot, which may be clean all the same."""
 _PLACED = ("toe ", "bulb ")
 """Lesions named by their place; another place said for one is of something else."""
 
@@ -202,7 +200,7 @@ def _goes_with_clean(finding: Finding, facts: Facts) -> bool:
     row = facts.lexicon.lesions[finding.lesion.value]
     healed = finding.course is not None and finding.course.value == "healed"
     heard = {word.removesuffix("'s") for word in finding.lesion.heard.split()}
-    return healed or row.group == "shape" or not _LEG.isdisjoint(heard)
+    return healed or row.group == "shape" or not heard.isdisjoint(row.above_foot)
 
 
 def _clean_treated(entry: Entry) -> Iterator[Mark]:

@@ -14,10 +14,6 @@ _SINGLE_DIGITS = 3
 """The fewest digits of a number that a count may follow, said in groups and one by one."""
 IDENTIFIER_CUES = frozenset({"ANIMAL", "ENDING"})
 _SIGH = "oh"
-_SAID_TO_SIGH = frozenset({
-    "she's", "she", "it's", "it", "that's", "there's", "they're", "look", "what", "hang", "dear",
-    "yes", "and", "this",
-})  # fmt: skip
 Run = tuple[int, int]
 """First word and one past the last word of a stretch of number words."""
 
@@ -61,7 +57,7 @@ def find_runs(words: Sequence[str], free: Sequence[bool], numbers: Numbers) -> l
 def _ends_in_a_sigh(words: Sequence[str], first: int, end: int, numbers: Numbers) -> bool:
     """ "Two sixty eight, oh she's grand": behind a whole number, and before what is said of her."""
     after = words[end] if end < len(words) else ""
-    sighed = end - first > 1 and words[end - 1] == _SIGH and after in _SAID_TO_SIGH
+    sighed = end - first > 1 and words[end - 1] == _SIGH and after in numbers.behind_a_sigh.words
     return sighed and ends_a_number(words[first : end - 1], numbers)
 
 

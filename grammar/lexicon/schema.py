@@ -27,6 +27,8 @@ class LesionRow(Row):
     zones_source: str | None = None
     staged: bool = False
     unsure: dict[str, tuple[str, ...]] = {}
+    above_foot: tuple[str, ...] = ()
+    """Words that say it of what is above the foot, which may be clean all the same."""
     weak: tuple[str, ...] = ()
     """How phrases begin that say nothing where a lesion was said of the same site before."""
 
@@ -286,6 +288,10 @@ class Numbers(BaseModel):
     """What is heard for a word of a foot behind a side -> the word."""
     all_sounds: dict[str, str]
     """What is heard for four behind "all" -> the word."""
+    behind_a_sigh: Words
+    """Words before which "oh" behind a whole number is a sigh."""
+    leads: Words
+    """Words that lead to an animal's number in the middle of a note."""
     hesitations: Words
     teens: dict[str, int]
     tens: dict[str, int]
