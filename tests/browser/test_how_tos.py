@@ -310,6 +310,28 @@ def test_treatments_of_the_past_are_matched_taken_in_and_taken_back(
         assert session.exec(select(Finding)).all() == []
 
 
+def test_a_past_list_with_a_column_for_each_lesion_is_matched_on_the_page(
+    running: Running, tab: Callable[..., Tab], tmp_path: Path
+) -> None:
+    """A heading that is not known is chosen and explained, and the day is said for all rows."""
+    file = tmp_path / "sheet.csv"
+    file.write_text("Cow,DD,Plork\n412,LH,\n101,,RH outer\n")
+    at = tab()
+    at.open("/past")
+    at.page.get_by_label("File").set_input_files(file)
+    at.page.get_by_role("button", name="Look at it").click()
+    at.page.get_by_label("Column Plork is").select_option("each")
+    at.page.get_by_label("Words of the list").fill("Plork = sole ulcer")
+    at.page.get_by_label("Day of all rows").fill("2025-03-03")
+    at.page.get_by_role("button", name="Look again").click()
+    at.page.wait_for_selector("text=2 rows would be added")
+    at.page.get_by_role("button", name="Take them in").click()
+    told(at, "2 rows added")
+    with running.database.reading() as session:
+        found = set(session.exec(select(Finding.lesion, Finding.foot)).all())
+    assert {("digital dermatitis", "LH"), ("sole ulcer", "RH")} == found
+
+
 def test_two_numbers_of_one_animal_are_shown_as_one_and_taken_apart_and_one_is_sold(
     evening_half_done: Running,  # noqa: F811
     tab: Callable[..., Tab],
