@@ -45,9 +45,8 @@ _PLACES = frozenset({"toe", "toes"})
 _PLURALS = frozenset({"feet", "legs", "claws", "toes", "hinds", "fronts", "lesions", "hooves"})
 _COUNT_MAX = 4
 """More than four of a thing are not counted at the chute: it is the number's last digit."""
-_OF_A_FOOT = 2
-_PARTS = frozenset({"claws", "toes"})
-"""As many as a foot has, and what there is two of."""
+_PAIR = 2
+"""As many claws as a foot has, and as many hind feet as a cow."""
 _COUNTED_FEET = frozenset({"feet", "legs"})
 _DIGITS_OF_A_NUMBER = 3
 """Digits said one by one that are a number without the count behind it: "one oh six | three feet"."""
@@ -235,13 +234,9 @@ def _without_count(
     last = number.last - 1
     said, rest = words[last], words[number.first : last]
     count = lexicon.numbers.digits.get(said, 0)
-    if (
-        count
-        and rest
-        and ahead
-        and ahead[0].tag == "COUNTEDINTALK"
-        and ends_a_number(rest, lexicon.numbers)
-    ):
+    if count and rest and ahead and ahead[0].tag == "COUNTEDINTALK":
+        if not ends_a_number(rest, lexicon.numbers):
+            return [replace(number, count=len(rest) > 1)]  # "three twenty | three times"
         return [_chunk(words, "NUM", number.first, last), _chunk(words, "NUM", last, number.last)]
     if not 0 < count <= _COUNT_MAX or not rest:
         return [number]
@@ -250,15 +245,18 @@ def _without_count(
     thing = ahead[1] if adjective and len(ahead) > 1 else ahead[0] if ahead else None
     if thing is None:
         return [number]
+    open_ended = rest[-1] in lexicon.numbers.identifier_digits  # no number ends in "oh"
+    pair = count == _PAIR and thing.tag == "FOOT" and _is_pair(thing) and not open_ended
     if not ends_a_number(rest, lexicon.numbers):
         # "four fifty | two tiny ulcers", "four forty | one small wart": the number waits for its
         # unit, so the count only may be one.
         # "Six hundred one crack": a number that ends in hundreds is as often said without a unit.
         hundreds = rest[-1] in lexicon.numbers.scales
         one = thing.text in _THINGS or ((adjective or hundreds) and thing.tag in _COUNTED)
-        doubted = _is_plural(thing, lexicon) if count > 1 else one
+        doubted = pair or _is_plural(thing, lexicon) if count > 1 else one
         tens = rest[-1] in lexicon.numbers.tens
-        paired = count == _OF_A_FOOT and thing.text.split()[0] in _PARTS  # "six three two claws"
+        # "six three | two claws": a foot has two.
+        paired = count == _PAIR and thing.text.split()[0] in lexicon.numbers.paired.words
         whole = tens or hundreds or paired or len(rest) >= _DIGITS_OF_A_NUMBER
         return [replace(number, count=doubted and whole)]
     if count == 1:
@@ -269,14 +267,21 @@ def _without_count(
         )
     else:
         grouped = rest[-1] in lexicon.numbers.teens
-        counted = _is_plural(thing, lexicon) and (grouped or thing.tag != "FOOT")
+        plural = _is_plural(thing, lexicon) and (grouped or thing.tag != "FOOT")
+        counted = plural or (pair and grouped)
     if not counted:
-        doubted = thing.tag in _COUNTED if count == 1 else _is_plural(thing, lexicon)
+        doubted = thing.tag in _COUNTED if count == 1 else pair or _is_plural(thing, lexicon)
         grouped = not {*lexicon.numbers.tens, *lexicon.numbers.teens}.isdisjoint(rest)
         return [replace(number, count=doubted and grouped)]
     tag = "NUM" if thing.tag == "OBJECT" else "FILL"
     tail = Chunk(tag=tag, first=last, last=number.last, text=said, count=True)
     return [_chunk(words, "NUM", number.first, last), tail]
+
+
+def _is_pair(chunk: Chunk) -> bool:
+    """ "Hind feet" are two: "five twenty | two hind feet"."""
+    words = chunk.text.split()
+    return chunk.term is not None and len(chunk.term.value) == _PAIR and words[0] not in _ALL_OF
 
 
 def _as_counted(chunk: Chunk) -> Chunk:

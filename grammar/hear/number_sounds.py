@@ -19,8 +19,6 @@ _SEVERAL = frozenset({"feet", "legs", "claws", "toes"})
 """Behind a side a foot is one: "off four feet" counts them, "off four foot" is the off fore."""
 _SITES = frozenset({"FOOT", "HALF", "CLAW", "LESION", "REGION"})
 _STAGE_MAX = 4
-_BEFORE_TIME = frozenset({"in", "after", "about", "another", "every", "within"})
-"""What stands before an interval: "in for weeks" is in four weeks, "lame for weeks" is not."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,12 +95,12 @@ def _inside(words: Sequence[str], lexicon: Lexicon) -> dict[int, str]:
 
 def _joins(words: Sequence[str], lexicon: Lexicon) -> dict[int, str]:
     """ "Five hundred in six": what sounds like the "and" of a number, but no "in two weeks"."""
-    numbers = lexicon.numbers
+    numbers, loose = lexicon.numbers, sounds(lexicon)
     found: dict[int, str] = {}
     for i, word in enumerate(words[:-1]):
         if word in numbers.and_sounds.words and i and words[i - 1] in numbers.scales:
             first, last = i, i + 1
-            while first and is_number(words[first - 1], lexicon):
+            while first and (is_number(words[first - 1], lexicon) or words[first - 1] in loose):
                 first -= 1
             while last < len(words) and is_number(words[last], lexicon):
                 last += 1
@@ -280,7 +278,9 @@ def _read_measured(
     if words[last - 1] in sounds:
         found[last - 1] = sounds[words[last - 1]]
     alone = last - 1 == first and first > 0
-    timed = alone and (words[first - 1] in _BEFORE_TIME or _is_due(words, first, lexicon))
+    timed = alone and (
+        words[first - 1] in lexicon.numbers.before_time.words or _is_due(words, first, lexicon)
+    )
     if words[last - 1] in little and (timed or (alone and little[words[first]] == "two")):
         found[last - 1] = little[words[last - 1]]
 

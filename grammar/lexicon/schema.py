@@ -282,6 +282,10 @@ class Numbers(BaseModel):
     """What is heard for "and" behind a hundred."""
     stage_sounds: Words
     """What is heard for the M of a stage behind digital dermatitis."""
+    before_time: Words
+    """What stands before an interval: "in for weeks" is in four weeks, "lame for weeks" is not."""
+    paired: Words
+    """What a foot has two of: "six three two claws" may be 63 with two."""
     cue_sounds: Words
     """Number words that are heard for "cow" at the start of a note."""
     foot_sounds: dict[str, str]
