@@ -1,14 +1,12 @@
-"""The demo day's evening in a real browser, from outside: `python tests/bench/evening_driven.py [--phone]`.
+"""The demo day's evening in a real browser, from outside: `python tests/bench/evening_driven.py`.
 
 Takes the day in by the program's own commands, starts `dictate review` as a program of its own, and goes
-through the queue with key presses in Chromium (Playwright), or with taps at a phone's size. Which keys is
-planned as in `review_keys.py`: by a person who knows what was said and takes the shortest way that the
+through the queue with key presses in Chromium (Playwright). Which keys is planned as in `review_keys.py`: by a person who knows what was said and takes the shortest way that the
 card offers. Every press is a real one on what the page shows, and counted by the page itself; at the end
 the record is read from the file and compared with what was said. Exits with 1 if a key too many was
 needed (1.0 an entry, from the first page to the last) or one entry of the record is wrong.
 """
 
-import argparse
 import os
 import re
 import shutil
@@ -34,7 +32,7 @@ CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
 KEYS_AN_ENTRY_MAX = 1.0
 READ_MS = 500
 """A person reads a card; the page takes no Enter before that."""
-SIZES = {False: {"width": 1366, "height": 768}, True: {"width": 390, "height": 844}}
+SCREEN = {"width": 1366, "height": 768}
 COUNT = """
 for (const kind of ["keydown", "pointerdown"])
   addEventListener(kind, () => sessionStorage.setItem("counted-events",
@@ -43,30 +41,24 @@ for (const kind of ["keydown", "pointerdown"])
 
 
 class Driver:
-    """Presses or taps what a person would, one thing at a time."""
+    """Presses what a person would, one key at a time."""
 
-    def __init__(self, page: Page, *, taps: bool) -> None:
+    def __init__(self, page: Page) -> None:
         self.page = page
-        self.taps = taps
 
     def settle(self) -> None:
         self.page.wait_for_load_state("load")
         self.page.locator("body:not([data-busy])").wait_for()
 
     def do(self, key: str) -> None:
-        """Press a key, or tap the button that it stands on."""
+        """Press a key, when the page is ready and was read."""
         self.settle()
         if key in {"Enter", "y"}:
             self.page.wait_for_timeout(READ_MS)
         button = self.named(key)
-        if self.taps and not self.page.evaluate("document.activeElement.matches('input[type=text],#typed')"):  # fmt: skip
-            seen = self.page.locator(f'[data-key="{key}"]:visible')
-            hidden = self.page.locator(f'.decide [data-key="{key}"]')
-            self.tap(button or (seen if seen.count() else hidden).first)
-        elif button is not None:
-            self.page.keyboard.press(button.get_attribute("data-key") or "")
-        else:
-            self.page.keyboard.press("Space" if key == " " else key)
+        if button is not None:
+            key = button.get_attribute("data-key") or ""
+        self.page.keyboard.press("Space" if key == " " else key)
         self.settle()
 
     def named(self, key: str) -> Locator | None:
@@ -80,28 +72,14 @@ class Driver:
             return form.locator(f'button[value="{value}"]')
         return None
 
-    def tap(self, button: Locator) -> None:
-        """Tap, once what hides it is open; what cannot be reached so is a dead end."""
-        for fold in reversed(button.locator("xpath=ancestor::details[not(@open)]").all()):
-            fold.locator("> summary").first.tap()
-        button.scroll_into_view_if_needed(timeout=5000)
-        button.tap(timeout=5000)
-
     def words(self, token: str) -> None:
-        """Letters, and the digit of what is then offered; on a phone its own keyboard and a tap."""
+        """Letters, and the digit of what is then offered."""
         letters, _, last = token.rpartition(" ")
-        if letters and self.taps:
-            self.page.locator("#place input[name=typed]").tap()
         for letter in letters:
             self.page.keyboard.press("Space" if letter == " " else letter)
         if letters:
             self.page.locator("#offered-title", has_text=letters).wait_for()
-        if not self.taps:
-            self.page.keyboard.press(ARROWS.get(last, last))
-        elif last.isdecimal():
-            self.tap(self.page.locator(f'#offered [data-key="{last}"]'))
-        else:
-            self.tap(self.page.locator(f'[data-key="{ARROWS.get(last, last)}"]').first)
+        self.page.keyboard.press(ARROWS.get(last, last))
         self.settle()
 
     @property
@@ -118,13 +96,11 @@ ARROWS = {"Left": "ArrowLeft", "Right": "ArrowRight"}
 
 
 def press(driver: Driver, way: Way) -> None:
-    """Do one way; on a phone words are put right by its own keyboard."""
+    """Do one way."""
     in_words = False
     for token in way.press:
-        if in_words and token != "Enter":
-            driver.words(token)
-        elif in_words:
-            driver.page.wait_for_timeout(READ_MS)
+        if in_words:
+            driver.page.wait_for_timeout(READ_MS if token == "Enter" else 0)
             driver.words(token)
         else:
             driver.do(token)
@@ -134,10 +110,7 @@ def press(driver: Driver, way: Way) -> None:
 def drive(driver: Driver, evening: Evening) -> None:
     """From the first page to the last entry."""
     driver.settle()
-    if driver.taps:
-        driver.tap(driver.page.get_by_role("link", name="Review").first)
-    else:
-        driver.do("Enter")
+    driver.do("Enter")
     driver.page.wait_for_url("**/queue*")
     while True:
         driver.settle()
@@ -159,13 +132,8 @@ def drive(driver: Driver, evening: Evening) -> None:
         if driver.page.locator(".decide").count() and driver.entry_id == shown:
             sys.exit(f"a dead end: the card stayed; {driver.page.inner_text('main')[:600]}")
         evening.done.append(best)
-    if driver.taps:
-        driver.tap(driver.page.get_by_role("link", name=re.compile("without marks")).first)
-        driver.settle()
-        driver.tap(driver.page.get_by_role("button", name="Confirm those ticked"))
-    else:
-        driver.do("a")
-        driver.do("Enter")
+    driver.do("a")
+    driver.do("Enter")
     driver.page.wait_for_selector(".done")
 
 
@@ -213,9 +181,6 @@ def wrong_in(database: Database, evening: Evening) -> tuple[int, list[str]]:
 
 
 def main() -> None:
-    options = argparse.ArgumentParser(description=__doc__)
-    options.add_argument("--phone", action="store_true", help="By taps, at a phone's size.")
-    asked = options.parse_args()
     audio = demo_folder()
     script = read_script(audio)
     with tempfile.TemporaryDirectory() as folder:
@@ -232,19 +197,19 @@ def main() -> None:
             )  # fmt: skip
             browser = started.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"])  # fmt: skip
             with program(home) as link:
-                context = browser.new_context(viewport=SIZES[asked.phone], has_touch=asked.phone)
+                context = browser.new_context(viewport=SCREEN)
                 context.add_init_script(COUNT)
                 page = context.new_page()
                 page.goto(link)
-                driver = Driver(page, taps=asked.phone)
+                driver = Driver(page)
                 drive(driver, evening)
                 keys = driver.counted
                 context.close()
             browser.close()
             count, wrong = wrong_in(database, evening)
-    print(f"{keys} {'taps and keys' if asked.phone else 'keys'} for {entries} entries: {keys / entries:.2f} an entry")  # fmt: skip
+    print(f"{keys} keys for {entries} entries: {keys / entries:.2f} an entry")  # fmt: skip
     print("; ".join(wrong) or f"the record holds {count} entries, all as they were said")
-    sys.exit(1 if wrong or (not asked.phone and keys > KEYS_AN_ENTRY_MAX * entries) else 0)
+    sys.exit(1 if wrong or keys > KEYS_AN_ENTRY_MAX * entries else 0)
 
 
 if __name__ == "__main__":

@@ -44,7 +44,12 @@ def test_pictures_of_the_pages(running: Running, tab: Callable[..., Tab]) -> Non
         "visit": f"/visits/{visit}", "animal": f"/animals/{entry_of(running, '118').animal_id}",
         "animals": "/animals", "due": "/follow-ups?span=all", "herd": "/herd", "bill": f"/bill/{visit}",
         "farms": "/farms", "first-steps": "/first-steps", "record": "/record", "settings": "/settings",
-        "safe": "/settings/safe", "hearing": "/settings/hearing",
+        "safe": "/settings/safe", "hearing": "/settings/hearing", "phone": "/settings/phone",
+        "microphone": "/settings/microphone", "voice": "/voice", "voice-read": "/voice/read", "learnt": "/learnt",
+        "glossary": "/glossary", "farm": "/farms/1", "roster": "/roster", "past": "/past", "bills": "/bill",
+        "sheet": f"/visits/{visit}/sheet", "herd-picture": "/farms/1/herd", "herd-annex": "/farms/1/herd/annex",
+        "open-cases": "/farms/1/herd/cases", "entry": f"/entries/{entry_of(running, '118').id}",
+        "fix": f"/entries/{entry_of(running, '538').id}/fix", "number": f"/entries/{entry_of(running, '538').id}/number",
     }.items():  # fmt: skip
         shoot(name, path)
-    assert len(list(out.glob("*.png"))) >= 15
+    assert len(list(out.glob("*.png"))) >= 34
