@@ -41,7 +41,7 @@ class Attached:
 
 def attach(pieces: Sequence[Piece], lexicon: Lexicon) -> Attached:
     """Attach one animal's pieces; never raises."""
-    moods = take_moods(pieces)
+    moods = take_moods(pieces, lexicon)
     repeated, copied = copy_again(spread_lists(moods.pieces))
     work = prepare(repeated, lexicon)
     feet = resolve_feet(work)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from grammar.join.cursor import back, get, past, seek
 from grammar.join.feet import ALL_FEET
+from grammar.lexicon.schema import ClauseWords
 from grammar.pieces import (
     CLAWS,
     FEET,
@@ -43,6 +44,7 @@ class Moods:
     pieces: list[Piece]
     said: Sequence[Piece]
     """The pieces as they were said."""
+    words: ClauseWords
     denied: list[Slot[str]] = field(default_factory=list)
     questions: list[Question] = field(default_factory=list)
 

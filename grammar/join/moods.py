@@ -13,6 +13,7 @@ from grammar.join.cursor import get, past
 from grammar.join.earlier import gone, put_in_the_past
 from grammar.join.mood_pieces import Moods
 from grammar.join.undone import is_due, left_undone, not_done, says_off, taken_off, undo
+from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     FINDINGS,
     LINKS,
@@ -31,9 +32,9 @@ from grammar.pieces import (
 __all__ = ["take_moods"]
 
 
-def take_moods(pieces: Sequence[Piece]) -> Moods:
+def take_moods(pieces: Sequence[Piece], lexicon: Lexicon) -> Moods:
     """Take out what was said of later, of the past, or gone; never raises."""
-    moods = Moods(pieces=list(pieces), said=pieces)
+    moods = Moods(pieces=list(pieces), said=pieces, words=lexicon.clauses)
     settle_deeds(moods)
     for at, piece in enumerate(pieces):
         act = _CUES.get(type(piece)) if moods.pieces[at] is piece else None

@@ -31,6 +31,7 @@ from grammar.pieces import (
 )
 
 __all__ = [
+    "DO",
     "another_of_kind",
     "another_one",
     "cut_away",
@@ -69,7 +70,7 @@ _OTHER = frozenset({"other"})
 _NEW_ONE = frozenset({"one", "un", "another"})
 _WRAPS = frozenset({"wrap", "bandage", "dressing", "plaster", "wraps", "bandages", "wrapped"})
 _WORN_WORDS = _WRAPS | {"block", "shoe", "blocks", "shoes", "blocked"}
-_DO = frozenset({"do", "did", "doing"})
+DO = frozenset({"do", "did", "doing"})
 _AWAY = frozenset({"away", "off", "out", "back", "free"})
 
 
@@ -105,7 +106,7 @@ def feet_done(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
 def did_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Did the fronts" is a trim; "couldn't do the hinds" is none."""
     piece, foot = pieces[at], past(pieces, at + 1, LINKS)
-    told = is_word(piece, _DO) or (isinstance(piece, Leftover) and piece.heard in _DO)
+    told = is_word(piece, DO) or (isinstance(piece, Leftover) and piece.heard in DO)
     if told and isinstance(get(pieces, foot), Except) and is_word(get(pieces, at + 1), _ALL):
         return [turned(piece, ActionSaid, value=_TRIM, heard="did all")]
     if not told or not isinstance(get(pieces, foot), FEET):

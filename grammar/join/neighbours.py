@@ -5,12 +5,24 @@ no right hind.  Each rule looks at one kind of piece and says what stands in its
 """
 
 from collections.abc import Callable, Sequence
+from collections.abc import Set as AbstractSet
 
 from grammar.join.cracks import said_of_crack, way_of_crack
-from grammar.join.cursor import back, get, past, seek
+from grammar.join.cursor import back, get, seek
 from grammar.join.feet import ALL_FEET
-from grammar.join.near import is_word, just_before, next_to, silent, untaken, words_before
+from grammar.join.near import is_word, just_before, next_to, silent, words_before
+from grammar.join.neighbour_counts import (
+    a_digit_unread,
+    counted,
+    four_claws,
+    in_talk,
+    interdigital,
+    left_one,
+    one_of_them,
+    one_small,
+)
 from grammar.join.neighbour_deeds import (
+    DO,
     another_of_kind,
     another_one,
     cut_away,
@@ -26,17 +38,26 @@ from grammar.join.neighbour_deeds import (
     without_back,
     wrapped_and_off,
 )
-from grammar.join.replacing import same_kinds
+from grammar.join.neighbour_turns import (
+    HER,
+    NAH,
+    he_said_leave,
+    left_feet,
+    long_ago,
+    meant_to,
+    nah,
+    no_need,
+    not_her,
+    oh,
+    since,
+)
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     CLAWS,
     FEET,
     FINDINGS,
-    LINKS,
-    MODIFIERS,
     ActionSaid,
     AnimalSaid,
-    Claw,
     CorrectionCue,
     Course,
     Dangling,
@@ -48,14 +69,10 @@ from grammar.pieces import (
     Leftover,
     LeftUndone,
     Lesion,
-    Material,
     No,
-    Not,
-    NotNeeded,
     Number,
     On,
     OtherClaw,
-    OtherFeet,
     Past,
     Piece,
     Region,
@@ -65,28 +82,20 @@ from grammar.pieces import (
     TimeSaid,
     Tissue,
     Undone,
-    WrongCow,
     is_clean,
-    is_side,
     turned,
 )
 
 __all__ = ["read_neighbours"]
 
-_COUNTED = frozenset({"feet", "legs"})
-_ALL_BUT_ONE = 3
-_COUNT_MAX = 4
 _OF_A_LESION = (Severity, Tissue, Course)
 _OF_LONG = (*FEET, *CLAWS, Region)
 """What "long" alone is said of."""
 _DRY = frozenset({"dry", "is dry"})
-_BETWEEN_CLAWS = frozenset({"interdigital hyperplasia", "interdigital phlegmon"})
 _IS = frozenset({"is", "now"})
 _BACK_LEFT = 2
 """Words of "back left"."""
 _NEXT_TRIM = frozenset({"next trim", "at next trim", "next herd trim"})
-_MORE = frozenset({"more"})
-_FAR = 8
 _ALL_OF = frozenset({"all", "every", "everything", "four"})
 _THE = frozenset({"the", "her"})
 _US = frozenset({"you", "you're", "we", "we're", "i", "i'm", "they", "they're"})
@@ -94,19 +103,8 @@ _WHO = _US | {"she", "she's", "her", "it", "it's", "cow", "this", "he", "him"}
 _NEAR = 3
 _ENDS = {"front": "F", "fore": "F", "rear": "H", "hind": "H"}
 _WORN_ON_ALL = frozenset({"wraps", "bandages", "blocks", "shoes"})
-_HER = frozenset({"her", "him", "that one", "this one"})
-_ALONE = frozenset({"alone", "be", "as", "for", "till", "until", "undone"})
-_TO = frozenset({"to", "to do"})
-_LEAVE = frozenset({"leave", "skip", "don't", "keep"})
-_NAH = frozenset({"nah", "naw", "nay"})
-_SINCE = frozenset({"since"})
 _SOMETHING = frozenset({"something", "odd", "ish"})
 _NOTHING_MUCH = frozenset({"nothing much", "nothing special", "nothing serious", "not much"})
-_POINTING = frozenset(
-    {"a", "the", "that", "this", "another", "each", "every", "only", "new", "fresh", "old", "other"}
-    | {"false", "real", "big", "wee", "small", "little", "she'd", "same", "first", "last", "not"}
-)
-"""Words behind which "one" stands for what was named."""
 _CUTS = (
     "cut",
     "pared",
@@ -128,7 +126,9 @@ def read_neighbours(pieces: Sequence[Piece], lexicon: Lexicon) -> list[Piece]:
     """Return the pieces with those changed that their neighbours tell apart."""
     result: list[Piece] = []
     for at, piece in enumerate(pieces):
-        found = (rule(pieces, at, lexicon) for rule in _RULES.get(type(piece), ()))
+        plain = type(piece) is Filler
+        rules = _OF_WORD.get(piece.heard, ()) if plain else _RULES.get(type(piece), ())
+        found = (rule(pieces, at, lexicon) for rule in rules)
         said = next((one for one in found if one is not None), [piece])
         if result and said and said[0].first < result[-1].last:
             result.pop()  # "left one" takes the "left" with it
@@ -137,112 +137,6 @@ def read_neighbours(pieces: Sequence[Piece], lexicon: Lexicon) -> list[Piece]:
 
 
 # --- counts -----------------------------------------------------------------------------------
-
-
-def _counted(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Three feet clean, right hind a bruise": a count is no animal; three feet are the rest."""
-    piece = pieces[at]
-    if not isinstance(piece, Number) or piece.quantity is None or piece.quantity > _COUNT_MAX:
-        return None
-    thing = get(pieces, at + 1)
-    if isinstance(thing, Claw) and thing.of_both_feet:
-        return [silent(piece)]  # "blocks on the two inners"
-    if is_word(thing, _COUNTED):
-        if isinstance(next_to(pieces, at + 1), FEET):
-            return [silent(piece)]  # "warts on three feet, both rears and left front"
-        if (others := _but_one(pieces, at + 2)) is not None:
-            return [turned(piece, Foot, value=others)]
-        if piece.quantity == _ALL_BUT_ONE and seek(pieces, 0, FEET) is not None:
-            return [turned(piece, OtherFeet, value="rest")]
-        return [untaken(piece)]
-    return None
-
-
-def _in_talk(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Nine dollars forty", "three more": no animal."""
-    before = get(pieces, at - 1)
-    money = isinstance(before, Filler) and before.rule == "number in talk"
-    more = is_word(get(pieces, at + 1), _MORE) and not isinstance(before, AnimalSaid)
-    words = set(words_before(pieces, at, _FAR))
-    asked = {"how", "many"} <= words
-    return [untaken(pieces[at])] if money or more or asked else None
-
-
-def _but_one(pieces: Sequence[Piece], at: int) -> tuple[str, ...] | None:
-    """ "On three feet, not the right front": the other three."""
-    cue = get(pieces, past(pieces, at, LINKS))
-    foot = next_to(pieces, past(pieces, at, LINKS))
-    if not isinstance(cue, (No, Not)) or not isinstance(foot, Foot) or len(foot.value) != 1:
-        return None
-    return tuple(one for one in ALL_FEET if one not in foot.value)
-
-
-def _one_small(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Trimmed, one wee abscess": a count of lesions behind something that is no number."""
-    piece = pieces[at]
-    lesion = get(pieces, past(pieces, at + 1, (*LINKS, *_OF_A_LESION)))
-    named = isinstance(get(pieces, back(pieces, at - 1, LINKS)), (AnimalSaid, Number))
-    if isinstance(next_to(pieces, at), FEET) and piece.heard == "one" and not named:
-        return [silent(piece)] if seek(pieces, 0, (Lesion,), at) is not None else None
-    single = isinstance(piece, Number) and piece.heard in ("one", "two", "three")
-    return [silent(piece)] if single and not named and at and isinstance(lesion, Lesion) else None
-
-
-def _left_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Both hinds digi, left one m two": half a foot."""
-    piece, side = pieces[at], get(pieces, at - 1)
-    if piece.heard not in ("one", "un"):
-        return None
-    if isinstance(side, (HalfFoot, Stage, *_OF_A_LESION)):
-        return [silent(piece)]  # "the left one", "a chronic one"
-    if not is_side(side):
-        return None
-    if seek(pieces, 0, FEET, at) is None or side is None:
-        return None
-    heard = f"{side.heard} {piece.heard}"
-    return [turned(piece, HalfFoot, value=side.heard, heard=heard, first=side.first)]
-
-
-def _one_of_them(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Fast with a plastic one", "the outer is the bad one": a word for what was named."""
-    piece, before = pieces[at], get(pieces, at - 1)
-    named = seek(pieces, 0, (AnimalSaid, Lesion, *FEET), at) is not None
-    if piece.heard != "one" or not named or not isinstance(before, (Filler, Material)):
-        return None
-    if isinstance(before, Filler) and before.heard not in _POINTING:
-        return None
-    return [silent(piece)]
-
-
-def _interdigital(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Interdigital, big growth" says where the growth is."""
-    piece = pieces[at]
-    if piece.heard != "interdigital":
-        return None
-    other = past(pieces, at + 1, (*LINKS, *MODIFIERS))
-    lesion = get(pieces, other)
-    between = isinstance(lesion, Lesion) and lesion.value in _BETWEEN_CLAWS
-    if any(is_word(one, frozenset({"and", "plus"})) for one in pieces[at:other]):
-        return None
-    return [silent(piece)] if between else None
-
-
-def _four_claws(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "All four claws on the fronts" are those of two feet."""
-    piece, claws = pieces[at], get(pieces, at + 1)
-    if piece.heard != "all four" or not is_word(claws, frozenset({"claws", "toes", "digits"})):
-        return None
-    pair = next_to(pieces, at + 1)
-    two = isinstance(get(pieces, at + 2), On) and isinstance(pair, Foot) and len(pair.value) > 1
-    return [silent(piece)] if two else None
-
-
-def _a_digit_unread(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Cow two something" is not cow two."""
-    piece = pieces[at]
-    if not is_word(piece, _SOMETHING) or not isinstance(get(pieces, at - 1), (AnimalSaid, Number)):
-        return None
-    return [untaken(piece)]
 
 
 # --- sites ------------------------------------------------------------------------------------
@@ -452,118 +346,40 @@ def _next_trim(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
     return [turned(piece, FollowUpSaid, value="trim")]
 
 
-def _not_her(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Not her, eighteen eighty": another animal, and nothing is denied."""
-    piece, cue, number = pieces[at], get(pieces, at - 1), next_to(pieces, at)
-    if not is_word(piece, _HER) or not isinstance(cue, Not) or cue.heard != "not":
-        return None
-    if not isinstance(number, (Number, AnimalSaid)):
-        return None
-    heard = f"{cue.heard} {piece.heard}"
-    rule = "wrongcow: wrong cow"
-    return [turned(piece, WrongCow, value="wrong cow", heard=heard, first=cue.first, rule=rule)]
-
-
-def _meant_to(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "I meant to do her fronts, and forgot": not done, and nothing is put right."""
-    to = is_word(get(pieces, at + 1), _TO)
-    meant = pieces[at].heard.endswith("meant")
-    return [turned(pieces[at], Undone, value="undone", later=True)] if meant and to else None
-
-
-def _left_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Trimmed the fronts, left the backs", "fronts trimmed and the backs left": not done."""
-    piece, before = pieces[at], get(pieces, at - 1)
-    deed = seek(pieces, 0, (ActionSaid,), at) is not None
-    if piece.heard not in ("left", "left alone") or not deed:
-        return None
-    foot, behind = get(pieces, past(pieces, at + 1, (Filler,))), get(pieces, at + 1)
-    if is_word(behind, _THE) and isinstance(foot, Foot) and len(foot.value) > 1:
-        return [turned(piece, Undone, value="undone", heard="leave")]
-    pair = isinstance(before, Foot) and len(before.value) > 1
-    if pair and (behind is None or is_word(behind, _ALONE)):
-        return [turned(piece, LeftUndone, value="left undone", heard="left undone")]
-    return None
-
-
-def _no_need(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Poultice on, vet no need": denies what was said before it."""
-    need = pieces[at + 1].heard if at + 2 == len(pieces) else ""
-    return [turned(pieces[at], NotNeeded, value="not needed")] if need == "need" else None
-
-
-def _he_said_leave(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "A block was wanted but he said leave it": it was not done."""
-    piece, then = pieces[at], get(pieces, at + 1)
-    if not piece.heard.endswith("said") or not isinstance(then, (Filler, Undone)):
-        return None
-    if then.heard.split()[0] not in _LEAVE or isinstance(next_to(pieces, at), TimeSaid):
-        return None
-    return [turned(piece, LeftUndone, value=piece.heard)]
-
-
-def _nah(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Wooden, nah, plastic": no, between two things of one kind."""
-    piece, one, other = pieces[at], just_before(pieces, at), next_to(pieces, at)
-    if not is_word(piece, _NAH) or one is None or other is None:
-        return None
-    if isinstance(other, Material) and isinstance(one, ActionSaid):
-        one = get(pieces, back(pieces, at - 1, (*LINKS, ActionSaid)))
-    kinds = (*FEET, *CLAWS, Material, Stage, Severity, Number, TimeSaid)
-    if not isinstance(one, kinds):
-        return None
-    same = isinstance(other, same_kinds(one)) or (isinstance(one, FEET) and is_side(other))
-    return [turned(piece, No, value="no")] if same else None
-
-
-def _oh(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Oh and the right hind too": no figure, where none stands beside it."""
-    numbers = (Number, AnimalSaid, Dangling)
-    beside = (get(pieces, at - 1), get(pieces, at + 1))
-    alone = (
-        pieces[at].heard == "oh" and at > 0 and not any(isinstance(one, numbers) for one in beside)
-    )
-    return [silent(pieces[at])] if alone else None
-
-
-def _long_ago(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Weeks ago": how many is not said."""
-    ago = get(pieces, at + 1)
-    return [silent(pieces[at])] if isinstance(ago, Past) and ago.heard == "ago" else None
-
-
-def _since(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "On her since tuesday": a day that is over."""
-    return [silent(pieces[at])] if is_word(get(pieces, at - 1), _SINCE) else None
-
-
 _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     ActionSaid: (another_of_kind, without_back, wrapped_and_off, kept_on, of_business),
-    CorrectionCue: (_meant_to,),
-    No: (_no_need,),
-    Dangling: (_long_ago,),
-    Filler: (
-        the_other,
-        _left_feet,
-        _not_her,
-        _nah,
-        _left_one,
-        _but_this,
-        feet_done,
-        did_feet,
-        _nothing_much,
-        _a_digit_unread,
-    ),
-    Foot: (_is_back, _behind_the, _four_claws, _right_back),
+    CorrectionCue: (meant_to,),
+    No: (no_need,),
+    Dangling: (long_ago,),
+    Foot: (_is_back, _behind_the, four_claws, _right_back),
     FollowUpSaid: (_came_back, put_back),
     HalfFoot: (_same_end,),
-    Leftover: (_oh, did_feet, cut_away, said_of_crack, _named_end),
+    Leftover: (oh, did_feet, cut_away, said_of_crack, _named_end),
     LeftUndone: (_left_on_claw,),
-    Lesion: (_long, _should_be_fine, _interdigital, still_good, way_of_crack),
+    Lesion: (_long, _should_be_fine, interdigital, still_good, way_of_crack),
     OtherClaw: (_bad_one,),
-    Number: (_oh, another_one, _in_talk, _counted, _left_one, _one_small, _one_of_them),
-    Past: (_he_said_leave,),
-    StatusSaid: (_left_feet, _dry, _of_us),
+    Number: (oh, another_one, in_talk, counted, left_one, one_small, one_of_them),
+    Past: (he_said_leave,),
+    StatusSaid: (left_feet, _dry, _of_us),
     Undone: (leave_on,),
-    TimeSaid: (_since, today, _if_not_better, _next_trim),
+    TimeSaid: (since, today, _if_not_better, _next_trim),
 }
+
+_WORD_RULES: tuple[tuple[Rule, AbstractSet[str]], ...] = (
+    (the_other, frozenset({"other"})),
+    (left_feet, frozenset({"left"})),
+    (not_her, HER),
+    (nah, NAH),
+    (left_one, frozenset({"un"})),
+    (_but_this, frozenset({"but"})),
+    (feet_done, frozenset({"done"})),
+    (did_feet, DO),
+    (_nothing_much, _NOTHING_MUCH),
+    (a_digit_unread, _SOMETHING),
+)
+_OF_WORD: dict[str, tuple[Rule, ...]] = {
+    word: tuple(rule for rule, words in _WORD_RULES if word in words)
+    for _, all_words in _WORD_RULES
+    for word in all_words
+}
+"""Rules of little words, by the word: most words have none."""

@@ -14,6 +14,7 @@ from grammar.errors import LexiconError
 from grammar.lexicon.faults import find_faults
 from grammar.lexicon.schema import (
     FILES,
+    ClauseWords,
     ConfusionRow,
     CueRow,
     LesionRow,
@@ -121,6 +122,7 @@ class Lexicon:
     refines: tuple[RefineRow, ...]
     rules: tuple[RuleRow, ...]
     odd_words: tuple[OddWordRow, ...]
+    clauses: ClauseWords
     risk_words: Mapping[str, tuple[RiskRow, ...]]
     """Words that change what is said near them, and rules of cues that do ("no: no") -> their rows."""
     risk_begins: frozenset[str]
@@ -330,6 +332,7 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
         refines=files["sites"].refine,
         rules=files["rules"].rule,
         odd_words=files["odd_words"].odd,
+        clauses=files["clauses"],
         risk_words=risk_words,
         risk_begins=frozenset(words.split()[0] for words in risk_words),
         files=files,

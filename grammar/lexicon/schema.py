@@ -311,6 +311,28 @@ class Numbers(BaseModel):
     pairs: tuple[Pair, ...]
 
 
+class ClauseWords(BaseModel):
+    """clauses.toml: little words that tell whose a deed was and of when."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    before_who: frozenset[str]
+    before_deed: frozenset[str]
+    us: frozenset[str]
+    pronouns: frozenset[str]
+    takes: frozenset[str]
+    how_off: frozenset[str]
+    keeps: frozenset[str]
+    gone: frozenset[str]
+    fell: frozenset[str]
+    wore: frozenset[str]
+    is_: frozenset[str]
+    before_thing: frozenset[str]
+    joins: frozenset[str]
+    come_back: frozenset[str]
+    puts: frozenset[str]
+    same_for_all_times: frozenset[str]
+
+
 class SourcesFile(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
     sources: dict[str, str]
@@ -401,4 +423,5 @@ FILES: dict[str, type[BaseModel]] = {
     "unheard": UnheardFile,
     "odd_words": OddWordsFile,
     "risks": RisksFile,
+    "clauses": ClauseWords,
 }

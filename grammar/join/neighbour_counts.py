@@ -1,0 +1,163 @@
+"""Counts and the word "one" among the pieces: "three feet clean", "the left one", "four claws"."""
+
+from collections.abc import Sequence
+
+from grammar.join.cursor import back, get, past, seek
+from grammar.join.feet import ALL_FEET
+from grammar.join.near import is_word, next_to, silent, untaken, words_before
+from grammar.lexicon.lexicon import Lexicon
+from grammar.pieces import (
+    FEET,
+    LINKS,
+    MODIFIERS,
+    AnimalSaid,
+    Claw,
+    Course,
+    Filler,
+    Foot,
+    HalfFoot,
+    Lesion,
+    Material,
+    No,
+    Not,
+    Number,
+    On,
+    OtherFeet,
+    Piece,
+    Severity,
+    Stage,
+    Tissue,
+    is_side,
+    turned,
+)
+
+__all__ = [
+    "a_digit_unread",
+    "counted",
+    "four_claws",
+    "in_talk",
+    "interdigital",
+    "left_one",
+    "one_of_them",
+    "one_small",
+]
+
+_COUNTED = frozenset({"feet", "legs"})
+_ALL_BUT_ONE = 3
+_COUNT_MAX = 4
+_OF_A_LESION = (Severity, Tissue, Course)
+_BETWEEN_CLAWS = frozenset({"interdigital hyperplasia", "interdigital phlegmon"})
+_MORE = frozenset({"more"})
+_FAR = 8
+_SOMETHING = frozenset({"something", "odd", "ish"})
+_POINTING = frozenset(
+    {"a", "the", "that", "this", "another", "each", "every", "only", "new", "fresh", "old", "other"}
+    | {"false", "real", "big", "wee", "small", "little", "she'd", "same", "first", "last", "not"}
+)
+"""Words behind which "one" stands for what was named."""
+
+
+def counted(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Three feet clean, right hind a bruise": a count is no animal; three feet are the rest."""
+    piece = pieces[at]
+    if not isinstance(piece, Number) or piece.quantity is None or piece.quantity > _COUNT_MAX:
+        return None
+    thing = get(pieces, at + 1)
+    if isinstance(thing, Claw) and thing.of_both_feet:
+        return [silent(piece)]  # "blocks on the two inners"
+    if is_word(thing, _COUNTED):
+        if isinstance(next_to(pieces, at + 1), FEET):
+            return [silent(piece)]  # "warts on three feet, both rears and left front"
+        if (others := _but_one(pieces, at + 2)) is not None:
+            return [turned(piece, Foot, value=others)]
+        if piece.quantity == _ALL_BUT_ONE and seek(pieces, 0, FEET) is not None:
+            return [turned(piece, OtherFeet, value="rest")]
+        return [untaken(piece)]
+    return None
+
+
+def in_talk(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Nine dollars forty", "three more": no animal."""
+    before = get(pieces, at - 1)
+    money = isinstance(before, Filler) and before.rule == "number in talk"
+    more = is_word(get(pieces, at + 1), _MORE) and not isinstance(before, AnimalSaid)
+    words = set(words_before(pieces, at, _FAR))
+    asked = {"how", "many"} <= words
+    return [untaken(pieces[at])] if money or more or asked else None
+
+
+def _but_one(pieces: Sequence[Piece], at: int) -> tuple[str, ...] | None:
+    """ "On three feet, not the right front": the other three."""
+    cue = get(pieces, past(pieces, at, LINKS))
+    foot = next_to(pieces, past(pieces, at, LINKS))
+    if not isinstance(cue, (No, Not)) or not isinstance(foot, Foot) or len(foot.value) != 1:
+        return None
+    return tuple(one for one in ALL_FEET if one not in foot.value)
+
+
+def one_small(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Trimmed, one wee abscess": a count of lesions behind something that is no number."""
+    piece = pieces[at]
+    lesion = get(pieces, past(pieces, at + 1, (*LINKS, *_OF_A_LESION)))
+    named = isinstance(get(pieces, back(pieces, at - 1, LINKS)), (AnimalSaid, Number))
+    if isinstance(next_to(pieces, at), FEET) and piece.heard == "one" and not named:
+        return [silent(piece)] if seek(pieces, 0, (Lesion,), at) is not None else None
+    single = isinstance(piece, Number) and piece.heard in ("one", "two", "three")
+    return [silent(piece)] if single and not named and at and isinstance(lesion, Lesion) else None
+
+
+def left_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Both hinds digi, left one m two": half a foot."""
+    piece, side = pieces[at], get(pieces, at - 1)
+    if piece.heard not in ("one", "un"):
+        return None
+    if isinstance(side, (HalfFoot, Stage, *_OF_A_LESION)):
+        return [silent(piece)]  # "the left one", "a chronic one"
+    if not is_side(side):
+        return None
+    if seek(pieces, 0, FEET, at) is None or side is None:
+        return None
+    heard = f"{side.heard} {piece.heard}"
+    return [turned(piece, HalfFoot, value=side.heard, heard=heard, first=side.first)]
+
+
+def one_of_them(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Fast with a plastic one", "the outer is the bad one": a word for what was named."""
+    piece, before = pieces[at], get(pieces, at - 1)
+    named = seek(pieces, 0, (AnimalSaid, Lesion, *FEET), at) is not None
+    if piece.heard != "one" or not named or not isinstance(before, (Filler, Material)):
+        return None
+    if isinstance(before, Filler) and before.heard not in _POINTING:
+        return None
+    return [silent(piece)]
+
+
+def interdigital(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Interdigital, big growth" says where the growth is."""
+    piece = pieces[at]
+    if piece.heard != "interdigital":
+        return None
+    other = past(pieces, at + 1, (*LINKS, *MODIFIERS))
+    lesion = get(pieces, other)
+    between = isinstance(lesion, Lesion) and lesion.value in _BETWEEN_CLAWS
+    if any(is_word(one, frozenset({"and", "plus"})) for one in pieces[at:other]):
+        return None
+    return [silent(piece)] if between else None
+
+
+def four_claws(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "All four claws on the fronts" are those of two feet."""
+    piece, claws = pieces[at], get(pieces, at + 1)
+    if piece.heard != "all four" or not is_word(claws, frozenset({"claws", "toes", "digits"})):
+        return None
+    pair = next_to(pieces, at + 1)
+    two = isinstance(get(pieces, at + 2), On) and isinstance(pair, Foot) and len(pair.value) > 1
+    return [silent(piece)] if two else None
+
+
+def a_digit_unread(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Cow two something" is not cow two."""
+    piece = pieces[at]
+    if not is_word(piece, _SOMETHING) or not isinstance(get(pieces, at - 1), (AnimalSaid, Number)):
+        return None
+    return [untaken(piece)]

@@ -1,0 +1,140 @@
+"""Little words that turn what is said: "not her", "nah", "meant to", "no need", "left the backs"."""
+
+from collections.abc import Sequence
+
+from grammar.join.cursor import back, get, past, seek
+from grammar.join.near import is_word, just_before, next_to, silent
+from grammar.join.replacing import same_kinds
+from grammar.lexicon.lexicon import Lexicon
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    LINKS,
+    ActionSaid,
+    AnimalSaid,
+    Dangling,
+    Filler,
+    Foot,
+    LeftUndone,
+    Material,
+    No,
+    Not,
+    NotNeeded,
+    Number,
+    Past,
+    Piece,
+    Severity,
+    Stage,
+    TimeSaid,
+    Undone,
+    WrongCow,
+    is_side,
+    turned,
+)
+
+__all__ = [
+    "HER",
+    "NAH",
+    "he_said_leave",
+    "left_feet",
+    "long_ago",
+    "meant_to",
+    "nah",
+    "no_need",
+    "not_her",
+    "oh",
+    "since",
+]
+
+_THE = frozenset({"the", "her"})
+HER = frozenset({"her", "him", "that one", "this one"})
+_ALONE = frozenset({"alone", "be", "as", "for", "till", "until", "undone"})
+_TO = frozenset({"to", "to do"})
+_LEAVE = frozenset({"leave", "skip", "don't", "keep"})
+NAH = frozenset({"nah", "naw", "nay"})
+_SINCE = frozenset({"since"})
+
+
+def not_her(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Not her, eighteen eighty": another animal, and nothing is denied."""
+    piece, cue, number = pieces[at], get(pieces, at - 1), next_to(pieces, at)
+    if not is_word(piece, HER) or not isinstance(cue, Not) or cue.heard != "not":
+        return None
+    if not isinstance(number, (Number, AnimalSaid)):
+        return None
+    heard = f"{cue.heard} {piece.heard}"
+    rule = "wrongcow: wrong cow"
+    return [turned(piece, WrongCow, value="wrong cow", heard=heard, first=cue.first, rule=rule)]
+
+
+def nah(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Wooden, nah, plastic": no, between two things of one kind."""
+    piece, one, other = pieces[at], just_before(pieces, at), next_to(pieces, at)
+    if not is_word(piece, NAH) or one is None or other is None:
+        return None
+    if isinstance(other, Material) and isinstance(one, ActionSaid):
+        one = get(pieces, back(pieces, at - 1, (*LINKS, ActionSaid)))
+    kinds = (*FEET, *CLAWS, Material, Stage, Severity, Number, TimeSaid)
+    if not isinstance(one, kinds):
+        return None
+    same = isinstance(other, same_kinds(one)) or (isinstance(one, FEET) and is_side(other))
+    return [turned(piece, No, value="no")] if same else None
+
+
+def oh(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Oh and the right hind too": no figure, where none stands beside it."""
+    numbers = (Number, AnimalSaid, Dangling)
+    beside = (get(pieces, at - 1), get(pieces, at + 1))
+    alone = (
+        pieces[at].heard == "oh" and at > 0 and not any(isinstance(one, numbers) for one in beside)
+    )
+    return [silent(pieces[at])] if alone else None
+
+
+def meant_to(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "I meant to do her fronts, and forgot": not done, and nothing is put right."""
+    to = is_word(get(pieces, at + 1), _TO)
+    meant = pieces[at].heard.endswith("meant")
+    return [turned(pieces[at], Undone, value="undone", later=True)] if meant and to else None
+
+
+def no_need(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Poultice on, vet no need": denies what was said before it."""
+    need = pieces[at + 1].heard if at + 2 == len(pieces) else ""
+    return [turned(pieces[at], NotNeeded, value="not needed")] if need == "need" else None
+
+
+def he_said_leave(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "A block was wanted but he said leave it": it was not done."""
+    piece, then = pieces[at], get(pieces, at + 1)
+    if not piece.heard.endswith("said") or not isinstance(then, (Filler, Undone)):
+        return None
+    if then.heard.split()[0] not in _LEAVE or isinstance(next_to(pieces, at), TimeSaid):
+        return None
+    return [turned(piece, LeftUndone, value=piece.heard)]
+
+
+def left_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Trimmed the fronts, left the backs", "fronts trimmed and the backs left": not done."""
+    piece, before = pieces[at], get(pieces, at - 1)
+    deed = seek(pieces, 0, (ActionSaid,), at) is not None
+    if piece.heard not in ("left", "left alone") or not deed:
+        return None
+    foot, behind = get(pieces, past(pieces, at + 1, (Filler,))), get(pieces, at + 1)
+    if is_word(behind, _THE) and isinstance(foot, Foot) and len(foot.value) > 1:
+        return [turned(piece, Undone, value="undone", heard="leave")]
+    pair = isinstance(before, Foot) and len(before.value) > 1
+    if pair and (behind is None or is_word(behind, _ALONE)):
+        return [turned(piece, LeftUndone, value="left undone", heard="left undone")]
+    return None
+
+
+def long_ago(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Weeks ago": how many is not said."""
+    ago = get(pieces, at + 1)
+    return [silent(pieces[at])] if isinstance(ago, Past) and ago.heard == "ago" else None
+
+
+def since(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "On her since tuesday": a day that is over."""
+    return [silent(pieces[at])] if is_word(get(pieces, at - 1), _SINCE) else None
