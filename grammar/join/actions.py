@@ -120,10 +120,16 @@ def _said_once(made: Sequence[Action]) -> list[Action]:
     kept: list[Action] = []
     for one in made:
         trim = one.kind.value == WHOLE_ANIMAL
-        again = trim and any(b.kind.value == WHOLE_ANIMAL and _same_site(b, one) for b in kept)
+        again = any(_same_deed(b, one) and _same_site(b, one) for b in kept)
         if not again and not (placed and trim and one.foot is None):
             kept.append(one)  # "trimmed both hinds, not lame, just routine" is one trim
     return kept
+
+
+def _same_deed(one: Action, other: Action) -> bool:
+    """Whether two deeds are of one kind and material."""
+    materials = one.material and one.material.value, other.material and other.material.value
+    return one.kind.value == other.kind.value and materials[0] == materials[1]
 
 
 def _same_site(one: Action, other: Action) -> bool:
