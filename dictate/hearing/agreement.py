@@ -74,8 +74,8 @@ class Opinion:
 def opinion_of(
     words: Sequence[Word],
     *,
-    roster: Roster | None = None,
-    aliases: Mapping[str, str] | None = None,
+    roster: Roster | None,
+    aliases: Mapping[str, str] | None,
 ) -> Opinion | None:
     """Return what the second listener's words say; None where it heard none."""
     if not words:

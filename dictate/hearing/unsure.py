@@ -84,8 +84,8 @@ def doubts_of(
     reading: Reading,
     judged: Judged,
     *,
-    roster: Roster | None = None,
-    aliases: Mapping[str, str] | None = None,
+    roster: Roster | None,
+    aliases: Mapping[str, str] | None,
 ) -> tuple[Doubts, ...]:
     """Return, for each entry of a reading, marks for what is likely enough to be wrong.
 

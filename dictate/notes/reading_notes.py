@@ -122,8 +122,8 @@ def hand_on(
     *,
     by: str,
     act: str,
-    again: Collection[int] = (),
-    opening: str = HANDED_ON,
+    again: Collection[int],
+    opening: str,
 ) -> None:
     """After a change: what hangs on it follows, within the caller's transaction.
 

@@ -104,7 +104,7 @@ def whole_folder(settings: Settings) -> Path | None:
     return _whole(settings) if settings.keep == "all" else None
 
 
-def kept_recordings(settings: Settings, *, before: dt.date | None = None) -> Iterator[Path]:
+def kept_recordings(settings: Settings, *, before: dt.date | None) -> Iterator[Path]:
     """Whole recordings that are kept, of days before `before`; their names begin with the day."""
     for path in sorted(_whole(settings).glob("*")):
         if before is None or path.name[:8] < f"{before:%Y%m%d}":

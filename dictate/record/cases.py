@@ -127,7 +127,7 @@ def match_open_case(finding: FindingRow, cases: Sequence[Case]) -> Case | None:
     return chosen[0] if len(chosen) == 1 else None
 
 
-def count_cases(cases: Iterable[Case], *, chronic_visits: int = 3) -> CaseCounts:
+def count_cases(cases: Iterable[Case], *, chronic_visits: int) -> CaseCounts:
     """Count cases by kind; say `chronic_visits` wherever the result is shown."""
     kinds = [(case.kind(chronic_visits), case.closed_on is None) for case in cases]
     return CaseCounts(

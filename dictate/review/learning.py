@@ -133,7 +133,7 @@ def forget(session: Session, alias_id: int, *, by: str) -> Alias:
     return alias
 
 
-def forget_heard(session: Session, heard: str, *, by: str, speaker: str | None = None) -> int:
+def forget_heard(session: Session, heard: str, *, by: str, speaker: str | None) -> int:
     """Forget what some heard words mean, for one speaker or for all; how many were forgotten."""
     found = [
         alias

@@ -50,12 +50,11 @@ class Sound:
         )
 
 
-def read_sound(path: Path | str, *, cut_ok: bool = False) -> Sound:
+def read_sound(path: Path | str) -> Sound:
     """Read a clip: any format FFmpeg decodes, any rate, any number of channels.
 
     Args:
         path: The file.
-        cut_ok: Take what there is of a file that ends early, instead of raising.
 
     Raises:
         SoundError: the file is missing, empty, cut short, locked, unreadable, not sound, or
@@ -67,7 +66,7 @@ def read_sound(path: Path | str, *, cut_ok: bool = False) -> Sound:
         raise _too_long(path)
     pieces: list[np.ndarray] = []
     length = 0
-    for block in blocks(path, cut_ok=cut_ok):
+    for block in blocks(path):
         pieces.append(block)
         length += len(block)
         if length > LONGEST_SECONDS * RATE:

@@ -98,7 +98,7 @@ def put_back(entry: Entry, kept: Mapping[str, Any]) -> None:
 
 
 def tell_of_clip(
-    session: Session, clip: Clip, *, was: int, who: str, act: str, undoes: int | None = None
+    session: Session, clip: Clip, *, was: int, who: str, act: str, undoes: int | None
 ) -> None:
     """Add one event about a clip that is at another visit now."""
     session.add(

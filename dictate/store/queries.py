@@ -218,7 +218,7 @@ def fits_so_far(session: Session, visit: Visit) -> list[dict[str, Any]]:
     return [fit for fits in notes for fit in fits]
 
 
-def unheard_clips(session: Session, *, trimmer: str | None = None) -> list[Clip]:
+def unheard_clips(session: Session, *, trimmer: str | None) -> list[Clip]:
     """Clips that were taken in and have no note yet, by visit and in order of time."""
     query = select(Clip).join(Note, isouter=True).where(col(Note.id).is_(None))
     if trimmer is not None:
@@ -259,7 +259,7 @@ def note_of_file(session: Session, file_name: str) -> Note | None:
     return session.exec(select(Note).join(Clip).where(Clip.file_name == file_name)).first()
 
 
-def visits_with_work(session: Session, *, trimmer: str | None = None) -> list[Visit]:
+def visits_with_work(session: Session, *, trimmer: str | None) -> list[Visit]:
     """Visits with notes that are heard or parsed and not in the queue yet."""
     query = select(Visit).where(
         col(Visit.id).in_(select(Note.visit_id).where(col(Note.state).in_(("heard", "parsed"))))

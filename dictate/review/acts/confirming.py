@@ -37,7 +37,7 @@ def confirm(
 
 
 def confirm_in(
-    act: Act, entry_id: int, *, version: int | None = None, how: str = "one", sure: bool = False
+    act: Act, entry_id: int, *, version: int | None = None, how: str = "one", sure: bool
 ) -> Entry:
     """Confirm as a part of an act."""
     entry = act.waiting(entry_id, version)

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from dictate.errors import SoundError
-from dictate.sound import LONGEST_SECONDS, Sound, read_sound
+from dictate.sound import LONGEST_SECONDS, RATE, Sound, blocks, read_sound
 
 from .conftest import Write, tone
 
@@ -156,7 +156,8 @@ def test_truncated_file_can_be_taken_as_it_is(write: Write, suffix: str) -> None
     path = write(f"cut.{suffix}", np.random.default_rng(2).normal(0, 0.1, rate * 8), rate)
     path.write_bytes(path.read_bytes()[: path.stat().st_size // 2])
 
-    assert read_sound(path, cut_ok=True).seconds == pytest.approx(4.0, abs=1.1)
+    samples = sum(len(block) for block in blocks(path, cut_ok=True))
+    assert samples / RATE == pytest.approx(4.0, abs=1.1)
 
 
 def test_recorder_that_lost_power_is_read(write: Write) -> None:
