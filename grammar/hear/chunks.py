@@ -179,7 +179,9 @@ def to_chunks(words: Sequence[str], cover: Cover, lexicon: Lexicon) -> list[Chun
             continue
         if first in runs:
             skip = runs[first]
-            tag = "FILL" if list(words[first:skip]) == ["oh"] and chunks else "NUM"
+            named = _cue_before(chunks) in IDENTIFIER_CUES  # "cow oh" is number nought
+            sigh = list(words[first:skip]) == ["oh"] and chunks and not named
+            tag = "FILL" if sigh else "NUM"
             chunks.append(_chunk(words, tag, first, skip))
         else:
             tag = term.tag if term is not None else _word_tag(words[first], lexicon)
