@@ -8,7 +8,7 @@ them, and their places, back into a reading.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass, replace
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from grammar.hear.number_sounds import find_sounds, is_number, sounds, whole_number
 from grammar.lexicon.lexicon import Lexicon
@@ -51,12 +51,11 @@ def spoken(words: Sequence[str], end: int, lexicon: Lexicon) -> Spoken:
         (i, word) for i in at for word in (_parts(words, i, lexicon) if i < end else [words[i]])
     ]
     count = sum(i < end for i, _ in read)
-    heard, said = _joined_numbers([word for _, word in read[:count]], lexicon)
+    joined = _joined_numbers([word for _, word in read[:count]], lexicon)
+    heard, said = [one.heard for one in joined], [one.said for one in joined]
     found = find_sounds(said, lexicon)
-    sizes = [len(part.split()) for part in heard]
-    starts = [sum(sizes[:i]) for i in range(len(sizes))]
     places = [
-        *((read[a][0], read[a + n - 1][0] + 1) for a, n in zip(starts, sizes, strict=True)),
+        *((read[one.first][0], read[one.last - 1][0] + 1) for one in joined),
         *((i, i + 1) for i, _ in read[count:]),
     ]
     tail = [word for _, word in read[count:]]
@@ -68,18 +67,24 @@ def spoken(words: Sequence[str], end: int, lexicon: Lexicon) -> Spoken:
     )  # fmt: skip
 
 
-def _joined_numbers(words: Sequence[str], lexicon: Lexicon) -> tuple[list[str], list[str]]:
+class _Joined(NamedTuple):
+    first: int
+    last: int
+    """One past the last word."""
+    heard: str
+    said: str
+
+
+def _joined_numbers(words: Sequence[str], lexicon: Lexicon) -> list[_Joined]:
     """Return the words as heard and as said, where two words are one number: "nine tea"."""
-    heard: list[str] = []
-    said: list[str] = []
+    joined: list[_Joined] = []
     at = 0
     while at < len(words):
         whole = whole_number(words, at, lexicon)
-        size = 2 if whole else 1
-        heard.append(" ".join(words[at : at + size]))
-        said.append(whole or words[at])
-        at += size
-    return heard, said
+        end = at + (2 if whole else 1)
+        joined.append(_Joined(at, end, " ".join(words[at:end]), whole or words[at]))
+        at = end
+    return joined
 
 
 def _parts(words: Sequence[str], at: int, lexicon: Lexicon) -> list[str]:
