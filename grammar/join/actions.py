@@ -214,7 +214,8 @@ def _clean_list(work: Work, head: int, feet: Feet) -> list[int]:
     end = head
     for at in sorted((at for at in feet if at < head and feet[at]), reverse=True):
         said = work.pieces[at + 1 : end]
-        if not said or not all(is_clean(one) or isinstance(one, CLAWS) for one in said):
+        found_clean = any(is_clean(one) for one in said)  # "ulcer left hind outer" stands before it
+        if not found_clean or not all(is_clean(one) or isinstance(one, CLAWS) for one in said):
             break
         found.insert(0, at)
         end = at

@@ -61,11 +61,12 @@ def sample_note(rng: random.Random, *, roster: Roster | None = None) -> Said:
             _follow_up(note)
     if note.chance(0.04):
         _remark(note)
-    for entry in note.entries:  # what is said twice is one finding
-        found = entry["findings"]
+    for entry in note.entries:  # what is said twice is one finding, and one deed
+        found, done = entry["findings"], entry["actions"]
         entry["findings"] = [
             one for at, one in enumerate(found) if one["object"] or one not in found[:at]
         ]
+        entry["actions"] = [one for at, one in enumerate(done) if one not in done[:at]]
     return Said(words=tuple(note.words), entries=tuple(note.entries))
 
 
@@ -274,8 +275,12 @@ def _action(note: NoteInTheMaking) -> None:
         if kind == "topical":
             _done(note, kind, claw=claw, material=note.say_value("MATERIAL", "topical"))
         else:
-            note.say_value("ACTION", kind)
+            said = note.say_value("ACTION", kind)
             _done(note, kind, claw=claw)
+            tissue = load_lexicon().terms[said].row.tissue
+            if tissue:  # "let the pus out" tells of the lesion too
+                found = note.entry["findings"][-1]
+                found["tissue"] = [tissue, *(one for one in found["tissue"] if one != tissue)]
 
 
 def _block(note: NoteInTheMaking) -> None:

@@ -457,6 +457,7 @@ def test_the_whole_herd_picture_leads_to_its_annex_every_open_case_and_the_anima
     at.open("/herd")
     at.page.get_by_label("Period").select_option("all")
     at.page.get_by_role("button", name="Show").click()
+    at.page.wait_for_url("**/herd?*span=all*")
     at.page.get_by_role("link", name="The whole picture").click()
     at.page.wait_for_selector("h1 >> text=Herd picture: Alder Farm")
     at.page.get_by_role("link", name="Annex: all figures").click()

@@ -148,7 +148,7 @@ def test_a_roster_is_matched_previewed_and_taken_in(
     at.page.wait_for_selector("text=1 line will not be taken in")
     at.shoot("roster-problem")
     assert at.page.get_by_label("Column Cow No is").input_value() == "number"
-    assert "line 3: lactation 'x' is no whole number" in at.page.inner_text("main")
+    assert "Line 3: lactation 'x' is no whole number" in at.page.inner_text("main")
     at.page.get_by_label("Column Lact is").select_option("")
     at.page.get_by_role("button", name="Look again").click()
     at.page.wait_for_selector("text=2 animals added")
