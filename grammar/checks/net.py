@@ -11,7 +11,7 @@ from typing import Any
 
 from grammar.checks.losses import find_losses, find_shared
 from grammar.checks.risks import Risk, find_risks
-from grammar.checks.table import mark
+from grammar.checks.table import CHECKS, mark
 from grammar.checks.things import Thing, things_of
 from grammar.lexicon.lexicon import Lexicon
 from grammar.records import Entry, Mark, Reading
@@ -48,8 +48,17 @@ def cast_net(
         marks.setdefault(position, []).append(found)
     if not marks:
         return reading
+    place = {check: at for at, check in enumerate(CHECKS)}
     entries = tuple(
-        replace(entry, marks=tuple(dict.fromkeys((*entry.marks, *marks.get(position, ())))))
+        replace(
+            entry,
+            marks=tuple(
+                sorted(
+                    dict.fromkeys((*entry.marks, *marks.get(position, ()))),
+                    key=lambda one: place[one.check],
+                )
+            ),
+        )
         for position, entry in enumerate(reading.entries)
     )
     return replace(reading, entries=entries)

@@ -313,3 +313,28 @@ def test_figures_are_read_as_an_engine_writes_words(said, animal, other):
 
     assert animal == entry["animal"]
     assert [animal, *filter(None, [other])] == entry["animal_candidates"]
+
+
+def test_marks_stand_in_the_order_of_the_table():
+    """Those of the whole reading too, so that a mark which goes and comes again stands where it stood."""
+    note = "cow four twelve there was a block on her left hind inner left hind outer sole ulcer zone ten"
+    found = [one.check for one in parse(note.split()).entries[0].marks]
+    assert {"word-unused", "zone-odd-for-lesion"} <= set(found)
+    assert found == sorted(found, key=list(CHECKS).index)
+
+
+@pytest.mark.parametrize(
+    ("note", "feet"),
+    [
+        ("cow six bulb ulcer left hind outer right front clean trimmed", ["RF"]),
+        ("cow six left front clean right front clean trimmed", ["LF", "RF"]),
+    ],
+)
+def test_a_trim_is_shared_among_clean_feet_alone(note, feet):
+    assert [one.foot.value for one in parse(note.split()).entries[0].actions] == feet
+
+
+def test_blanks_inside_a_word_move_no_place():
+    """A word of a general engine may hold a carriage return (found by the fuzzer)."""
+    reading = parse(["number", "six", "fou\rr", "oh", "oh", "left", "hind", "sole", "ulcer"])
+    assert reading.entries[0].findings[0].lesion.first == 7
