@@ -1,7 +1,7 @@
 """Lesions with their foot, claw, zone, stage, severity, course and tissue."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from grammar.join.assign import assign_carried, assign_own
 from grammar.join.cursor import seek
@@ -94,7 +94,23 @@ def find_findings(work: Work, feet: Feet, each: EachSite) -> Found:
                     region_of[head],
                 ),
             )
+    found = _of_lesions_alone(found)
     return Found(findings=tuple(merge(found)), foot_of=foot_of, claw_of=claw_of)
+
+
+def _of_lesions_alone(found: list[Finding]) -> list[Finding]:
+    """ "Fronts clean, hinds heel erosion, both moderate": what is clean has no severity of a lesion."""
+    graded = {
+        one.severity.first
+        for one in found
+        if one.severity is not None and one.lesion.value != "no lesion"
+    }
+    return [
+        replace(one, severity=None)
+        if one.lesion.value == "no lesion" and one.severity and one.severity.first in graded
+        else one
+        for one in found
+    ]
 
 
 def _feet(

@@ -338,3 +338,10 @@ def test_blanks_inside_a_word_move_no_place():
     """A word of a general engine may hold a carriage return (found by the fuzzer)."""
     reading = parse(["number", "six", "fou\rr", "oh", "oh", "left", "hind", "sole", "ulcer"])
     assert reading.entries[0].findings[0].lesion.first == 7
+
+
+def test_a_severity_of_both_hinds_stands_on_no_clean_front():
+    note = "cow three fronts clean hinds sole ulcer on both severe"
+    found = parse(note.split()).entries[0].findings
+    graded = {(one.foot.value, one.severity.value) for one in found if one.severity}
+    assert graded == {("LH", "severe"), ("RH", "severe")}

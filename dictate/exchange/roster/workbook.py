@@ -35,7 +35,7 @@ def read_workbook(data: bytes, asked: str | None) -> Table:
         RosterError: it is no workbook, or does not say which sheet is the list.
     """
     try:
-        sheets = _sheets(data)
+        sheets, day_zero = _sheets(data), _day_zero(data)
     except RosterError:
         raise
     except Exception as error:
@@ -56,7 +56,7 @@ def read_workbook(data: bytes, asked: str | None) -> Table:
     return Table(
         rows=tuple(sheet.rows),
         how=f"workbook, sheet {sheet.name!r}{hidden}",
-        day_zero=_day_zero(data),
+        day_zero=day_zero,
     )
 
 
