@@ -277,8 +277,9 @@ def _action(note: NoteInTheMaking) -> None:
         else:
             said = note.say_value("ACTION", kind)
             _done(note, kind, claw=claw)
-            tissue = load_lexicon().terms[said].row.tissue
-            if tissue:  # "let the pus out" tells of the lesion too
+            terms = load_lexicon().terms
+            term = terms.get(said) or terms[f"the {said}"]
+            if tissue := term.row.tissue:  # "let the pus out" tells of the lesion too
                 found = note.entry["findings"][-1]
                 found["tissue"] = [tissue, *(one for one in found["tissue"] if one != tissue)]
 

@@ -9,7 +9,17 @@ from pathlib import Path
 
 import pytest
 
-from grammar import Carry, Roster, as_json, as_text, load_lexicon, parse, parse_best, split_text
+from grammar import (
+    Carry,
+    Roster,
+    as_json,
+    as_text,
+    load_lexicon,
+    parse,
+    parse_best,
+    sample_note,
+    split_text,
+)
 from grammar.checks import CHECKS
 from grammar.hear.chunks import choose_cover, find_terms, to_chunks
 from grammar.hear.odd_words import find_odd_words
@@ -345,3 +355,10 @@ def test_a_severity_of_both_hinds_stands_on_no_clean_front():
     found = parse(note.split()).entries[0].findings
     graded = {(one.foot.value, one.severity.value) for one in found if one.severity}
     assert graded == {("LH", "severe"), ("RH", "severe")}
+
+
+def test_every_phrase_of_a_deed_can_be_sampled():
+    """Those that begin with an article too ("the wall off"), which is said before others by itself."""
+    said = " ".join(" ".join(sample_note(random.Random(seed)).words) for seed in range(4000))
+    assert "wall off" in said
+    assert "pus out" in said
