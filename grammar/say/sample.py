@@ -277,11 +277,16 @@ def _action(note: NoteInTheMaking) -> None:
         else:
             said = note.say_value("ACTION", kind)
             _done(note, kind, claw=claw)
-            terms = load_lexicon().terms
-            term = terms.get(said) or terms[f"the {said}"]
-            if tissue := term.row.tissue:  # "let the pus out" tells of the lesion too
+            if tissue := told_tissue(said):
                 found = note.entry["findings"][-1]
                 found["tissue"] = [tissue, *(one for one in found["tissue"] if one != tissue)]
+
+
+def told_tissue(said: str) -> str | None:
+    """Return what a deed's phrase, without its article, tells of the lesion: "let the pus out"."""
+    terms = load_lexicon().terms
+    tissue: str | None = (terms.get(said) or terms[f"the {said}"]).row.tissue
+    return tissue
 
 
 def _block(note: NoteInTheMaking) -> None:
