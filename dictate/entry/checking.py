@@ -15,7 +15,7 @@ from dictate.entry.terms import FOOT_NAMES
 from dictate.entry.values import ActionValues, EntryValues, FindingValues, MarkValues, Span
 from grammar import Carry, Roster, load_lexicon
 from grammar import records as said
-from grammar.checks import CHECKS, Facts, run_checks
+from grammar.checks import Facts, place_of, run_checks
 from grammar.hear.animals import Found
 
 T = TypeVar("T")
@@ -68,8 +68,7 @@ def rechecked(
 
 def _in_order(marks: Iterable[MarkValues]) -> list[MarkValues]:
     """Marks as a reading gives them, the checks' own first: one that goes and comes again stands where it stood."""
-    place = {check: at for at, check in enumerate(CHECKS)}
-    return sorted(marks, key=lambda mark: place.get(mark.id, len(place)))
+    return sorted(marks, key=lambda mark: place_of(mark.id))
 
 
 def context_marks_differ(values: EntryValues, carry: Carry) -> bool:

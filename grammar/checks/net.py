@@ -11,7 +11,7 @@ from typing import Any
 
 from grammar.checks.losses import find_losses, find_shared
 from grammar.checks.risks import Risk, find_risks
-from grammar.checks.table import CHECKS, mark
+from grammar.checks.table import mark, place_of
 from grammar.checks.things import Thing, things_of
 from grammar.lexicon.lexicon import Lexicon
 from grammar.records import Entry, Mark, Reading
@@ -48,20 +48,16 @@ def cast_net(
         marks.setdefault(position, []).append(found)
     if not marks:
         return reading
-    place = {check: at for at, check in enumerate(CHECKS)}
     entries = tuple(
-        replace(
-            entry,
-            marks=tuple(
-                sorted(
-                    dict.fromkeys((*entry.marks, *marks.get(position, ()))),
-                    key=lambda one: place[one.check],
-                )
-            ),
-        )
+        replace(entry, marks=_with(entry.marks, marks.get(position, ())))
         for position, entry in enumerate(reading.entries)
     )
     return replace(reading, entries=entries)
+
+
+def _with(marks: Sequence[Mark], more: Sequence[Mark]) -> tuple[Mark, ...]:
+    """Return the marks with these among them, each once and in the table's order."""
+    return tuple(sorted(dict.fromkeys((*marks, *more)), key=lambda one: place_of(one.check)))
 
 
 def _unused(

@@ -89,6 +89,11 @@ def check_of_reading(id_: str, *, what: str, why: str, clear: str, example: str)
     check(id_, what=what, why=why, clear=clear, example=example)(lambda _entry, _facts: iter(()))
 
 
+def place_of(check: str) -> int:
+    """Return where a check stands in the table, for putting marks in order; one of no grammar's comes last."""
+    return next((at for at, id_ in enumerate(CHECKS) if id_ == check), len(CHECKS))
+
+
 def mark(
     id_: str,
     what: str,

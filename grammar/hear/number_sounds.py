@@ -3,7 +3,7 @@
 Each is read as a number only where one makes sense, and the reading says which words it took so.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -36,7 +36,7 @@ def find_sounds(words: Sequence[str], lexicon: Lexicon) -> Sounds:
     read = _inside(words, lexicon) | _feet(words, lexicon) | _all_four(words, lexicon)
     read |= _joins(words, lexicon) | _stages(words, lexicon)
     maybe: dict[int, str] = {}
-    if not sounds(lexicon).isdisjoint(words):
+    if any(word in sounds(lexicon) for word in words):
         sure = [read.get(i, word) for i, word in enumerate(words)]
         read |= _by_sound(sure, maybe, lexicon)
     return Sounds(read=read, maybe=maybe)
@@ -50,7 +50,7 @@ def whole_number(words: Sequence[str], at: int, lexicon: Lexicon) -> str | None:
     numbers = lexicon.numbers
     if at + 1 == len(words) or words[at + 1] not in numbers.endings:
         return None
-    stem = {**numbers.sounds, **numbers.little_sounds, **numbers.inner_sounds}.get(words[at])
+    stem = numbers.inner_sounds.get(words[at]) or sounds(lexicon).get(words[at])
     if stem and words[at] not in numbers.sounds:
         before = words[at - 1] if at else ""
         if not (is_number(before, lexicon) or _cue(words, at, lexicon) in _ANIMAL_CUES):
@@ -59,9 +59,9 @@ def whole_number(words: Sequence[str], at: int, lexicon: Lexicon) -> str | None:
 
 
 @lru_cache(maxsize=4)
-def sounds(lexicon: Lexicon) -> frozenset[str]:
-    """Return the words that sound like numbers, wherever numbers are."""
-    return frozenset({**lexicon.numbers.sounds, **lexicon.numbers.little_sounds})
+def sounds(lexicon: Lexicon) -> Mapping[str, str]:
+    """Return the words that sound like numbers, wherever numbers are, and the number words they are."""
+    return {**lexicon.numbers.sounds, **lexicon.numbers.little_sounds}
 
 
 @lru_cache(maxsize=4)
@@ -199,7 +199,7 @@ def _by_sound(words: Sequence[str], maybe: dict[int, str], lexicon: Lexicon) -> 
             or _is_joined(words, at, first, lexicon)
         ):
             at += 1
-        if at > first and not sounds(lexicon).isdisjoint(words[first:at]):
+        if at > first and any(word in sounds(lexicon) for word in words[first:at]):
             _read_stretch(words, (first, at), found, maybe, lexicon)
         at += at == first
     return found
@@ -236,7 +236,7 @@ def _read_stretch(
     """Decide on the words of one stretch of number words and words that sound like them."""
     first, last = stretch
     numbers = lexicon.numbers
-    meant = {**numbers.sounds, **numbers.little_sounds}
+    meant = sounds(lexicon)
     cue = _cue(words, first, lexicon)
     after = words[last] if last < len(words) else ""
     if cue in _SMALL_CUES:
@@ -262,7 +262,7 @@ def _read_small(
 ) -> None:
     """ "zone for", "m to", "m for point won": the first word, and the one behind a point."""
     first, last = stretch
-    meant = {**lexicon.numbers.sounds, **lexicon.numbers.little_sounds}
+    meant = sounds(lexicon)
     places = [first]
     if first + 2 < last and words[first + 1] in lexicon.numbers.points.words:
         places.append(first + 2)
@@ -274,9 +274,9 @@ def _read_measured(
 ) -> None:
     """ "in for weeks", "ate days"; but "for two weeks" and "two to three weeks"."""
     first, last = stretch
-    sounds, little = lexicon.numbers.sounds, lexicon.numbers.little_sounds
-    if words[last - 1] in sounds:
-        found[last - 1] = sounds[words[last - 1]]
+    sure, little = lexicon.numbers.sounds, lexicon.numbers.little_sounds
+    if words[last - 1] in sure:
+        found[last - 1] = sure[words[last - 1]]
     alone = last - 1 == first and first > 0
     timed = alone and (
         words[first - 1] in lexicon.numbers.before_time.words or _is_due(words, first, lexicon)
@@ -295,8 +295,7 @@ def _read_identifier(
     """A number behind its cue or at the start of a note."""
     first, last = stretch
     numbers = lexicon.numbers
-    sounds, little = numbers.sounds, numbers.little_sounds
-    meant = {**sounds, **little}
+    meant, little = sounds(lexicon), numbers.little_sounds
     after = words[last] if last < len(words) else ""
     cued = bool(_cue(words, first, lexicon)) or words[first] in numbers.repeats
     real = [is_number(word, lexicon) for word in words[first:last]]

@@ -122,7 +122,7 @@ def _unusual(lexicon: Lexicon) -> frozenset[str]:
         numbers.hesitations.words, numbers.inner_sounds, numbers.foot_sounds, numbers.scales,
         numbers.endings, numbers.stage_sounds.words,
     )  # fmt: skip
-    return sounds(lexicon).union(*tables, _joined(lexicon))
+    return frozenset(sounds(lexicon)).union(*tables, _joined(lexicon))
 
 
 @lru_cache(maxsize=4)

@@ -45,17 +45,20 @@ def look_again(
     if doubt(reading) and heard_as_such(choose_cover(words, found, lexicon)).isdisjoint(GROUNDS):
         return reading  # nothing was heard for sure: chatter
     for _ in range(ROUNDS_MAX):
-        if not doubt(reading) or not reading.entries:
+        in_doubt, in_the_air = doubt(reading), hanging(reading)
+        if not in_doubt or not reading.entries:
             break
-        tried = [
-            (doubt(other), guess, other, put)
-            for guess in guesses(reading, words, found, lexicon)
-            for put in (_put(found, guess),)
-            for other in (read(put),)
-            if animals_of(other) == animals_of(reading)
-            and doubt(other) < doubt(reading)
-            and near_enough(guess, gives_place=hanging(other) < hanging(reading))
-        ]
+        tried: list[_Tried] = []
+        for guess in guesses(reading, words, found, lexicon):
+            put = _put(found, guess)
+            other = read(put)
+            left = doubt(other)
+            if (
+                left < in_doubt
+                and animals_of(other) == animals_of(reading)
+                and near_enough(guess, gives_place=hanging(other) < in_the_air)
+            ):
+                tried.append((left, guess, other, put))
         least = min((left for left, *_ in tried), default=0)
         best = _settled([one for one in tried if one[0] == least])
         if best is None:
