@@ -68,6 +68,11 @@ class Tab:
         if key in {"Enter", "y"}:
             self.last_enter = time.monotonic()
 
+    def look_at(self, file: Path) -> None:
+        """Give a list to the form of the page that stands here, and have it looked at."""
+        self.page.get_by_label("File").set_input_files(file)
+        self.page.get_by_role("button", name="Look at it").click()
+
     def type(self, text: str) -> None:
         for letter in text:
             self.page.keyboard.press("Space" if letter == " " else letter)

@@ -143,8 +143,7 @@ def test_a_roster_is_matched_previewed_and_taken_in(
     file = tmp_path / "herd.csv"
     file.write_text("Cow No;Ear Tag;Lact;Colour\n901;TT 1;2;red\n902;TT 2;x;black\n")
     at.open("/roster")
-    at.page.get_by_label("File").set_input_files(file)
-    at.page.get_by_role("button", name="Look at it").click()
+    at.look_at(file)
     at.page.wait_for_selector("text=1 line will not be taken in")
     at.shoot("roster-problem")
     assert at.page.get_by_label("Column Cow No is").input_value() == "number"
