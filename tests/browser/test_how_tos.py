@@ -415,7 +415,7 @@ def test_a_roster_is_taken_back(running: Running, tab: Callable[..., Tab], tmp_p
     at.page.wait_for_selector("text=2 added")
     at.open("/roster")
     at.page.get_by_role("button", name=f"Take the list of {FARM} back").click()
-    at.page.wait_for_selector(".notice")
+    told(at, "was taken back: 2 new animals removed")
     at.open("/animals?find=90")
     assert "901" not in at.page.inner_text("main")
 
@@ -455,6 +455,7 @@ def test_the_whole_herd_picture_leads_to_its_annex_every_open_case_and_the_anima
     at.page.get_by_label("Period").select_option("all")
     at.page.get_by_role("button", name="Show").click()
     at.page.wait_for_url("**/herd?*span=all*")
+    at.settle()
     at.page.get_by_role("link", name="The whole picture").click()
     at.page.wait_for_selector("h1 >> text=Herd picture: Alder Farm")
     at.page.get_by_role("link", name="Annex: all figures").click()
