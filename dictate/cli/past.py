@@ -65,6 +65,13 @@ def take_in(
     on: Annotated[
         str | None, typer.Option(help="Day of all rows, where the list has no column for it.")
     ] = None,
+    day_above: Annotated[
+        bool,
+        typer.Option(
+            "--day-above",
+            help="A row without a day is of the day above it: in an earlier row, or on a line of its own.",
+        ),
+    ] = False,
     sheet: Sheet = None,
     encoding: Encoding = None,
     new: Annotated[
@@ -77,21 +84,29 @@ def take_in(
     """Add each row to the history of its animal; a row that is there is not doubled."""
     given, meaning = given_columns(column or [], PAST.repeated), _words(word or [])
     table = one_visit_a_row(read_table_file(file, sheet=sheet, encoding=encoding))
-    read_with = partial(read_past, table, dates=dates, on=day(on), today=dt.date.today())  # noqa: DTZ011
+    read_with = partial(
+        read_past,
+        table,
+        dates=dates,
+        on=day(on),
+        day_above=day_above,
+        today=dt.date.today(),  # noqa: DTZ011
+    )
     with opened() as (database, settings):
         with database.reading() as session:
             at = farm_asked(session, settings, farm)
-            columns_kept, words_kept = kept_for_past(session, at.name)
+            name = at.name
+            columns_kept, words_kept = kept_for_past(session, name)
         words = words_kept | meaning
         heads = headings_in(words) | columns_kept
         columns = find_columns(table, given=given, kept=heads, kind=PAST)
         if preview:
             show_columns(table, columns, PAST.fields)
             with told_faults():
-                _say_what_of(read_with(columns, words=words))
+                _say_what_of(read_with(columns, words=words, farm=name))
             return
         with faults_of(file):
-            read = read_with(columns, words=words)
+            read = read_with(columns, words=words, farm=name)
         for told in read.told:
             say(told)
         who = by or settings.trimmer
@@ -102,6 +117,8 @@ def take_in(
             change = take_in_past(session, at, read.lines, by=who, source=file.name, new=new)
     report_refused(file, read.columns, [*read.refused, *_undecided(read, change)], to_mend)
     typer.echo(f"{change.added} added, {change.known} known already")
+    if not day_above and any("has no day" in one.why for one in read.refused):
+        say("Where the day stands once for the rows below it: --day-above")
 
 
 @app.command("undo")

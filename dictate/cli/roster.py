@@ -118,10 +118,10 @@ def take_in(
             kept = kept_columns(session, name)
         columns = find_columns(table, given=given, kept=kept)
         if preview:
-            _preview(table, columns, dates)
+            _preview(table, columns, dates, name)
             return
         with faults_of(file):
-            read = read_rows(table, columns, dates=dates, today=dt.date.today())  # noqa: DTZ011
+            read = read_rows(table, columns, dates=dates, farm=name, today=dt.date.today())  # noqa: DTZ011
         if not read.lines and (read.refused or not complete):
             report_refused(file, read.columns, [*read.refused], to_mend)
             raise RosterError("no line is an animal; nothing was taken in", where=str(file))
@@ -193,11 +193,11 @@ def show(*, farm: Farm = None, as_json: Json = False) -> None:
         say("No animals yet: dictate roster import FILE")
 
 
-def _preview(table: Table, columns: Columns, dates: DateOrder | None) -> None:
+def _preview(table: Table, columns: Columns, dates: DateOrder | None, farm: str | None) -> None:
     """The columns, what they are taken for, and the first rows."""
     show_columns(table, columns, FIELDS)
     with told_faults():
-        read = read_rows(table, columns, dates=dates, today=dt.date.today())  # noqa: DTZ011
+        read = read_rows(table, columns, dates=dates, farm=farm, today=dt.date.today())  # noqa: DTZ011
         say(f"{counted(len(read.lines), 'animal')}, {counted(len(read.refused), 'line')} refused.")
         say_refused(read.refused)
 

@@ -20,7 +20,7 @@ def _meanings() -> dict[str, str]:
         for words in languages.values()
         for heading in words
     }
-    naming = {key: name for key, name in headings().items() if name in _NAMING}
+    naming = {key: name for key, name in headings().items() if name in _NAMING | {"farm"}}
     feet = {key: foot for key, (foot, _) in headed_by_foot().items()}
     return feet | naming | own
 
@@ -38,6 +38,7 @@ PAST = Kind(
         "zone": noted("zone"),
         "severity": noted("severity"),
         "remark": noted("remark"),
+        "farm": noted("farm"),
         "LF": noted("lesions of the left front"),
         "RF": noted("lesions of the right front"),
         "LH": noted("lesions of the left hind"),

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from dictate.errors import RosterError
+from dictate.exchange.past.days_above import days_from_above
 from dictate.exchange.past.headed import Headed, headed_columns
 from dictate.exchange.past.kind import PAST
 from dictate.exchange.past.treatments import must_go_together, read_treatments
@@ -21,6 +22,7 @@ from dictate.exchange.roster.dates import (
     read_date,
     swapped_by_spreadsheet,
 )
+from dictate.exchange.roster.farms import of_other_farms
 from dictate.exchange.roster.refused import Refused, folded_cells, not_a_row, rows_above
 from dictate.exchange.roster.words import is_no_animal
 from dictate.store.past import PastLine
@@ -67,6 +69,8 @@ def read_past(
     dates: DateOrder | None = None,
     on: dt.date | None = None,
     today: dt.date,
+    farm: str | None = None,
+    day_above: bool = False,
 ) -> PastRead:
     """Read the rows below the headings.
 
@@ -77,10 +81,15 @@ def read_past(
         dates: The order of day and month, when a person said it.
         on: The day of all rows, where no column says it.
         today: Nothing was treated after it.
+        farm: Whose list it is; rows of other farms are refused.
+        day_above: A row without a day is of the day above it.
 
     Raises:
-        RosterError: a person has to say first which column is what, or which order the dates have.
+        RosterError: a person has to say first which column is what, which order the dates have, or
+            which of its farms a list is taken in for.
     """
+    if day_above:
+        table, columns = days_from_above(table, columns)
     if on is not None:
         columns = _of_one_day(columns, on, today)
     columns.must_be_known()
@@ -93,11 +102,15 @@ def read_past(
         on=on, today=today,
     )  # fmt: skip
     heads = folded_cells(columns.headings)
+    elsewhere = of_other_farms(columns, body, farm)
     lines, rows = [], []
     refused = rows_above(table, columns)
     for row in body:
         if none := not_a_row(row, heads):
             refused.append(none)
+            continue
+        if row.line in elsewhere:
+            refused.append(Refused(row=row, why=(elsewhere[row.line],), animal=False))
             continue
         try:
             lines.append(_line(row, how))

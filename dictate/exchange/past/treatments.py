@@ -6,6 +6,7 @@ lesions or ticks in it; or some of each.
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import product
 from typing import Any
 
 from dictate.entry.terms import FEET
@@ -120,14 +121,17 @@ def _of_group(
     ]
     if not parts:
         return
-    foot, claw = said.foot(own["foot"], words) if own.get("foot") else (None, None)
-    if own.get("claw"):
-        other = said.claw(own["claw"], words)
-        claw = _agreed("claws", claw, other, own.get("foot", ""), own["claw"])
+    places = list(_places(own, words)) or [(None, None)]
+    feet = [foot for foot, _ in places if foot]
+    _must_be_clear(feet, parts)
+    loose = len(feet) > 1 and any(one.meant.lesion for one in parts)
     zone = _zone(own["zone"]) if own.get("zone") else None
-    severity = said.severity(own["severity"]) if own.get("severity") else None
-    for one in parts:
+    severity = said.severity(own["severity"], words) if own.get("severity") else None
+    for one, (foot, claw) in product(parts, places):
         part, heard = one.meant, one.heard
+        if loose and part.action:  # at which of the lesion's feet, nobody says
+            yield one
+            continue
         yield replace(
             one,
             meant=replace(
@@ -140,6 +144,19 @@ def _of_group(
                 zone=_agreed("zones", zone, part.zone, own.get("zone", ""), heard),
             ),
             severity=_agreed("severities", severity, one.severity, own.get("severity", ""), heard),
+        )
+
+
+def _places(
+    own: Mapping[str, str], words: Mapping[str, str]
+) -> Iterator[tuple[str | None, str | None]]:
+    """Foot and claw of each place that the columns of feet and claws name together."""
+    foot_text, claw_text = own.get("foot", ""), own.get("claw", "")
+    other = said.claw(claw_text, words) if claw_text else (None, None)
+    for foot, claw in said.feet(foot_text, words) if foot_text else [(None, None)]:
+        yield (
+            _agreed("feet", foot, other[0], foot_text, claw_text),
+            _agreed("claws", claw, other[1], foot_text, claw_text),
         )
 
 

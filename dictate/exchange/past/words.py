@@ -203,34 +203,35 @@ def _of(what: str) -> dict[str, str]:
     return {folded(word): name for name, said in data()[what].items() for word in (*said, name)}
 
 
-def foot(cell: str, words: Mapping[str, str]) -> tuple[str | None, str | None]:
-    """The foot, and the claw where the cell names it too (`LH outer`).
+def feet(cell: str, words: Mapping[str, str]) -> tuple[tuple[str | None, str | None], ...]:
+    """Each foot of a cell (`LH/RH`, `all four`), with the claw where it is named (`LH outer`).
 
     Raises:
         Unfit: it is not known.
     """
-    text = folded(words.get(folded(cell), cell))
-    if text == folded(NOTHING):
+    said = words.get(folded(cell), cell)
+    if said == NOTHING:
+        return ()
+    parts = [said] if places(said) else [part for part in BETWEEN.split(said) if part]
+    if len(parts) == 1 and all(map(_of("foot").get, folded(said).split())):
+        parts = said.split()  # `LH RH`
+    found = tuple(dict.fromkeys(place for part in parts for place in places(part)))
+    if not all(map(places, parts)) or not all(foot for foot, _ in found):
+        raise Unfit(f"{cell!r} is no foot: say which (--word '{cell}=LH')")
+    return found
+
+
+def claw(cell: str, words: Mapping[str, str]) -> tuple[str | None, str | None]:
+    """The foot where the cell names it too (`LH outer`, `LH`), and outer or inner.
+
+    Raises:
+        Unfit: it is not known.
+    """
+    said = words.get(folded(cell), cell)
+    if said == NOTHING:
         return None, None
-    if found := _of("foot").get(text):
-        return found, None
-    first, _, last = text.rpartition(" ")
-    if (side := _of("claw").get(last)) and (found := _of("foot").get(first)):
-        return found, side
-    raise Unfit(f"{cell!r} is no foot: say which (--word '{cell}=LH')")
-
-
-def claw(cell: str, words: Mapping[str, str]) -> str | None:
-    """Outer or inner.
-
-    Raises:
-        Unfit: it is not known.
-    """
-    text = folded(words.get(folded(cell), cell))
-    if text == folded(NOTHING):
-        return None
-    if found := _of("claw").get(text):
-        return found
+    if len(found := places(said)) == 1:
+        return found[0]
     raise Unfit(f"{cell!r} is no claw: say which (--word '{cell}=outer')")
 
 
@@ -242,12 +243,18 @@ def is_tick(cell: str) -> bool | None:
     )
 
 
-def severity(cell: str) -> str:
+def severity(cell: str, words: Mapping[str, str]) -> str | None:
     """In the words of the record.
 
     Raises:
         Unfit: it is not known.
     """
-    if (found := grade(cell)) is None:
-        raise Unfit(f"{cell!r} is no severity that the record knows (leave the column out)")
+    said = words.get(folded(cell), cell)
+    if said == NOTHING:
+        return None
+    if (found := grade(said)) is None:
+        raise Unfit(
+            f"{cell!r} is no severity that the record knows: say which (--word '{cell}=severe'),"
+            " or leave the column out"
+        )
     return found

@@ -15,6 +15,7 @@ FIELDS: Mapping[str, str] = {
     "calved_on": noted("calved on"),
     "dried_off_on": noted("dried off on"),
     "status": noted("status"),
+    "farm": noted("farm"),
 }
 """What is kept of an animal, and what it is called for people."""
 

@@ -21,6 +21,7 @@ from dictate.exchange.roster.dates import (
     swapped_by_spreadsheet,
 )
 from dictate.exchange.roster.doubled import doubled
+from dictate.exchange.roster.farms import of_other_farms
 from dictate.exchange.roster.finding import find_columns
 from dictate.exchange.roster.kinds import FIELDS
 from dictate.exchange.roster.refused import (
@@ -49,6 +50,7 @@ _READERS: Mapping[str, Callable[[str], Any]] = {
     "name": values.name,
     "lactation": values.lactation,
     "status": values.status,
+    "farm": str,
 }
 _SUMS_END = 4
 """Rows at the end of a list among which sums stand."""
@@ -125,7 +127,12 @@ def roster_from(lines: Iterable[RosterLine]) -> "Roster":
 
 @without_collecting()
 def read_rows(
-    table: Table, columns: Columns, *, dates: DateOrder | None = None, today: dt.date
+    table: Table,
+    columns: Columns,
+    *,
+    dates: DateOrder | None = None,
+    today: dt.date,
+    farm: str | None = None,
 ) -> RosterRead:
     """Read the rows below the headings.
 
@@ -134,9 +141,11 @@ def read_rows(
         columns: What its columns are.
         dates: The order of day and month, when a person said it.
         today: No cow calved after it.
+        farm: Whose list it is; rows of other farms are refused.
 
     Raises:
-        RosterError: a person has to say first which column is what, or which order the dates have.
+        RosterError: a person has to say first which column is what, which order the dates have, or
+            which of its farms a list is taken in for.
     """
     columns.must_be_known()
     body = table.rows[columns.start :]
@@ -144,6 +153,7 @@ def read_rows(
     zeros = {name: counted_from(_cells(columns, body, name), table.day_zero) for name in _DATES}
     with_point = "number" if _all_with_point(columns, body) else ""
     heads = folded_cells(columns.headings)
+    elsewhere = of_other_farms(columns, body, farm)
     lines: list[RosterLine] = []
     rows = []
     refused = rows_above(table, columns)
@@ -153,6 +163,9 @@ def read_rows(
             continue
         if (at >= len(body) - _SUMS_END or counts(row, columns, len(lines))) and is_summed(row):
             refused.append(Refused(row=row, why=("is a sum or a mean",), animal=False))
+            continue
+        if row.line in elsewhere:
+            refused.append(Refused(row=row, why=(elsewhere[row.line],), animal=False))
             continue
         cells, why = _read(row, columns, orders, unsure, zeros, with_point=with_point, today=today)
         if why:
@@ -208,6 +221,7 @@ def _read(
             cells[field] = _READERS[field](_whole(text) if with_point == field else text)
         except Unfit as fault:
             why.append(f"{FIELDS[field].partition(',')[0]} {fault}")
+    cells.pop("farm", None)  # it only says whose row it is
     if not why and "number" not in cells:
         why.append("has no management number")
     return cells, why

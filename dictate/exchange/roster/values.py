@@ -41,6 +41,7 @@ _PLAIN_TAG = re.compile(r"[A-Z]{2} ?\d{1,20}", re.ASCII)
 _TAG = re.compile(r"[0-9A-Za-zÀ-ÖØ-öø-ÿ .,/\-*]+")
 _LACTATIONS_MAX = 30
 _PAIR = re.compile(r"(\d{2,}) ?[-–/&+] ?(\d{2,})", re.ASCII)
+_SEVERAL = re.compile(r"\d ?[+&,;] ?\d", re.ASCII)
 _NUMBER_MAX = 20
 _DIGITS_PLAIN = 15
 
@@ -123,7 +124,9 @@ def number(text: str) -> str:
     if len(text) > _NUMBER_MAX:
         raise Unfit(f"is longer than {_NUMBER_MAX} letters")
     if not _NUMBER.fullmatch(text) or not text.strip("0 ./-"):
-        raise Unfit(f"{text!r} is no management number")
+        several = _SEVERAL.search(text)
+        why = "may be several animals: give each a line" if several else "is no management number"
+        raise Unfit(f"{text!r} {why}")
     return text
 
 
@@ -207,6 +210,8 @@ def status(text: str) -> AnimalStatus:
 
     A date or a remark in brackets beside the word does not matter.
     """
+    if "?" in text:
+        raise Unfit(f"{text!r} is in doubt")
     found = statuses().get(folded(text)) or statuses().get(folded(_BESIDE_STATUS.sub(" ", text)))
     if found is None:
         raise Unfit(

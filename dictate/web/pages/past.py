@@ -55,6 +55,7 @@ class Matching:
     words: dict[str, str]
     dates: DateOrder | None = None
     on: dt.date | None = None
+    day_above: bool = False
     new: bool = False
 
     @property
@@ -85,6 +86,7 @@ async def _matching(request: Request) -> Matching:
         words={folded(word): meaning.strip() for word, sign, meaning in said if sign},
         dates=chosen_dates(form),
         on=_day(str(form.get("on", ""))),
+        day_above=form.get("day_above") == "yes",
         new=form.get("new") == "yes",
     )
 
@@ -226,6 +228,8 @@ def _plan(desk: Desk, table: Table, matching: Matching) -> Plan:
             dates=matching.dates,
             on=matching.on,
             today=desk.today(),
+            farm=matching.farm,
+            day_above=matching.day_above,
         )
     except Unfit as fault:
         return Plan(fault=str(fault))

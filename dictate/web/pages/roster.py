@@ -238,7 +238,13 @@ def _plan(desk: Desk, table: Table, matching: Matching) -> Plan:
     """Try it in a session whose changes are dropped."""
     try:
         columns = find_columns(table, at=matching.columns)
-        read = read_rows(table, columns, dates=matching.dates, today=dt.date.today())  # noqa: DTZ011
+        read = read_rows(
+            table,
+            columns,
+            dates=matching.dates,
+            farm=matching.farm,
+            today=dt.date.today(),  # noqa: DTZ011
+        )
     except RosterError as error:
         return Plan(faults=(error.what,))
     warnings = herd_warnings((line.number, line.eid, line.ear_tag) for line in read.lines)

@@ -9,13 +9,15 @@ from dictate.errors import RosterError
 from dictate.exchange.past import PAST, one_visit_a_row, read_past
 from dictate.exchange.roster import find_columns, read_rows, read_table
 from dictate.exchange.roster.dates import DateOrder
+from dictate.exchange.roster.kinds import ROSTER
+from tests.dictate.exchange import farm_lists
 from tests.dictate.exchange.several_messes import PAST_LISTS, ROSTERS, TODAY, List
 
 
 def _roster(one: List, answers: dict[str, Any]) -> Any:
     table = read_table(one.data, sheet=answers.get("sheet"))
     columns = find_columns(table, given=answers.get("given"))
-    return read_rows(table, columns, dates=_order(answers), today=TODAY)
+    return read_rows(table, columns, dates=_order(answers), farm=answers.get("farm"), today=TODAY)
 
 
 def _past(one: List, answers: dict[str, Any]) -> Any:
@@ -23,8 +25,9 @@ def _past(one: List, answers: dict[str, Any]) -> Any:
     columns = find_columns(table, given=answers.get("given"), kind=PAST)
     on = dt.date.fromisoformat(answers["on"]) if "on" in answers else None
     return read_past(
-        table, columns, words=answers.get("words"), dates=_order(answers), on=on, today=TODAY
-    )
+        table, columns, words=answers.get("words"), dates=_order(answers), on=on,
+        day_above=answers.get("day_above", False), today=TODAY,
+    )  # fmt: skip
 
 
 def _order(answers: dict[str, Any]) -> DateOrder | None:
@@ -39,7 +42,7 @@ def _listed(one: List, read: Any) -> None:
         assert heading in read.columns.left_out, f"{heading!r} is not named"
 
 
-@pytest.mark.parametrize("one", ROSTERS, ids=lambda one: one.name)
+@pytest.mark.parametrize("one", ROSTERS + farm_lists.ROSTERS, ids=lambda one: one.name)
 def test_a_roster(one: List) -> None:
     if one.asks:
         with pytest.raises(RosterError):
@@ -52,7 +55,7 @@ def test_a_roster(one: List) -> None:
     _listed(one, read)
 
 
-@pytest.mark.parametrize("one", PAST_LISTS, ids=lambda one: one.name)
+@pytest.mark.parametrize("one", PAST_LISTS + farm_lists.PAST_LISTS, ids=lambda one: one.name)
 def test_a_past_list(one: List) -> None:
     if "dates" in one.answers or "on" in one.answers:
         with pytest.raises(RosterError):
@@ -72,6 +75,50 @@ def test_a_past_list(one: List) -> None:
 
 def test_there_are_as_many_as_the_documentation_says() -> None:
     assert (15, 10) == (len(ROSTERS), len(PAST_LISTS))
+    assert (22, 10) == (len(farm_lists.ROSTERS), len(farm_lists.PAST_LISTS))
+
+
+def test_a_list_of_several_farms_is_taken_in_for_one_of_them() -> None:
+    """Both readers; one name alone is the farm's, however it is spelt."""
+    listed = b"Farm;Cow;Date;Lesion;Foot\nHillside;1;2026-03-12;SU;LH\nValley;1;2026-03-12;DD;RH\n;2;2026-03-12;DD;RH\n"
+    table = read_table(listed)
+    for read, kind in ((read_rows, ROSTER), (read_past, PAST)):
+        columns = find_columns(table, kind=kind)
+        with pytest.raises(RosterError, match="several farms"):
+            read(table, columns, today=TODAY, farm="Elsewhere")
+        got = read(table, columns, today=TODAY, farm="VALLEY")
+        assert ["1"] == [line.number for line in got.lines]
+        assert [2, 4] == [one.row.line for one in got.refused]
+        without = find_columns(table, kind=kind, given={"farm": "-"})
+        assert "Farm" in without.left_out
+        alone = read_table(listed.replace(b"Valley", b"HILLSIDE"))
+        whys = [one.why for one in read(alone, columns, today=TODAY, farm="The hill").refused]
+        assert not any("farm" in why for said in whys for why in said)
+
+
+def test_only_a_day_that_is_known_to_be_one_of_the_rows_below_is_theirs() -> None:
+    """A word beside it that is not known ends the day above too; without being said, none is filled."""
+    listed = b"Visit: 12/05/2026\nCow;Lesion;Foot\n1;SU;LH\nVisit 13/05/2026\n2;DD;RH\nPrinted 14/05/2026\n3;DD;RH\n"
+    table = read_table(listed)
+    columns = find_columns(table, kind=PAST)
+    read = read_past(table, columns, day_above=True, today=TODAY)
+    days = [(line.number, line.date.day) for line in read.lines]
+    assert [("1", 12), ("2", 13)] == days
+    assert {"has no day"} == {why for one in read.refused[1:] for why in one.why}
+    with pytest.raises(RosterError, match="the day"):
+        read_past(table, columns, today=TODAY)
+
+
+def test_a_deed_beside_a_lesion_of_two_feet_is_of_neither() -> None:
+    """Nobody says under which of them the block is; alone it is of both, and two lesions are refused."""
+    listed = b"Date;Cow;Foot;Lesion;Treatment\n2026-03-12;1;LH/RH;DD;block\n2026-03-12;2;LH RH;;block\n2026-03-12;3;LH+RH;DD+SU;\n"
+    table = read_table(listed)
+    read = read_past(table, find_columns(table, kind=PAST), today=TODAY)
+    first, second = read.lines
+    assert ["LH", "RH"] == [one.foot for one in first.findings]
+    assert [None] == [one.foot for one in first.actions]
+    assert ["LH", "RH"] == [one.foot for one in second.actions]
+    assert [4] == [one.row.line for one in read.refused]
 
 
 def test_a_number_that_may_be_several_animals() -> None:
