@@ -13,10 +13,9 @@ from dictate.hearing import open_engine
 from dictate.notes.unfinished import unfinished
 from dictate.settings import Settings, load_settings
 from dictate.sound import hash_file
+from dictate.store.clips import forgotten_clips, kept_path
 from dictate.store.database import open_database
 from dictate.store.integrity import changed_outside
-from dictate.store.queries import forgotten_clips
-from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip
 from dictate.texts import ngettext, noted
 from grammar import vocabulary

@@ -6,15 +6,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from dictate.settings import Settings
-from dictate.store.backup import (
-    Checked,
-    back_up,
-    check_backup,
-    check_sounds,
-    copy_sounds,
-    put_back,
-    sqlite_path,
-)
+from dictate.store.backup import Checked, back_up, check_backup, check_sounds, copy_sounds
+from dictate.store.restore import put_back
+from dictate.store.sqlite_copy import sqlite_path
 from dictate.voice.kept import copy_voices
 
 

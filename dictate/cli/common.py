@@ -70,7 +70,7 @@ def visit_asked(
     Raises:
         NotFoundError: no visit fits.
     """
-    from dictate.store.queries import find_visit  # noqa: PLC0415
+    from dictate.store.visits import find_visit  # noqa: PLC0415
 
     return find_visit(session, farm=farm or settings.farm, date=day(date))
 
@@ -81,7 +81,7 @@ def farm_asked(session: "Session", settings: "Settings", farm: str | None) -> "F
     Raises:
         NotFoundError: there is none, or several and none was named.
     """
-    from dictate.store.places import farm_meant  # noqa: PLC0415
+    from dictate.store.farms import farm_meant  # noqa: PLC0415
 
     return farm_meant(session, farm or settings.farm)
 

@@ -19,7 +19,6 @@ from dictate.sheets.herd_sheet import write_herd_sheet
 from dictate.sheets.visit_sheet import write_sheet
 from dictate.store.due_lines import what_about
 from dictate.store.herd import herd_picture
-from dictate.store.queries import visit_by_id
 from dictate.store.record_queries import (
     Scope,
     action_rows,
@@ -29,6 +28,7 @@ from dictate.store.record_queries import (
     remark_rows,
     visit_rows,
 )
+from dictate.store.visits import visit_by_id
 from dictate.written import write_whole
 
 if TYPE_CHECKING:

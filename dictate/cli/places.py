@@ -162,7 +162,7 @@ def move(
     With --since or --until only those that were spoken in that time. `dictate undo` takes it back.
     """
     from dictate.review import acts
-    from dictate.store.queries import clips_between
+    from dictate.store.clips import clips_between
 
     if to_farm is None and to_date is None:
         raise typer.BadParameter("say where the notes belong: --to-farm, --to-date or both")

@@ -38,7 +38,7 @@ from dictate.exchange.roster import (
 )
 from dictate.exchange.roster.dates import DateOrder
 from dictate.record.identify import herd_warnings
-from dictate.store.queries import farm_by_name
+from dictate.store.farms import farm_by_name
 from dictate.store.record_queries import animal_rows
 from dictate.store.roster import ManyLeaveError, keep_columns, kept_columns, take_in_roster
 from dictate.store.roster_lines import RosterChange

@@ -10,8 +10,8 @@ from dictate.demo.script import Script, ScriptedNote
 from dictate.entry.values import EntryValues
 from dictate.review import acts
 from dictate.settings import Settings
+from dictate.store.clips import entries_of_note, note_of_file
 from dictate.store.database import Database
-from dictate.store.queries import entries_of_note, note_of_file
 from dictate.store.states import EntryState
 
 if TYPE_CHECKING:

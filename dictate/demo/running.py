@@ -20,18 +20,13 @@ from dictate.notes.watcher import Watcher
 from dictate.record.rows import FollowUpRow
 from dictate.settings import Settings
 from dictate.sheets.visit_sheet import write_sheet
+from dictate.store.clips import entries_of_note, entries_of_visit, heard_text, note_of_file
 from dictate.store.database import Database, open_database
-from dictate.store.places import entries_of_visit
-from dictate.store.queries import (
-    entries_of_note,
-    farm_by_name,
-    find_visit,
-    heard_text,
-    note_of_file,
-)
+from dictate.store.farms import farm_by_name
 from dictate.store.record_queries import Scope, follow_up_rows
 from dictate.store.roster import take_in_roster
 from dictate.store.states import EntryState
+from dictate.store.visits import find_visit
 
 _MARKER = "made by dictate demo"
 

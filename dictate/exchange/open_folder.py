@@ -15,14 +15,14 @@ from dictate.errors import StoreError
 from dictate.exchange import csv_files
 from dictate.exchange.values import column_of
 from dictate.settings import Settings
-from dictate.store.queries import (
+from dictate.store.clips import (
     clips_in_order,
     entries_of_note,
     forgotten_on,
     heard_text,
+    kept_path,
     note_of_clip,
 )
-from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip, Entry, Farm, Visit
 from dictate.written import write_whole
 

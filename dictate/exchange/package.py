@@ -7,7 +7,7 @@ from typing import Any
 from dictate.errors import StoreError
 from dictate.exchange.descriptions import described
 from dictate.exchange.tables import EXPORTED, Exported
-from dictate.store.database import HEAD
+from dictate.store.migrate import HEAD
 from dictate.written import write_whole
 
 FILE_NAME = "datapackage.json"

@@ -16,8 +16,8 @@ from dictate.hearing.talk import Judged, judge
 from dictate.notes.queueing import PROGRAM, queue_entries, write_reading
 from dictate.notes.reaching_back import SOON, Before, Reached, reach_back
 from dictate.notes.understanding import Context, Understood
+from dictate.store.clips import clips_in_order, entries_of_note, heard_reading, note_of_clip
 from dictate.store.history import changing, new_act
-from dictate.store.queries import clips_in_order, entries_of_note, heard_reading, note_of_clip
 from dictate.store.states import EntryState
 from dictate.store.tables import Clip, Entry, Note, Reading
 from grammar import Carry, Word

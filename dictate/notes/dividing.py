@@ -16,7 +16,7 @@ from typing import Any
 from dictate.settings import Settings
 from dictate.sound import RATE, describe, read_sound
 from dictate.sound.cut_notes import write_note
-from dictate.store.sounds import kept_path
+from dictate.store.clips import kept_path
 from dictate.store.tables import Clip
 from grammar import Word, parse
 

@@ -15,10 +15,9 @@ from sqlmodel import Session, col, select
 from dictate.errors import NotFoundError, StoreError
 from dictate.notes.recordings import kept_recordings
 from dictate.settings import Settings
+from dictate.store.clips import FORGOTTEN, forgotten_clips, kept_path
 from dictate.store.database import Database
 from dictate.store.history import new_act
-from dictate.store.queries import FORGOTTEN, forgotten_clips
-from dictate.store.sounds import kept_path
 from dictate.store.states import EntryState
 from dictate.store.tables import Clip, Entry, Event, Farm, Note, Trimmer, Visit
 

@@ -15,9 +15,8 @@ from dictate.hearing import Engine
 from dictate.notes.reading_notes import read_visit
 from dictate.settings import Settings
 from dictate.sound import read_sound
+from dictate.store.clips import entries_of_note, kept_path
 from dictate.store.database import Database
-from dictate.store.queries import entries_of_note
-from dictate.store.sounds import kept_path
 from dictate.store.states import EntryState, NoteState
 from dictate.store.tables import Clip, Entry, Note, Visit
 

@@ -14,9 +14,9 @@ from dictate.notes.dividing import Listened, Part, cut_off, divide
 from dictate.notes.watcher import Watcher
 from dictate.settings import Settings
 from dictate.sound import Sound, describe, has_speech, read_sound
+from dictate.store.clips import kept_path, note_of_clip, unheard_clips
 from dictate.store.database import Database
-from dictate.store.queries import note_of_clip, roster_of, unheard_clips
-from dictate.store.sounds import kept_path
+from dictate.store.farms import roster_of
 from dictate.store.tables import Clip, Note, Visit
 from grammar import Roster, Word
 

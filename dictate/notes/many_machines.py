@@ -31,8 +31,8 @@ from dictate.notes.pipeline import Hands
 from dictate.notes.reading_ahead import read_ahead
 from dictate.notes.watcher import Watcher
 from dictate.settings import Settings
+from dictate.store.clips import kept_path
 from dictate.store.database import Database
-from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip
 from grammar import Roster
 

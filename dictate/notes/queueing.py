@@ -7,8 +7,8 @@ from sqlmodel import Session
 
 from dictate.hearing.unsure import MAY_BE_TALK
 from dictate.notes.understanding import Understood, lexicon_version
+from dictate.store.clips import LEFT_ASIDE, TYPED, entries_of_note, heard_reading
 from dictate.store.history import changing, new_act, tell
-from dictate.store.queries import LEFT_ASIDE, TYPED, entries_of_note, heard_reading
 from dictate.store.states import EntryState, NoteState
 from dictate.store.tables import Entry, Note, Reading
 from grammar import Carry

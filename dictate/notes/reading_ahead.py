@@ -17,7 +17,7 @@ from dictate.notes.following import carry_after
 from dictate.notes.queueing import PROGRAM, is_only_talk
 from dictate.notes.reading_notes import BeginReading, read_here
 from dictate.notes.understanding import Context, Understood, lexicon_version, understand
-from dictate.store.queries import clips_in_order, note_of_clip
+from dictate.store.clips import clips_in_order, note_of_clip
 from dictate.store.states import EntryState, NoteState
 from dictate.store.tables import Entry, Note, Reading
 from grammar import Carry

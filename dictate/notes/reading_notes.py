@@ -23,21 +23,20 @@ from dictate.notes.reaching_back import Before, going_on
 from dictate.notes.taught import taught_to
 from dictate.notes.understanding import Context, Understood, understand
 from dictate.settings import Settings
-from dictate.store.database import Database
-from dictate.store.history import HANDED_ON, new_act
-from dictate.store.queries import (
+from dictate.store.clips import (
     Spoken,
     clips_in_order,
     entries_of_note,
-    fits_so_far,
     heard_reading,
-    roster_of,
     spoken_at,
     spoken_in_order,
-    visits_with_work,
 )
+from dictate.store.database import Database
+from dictate.store.farms import roster_of
+from dictate.store.history import HANDED_ON, new_act
 from dictate.store.states import NoteState
 from dictate.store.tables import Clip, Note, Visit
+from dictate.store.visits import fits_so_far, visits_with_work
 from grammar import Carry
 
 log = logging.getLogger(__name__)

@@ -18,10 +18,10 @@ from dictate.notes.watcher import Watcher
 from dictate.record.rows import natural
 from dictate.settings import Settings
 from dictate.sound import RecordedAt, Sound, read_sound, recorded_at
+from dictate.store.clips import clip_by_hash, forgotten_on, kept_path
 from dictate.store.database import Database
-from dictate.store.queries import clip_by_hash, forgotten_on, visit_for
-from dictate.store.sounds import kept_path
 from dictate.store.tables import Clip, Farm, Visit
+from dictate.store.visits import visit_for
 from dictate.written import make_folder, put_whole
 
 _SOUND_SUFFIXES = frozenset(

@@ -11,7 +11,7 @@ from sqlmodel import Session
 from dictate.decoder.terms import aliases, load_terms
 from dictate.errors import StoreError
 from dictate.settings import Settings
-from dictate.store.queries import aliases_of
+from dictate.store.farms import aliases_of
 from dictate.store.read_only import reading_only
 from dictate.store.tables import Trimmer
 

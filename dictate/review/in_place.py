@@ -21,7 +21,7 @@ from dictate.review.likely import OF_THE_ANIMAL
 from dictate.review.line import Line, line_of
 from dictate.review.offering import Offered, offered
 from dictate.settings import Settings
-from dictate.store.queries import entry_by_id, latest_reading
+from dictate.store.clips import entry_by_id, latest_reading
 from dictate.store.tables import Entry, Note, Visit
 from grammar import parse
 from grammar.best import reading_rank

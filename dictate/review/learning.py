@@ -15,9 +15,9 @@ from dictate.entry.values import EntryValues
 from dictate.errors import NotFoundError, ReviewError
 from dictate.notes.reading_notes import read_visit
 from dictate.settings import Settings
+from dictate.store.clips import entries_of_note
 from dictate.store.database import Database
 from dictate.store.history import new_act
-from dictate.store.queries import entries_of_note
 from dictate.store.states import EntryState, NoteState
 from dictate.store.tables import Alias, Entry, Event, Note, Trimmer, Visit
 from dictate.texts import gettext

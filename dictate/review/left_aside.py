@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
 
-from dictate.store.queries import LEFT_ASIDE, heard_text, in_time
+from dictate.store.clips import LEFT_ASIDE, heard_text, in_time
 from dictate.store.states import EntryState
 from dictate.store.tables import Clip, Entry, Note
 

@@ -14,7 +14,7 @@ from dictate.review.card import Choice, HeardWord, choices_for, heard_words
 from dictate.review.likely import in_order_of_likeness, likely_animals
 from dictate.review.suggesting import meant_instead, other_readings
 from dictate.settings import Settings
-from dictate.store.queries import entry_by_id, forgotten_on, latest_reading
+from dictate.store.clips import entry_by_id, forgotten_on, latest_reading
 from dictate.store.states import AnimalStatus
 from dictate.store.tables import Animal, Clip, Entry, Note, Visit
 from grammar import load_lexicon

@@ -9,7 +9,7 @@ from sqlmodel import Session, col, select
 
 from dictate.entry.values import EntryValues
 from dictate.entry.wording import say_entry
-from dictate.store.queries import heard_text, in_time
+from dictate.store.clips import heard_text, in_time
 from dictate.store.states import EntryState
 from dictate.store.tables import Clip, Entry, Event, Note
 

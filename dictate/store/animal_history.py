@@ -8,7 +8,7 @@ from sqlmodel import Session, col, or_, select
 from dictate.entry.values import EntryValues
 from dictate.entry.wording import say_entry
 from dictate.errors import NotFoundError
-from dictate.store.queries import farm_by_name
+from dictate.store.farms import farm_by_name
 from dictate.store.states import AnimalStatus, EntryState
 from dictate.store.tables import Animal, Entry, Farm, Trimmer, Visit
 

@@ -1,5 +1,6 @@
 """Opening the database, and the two ways to work with it: reading and writing."""
 
+import shutil
 import sqlite3
 import time
 from collections.abc import Iterator
@@ -15,13 +16,12 @@ from sqlalchemy.exc import ArgumentError, DataError, DBAPIError, NoSuchModuleErr
 from sqlmodel import Session
 
 from dictate.errors import NotFoundError, StoreError
-from dictate.store.disk import io_error_remedy
+from dictate.store.migrate import bring_up_to_date
 from dictate.store.seals import seal_history
 
-HEAD = "0004"
-"""The newest migration; a test compares it with the migrations folder."""
-
 _BUSY_MS = 15_000
+
+
 _REMEDIES = (
     ("database is locked", "Another program holds it: close it, or try again"),
     ("disk is full", "Free some space and run the same command again; nothing is lost"),
@@ -116,7 +116,7 @@ def open_database(url: str) -> Database:
     database = Database(engine)
     try:
         with _mapped(parsed):
-            _bring_up_to_date(database)
+            bring_up_to_date(engine.execution_options(dictate_writes=True))
     except StoreError:
         database.close()
         raise
@@ -166,28 +166,6 @@ def _begin_sqlite(connection: Connection) -> None:
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
 
-def _bring_up_to_date(database: Database) -> None:
-    with database.engine.connect() as connection:
-        found = _revision(connection)
-    if found == HEAD:
-        return
-    if found is not None and found > HEAD:
-        raise StoreError(
-            f"was made by a newer version of dictate (tables {found}, this program knows {HEAD})",
-            where=database.url.render_as_string(),
-            remedy="Install the newer version",
-        )
-    from dictate.store.migrate import upgrade  # noqa: PLC0415 (alembic is slow to load and seldom needed)
-
-    upgrade(database.engine.execution_options(dictate_writes=True))
-
-
-def _revision(connection: Connection) -> str | None:
-    if not sa.inspect(connection).has_table("alembic_version"):
-        return None
-    return connection.scalar(sa.text("SELECT version_num FROM alembic_version"))
-
-
 @contextmanager
 def _mapped(url: URL) -> Iterator[None]:
     """Turn the driver's errors into ours, with the remedy for the usual ones."""
@@ -215,3 +193,15 @@ def _mapped(url: URL) -> Iterator[None]:
 
 def _where(url: URL) -> Any:
     return url.database if url.get_backend_name() == "sqlite" else url.render_as_string()
+
+
+_FULL = 2**20
+"""Bytes; with less than this free, room is what is missing."""
+
+
+def io_error_remedy(place: Path) -> str:
+    """What to do about a disk I/O error in a file or folder."""
+    there = next(folder for folder in (place, *place.absolute().parents) if folder.exists())
+    if shutil.disk_usage(there).free < _FULL:
+        return "The disk is full. Free some space and run the same command again; nothing is lost"
+    return "The disk does not answer as it should: copy what is on it, and run `dictate doctor`"

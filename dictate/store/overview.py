@@ -8,10 +8,10 @@ from sqlalchemy import ColumnElement, func, true
 from sqlmodel import Session, col, select
 
 from dictate.settings import named
-from dictate.store.queries import still_a_visit
 from dictate.store.record_tables import FollowUp
 from dictate.store.states import AnimalStatus, NoteState
 from dictate.store.tables import Animal, Clip, Entry, Farm, Note, Trimmer, Visit
+from dictate.store.visits import still_a_visit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

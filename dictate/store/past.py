@@ -16,13 +16,14 @@ from pydantic import BaseModel
 from sqlmodel import Session, col, or_, select
 
 from dictate.entry.values import ActionValues, EntryValues, FindingValues
+from dictate.store.clips import clip_by_hash
 from dictate.store.history import changing, new_act, tell
-from dictate.store.queries import clip_by_hash, visit_for
 from dictate.store.record_entry import FROM_LIST, record_entry
 from dictate.store.record_tables import Action, Finding
 from dictate.store.roster_lines import tag_key
 from dictate.store.states import AnimalStatus, EntryState, NoteState
 from dictate.store.tables import Animal, Clip, Entry, Event, Farm, Note, now
+from dictate.store.visits import visit_for
 
 FROM = "from "
 """How the trimmer of a list's visits begins; the name of the file follows."""

@@ -7,7 +7,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, col, delete, select, update
 
 from dictate.entry.values import ActionValues, EntryValues, FindingValues
-from dictate.store.queries import animal_by_number
+from dictate.store.farms import animal_by_number
 from dictate.store.record_tables import (
     RECORD_TABLES,
     Action,

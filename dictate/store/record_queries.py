@@ -23,7 +23,6 @@ from dictate.record.rows import (
     VisitRow,
 )
 from dictate.store.columns import JsonColumn
-from dictate.store.queries import still_a_visit
 from dictate.store.record_tables import (
     Action,
     Finding,
@@ -34,6 +33,7 @@ from dictate.store.record_tables import (
     Status,
 )
 from dictate.store.tables import Animal, Farm, Trimmer, Visit
+from dictate.store.visits import still_a_visit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,9 +14,8 @@ from sqlmodel import Session, col, func, select
 from dictate.decoder.language import FILLER
 from dictate.measuring.tables import Utterance
 from dictate.settings import Settings
+from dictate.store.clips import TYPED, entries_of_note, kept_path, latest_reading
 from dictate.store.database import Database
-from dictate.store.queries import TYPED, entries_of_note, latest_reading
-from dictate.store.sounds import kept_path
 from dictate.store.states import EntryState, NoteState
 from dictate.store.tables import Clip, Entry, Note, Reading, Trimmer, Visit
 

@@ -14,7 +14,7 @@ from starlette.staticfiles import StaticFiles
 from dictate.errors import ConflictError, DictateError, NotFoundError, StoreError
 from dictate.faults import plain_faults
 from dictate.review import acts
-from dictate.store.queries import entry_by_id
+from dictate.store.clips import entry_by_id
 from dictate.store.states import EntryState
 from dictate.texts import choose, gettext, noted
 from dictate.texts.below import told

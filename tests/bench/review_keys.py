@@ -55,8 +55,9 @@ from dictate.review.showing import Card, card_of, further_animals
 from dictate.review.waiting import WaitingEntry, waiting
 from dictate.settings import Settings
 from dictate.sound import read_sound
+from dictate.store.clips import entries_of_note
 from dictate.store.database import Database, open_database
-from dictate.store.queries import entries_of_note, farm_by_name, roster_of
+from dictate.store.farms import farm_by_name, roster_of
 from dictate.store.roster import take_in_roster
 from dictate.store.states import EntryState
 from dictate.store.tables import Clip, Entry, Note

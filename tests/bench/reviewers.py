@@ -22,11 +22,12 @@ from sqlmodel import func, select
 
 from dictate.entry.values import EntryValues
 from dictate.errors import ConflictError
+from dictate.store.clips import entry_by_id
 from dictate.store.database import Database, open_database
-from dictate.store.queries import entry_by_id, visit_for
 from dictate.store.record_tables import Finding
 from dictate.store.states import EntryState, NoteState
 from dictate.store.tables import Clip, Entry, Event, Note
+from dictate.store.visits import visit_for
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 sys.path.insert(0, str(Path(__file__).parents[1] / "dictate" / "store"))

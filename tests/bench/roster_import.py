@@ -14,7 +14,7 @@ from pathlib import Path
 
 from dictate.exchange.roster import find_columns, read_rows, read_table_file
 from dictate.store.database import open_database
-from dictate.store.queries import farm_by_name
+from dictate.store.farms import farm_by_name
 from dictate.store.roster import take_in_roster
 
 

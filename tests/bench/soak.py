@@ -44,9 +44,9 @@ from dictate.store.animal_history import animal_history
 from dictate.store.backup import back_up
 from dictate.store.database import Database, open_database
 from dictate.store.herd import herd_picture
-from dictate.store.queries import visit_for
 from dictate.store.record_tables import Finding
 from dictate.store.tables import Animal, Clip, Entry, Farm, Note, Visit
+from dictate.store.visits import visit_for
 from grammar import Roster, sample_note
 
 sys.path.insert(0, str(Path(__file__).parents[2]))

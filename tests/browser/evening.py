@@ -17,8 +17,8 @@ from sqlmodel import Session
 from dictate.notes.reading_notes import read_visit
 from dictate.settings import Settings
 from dictate.store.database import Database
-from dictate.store.queries import visit_for
 from dictate.store.tables import Animal, Clip, Note, Visit
+from dictate.store.visits import visit_for
 
 DAY = dt.date(2026, 3, 2)
 FARM = "Alder Farm"

@@ -18,7 +18,7 @@ from dictate.decoder.model_files import bundled_model
 from dictate.demo.script import demo_folder
 from dictate.errors import DictateError
 from dictate.store.backup import backups_in
-from dictate.store.queries import LEFT_ASIDE
+from dictate.store.clips import LEFT_ASIDE
 from dictate.store.record_tables import Action, Finding
 from dictate.store.states import EntryState
 from dictate.store.tables import Animal, Clip, Entry

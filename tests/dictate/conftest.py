@@ -13,9 +13,9 @@ from dictate.entry.values import EntryValues
 from dictate.settings import Settings
 from dictate.store.database import Database, open_database
 from dictate.store.history import new_act, tell
-from dictate.store.queries import visit_for
 from dictate.store.states import NoteState
 from dictate.store.tables import Clip, Entry, Note
+from dictate.store.visits import visit_for
 
 Queue = Callable[..., list[int]]
 

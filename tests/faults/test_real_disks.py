@@ -11,9 +11,10 @@ import pytest
 from forked import dictate
 
 from dictate.errors import StoreError
-from dictate.store.backup import back_up, check_backup, put_back
+from dictate.store.backup import back_up, check_backup
+from dictate.store.clips import entry_by_id
 from dictate.store.database import open_database
-from dictate.store.queries import entry_by_id
+from dictate.store.restore import put_back
 from dictate.store.tables import Entry
 from tests.deciding import amend
 

@@ -18,7 +18,7 @@ from commands import SECONDS, Case
 
 import dictate as package
 from dictate.store.database import open_database
-from dictate.store.queries import visit_for
+from dictate.store.visits import visit_for
 from grammar import load_lexicon
 from tests import forked
 from tests.deciding import confirm

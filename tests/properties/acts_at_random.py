@@ -22,12 +22,13 @@ from dictate.notes.reading_notes import context_of, read_visit
 from dictate.notes.understanding import Context, understand
 from dictate.review import acts
 from dictate.settings import Settings
+from dictate.store.clips import spoken_in_order
 from dictate.store.database import Database
 from dictate.store.history import snapshot
-from dictate.store.queries import spoken_in_order, visit_for
 from dictate.store.record_tables import RECORD_TABLES
 from dictate.store.states import EntryState
 from dictate.store.tables import Animal, Clip, Entry, Event, Farm, Note, Visit
+from dictate.store.visits import visit_for
 from grammar import Carry
 
 if TYPE_CHECKING:

@@ -23,23 +23,18 @@ from dictate.record.picture import picture_of_rows
 from dictate.review import acts
 from dictate.store.animals import merge_animals, undo_merge
 from dictate.store.database import open_database
+from dictate.store.farms import farm_by_name
 from dictate.store.herd import herd_picture
 from dictate.store.integrity import changed_outside
 from dictate.store.past import PastLine, take_in_past
-from dictate.store.queries import farm_by_name, visit_for
-from dictate.store.record_queries import (
-    Scope,
-    action_rows,
-    animal_rows,
-    finding_rows,
-    visit_rows,
-)
+from dictate.store.record_queries import Scope, action_rows, animal_rows, finding_rows, visit_rows
 from dictate.store.record_tables import HerdCase
 from dictate.store.roster import take_in_roster
 from dictate.store.roster_lines import RosterLine
 from dictate.store.roster_undo import undo_roster
 from dictate.store.states import EntryState
 from dictate.store.tables import Animal, Entry
+from dictate.store.visits import visit_for
 from tests.deciding import SETTINGS, amend, confirm, undo
 from tests.dictate.conftest import _put
 

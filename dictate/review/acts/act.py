@@ -12,9 +12,9 @@ from dictate.errors import ConflictError, ReviewError
 from dictate.notes.reading_notes import hand_on
 from dictate.review.learning import Offer
 from dictate.settings import Settings
+from dictate.store.clips import entry_by_id
 from dictate.store.database import Database
 from dictate.store.history import HANDED_ON, OPENED_AGAIN, changing, new_act
-from dictate.store.queries import entry_by_id
 from dictate.store.record_entry import record_entry
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Event, Note, Visit

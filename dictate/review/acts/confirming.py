@@ -8,7 +8,7 @@ from dictate.errors import ConflictError, ReviewError
 from dictate.review.acts.act import Act, Done, NeedsSureError, Store, acting
 from dictate.review.waiting import unmarked
 from dictate.settings import Settings
-from dictate.store.queries import animal_by_number, has_roster
+from dictate.store.farms import animal_by_number, has_roster
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Visit, now
 from dictate.texts import gettext

@@ -3,7 +3,7 @@
 from dictate.errors import ConflictError, ReviewError
 from dictate.review.acts.act import Done, Store, acting
 from dictate.settings import Settings
-from dictate.store.queries import LEFT_ASIDE
+from dictate.store.clips import LEFT_ASIDE
 from dictate.store.states import EntryState
 from dictate.texts import gettext, noted
 

@@ -17,16 +17,11 @@ from dictate.notes.correcting import CORRECTION
 from dictate.review.acts.act import Act, Done, Store, acting
 from dictate.review.acts.confirming import not_on_roster
 from dictate.settings import Settings
+from dictate.store.clips import Spoken, entries_of_note, note_of_clip, spoken_in_order
 from dictate.store.history import HANDED_ON, MOVED, tell_of_clip
-from dictate.store.queries import (
-    Spoken,
-    entries_of_note,
-    note_of_clip,
-    spoken_in_order,
-    visit_for,
-)
 from dictate.store.states import EntryState
 from dictate.store.tables import Clip, Entry, Event, Farm, Note, Trimmer, Visit
+from dictate.store.visits import visit_for
 from dictate.texts import gettext, ngettext
 from grammar import parse
 

@@ -13,7 +13,7 @@ from dictate.review.acts.changing import amend_in, checked_in
 from dictate.review.acts.confirming import confirm_in
 from dictate.review.changes import apply_changes
 from dictate.settings import Settings
-from dictate.store.queries import heard_reading
+from dictate.store.clips import heard_reading
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Note, Visit
 from grammar import Word, load_lexicon

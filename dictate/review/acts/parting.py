@@ -13,7 +13,7 @@ from dictate.review.acts.adding import add_beside
 from dictate.review.acts.changing import amend_in, checked_in
 from dictate.review.waiting import settled_by
 from dictate.settings import Settings
-from dictate.store.queries import clips_in_order, entry_by_id
+from dictate.store.clips import clips_in_order, entry_by_id
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Note
 from dictate.texts import gettext

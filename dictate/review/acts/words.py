@@ -16,7 +16,7 @@ from dictate.review.acts.confirming import confirm_in
 from dictate.review.changes import apply_changes
 from dictate.review.learning import offers_for_text
 from dictate.settings import Settings
-from dictate.store.queries import TYPED, entries_of_note, latest_reading
+from dictate.store.clips import TYPED, entries_of_note, latest_reading
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Note, Reading, Visit
 from dictate.texts import gettext

@@ -10,7 +10,7 @@ from pydantic import Field
 from dictate.store.animal_history import find_animal
 from dictate.store.animal_search import animal_at
 from dictate.store.animals import merge_animals, set_status, undo_merge
-from dictate.store.places import farm_at
+from dictate.store.farms import farm_at
 from dictate.store.states import AnimalStatus
 from dictate.texts import gettext, translated
 from dictate.web.desk import Form, TheDesk, back_to

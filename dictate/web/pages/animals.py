@@ -22,8 +22,8 @@ from dictate.store.animal_search import (
     numbers_like,
     search_animals,
 )
+from dictate.store.farms import all_farms, farm_at
 from dictate.store.herd import open_cases
-from dictate.store.places import all_farms, farm_at
 from dictate.store.record_queries import Scope, follow_up_rows
 from dictate.store.states import AnimalStatus
 from dictate.texts import gettext, noted, translated

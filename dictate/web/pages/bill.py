@@ -20,9 +20,10 @@ from dictate.exchange.tally_csv import tally_csv
 from dictate.record.tally import Tally, prices_of, tally
 from dictate.settings import Settings
 from dictate.sheets.visit_sheet import write_sheet
+from dictate.store.farms import farm_at
 from dictate.store.overview import visit_lines
-from dictate.store.places import farm_at, place_of
 from dictate.store.record_queries import Scope, action_rows, farm_rows
+from dictate.store.visits import place_of
 from dictate.texts import gettext
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who

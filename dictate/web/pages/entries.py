@@ -17,8 +17,8 @@ from dictate.review.card import text_to_type
 from dictate.review.showing import card_of
 from dictate.review.written_changes import changes_from_form, terms_of
 from dictate.store.history import history_of
-from dictate.store.places import place_of
 from dictate.store.states import EntryState
+from dictate.store.visits import place_of
 from dictate.texts import gettext, noted, translated
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who

@@ -9,8 +9,8 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import Field
 
 from dictate.errors import NotFoundError, ReviewError
+from dictate.store.farms import farm_by_name
 from dictate.store.overview import farm_lines, visit_lines
-from dictate.store.queries import farm_by_name
 from dictate.texts import gettext
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who

@@ -8,9 +8,8 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import Field
 
 from dictate.settings import named
+from dictate.store.farms import farm_by_name, name_the_unnamed
 from dictate.store.overview import farm_lines, visit_lines
-from dictate.store.places import name_the_unnamed
-from dictate.store.queries import farm_by_name
 from dictate.texts import gettext
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who

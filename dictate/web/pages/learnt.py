@@ -12,7 +12,7 @@ from dictate.errors import ConflictError
 from dictate.review.learning import forget, forget_heard, learnt, read_again, teach
 from dictate.review.measure import reviews_by_visit
 from dictate.review.written_changes import terms_of
-from dictate.store.places import all_trimmers
+from dictate.store.farms import all_trimmers
 from dictate.texts import gettext, ngettext
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who

@@ -11,7 +11,7 @@ from pydantic import Field
 from dictate.review import acts
 from dictate.review.changes import number_settles
 from dictate.review.showing import card_of, further_animals
-from dictate.store.places import place_of
+from dictate.store.visits import place_of
 from dictate.texts import gettext
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who

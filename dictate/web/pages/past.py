@@ -16,14 +16,8 @@ from dictate.exchange.roster import Refused, Table, find_columns, read_table
 from dictate.exchange.roster.dates import DateOrder, Unfit
 from dictate.exchange.roster.words import folded
 from dictate.review import acts
-from dictate.store.past import (
-    PastChange,
-    keep_for_past,
-    kept_for_past,
-    newest_past,
-    take_in_past,
-)
-from dictate.store.queries import farm_by_name
+from dictate.store.farms import farm_by_name
+from dictate.store.past import PastChange, keep_for_past, kept_for_past, newest_past, take_in_past
 from dictate.store.record_queries import farm_rows
 from dictate.texts import gettext, ngettext
 from dictate.web.desk import Desk, TheDesk, back_to, page

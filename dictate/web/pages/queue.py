@@ -17,7 +17,7 @@ from dictate.review.measure import pace_of
 from dictate.review.showing import card_of
 from dictate.review.waiting import WaitingEntry, groups, to_confirm_together, waiting
 from dictate.sheets.claw_drawing import BETWEEN, zone_words
-from dictate.store.places import place_of
+from dictate.store.visits import place_of
 from dictate.texts import gettext, ngettext, translated
 from dictate.texts.below import told
 from dictate.voice.evening import after_review

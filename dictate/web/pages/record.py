@@ -19,9 +19,10 @@ from dictate.notes.unfinished import unfinished
 from dictate.notes.watcher import Silent
 from dictate.sound import has_speech, read_sound
 from dictate.sound.cut_notes import is_long
+from dictate.store.clips import entry_by_id
+from dictate.store.farms import all_farms, roster_of
 from dictate.store.overview import unheard_count
-from dictate.store.places import all_farms, place_of
-from dictate.store.queries import entry_by_id, roster_of
+from dictate.store.visits import place_of
 from dictate.texts import gettext
 from dictate.web.desk import Desk, Form, TheDesk, back_to, page
 from dictate.web.guard import Who

@@ -9,7 +9,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from dictate.errors import NotFoundError, SettingsError
 from dictate.review.written_changes import terms_of
-from dictate.store.places import name_the_unnamed
+from dictate.store.farms import name_the_unnamed
 from dictate.texts import choose, gettext, language_name, languages
 from dictate.web.desk import Desk, Form, TheDesk, back_to, page
 from dictate.web.desktop_icon import make_icon

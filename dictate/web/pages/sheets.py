@@ -4,7 +4,7 @@ from fastapi import APIRouter
 from fastapi.responses import HTMLResponse, Response
 
 from dictate.sheets.visit_sheet import load_visit_sheet, visit_sheet_html, visit_sheet_pdf
-from dictate.store.places import place_of
+from dictate.store.visits import place_of
 from dictate.texts import gettext
 from dictate.web.desk import TheDesk
 from dictate.web.guard import Who

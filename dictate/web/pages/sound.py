@@ -6,9 +6,7 @@ from fastapi import APIRouter
 from fastapi.responses import FileResponse
 
 from dictate.errors import NotFoundError
-from dictate.store.places import clip_at
-from dictate.store.queries import forgotten_on
-from dictate.store.sounds import kept_path
+from dictate.store.clips import clip_at, forgotten_on, kept_path
 from dictate.web.desk import TheDesk
 from dictate.web.guard import Who
 

@@ -11,11 +11,11 @@ from pydantic import Field
 from dictate.entry.wording import say_entry
 from dictate.review import acts
 from dictate.review.left_aside import left_aside
+from dictate.store.clips import LEFT_ASIDE, entries_of_visit
 from dictate.store.due_lines import due_lines
 from dictate.store.overview import unheard_count, visit_lines, waiting_visits
-from dictate.store.places import entries_of_visit, place_of
-from dictate.store.queries import LEFT_ASIDE
 from dictate.store.record_queries import farm_rows
+from dictate.store.visits import place_of
 from dictate.texts import gettext
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who

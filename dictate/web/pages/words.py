@@ -12,8 +12,8 @@ from pydantic import BaseModel, BeforeValidator, Field
 from dictate.review import acts
 from dictate.review.in_place import correcting
 from dictate.review.line import Line, line_of
-from dictate.store.places import clip_at, place_of
-from dictate.store.queries import forgotten_on
+from dictate.store.clips import clip_at, forgotten_on
+from dictate.store.visits import place_of
 from dictate.texts import gettext
 from dictate.web.desk import Form, OptionalId, TheDesk, back_to, page
 from dictate.web.guard import Who

@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 
 from dictate.store.database import open_database
-from dictate.store.queries import farm_by_name, visit_for
+from dictate.store.farms import farm_by_name
 from dictate.store.roster import take_in_roster
 from dictate.store.roster_lines import RosterLine
+from dictate.store.visits import visit_for
 from tests.deciding import confirm
 from tests.dictate.conftest import _put
 

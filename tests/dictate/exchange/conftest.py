@@ -5,7 +5,7 @@ import datetime as dt
 import pytest
 
 from dictate.store.animals import merge_animals
-from dictate.store.queries import animal_by_number
+from dictate.store.farms import animal_by_number
 from dictate.store.tables import Animal
 from tests.deciding import amend, confirm
 

@@ -12,7 +12,7 @@ from referencing.jsonschema import DRAFT202012
 
 from dictate.exchange.ade_files import export_ade
 from dictate.exchange.ade_models import Collection
-from dictate.store.queries import farm_by_name
+from dictate.store.farms import farm_by_name
 
 SHARED = Path(os.environ.get("DICTATE_SHARED", Path(__file__).parents[4] / "shared"))
 SCHEMAS = SHARED / "icar_ade" / "ADE-1_b788ef5"

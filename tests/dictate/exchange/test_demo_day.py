@@ -10,7 +10,7 @@ from dictate.exchange.ade_files import export_ade
 from dictate.exchange.ade_models import Collection
 from dictate.exchange.record_files import FORMS, export_record, import_record
 from dictate.store.database import open_database
-from dictate.store.queries import farm_by_name
+from dictate.store.farms import farm_by_name
 from tests.deciding import confirm
 
 from .test_ade import FILES, SCHEMAS, validator

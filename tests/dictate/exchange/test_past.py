@@ -13,12 +13,13 @@ from dictate.review import acts
 from dictate.settings import Settings
 from dictate.store.animal_history import animal_history
 from dictate.store.database import Database
+from dictate.store.farms import farm_by_name
 from dictate.store.integrity import changed_outside
 from dictate.store.past import PastChange, newest_past, take_in_past
-from dictate.store.queries import farm_by_name, visit_for
 from dictate.store.record_queries import action_rows, finding_rows
 from dictate.store.roster import take_in_roster
 from dictate.store.roster_lines import RosterLine
+from dictate.store.visits import visit_for
 from tests.deciding import confirm
 from tests.dictate.conftest import _put
 

@@ -11,7 +11,7 @@ from dictate.notes.taking_in import Where, kept_path, take_in
 from dictate.notes.watcher import Silent
 from dictate.sound import RATE, describe, read_sound
 from dictate.sound.cut_notes import write_note
-from dictate.store.queries import entries_of_note, note_of_clip
+from dictate.store.clips import entries_of_note, note_of_clip
 from dictate.store.tables import Clip
 
 FIRST = "cow four twelve left hind sole ulcer"

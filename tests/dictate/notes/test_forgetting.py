@@ -13,8 +13,8 @@ from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Fate, Where, kept_path, take_in
 from dictate.notes.watcher import Silent
 from dictate.store.history import history_of
-from dictate.store.queries import visit_for
 from dictate.store.tables import Clip, Entry
+from dictate.store.visits import visit_for
 from tests.deciding import confirm
 
 SAYS = "cow four twelve left hind outer sole ulcer"

@@ -16,9 +16,9 @@ from dictate.notes.reading_notes import read_visit
 from dictate.notes.taking_in import Fate, Where, find_files, kept_path
 from dictate.review.waiting import waiting
 from dictate.settings import Settings
+from dictate.store.clips import heard_reading
 from dictate.store.database import Database, open_database
 from dictate.store.history import history_of
-from dictate.store.queries import heard_reading
 from dictate.store.tables import Clip, Entry, Event, Note, Reading
 from tests.deciding import amend, confirm
 

@@ -9,8 +9,8 @@ from dictate.notes.correcting import corrected_by
 from dictate.notes.listening import answer_to
 from dictate.notes.queueing import queue_entries
 from dictate.notes.understanding import Context
+from dictate.store.clips import entries_of_note, heard_reading, note_of_clip
 from dictate.store.history import history_of
-from dictate.store.queries import entries_of_note, heard_reading, note_of_clip
 from dictate.store.tables import Clip, Entry, Note, Reading
 from grammar import Word, load_lexicon
 from tests.deciding import confirm, undo

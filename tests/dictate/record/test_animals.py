@@ -6,7 +6,7 @@ import pytest
 
 from dictate.errors import ConflictError, NotFoundError
 from dictate.store.animals import merge_animals, set_status, undo_merge
-from dictate.store.queries import animal_by_number
+from dictate.store.farms import animal_by_number
 from dictate.store.record_queries import Scope, animal_rows, finding_rows, follow_up_rows
 from dictate.store.states import AnimalStatus
 from dictate.store.tables import Animal

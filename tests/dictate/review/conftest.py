@@ -8,8 +8,8 @@ import pytest
 from dictate.notes.reading_notes import read_visit
 from dictate.settings import Settings
 from dictate.store.database import Database
-from dictate.store.queries import visit_for
 from dictate.store.tables import Animal, Clip, Note
+from dictate.store.visits import visit_for
 
 ReadDay = Callable[..., int]
 

@@ -15,7 +15,7 @@ from dictate.review.learning import offer_for_term, offers_for_text, teach
 from dictate.review.likely import in_order_of_likeness, likely_animals
 from dictate.review.measure import pace_of, reviews_by_visit
 from dictate.review.suggesting import meant_instead
-from dictate.store.queries import farm_by_name
+from dictate.store.farms import farm_by_name
 from dictate.store.record_tables import FollowUp
 from dictate.store.states import EntryState
 from dictate.store.tables import Alias, Animal, Entry

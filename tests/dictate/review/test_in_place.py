@@ -12,8 +12,8 @@ from dictate.review.habits import END, habits_from
 from dictate.review.in_place import InPlace, correcting
 from dictate.review.line import line_of
 from dictate.review.showing import card_of
-from dictate.store.queries import visit_for
 from dictate.store.tables import Animal, Clip, Entry, Note
+from dictate.store.visits import visit_for
 from tests.deciding import amend
 
 DAY = dt.date(2026, 3, 2)

@@ -7,10 +7,11 @@ from sqlmodel import select
 
 from dictate.errors import NotFoundError, ReviewError
 from dictate.review import acts
+from dictate.store.farms import farm_by_name
 from dictate.store.history import snapshot
-from dictate.store.queries import farm_by_name, find_visit, visit_for
 from dictate.store.record_tables import Finding, FollowUp
 from dictate.store.tables import Animal, Clip, Entry, Visit
+from dictate.store.visits import find_visit, visit_for
 
 MONDAY = dt.date(2026, 3, 2)
 

@@ -15,9 +15,11 @@ from typer.testing import CliRunner
 from dictate.cli.main import app
 from dictate.errors import NotFoundError, StoreError
 from dictate.settings import Settings
-from dictate.store.backup import back_up, backups_in, check_backup, put_back, sqlite_path
+from dictate.store.backup import back_up, backups_in, check_backup
+from dictate.store.clips import kept_path
 from dictate.store.database import Database, open_database
-from dictate.store.sounds import kept_path
+from dictate.store.restore import put_back
+from dictate.store.sqlite_copy import sqlite_path
 from dictate.store.tables import Clip, Farm
 from tests.deciding import confirm
 

@@ -14,9 +14,9 @@ from together import run_together
 
 from dictate.errors import NotFoundError, StoreError
 from dictate.store import record_tables, tables  # noqa: F401 (registers the tables)
-from dictate.store.database import HEAD, Database, open_database
+from dictate.store.database import Database, open_database
 from dictate.store.history import history_of
-from dictate.store.migrate import configuration
+from dictate.store.migrate import HEAD, configuration
 from dictate.store.tables import Event, Farm
 
 

@@ -14,11 +14,12 @@ from alembic.script import ScriptDirectory
 from sqlmodel import func, select
 
 from dictate.settings import Settings
-from dictate.store.backup import check_backup, put_back
-from dictate.store.database import HEAD, open_database
+from dictate.store.backup import check_backup
+from dictate.store.database import open_database
 from dictate.store.integrity import changed_outside
-from dictate.store.migrate import configuration
+from dictate.store.migrate import HEAD, configuration
 from dictate.store.record_queries import finding_rows
+from dictate.store.restore import put_back
 from dictate.store.tables import Entry, Event
 from tests.deciding import amend
 

@@ -14,7 +14,8 @@ from sqlmodel import select
 
 from dictate.review import acts
 from dictate.settings import Settings
-from dictate.store.database import HEAD, open_database
+from dictate.store.database import open_database
+from dictate.store.migrate import HEAD
 from dictate.store.record_tables import Finding
 from dictate.store.tables import Animal, Entry
 

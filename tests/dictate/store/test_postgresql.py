@@ -22,10 +22,12 @@ from dictate.exchange.record_files import export_record, import_record
 from dictate.notes.taking_in import Where
 from dictate.review.waiting import waiting
 from dictate.settings import Settings
-from dictate.store.database import HEAD, Database, open_database
-from dictate.store.queries import entry_by_id, find_visit
+from dictate.store.clips import entry_by_id
+from dictate.store.database import Database, open_database
+from dictate.store.migrate import HEAD
 from dictate.store.record_tables import Finding
 from dictate.store.tables import Animal, Entry, Event, Farm
+from dictate.store.visits import find_visit
 from tests.deciding import amend, confirm, reject, undo
 
 pytestmark = pytest.mark.skipif(bool(missing()), reason=missing())

@@ -9,14 +9,15 @@ from sqlmodel import select
 from dictate.errors import ConflictError, NotFoundError
 from dictate.store.animals import set_status
 from dictate.store.database import Database
+from dictate.store.farms import farm_by_name
 from dictate.store.integrity import changed_outside
-from dictate.store.queries import farm_by_name, visit_for
 from dictate.store.record_queries import animal_rows, finding_rows
 from dictate.store.roster import ManyLeaveError, keep_columns, kept_columns, take_in_roster
 from dictate.store.roster_lines import RosterChange, RosterLine
 from dictate.store.roster_undo import undo_roster
 from dictate.store.states import AnimalStatus
 from dictate.store.tables import Animal
+from dictate.store.visits import visit_for
 from tests.deciding import amend, confirm
 from tests.dictate.conftest import _put
 

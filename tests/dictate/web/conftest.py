@@ -77,7 +77,7 @@ def browser(stranger: TestClient, gate: Gate) -> Browser:
 
 @pytest.fixture
 def version_of(database: Database) -> Callable[[int], int]:
-    from dictate.store.queries import entry_by_id
+    from dictate.store.clips import entry_by_id
 
     def version(entry_id: int) -> int:
         with database.reading() as session:

@@ -4,8 +4,8 @@ from sqlmodel import select
 
 from dictate.settings import UNNAMED
 from dictate.sheets.visit_sheet import load_visit_sheet
-from dictate.store.queries import visit_by_id
 from dictate.store.tables import Trimmer
+from dictate.store.visits import visit_by_id
 
 
 def test_the_first_name_is_that_of_earlier_visits(browser, database, queue) -> None:

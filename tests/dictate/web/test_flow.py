@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from dictate.store.queries import entry_by_id
+from dictate.store.clips import entry_by_id
 
 from .conftest import Browser
 

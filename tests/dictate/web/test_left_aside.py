@@ -1,7 +1,7 @@
 """What was left aside as talk is found on the visit's page, and comes back with one button."""
 
 from dictate.review.waiting import waiting
-from dictate.store.queries import LEFT_ASIDE, entry_by_id
+from dictate.store.clips import LEFT_ASIDE, entry_by_id
 from dictate.store.states import EntryState
 
 

@@ -5,7 +5,7 @@ import re
 from typing import Any
 
 from dictate.store.database import Database
-from dictate.store.queries import farm_by_name
+from dictate.store.farms import farm_by_name
 from dictate.store.record_queries import animal_rows, finding_rows
 from dictate.store.roster import take_in_roster
 from dictate.store.roster_lines import RosterLine

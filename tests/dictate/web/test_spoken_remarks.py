@@ -6,7 +6,7 @@ import pytest
 
 from dictate.entry.values import EntryValues
 from dictate.entry.wording import say_entry
-from dictate.store.queries import entry_by_id
+from dictate.store.clips import entry_by_id
 from dictate.store.record_queries import remark_rows
 from tests.deciding import amend, confirm, retype
 

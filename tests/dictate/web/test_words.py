@@ -6,7 +6,7 @@ import re
 import pytest
 from sqlmodel import select
 
-from dictate.store.queries import entry_by_id
+from dictate.store.clips import entry_by_id
 from dictate.store.tables import Animal, Visit
 
 from .conftest import Browser

@@ -5,7 +5,7 @@ import pytest
 from dictate.errors import RosterError
 from dictate.exchange.roster import find_columns, read_rows, read_table
 from dictate.store.database import Database
-from dictate.store.queries import farm_by_name
+from dictate.store.farms import farm_by_name
 from dictate.store.roster import take_in_roster
 from tests.dictate.exchange.roster.newcomers import all_newcomers
 from tests.dictate.exchange.roster.strangers import TODAY, Stranger, all_strangers
