@@ -1,20 +1,19 @@
-"""Copy the whole database, proved by opening the copy; also as files that open without the program."""
+"""What is kept: copied, put back, and dropped."""
 
 import datetime as dt
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from dictate.cli.common import Json, opened, print_json
+from dictate.cli.common import By, Json, day, opened, print_json, say
 from dictate.entry.wording import counted
-from dictate.safekeeping import back_up_home
 from dictate.settings import load_settings
 
-app = typer.Typer()
+if TYPE_CHECKING:
+    from dictate.settings import Settings
 
 
-@app.command(help=__doc__)
 def backup(
     folder: Annotated[
         Path | None,
@@ -38,11 +37,14 @@ def backup(
     ] = False,
     as_json: Json = False,
 ) -> None:
+    """Copy the whole database, proved by opening the copy; also as files that open without the program."""
     if as_files:
         if folder is None:
             raise typer.BadParameter("--as-files needs a folder")
         _write_files(folder, as_json=as_json)
         return
+    from dictate.safekeeping import back_up_home
+
     settings = load_settings()
     target = folder or settings.home / "backups"
     made = back_up_home(
@@ -75,7 +77,7 @@ def backup(
 
 
 def _write_files(folder: Path, *, as_json: bool) -> None:
-    from dictate.exchange.open_folder import write_open_folder  # noqa: PLC0415 (seldom needed)
+    from dictate.exchange.open_folder import write_open_folder
 
     with opened() as (database, settings), database.reading() as session:
         counts = write_open_folder(session, settings, folder)
@@ -85,3 +87,97 @@ def _write_files(folder: Path, *, as_json: bool) -> None:
         typer.echo(
             f"{folder / 'index.html'}: " + ", ".join(f"{n} {name}" for name, n in counts.items())
         )
+
+
+def restore(
+    file: Annotated[Path, typer.Argument(help="A record-….db file of a backup folder.")],
+    *,
+    check: Annotated[
+        bool, typer.Option("--check", help="Only prove it whole; change nothing.")
+    ] = False,
+    as_json: Json = False,
+) -> None:
+    """Put a backup back, or only check it; what was there before is kept."""
+    from dictate.safekeeping import check_home_backup, put_home_back
+
+    settings = load_settings()
+    found = (
+        check_home_backup(settings, file)
+        if check
+        else put_home_back(settings, file, now=dt.datetime.now(dt.UTC))
+    )
+    checked, kept, gone = found.checked, found.kept, found.sounds_missing
+    if as_json:
+        print_json(
+            {"file": file, "rows": dict(checked.counts), "kept": kept, "sounds_missing": list(gone)}
+        )
+    else:
+        rows = ", ".join(f"{number} {name}" for name, number in checked.counts.items())
+        typer.echo(f"{file}: {'whole' if check else 'put back'}; {rows}")
+        if kept:
+            typer.echo(f"What was there before is kept as {kept}")
+        if gone:
+            typer.echo(
+                f"Without whole sound now: {counted(len(gone), 'clip')}: {', '.join(gone[:5])}",
+                err=True,
+            )
+    raise typer.Exit(1 if gone else 0)
+
+
+def forget_audio(
+    *,
+    before: Annotated[
+        str, typer.Option("--before", help="Sound of visits before this day, e.g. 2026-03-02.")
+    ],
+    also_waiting: Annotated[
+        bool, typer.Option("--also-waiting", help="Also sound of notes that still wait for review.")
+    ] = False,
+    dry_run: Annotated[
+        bool, typer.Option("--dry-run", help="Only say what would be dropped.")
+    ] = False,
+    whose: Annotated[
+        str | None, typer.Option("--whose", help="Who spoke; else the trimmer in the settings.")
+    ] = None,
+    by: By = None,
+    as_json: Json = False,
+) -> None:
+    """Drop kept sound from before a day; words, entries and the herd record stay."""
+    from dictate.notes.forgetting import forget_sound
+    from dictate.voice.kept import of_sounds
+
+    with opened() as (database, settings):
+        before_it = _hashes(settings)
+        gone = forget_sound(
+            database, settings, who=by or settings.trimmer, whose=whose, before=day(before),
+            also_waiting=also_waiting, dry_run=dry_run,
+        )  # fmt: skip
+    if as_json:
+        print_json(gone)
+        return
+    would = "would be " if dry_run else ""
+    whole = f" and of {counted(gone.recordings, 'whole recording')}" if gone.recordings else ""
+    typer.echo(
+        f"{would}forgotten: sound of {counted(gone.clips, 'note')} of {gone.whose}{whole}, {gone.bytes / 1e6:.1f} MB"
+    )
+    for date, farm, count in gone.visits:
+        say(f"  {date} {farm}: {count}")
+    if gone.waiting:
+        say(f"Waiting for review, sound kept: {gone.waiting}; --also-waiting takes them too.")
+    if gone.unheard:
+        say(f"Not heard yet, sound kept: {gone.unheard}; `dictate take-in` hears them.")
+    if gone.later:
+        say(f"From {before} on, sound kept: {gone.later}.")
+    if gone.of_others:
+        say(f"Of other trimmers, sound kept: {gone.of_others}; --whose names one.")
+    for voice in of_sounds(settings, before_it - _hashes(settings)):
+        say(
+            f"The voice of {voice.card.name}, {voice.version}, was learnt from some of it too: "
+            "`dictate voice forget` drops it."
+        )
+    if gone.clips and not dry_run:
+        say("Copies in backups and on recorders are not touched.")
+
+
+def _hashes(settings: "Settings") -> set[str]:
+    """Names of the kept sounds: hashes of their bytes."""
+    return {path.stem for path in settings.sounds.glob("??/*")}

@@ -12,6 +12,7 @@ import typer
 from pydantic import BaseModel
 
 if TYPE_CHECKING:  # a command that needs no database need not wait for it
+    from rich.table import Table
     from sqlmodel import Session
 
     from dictate.settings import Settings
@@ -40,8 +41,8 @@ Version = Annotated[
 @contextmanager
 def opened() -> Iterator["tuple[Database, Settings]"]:
     """The settings and the open database of the home folder."""
-    from dictate.settings import load_settings  # noqa: PLC0415
-    from dictate.store.database import open_database  # noqa: PLC0415
+    from dictate.settings import load_settings
+    from dictate.store.database import open_database
 
     settings = load_settings()
     with open_database(settings.database_url) as database:
@@ -70,7 +71,7 @@ def visit_asked(
     Raises:
         NotFoundError: no visit fits.
     """
-    from dictate.store.visits import find_visit  # noqa: PLC0415
+    from dictate.store.visits import find_visit
 
     return find_visit(session, farm=farm or settings.farm, date=day(date))
 
@@ -81,7 +82,7 @@ def farm_asked(session: "Session", settings: "Settings", farm: str | None) -> "F
     Raises:
         NotFoundError: there is none, or several and none was named.
     """
-    from dictate.store.farms import farm_meant  # noqa: PLC0415
+    from dictate.store.farms import farm_meant
 
     return farm_meant(session, farm or settings.farm)
 
@@ -92,7 +93,7 @@ def herd_of(path: Path) -> "Roster":
     Raises:
         RosterError: the file cannot be read, or does not say which column is what.
     """
-    from dictate.exchange.roster import NAMING, read_roster, roster_from  # noqa: PLC0415
+    from dictate.exchange.roster import NAMING, read_roster, roster_from
 
     read = read_roster(path, only=NAMING)
     for one in read.refused[:_REFUSED_SHOWN]:
@@ -117,9 +118,16 @@ def _plain(value: Any) -> Any:
 
 def draw(*parts: Any) -> None:
     """A table, or other parts that Rich draws, on stdout."""
-    from rich.console import Console  # noqa: PLC0415 (many commands draw nothing)
+    from rich.console import Console
 
     Console(highlight=False, soft_wrap=False).print(*parts)
+
+
+def add_plain(table: "Table", *cells: str) -> None:
+    """Add a row of plain text: heard words such as `[unk]` are not the terminal's markup."""
+    from rich.text import Text
+
+    table.add_row(*map(Text, cells))
 
 
 def say(text: str) -> None:

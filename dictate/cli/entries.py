@@ -1,6 +1,6 @@
 """Deciding on entries: confirm, amend, reject, undo, and bring back what was left aside."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -11,12 +11,20 @@ from dictate.cli.common import (
     Json,
     Sure,
     Version,
+    add_plain,
     draw,
     opened,
     print_json,
     say,
     visit_asked,
 )
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from rich.table import Table
+
+    from dictate.review.left_aside import LeftAside
 
 
 def confirm(
@@ -182,8 +190,16 @@ def left_aside(
     if as_json:
         print_json(rows)
     elif rows:
-        from dictate.cli.tables import left_aside_table
-
-        draw(left_aside_table(rows))
+        draw(_left_aside_table(rows))
     else:
         typer.echo("Nothing was left aside.", err=True)
+
+
+def _left_aside_table(rows: "Iterable[LeftAside]") -> "Table":
+    """What was left aside as talk: number, clip, length, and the words that were heard in it."""
+    from rich.table import Column, Table
+
+    table = Table("entry", Column("clip", overflow="fold"), "seconds", "heard", show_lines=True)
+    for row in rows:
+        add_plain(table, str(row.id), row.clip, f"{row.seconds:.0f}", row.heard)
+    return table

@@ -7,8 +7,18 @@ from typing import Annotated, Any
 import typer
 from rich.table import Table
 
-from dictate.cli.common import By, Farm, Json, day, draw, farm_asked, opened, print_json, say
-from dictate.cli.tables import add_plain
+from dictate.cli.common import (
+    By,
+    Farm,
+    Json,
+    add_plain,
+    day,
+    draw,
+    farm_asked,
+    opened,
+    print_json,
+    say,
+)
 from dictate.entry.wording import counted
 from dictate.entry.wording import day as in_words
 from dictate.record.calendar import calendar_of

@@ -1,4 +1,4 @@
-"""Ask about a herd: its picture, open and repeated cases, what went up since the last visit."""
+"""Sheets, pictures and counts: of a visit, for the bill, of a herd."""
 
 import datetime as dt
 from pathlib import Path
@@ -7,14 +7,28 @@ from typing import Annotated
 import typer
 from rich.table import Table
 
-from dictate.cli.common import Day, Farm, Json, day, draw, farm_asked, opened, print_json, say
-from dictate.cli.tables import add_plain
+from dictate.cli.common import (
+    Day,
+    Farm,
+    Json,
+    add_plain,
+    day,
+    draw,
+    farm_asked,
+    opened,
+    print_json,
+    say,
+    visit_asked,
+)
 from dictate.entry.wording import day as in_words
 from dictate.entry.wording import say_place
 from dictate.record.cases import CaseRow
 from dictate.store.herd import YEAR, animals_with_cases, herd_picture, open_cases
 
-app = typer.Typer(help=__doc__, no_args_is_help=True)
+herd = typer.Typer(
+    help="Ask about a herd: its picture, open and repeated cases, what went up since the last visit.",
+    no_args_is_help=True,
+)
 
 Since = Annotated[str | None, typer.Option("--since", help="First day that counts.")]
 Until = Annotated[str | None, typer.Option("--until", help="Last day that counts.")]
@@ -24,7 +38,59 @@ Chronic = Annotated[
 ]
 
 
-@app.command()
+def visit_sheet(
+    *,
+    farm: Farm = None,
+    date: Day = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", help="File to write; else in the home folder.")
+    ] = None,
+) -> None:
+    """Write the sheet of a visit for the farm."""
+    from dictate.sheets.visit_sheet import write_sheet
+
+    with opened() as (database, settings), database.reading() as session:
+        path = write_sheet(session, settings, visit_asked(session, settings, farm, date), out=out)
+    typer.echo(path)
+
+
+def tally(
+    *,
+    farm: Farm = None,
+    date: Day = None,
+    out: Annotated[Path | None, typer.Option("--out", help="CSV file to write.")] = None,
+    as_json: Json = False,
+) -> None:
+    """Count what was done at a visit, with the trimmer's own prices, for the bill."""
+    from dictate.exchange.tally_csv import HEADINGS, tally_csv, tally_lines
+    from dictate.record import tally as counting
+    from dictate.store.record_queries import Scope, action_rows
+    from dictate.written import write_whole
+
+    with opened() as (database, settings), database.reading() as session:
+        visit = visit_asked(session, settings, farm, date)
+        counted = counting.tally(
+            action_rows(session, Scope(visit_id=visit.id)),
+            counting.prices_of(settings),
+            currency=settings.currency,
+        )
+    if as_json:
+        print_json(counted)
+    elif out is not None:
+        typer.echo(write_whole(out, tally_csv(counted)))
+    else:
+        table = Table(*HEADINGS[:-1])
+        for line in tally_lines(counted):
+            add_plain(table, *line[:-1])
+        draw(table)
+        typer.echo(f"total {counted.currency} {counted.total}".replace("  ", " "))
+    for kind in counted.without_price:
+        say(f"{kind}: no price in settings.toml; it is in no sum")
+    for kind in counted.without_foot:
+        say(f"{kind}: priced by the foot, and some named no foot; those are in no sum")
+
+
+@herd.command()
 def picture(
     *,
     farm: Farm = None,
@@ -46,7 +112,7 @@ def picture(
             days=None if everything else YEAR, chronic_visits=chronic,
         )  # fmt: skip
     if out is not None:
-        from dictate.sheets.herd_sheet import write_herd_sheet  # noqa: PLC0415 (plots are slow to load)
+        from dictate.sheets.herd_sheet import write_herd_sheet
 
         typer.echo(write_herd_sheet(drawn, out, paper=settings.paper))
     elif as_json:
@@ -62,7 +128,7 @@ def picture(
         say("Whole-herd visits and visits to chosen animals must not be compared.")
 
 
-@app.command("open")
+@herd.command("open")
 def show_open(*, farm: Farm = None, as_json: Json = False) -> None:
     """Cases that no note has closed, the longest without a look first."""
     with opened() as (database, settings), database.reading() as session:
@@ -78,7 +144,7 @@ def show_open(*, farm: Farm = None, as_json: Json = False) -> None:
         say("No case is open.")
 
 
-@app.command()
+@herd.command()
 def repeats(
     *,
     farm: Farm = None,
@@ -119,7 +185,7 @@ def repeats(
         )
 
 
-@app.command()
+@herd.command()
 def changes(*, farm: Farm = None, until: Day = None, as_json: Json = False) -> None:
     """What went up or down between the last two visits of the same kind."""
     with opened() as (database, settings), database.reading() as session:

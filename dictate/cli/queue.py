@@ -1,7 +1,7 @@
 """The evening: the queue in the terminal, the page in the browser, and how much was corrected."""
 
 import sys
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -10,6 +10,7 @@ from dictate.cli.common import (
     Day,
     Farm,
     Json,
+    add_plain,
     day,
     draw,
     opened,
@@ -17,7 +18,14 @@ from dictate.cli.common import (
     say,
     visit_asked,
 )
-from dictate.entry.wording import counted
+from dictate.entry.wording import counted, say_entry
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from rich.table import Table
+
+    from dictate.review.waiting import WaitingEntry
 
 
 def review(
@@ -69,11 +77,21 @@ def queue(
         elif as_json:
             print_json(entries)
         elif entries:
-            from dictate.cli.tables import queue_table
-
-            draw(queue_table(entries))
+            draw(_queue_table(entries))
         else:
             typer.echo("Nothing waits.", err=True)
+
+
+def _queue_table(entries: "Iterable[WaitingEntry]") -> "Table":
+    """The queue: number, clip, heard words, reading, and why it needs a look."""
+    from rich.table import Column, Table
+
+    clip = Column("clip", overflow="fold")  # the end of a file's name tells it from the next
+    table = Table("entry", clip, "heard", "reading", "look, because", show_lines=True)
+    for entry in entries:
+        why = "\n".join(mark.what for mark in entry.values.mark_details)
+        add_plain(table, str(entry.id), entry.clip, entry.heard, say_entry(entry.values), why)
+    return table
 
 
 def _key(prompt: str) -> str:

@@ -76,13 +76,13 @@ class Reader:
 def recorder(device: str | None, play: list[Path] | None) -> "Callable[[], np.ndarray | None]":
     """What records one prompt: the microphone until Enter, or the next of some files."""
     if play is not None:
-        from dictate.sound import read_sound  # noqa: PLC0415
+        from dictate.sound import read_sound
 
         files = iter(play)
         return lambda: next((read_sound(path).samples for path in files), None)
 
-    from dictate.sound.microphone import HeadsetMicrophone  # noqa: PLC0415
-    from dictate.voice.reading import record_until  # noqa: PLC0415
+    from dictate.sound.microphone import HeadsetMicrophone
+    from dictate.voice.reading import record_until
 
     def until_enter() -> "np.ndarray":
         return record_until(HeadsetMicrophone(device), lambda: input("… "))

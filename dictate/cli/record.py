@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 from rich.table import Table
 
-from dictate.cli.common import draw, farm_asked, opened, say
-from dictate.cli.tables import add_plain
+from dictate.cli.common import add_plain, draw, farm_asked, opened, say
 from dictate.errors import StoreError
 
 if TYPE_CHECKING:

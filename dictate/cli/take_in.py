@@ -6,16 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from dictate.cli.common import (
-    Day,
-    Farm,
-    Json,
-    day,
-    opened,
-    print_json,
-    say,
-    say_what_is_kept,
-)
+from dictate.cli.common import Day, Farm, Json, day, opened, print_json, say, say_what_is_kept
 from dictate.cli.progress import Bar
 from dictate.errors import SoundError
 
@@ -62,14 +53,14 @@ def take_in(
     ] = None,
     as_json: Json = False,
 ) -> None:
-    from dictate.decoder.terms import load_terms  # noqa: PLC0415
-    from dictate.hearing import open_engine  # noqa: PLC0415 (the recogniser is slow to load)
-    from dictate.notes.pipeline import run_batch  # noqa: PLC0415
-    from dictate.notes.recordings import open_up, tidy  # noqa: PLC0415
-    from dictate.notes.taking_in import Where, find_files  # noqa: PLC0415
-    from dictate.notes.unfinished import unfinished  # noqa: PLC0415
-    from dictate.sound.watch import settled_files  # noqa: PLC0415
-    from dictate.voice.kept import model_in_use  # noqa: PLC0415
+    from dictate.decoder.terms import load_terms
+    from dictate.hearing import open_engine
+    from dictate.notes.pipeline import run_batch
+    from dictate.notes.recordings import open_up, tidy
+    from dictate.notes.taking_in import Where, find_files
+    from dictate.notes.unfinished import unfinished
+    from dictate.sound.watch import settled_files
+    from dictate.voice.kept import model_in_use
 
     with opened() as (database, settings), Bar() as bar, ExitStack() as stack:
         at = farm or settings.farm
@@ -112,7 +103,7 @@ def take_in(
 
 def _name_unfinished(settings: "Settings") -> None:
     """At the end, also one by Ctrl-C: say which recordings are still to be gone on with."""
-    from dictate.notes.unfinished import unfinished  # noqa: PLC0415
+    from dictate.notes.unfinished import unfinished
 
     for one in unfinished(settings):
         say(one.line)
@@ -120,17 +111,17 @@ def _name_unfinished(settings: "Settings") -> None:
 
 def _hands(stack: ExitStack, address: str | None, workers: int | None) -> "Hands":
     """Who hears and reads: this process, or Dask's workers until the stack closes."""
-    from dictate.notes.pipeline import Hands  # noqa: PLC0415
+    from dictate.notes.pipeline import Hands
 
     if address is None and workers is None:
         return Hands()
-    from dictate.notes.many_machines import cluster, hands_of  # noqa: PLC0415
+    from dictate.notes.many_machines import cluster, hands_of
 
     return hands_of(stack.enter_context(cluster(address=address, workers=workers)))
 
 
 def _report(batch: "Batch", faults: tuple[str, ...], *, as_json: bool) -> None:
-    from dictate.notes.taking_in import Fate  # noqa: PLC0415
+    from dictate.notes.taking_in import Fate
 
     counts = {str(fate): batch.count(fate) for fate in Fate} | {
         "heard": sum(not clip.fault for clip in batch.heard),

@@ -60,16 +60,16 @@ def learn(
     as_json: Json = False,
 ) -> None:
     """Learn a voice; stopped at any moment, the next call goes on."""
-    from dictate.demo.script import demo_folder  # noqa: PLC0415
-    from dictate.voice import evening, kept  # noqa: PLC0415
-    from dictate.voice.confirmed import newest_note  # noqa: PLC0415
-    from dictate.voice.how_far import Written  # noqa: PLC0415
-    from dictate.voice.learning import Plan  # noqa: PLC0415 (slow to load)
-    from dictate.voice.model_folder import check_target, put_in_place  # noqa: PLC0415
-    from dictate.voice.needs import need_torch  # noqa: PLC0415
-    from dictate.voice.own_speech import own_speech  # noqa: PLC0415
-    from dictate.voice.recordings import of_folder  # noqa: PLC0415
-    from dictate.voice.report import as_plain, in_words  # noqa: PLC0415
+    from dictate.demo.script import demo_folder
+    from dictate.voice import evening, kept
+    from dictate.voice.confirmed import newest_note
+    from dictate.voice.how_far import Written
+    from dictate.voice.learning import Plan
+    from dictate.voice.model_folder import check_target, put_in_place
+    from dictate.voice.needs import need_torch
+    from dictate.voice.own_speech import own_speech
+    from dictate.voice.recordings import of_folder
+    from dictate.voice.report import as_plain, in_words
 
     need_torch()
     if out is not None:
@@ -123,7 +123,7 @@ def _beside(out: Path) -> Path:
 
 
 def _learnt(material: "Material", plan: "Plan", written: "Written | None") -> "Learnt":
-    from dictate.voice.learning import learn as learn_voice  # noqa: PLC0415
+    from dictate.voice.learning import learn as learn_voice
 
     try:
         with Bar() as bar:
@@ -144,9 +144,9 @@ def read(
     by: By = None,
 ) -> None:
     """Read prompts aloud, for your voice to be learnt from; go on whenever you like."""
-    from dictate.cli.reading_aloud import KEYS, Reader, recorder  # noqa: PLC0415
-    from dictate.voice.own_speech import prompts_for, readings_folder  # noqa: PLC0415
-    from dictate.voice.reading import Readings  # noqa: PLC0415 (slow to load)
+    from dictate.cli.reading_aloud import KEYS, Reader, recorder
+    from dictate.voice.own_speech import prompts_for, readings_folder
+    from dictate.voice.reading import Readings
 
     with opened() as (database, settings):
         who = by or settings.trimmer
@@ -169,9 +169,9 @@ def read(
 @app.command(name="list")
 def list_voices(*, as_json: Json = False) -> None:
     """List the voices that are known, and which are used."""
-    from dictate.settings import load_settings  # noqa: PLC0415
-    from dictate.voice.kept import voices  # noqa: PLC0415
-    from dictate.voice.report import of_a_hundred_kept  # noqa: PLC0415
+    from dictate.settings import load_settings
+    from dictate.voice.kept import voices
+    from dictate.voice.report import of_a_hundred_kept
 
     found = list(voices(load_settings()))
     if as_json:
@@ -197,8 +197,8 @@ def use(
     by: By = None,
 ) -> None:
     """Use another version of your voice, or none."""
-    from dictate.settings import load_settings  # noqa: PLC0415
-    from dictate.voice.kept import use_voice  # noqa: PLC0415
+    from dictate.settings import load_settings
+    from dictate.voice.kept import use_voice
 
     settings = load_settings()
     use_voice(settings, version, who=by)
@@ -213,11 +213,11 @@ def measure(
     as_json: Json = False,
 ) -> None:
     """Measure your voice and the model for everybody, side by side."""
-    from dictate.measuring.measure import measure as measure_on  # noqa: PLC0415 (slow to load)
-    from dictate.measuring.measure_report import as_plain, as_table  # noqa: PLC0415
-    from dictate.measuring.tables import read_table  # noqa: PLC0415
-    from dictate.settings import load_settings  # noqa: PLC0415
-    from dictate.voice.kept import base_model, model_in_use  # noqa: PLC0415
+    from dictate.measuring.measure import measure as measure_on
+    from dictate.measuring.measure_report import as_plain, as_table
+    from dictate.measuring.tables import read_table
+    from dictate.settings import load_settings
+    from dictate.voice.kept import base_model, model_in_use
 
     settings = load_settings()
     both = dict.fromkeys((base_model(settings), model_in_use(settings, who=by)))
@@ -235,9 +235,9 @@ def forget(
     yes: Annotated[bool, typer.Option("--yes", help="Do not ask.")] = False,
 ) -> None:
     """Forget a voice with everything that was read for it; notes and their sound stay."""
-    from dictate.settings import load_settings  # noqa: PLC0415
-    from dictate.voice import evening  # noqa: PLC0415
-    from dictate.voice.kept import forget_voice  # noqa: PLC0415
+    from dictate.settings import load_settings
+    from dictate.voice import evening
+    from dictate.voice.kept import forget_voice
 
     settings = load_settings()
     who = by or settings.trimmer

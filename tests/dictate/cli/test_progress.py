@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from rich.console import Console
 
-from dictate.cli.meter import Meter, meter_line
+from dictate.cli.progress import Meter, meter_line
 from dictate.sound.levels import peak_db
 from dictate.sound.live import Listener
 from dictate.sound.microphone import Chunk
