@@ -6,7 +6,7 @@ from grammar.checks.sites import is_asked, two_sides
 from grammar.checks.table import Facts, check, check_of_questions, mark
 from grammar.join.feet import ALL_FEET
 from grammar.lexicon.schema import LesionRow
-from grammar.pieces import Foot
+from grammar.pieces import Foot, No
 from grammar.records import Entry, Finding, Mark
 
 HORN_REGIONS = frozenset({"wall", "dorsal wall", "outside wall", "inside wall", "sole"})
@@ -177,30 +177,45 @@ def _stage_from_word(entry: Entry, facts: Facts) -> Iterator[Mark]:
     example="cow four twelve left hind sole ulcer left hind clean",
 )
 def _contradiction(entry: Entry, facts: Facts) -> Iterator[Mark]:
-    by_foot: dict[str | None, Finding] = {}
-    for finding in _lesions(entry):
-        if _goes_with_clean(finding, facts):
-            continue
-        by_foot.setdefault(finding.foot.value if finding.foot else None, finding)
-        if finding.foot and finding.claw:
-            by_foot.setdefault(f"{finding.foot.value} {finding.claw.value}", finding)
     for clean in entry.findings:
         if clean.lesion.value != "no lesion" or clean.foot is None or clean.region is not None:
             continue
         site = clean.foot.value + (f" {clean.claw.value}" if clean.claw else "")
-        other = by_foot.get(site)
-        if other is not None:
+        for other in _lesions(entry):
+            if site not in _sites(other) or _goes_with_clean(other, clean, facts):
+                continue
             what = f"{other.lesion.value} and no lesion, both at {site}"
             yield mark("contradiction", what, clean.lesion)
+            break
     yield from _clean_treated(entry)
 
 
-def _goes_with_clean(finding: Finding, facts: Facts) -> bool:
+def _sites(finding: Finding) -> tuple[str, ...]:
+    """Return the foot of a finding, and its claw with the foot."""
+    if finding.foot is None:
+        return ()
+    foot = finding.foot.value
+    return (foot, f"{foot} {finding.claw.value}") if finding.claw else (foot,)
+
+
+def _goes_with_clean(finding: Finding, clean: Finding, facts: Facts) -> bool:
     """ "Overgrown, nothing underneath", "hock swollen, foot clean", "ulcer healed, no lesion"."""
     row = facts.lexicon.lesions[finding.lesion.value]
     healed = finding.course is not None and finding.course.value == "healed"
     heard = {word.removesuffix("'s") for word in finding.lesion.heard.split()}
-    return healed or row.group == "shape" or not heard.isdisjoint(row.above_foot)
+    shape = row.group == "shape" and not _turned_clean(finding, clean, facts)
+    return healed or shape or not heard.isdisjoint(row.above_foot)
+
+
+def _turned_clean(finding: Finding, clean: Finding, facts: Facts) -> bool:
+    """ "A corkscrew claw, no, nothing there", "was a corkscrew claw and now it's clean"."""
+    first, last = finding.lesion.last, clean.lesion.first
+    for piece in facts.pieces:
+        if first <= piece.first <= clean.lesion.last and piece.heard == "now":
+            return True
+        if isinstance(piece, No) and piece.last == last and first <= piece.first:
+            return True
+    return False
 
 
 def _clean_treated(entry: Entry) -> Iterator[Mark]:
