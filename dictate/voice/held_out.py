@@ -74,6 +74,7 @@ class Held:
 
     path: Path
     words: tuple[str, ...]
+    machines: bool
 
 
 def write_held(folder: Path, held: Sequence[Recording]) -> list[Held]:
@@ -87,4 +88,4 @@ def _written(folder: Path, held: Sequence[Recording]) -> Iterator[Held]:
         for number, version in enumerate(versions(one, at)):
             path = folder / f"{at:03d}-{number}.wav"
             soundfile.write(path, version, RATE, subtype="PCM_16")
-            yield Held(path, one.words)
+            yield Held(path, one.words, machines=number > 0)

@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 from pydantic import BaseModel, ConfigDict
 
+from dictate.decoder.model_files import Outputs
 from dictate.errors import VoiceError
 from dictate.voice.recordings import Recording
 
@@ -38,6 +39,8 @@ class Job(BaseModel):
     """For each part a course in which it teaches nothing; together they choose how far to go."""
     steps: int
     """Of each course."""
+    outputs: tuple[Outputs, ...] = ()
+    """Ways to write the outputs of each network; none: as those of the base."""
     share: float | None = None
     """How far to go from the old weights to the learnt ones; None: what suits the parts best."""
     weed: bool = True
@@ -48,9 +51,19 @@ class Job(BaseModel):
     """Let everything else go first: nobody waits for it."""
 
     @property
+    def courses(self) -> int:
+        """How many networks are learnt."""
+        return max(1, len(self.parts))
+
+    def written(self, way: int = 0) -> list[Path]:
+        """The network of each course, with its outputs written in one of the ways."""
+        return [self.folder / f"{at}-{way}.mdl" for at in range(self.courses)]
+
+    @property
     def networks(self) -> list[Path]:
-        """What is learnt: a network for each course."""
-        return [self.folder / f"{at}.mdl" for at in range(max(1, len(self.parts)))]
+        """Everything that is written."""
+        ways = range(max(1, len(self.outputs)))
+        return [path for way in ways for path in self.written(way)]
 
 
 class Outcome(BaseModel):

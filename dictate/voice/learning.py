@@ -15,12 +15,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
-from dictate.decoder.model_files import ModelFolder, open_folder
+from dictate.decoder.model_files import ACOUSTIC, ModelFolder, open_folder
 from dictate.errors import VoiceError
 from dictate.voice.held_out import held_apart, write_held
 from dictate.voice.job import WEED_STEPS, Job, learn_apart, write_speech
-from dictate.voice.judging import Comparison, Wrong, compare, hear_held
-from dictate.voice.model_folder import VoiceCard, read_voice, write_model
+from dictate.voice.judging import Comparison, Wrong, compare, hear_held, hear_with, simplest
+from dictate.voice.model_folder import VoiceCard, outputs_of, outputs_tried, read_voice, write_model
 from dictate.voice.needs import need_torch
 from dictate.voice.recordings import LeftOut, Material, Recording
 
@@ -34,7 +34,7 @@ _COMPARING = 10
 """Steps in whose time two models hear what was kept aside."""
 _FEWEST = 4
 """Recordings, under which nothing can be kept aside."""
-_CODE = 4
+_CODE = 5
 """Counts changes of what the stages do, so that no other program's half-done work is taken up."""
 
 
@@ -123,44 +123,47 @@ def learn(material: Material, plan: Plan, *, progress: Progress) -> Learnt:
     trial = Job(
         base=plan.base, speech=speech, folder=place / "trial", others=plan.others,
         learn=tuple(range(len(material.own))), parts=tuple(map(tuple, parts)),
-        steps=min(plan.steps, _STEPS_OF_PART) if again else plan.steps, gentle=plan.gentle,
+        steps=min(plan.steps, _STEPS_OF_PART) if again else plan.steps,
+        outputs=outputs_tried(base), gentle=plan.gentle,
     )  # fmt: skip
-    trial_steps = WEED_STEPS + trial.steps * len(trial.networks)
+    trial_steps = WEED_STEPS + trial.steps * trial.courses
     whole = _Whole(progress, trial_steps + _COMPARING + plan.steps * again)
     tried = learn_apart(trial, progress=whole.part(trial_steps))
     material = material.saying(tried.said)
     judged = [[at for at in part if at not in tried.dropped] for part in parts]
-    comparison = _judged(material, judged, plan, base, trial, place)
+    comparison, way = _judged(material, judged, plan, base, trial, place)
     whole.part(_COMPARING)(1, 1)
     aside = {*tried.dropped, *([] if again else itertools.chain(*parts))}
     learnt_from = [at for at in range(len(material.own)) if at not in aside]
-    network = trial.networks[0]
-    if again:
+    network, outputs, share = trial.written(way)[0], trial.outputs[way], tried.share
+    if comparison.worse or (plan.only_better and not comparison.better):
+        network, outputs, share = base.path / ACOUSTIC, outputs_of(base), 0.0
+    elif again:
         final = trial.model_copy(
             update={
                 "folder": place / "final", "learn": tuple(learnt_from), "parts": (),
-                "steps": plan.steps, "share": tried.share, "weed": False,
+                "steps": plan.steps, "share": share, "outputs": (outputs,), "weed": False,
             }
         )  # fmt: skip
         learn_apart(final, progress=whole.part(plan.steps))
-        network = final.networks[0]
+        network = final.written()[0]
     seconds = sum(material.own[at].seconds for at in learnt_from)
     card = VoiceCard(
         name=plan.name, base=base.name, learnt_on=plan.today, recordings=len(learnt_from),
         seconds=round(seconds, 1), held_words=comparison.words,
         wrong_before=comparison.errors_before, wrong_after=comparison.errors_after,
-        share=tried.share, learnt_from=tuple(sorted({material.own[at].sha256 for at in learnt_from} - {""})),
+        share=share, learnt_from=tuple(sorted({material.own[at].sha256 for at in learnt_from} - {""})),
     )  # fmt: skip
     folder = place / "model"
     shutil.rmtree(folder, ignore_errors=True)
-    write_model(folder, base, network, voice=card, version=_version(base, plan))
+    write_model(folder, base, network, voice=card, version=_version(base, plan), outputs=outputs)
     dropped = tuple(
         LeftOut(name=material.own[at].name, why="its words do not fit what is heard")
         for at in tried.dropped
     )
     return Learnt(
         folder=folder, comparison=comparison, recordings=len(learnt_from), seconds=seconds,
-        left_out=(*material.left_out, *dropped), share=tried.share,
+        left_out=(*material.left_out, *dropped), share=share,
     )  # fmt: skip
 
 
@@ -209,27 +212,33 @@ def _forget_others(work: Path, place: Path) -> None:
 def _judged(
     material: Material, judged: Sequence[Sequence[int]], plan: Plan, base: ModelFolder, trial: Job,
     place: Path,
-) -> Comparison:  # fmt: skip
-    """Compare the model in use with what was learnt without each part, on that part."""
+) -> tuple[Comparison, int]:  # fmt: skip
+    """Compare the model in use with what was learnt without each part, on that part.
+
+    Which way of writing the outputs suits this voice is chosen on the same speech.
+    """
     parts = [
         write_held(place / f"held-{number}", [material.own[at] for at in part])
         for number, part in enumerate(judged)
     ]
     everything = list(itertools.chain(*parts))
     if not everything:
-        return compare([], [], [])
+        return compare([], [], []), 0
 
-    def tried() -> list[Wrong]:
-        found: list[Wrong] = []
-        for held, network in zip(parts, trial.networks, strict=True):
-            model = place / "tried"
-            shutil.rmtree(model, ignore_errors=True)
-            write_model(model, base, network, voice=None, version="trial")
-            found += hear_held(model, held)
-            shutil.rmtree(model)
-        return found
+    def tried() -> list[list[Wrong]]:
+        return [
+            [
+                wrong
+                for held, network in zip(parts, trial.written(way), strict=True)
+                for wrong in hear_with(held, base, network, outputs, place / "tried")
+            ]
+            for way, outputs in enumerate(trial.outputs)
+        ]
 
     with ThreadPoolExecutor(2) as pool:
         before = pool.submit(hear_held, plan.now, everything)
-        after = pool.submit(tried)
-    return compare([one.words for one in everything], before.result(), after.result())
+        ways = pool.submit(tried).result()
+    said = [one.words for one in everything]
+    way = simplest(said, ways)
+    machines = [one.machines for one in everything]
+    return compare(said, before.result(), ways[way], machines), way

@@ -22,7 +22,7 @@ _SURER = 1.5
 """Times as sharp: a network that knows its speaker may outvote the language model sooner."""
 _LESS_PENALTY = 1.0
 """Taken off what blank loses: a voice that is known passes over fewer short words, and breaths
-between digits became an "eight"."""
+between digits became an "eight". Some people's "one" then becomes an "on"."""
 
 
 class VoiceCard(BaseModel):
@@ -61,15 +61,16 @@ def outputs_of(base: ModelFolder) -> Outputs:
     return base.card.outputs
 
 
-def outputs_for_voice(base: ModelFolder) -> Outputs:
-    """How the outputs of a voice that is learnt on a model are sharpened."""
+def outputs_tried(base: ModelFolder) -> tuple[Outputs, ...]:
+    """Ways to write the outputs of a voice that is learnt on a model, the one as before first."""
     own = outputs_of(base)
     if read_voice(base.path):
-        return own
-    return Outputs(
+        return (own,)
+    surer = Outputs(
         sharpen=round(_SURER * own.sharpen, 3),
         blank_penalty=max(0.0, own.blank_penalty - _LESS_PENALTY),
     )
+    return own, surer
 
 
 def write_model(
@@ -79,8 +80,12 @@ def write_model(
     *,
     voice: VoiceCard | None,
     version: str,
+    outputs: Outputs | None = None,
 ) -> None:
-    """Write a model folder that is `base` with a network that was learnt on it."""
+    """Write a model folder that is `base` with a network that was learnt on it.
+
+    `outputs` is how the network was written, if otherwise than that of `base`.
+    """
     if base.card is None:
         raise VoiceError("has no card", where=str(base.path), remedy="Use the bundled model")
     for path in sorted(base.path.rglob("*")):
@@ -95,7 +100,7 @@ def write_model(
     card = base.card
     write_card(
         target, name=card.name, version=version, lexicon=card.lexicon, weights=card.weights,
-        outputs=outputs_for_voice(base),
+        outputs=outputs or outputs_of(base),
     )  # fmt: skip
     open_folder(target)
 

@@ -42,12 +42,14 @@ def in_words(learnt: Learnt, *, used: bool) -> Iterator[str]:
         yield f"Left out: {', '.join(some[:_NAMED])}{more}: {why}."
     yield of_a_hundred(learnt.comparison)
     found = learnt.comparison
-    if used and found.errors_after > found.errors_before:
-        yield "That is worse: go on with the model that you have, and give more recordings."
+    if used and found.worse:
+        yield "That is worse, so what was written hears as before: give more recordings."
     elif used and not found.better:
         yield "That is not better by more than chance: try it on more of your notes."
     elif not used and not found.words:
         yield "Nothing changed: the voice in use may have learnt all of this already. Read new prompts."
+    elif not used and found.worse:
+        yield "Nothing changed: it would hear you worse. Read more prompts, then again."
     elif not used and not found.errors_before:
         yield "Nothing changed: not a word of this was wrong before."
     elif not used:

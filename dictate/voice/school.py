@@ -8,7 +8,7 @@ import copy
 import os
 import sys
 import time
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -26,7 +26,7 @@ from dictate.voice.held_out import versions
 from dictate.voice.job import OUTCOME, WEED_STEPS, Job, Outcome, read_speech
 from dictate.voice.learner import Course, Learner, Others
 from dictate.voice.lessons import Lessons, Listening
-from dictate.voice.model_folder import outputs_for_voice, outputs_of
+from dictate.voice.model_folder import outputs_of
 from dictate.voice.recordings import Recording
 from dictate.voice.weeding import fits, misfits
 
@@ -37,7 +37,7 @@ _SECONDS_AT_MOST = 100.0
 _STEPS_ENOUGH = 30
 """Of a stage on a slow computer: half the steps leave half a wrong word more of a hundred."""
 _PACE_AFTER = 5
-_SHARES = (0.5, 0.75, 1.0)
+_SHARES = (0.25, 0.5, 0.75, 1.0)
 """Of the way from the old weights to the learnt ones (Wortsman et al. 2022)."""
 _SOME_SECONDS = 3.0
 _SOME = 12
@@ -53,19 +53,20 @@ def attend(job: Job) -> Outcome:
     own, noise = read_speech(job.speech)
     listening = Listening()
     folder = open_folder(job.base)
-    outputs = outputs_for_voice(folder)
     base = _open(folder, own, listening)
     said = in_words(base, own, listening)
     own = [one.saying(said[at]) if at in said else one for at, one in enumerate(own)]
     others = Others([read_sound(path).samples for path in job.others], listening)
     room = _Room(job, base, own, noise, others, listening)
     dropped = room.dropped()
-    taught = [room.taught(at, dropped) for at in range(len(job.networks))]
+    taught = [room.taught(at, dropped) for at in range(job.courses)]
     share = job.share or _how_far(job, base, taught, own, dropped, listening)
-    for path, network in zip(job.networks, taught, strict=True):
-        draft = path.with_suffix(_DRAFT)
-        export([between(base, network, share)], draft, **outputs.model_dump())
-        draft.replace(path)
+    mixed = [between(base, network, share) for network in taught]
+    for way, outputs in enumerate(job.outputs or [outputs_of(folder)]):
+        for path, network in zip(job.written(way), mixed, strict=True):
+            draft = path.with_suffix(_DRAFT)
+            export([network], draft, **outputs.model_dump())
+            draft.replace(path)
     outcome = Outcome(
         share=share, dropped=dropped, said=said, seconds=round(time.monotonic() - began, 1)
     )
@@ -152,7 +153,7 @@ class _Room:
 
     def _say(self, done: int) -> None:
         job = self.job
-        total = WEED_STEPS * job.weed + len(job.networks) * job.steps
+        total = WEED_STEPS * job.weed + job.courses * job.steps
         sys.stdout.write(f"{done} {total}\n")
         sys.stdout.flush()
 
@@ -182,15 +183,27 @@ def _how_far(
     dropped: tuple[int, ...],
     listening: Listening,
 ) -> float:
-    """Return the share that suits the recordings best that a course did not learn from."""
-    costs = dict.fromkeys(_SHARES, 0.0)
+    """Return the share that suits the recordings that a course did not learn from.
+
+    The least one that costs no more than the best and a standard error of it (Breiman et al. 1984):
+    who is heard well already is left nearly as before.
+    """
+    costs: list[list[float]] = [[] for _ in _SHARES]
     for network, part in zip(taught, job.parts, strict=False):
         judged = [at for at in part if at not in dropped]
-        heard = [replace(own[at], samples=versions(own[at], at)[at % 2]) for at in judged]
-        for share in _SHARES:
-            mixed = between(base, network, share)
-            costs[share] += sum(fit.loss for fit in fits(mixed, heard, listening))
-    return min(reversed(_SHARES), key=lambda share: costs[share])
+        heard = [replace(own[at], samples=one) for at in judged for one in versions(own[at], at)]
+        for found, share in zip(costs, _SHARES, strict=True):
+            found += [fit.loss for fit in fits(between(base, network, share), heard, listening)]
+    return least_as_good(dict(zip(_SHARES, costs, strict=True)))
+
+
+def least_as_good(costs: Mapping[float, Sequence[float]]) -> float:
+    """Return the least share whose mean cost is within a standard error of the lowest."""
+    if not all(costs.values()):
+        return max(costs)
+    best = min(costs.values(), key=np.mean)
+    most = np.mean(best) + np.std(best) / len(best) ** 0.5
+    return min(share for share, cost in costs.items() if np.mean(cost) <= most)
 
 
 @torch.no_grad()

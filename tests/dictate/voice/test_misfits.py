@@ -4,7 +4,8 @@ import pytest
 
 torch = pytest.importorskip("torch", reason="learning needs the extra [voice]")
 
-from dictate.voice.weeding import Fit, misfits  # noqa: E402 (needs PyTorch)
+from dictate.voice.school import least_as_good  # noqa: E402 (needs PyTorch)
+from dictate.voice.weeding import Fit, misfits  # noqa: E402
 
 
 def _fit(worst_word: float, lacks: float) -> Fit:
@@ -26,3 +27,13 @@ def test_a_strange_accent_is_not_a_wrong_label() -> None:
 def test_among_a_few_recordings_none_is_dropped() -> None:
     """Four recordings do not say what is usual."""
     assert [] == misfits([_fit(-0.3, 0.5)] * 3 + [_fit(-6.0, 20.0)])
+
+
+def test_the_weights_go_no_further_than_speech_shows() -> None:
+    """The least share within a standard error of the best; without speech to tell, all of it."""
+    apart = {0.5: [0.9, 1.0, 1.1], 1.0: [0.1, 0.2, 0.3]}
+    alike = {0.5: [0.2, 0.2, 0.3], 1.0: [0.1, 0.2, 0.3]}
+
+    assert 1.0 == least_as_good(apart)
+    assert 0.5 == least_as_good(alike)
+    assert 1.0 == least_as_good({0.5: [], 1.0: []})

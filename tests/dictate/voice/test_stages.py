@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 
 from dictate.decoder.model_files import bundled_model, open_folder
-from dictate.voice import learning
+from dictate.voice import judging, learning
 from dictate.voice.held_out import Held
 from dictate.voice.job import Job, Outcome
 from dictate.voice.judging import Wrong
 from dictate.voice.learning import Learnt, Plan, learn
-from dictate.voice.model_folder import VoiceCard, read_voice, write_model
+from dictate.voice.model_folder import VoiceCard, outputs_tried, read_voice, write_model
 from dictate.voice.recordings import Material
 from dictate.voice.report import in_words
 from tests.dictate.voice.conftest import recording
@@ -57,7 +57,14 @@ def _hearing(monkeypatch: pytest.MonkeyPatch, *, new: bool, old: bool) -> None:
         counts = [0 if right else len(one.words) for one in held]
         return [Wrong(count, count) for count in counts]
 
+    _hear_by(monkeypatch, hear_held)
+
+
+def _hear_by(
+    monkeypatch: pytest.MonkeyPatch, hear_held: Callable[[Path, list[Held]], list[Wrong]]
+) -> None:
     monkeypatch.setattr(learning, "hear_held", hear_held)
+    monkeypatch.setattr(judging, "hear_held", hear_held)
 
 
 def _plan(tmp_path: Path) -> Plan:
@@ -153,10 +160,36 @@ def test_what_hears_no_better_is_not_called_better(
 def test_a_worse_model_is_called_worse(
     jobs: list[Job], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """A model that was asked for by name is written all the same, with a warning."""
+    """A model that was asked for by name is written, and hears as before."""
     _hearing(monkeypatch, old=True, new=False)
 
     learnt = _learnt(tmp_path)
 
-    assert "That is worse" in " ".join(in_words(learnt, used=True))
-    assert "Nothing changed" in " ".join(in_words(learnt, used=False))
+    assert 1 == len(jobs), "what is not wanted is not learnt"
+    assert "hears as before" in " ".join(in_words(learnt, used=True))
+    assert "would hear you worse" in " ".join(in_words(learnt, used=False))
+    written, before = open_folder(learnt.folder), open_folder(bundled_model())
+    assert written.card is not None and before.card is not None
+    assert before.card.outputs == written.card.outputs
+    card = read_voice(learnt.folder)
+    assert card is not None and 0 == card.share
+
+
+@pytest.mark.parametrize("plain_is_right", [True, False])
+def test_outputs_are_sharpened_only_for_whom_it_helps(
+    jobs: list[Job], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, *, plain_is_right: bool
+) -> None:
+    """Written as before, unless more is heard right with surer ones."""
+    plain, surer = outputs_tried(open_folder(bundled_model()))
+
+    def hear_held(model: Path, held: list[Held]) -> list[Wrong]:
+        card = open_folder(model).card
+        right = card is not None and (card.outputs == surer or plain_is_right)
+        wrong = model == bundled_model() or not right
+        return [Wrong(int(wrong), float(wrong)) for _ in held]
+
+    _hear_by(monkeypatch, hear_held)
+
+    _learnt(tmp_path)
+
+    assert (plain if plain_is_right else surer,) == jobs[-1].outputs

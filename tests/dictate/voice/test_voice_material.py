@@ -1,5 +1,6 @@
 """What is learnt from: words, sounds, what is left out, what is kept aside, and how two are compared."""
 
+import os
 from pathlib import Path
 
 import numpy as np
@@ -8,9 +9,10 @@ import soundfile
 
 from dictate.errors import SoundError, VoiceError
 from dictate.sound import RATE
+from dictate.voice import judging
 from dictate.voice.by_sound import wrong_words
-from dictate.voice.held_out import held_apart
-from dictate.voice.judging import Wrong, compare, wrong_of
+from dictate.voice.held_out import Held, held_apart
+from dictate.voice.judging import Wrong, compare, simplest, wrong_of
 from dictate.voice.recordings import of_folder
 from dictate.voice.sounds import plain_words, sounds_of
 from tests.dictate.voice.conftest import recording, tones
@@ -179,6 +181,48 @@ def test_two_models_that_are_alike_are_seldom_called_different() -> None:
         taken += compare(said, [Wrong(n, n) for n in old], [Wrong(n, n) for n in new]).better
 
     assert taken / 500 < 0.07
+
+
+def test_a_loss_in_quiet_is_not_made_up_for_under_machines() -> None:
+    """Who was heard well stays so: a word lost as recorded makes a model worse."""
+    said = [("four", DIGITS[at % 8], DIGITS[at // 8]) for at in range(20) for _ in "12"]
+    machines = [False, True] * 20
+    before = [Wrong(int(under), float(under)) for under in machines]
+    after = [Wrong(1, 1.0)] + [Wrong(0, 0.0)] * 39
+
+    assert compare(said, before, after).better
+    found = compare(said, before, after, machines)
+    assert found.worse and not found.better
+
+
+def test_a_gain_within_its_error_does_not_change_the_way() -> None:
+    """One prompt of twenty that gains is not enough to leave the simplest way."""
+    said = [("four", DIGITS[at % 8], DIGITS[at // 8]) for at in range(20)]
+    plain = [Wrong(1, 1.0)] * 20
+    one_less = [Wrong(0, 0.0), *plain[1:]]
+    half_less = [Wrong(0, 0.0)] * 10 + plain[:10]
+
+    assert 0 == simplest(said, [plain, one_less])
+    assert 1 == simplest(said, [plain, half_less])
+    assert 0 == simplest([], [[], []])
+
+
+def test_a_sound_that_takes_the_recogniser_down_is_not_heard(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The others are."""
+    held = [Held(tmp_path / f"{at}.wav", ("four", "two"), machines=True) for at in range(5)]
+    monkeypatch.setattr(judging, "_hear", _down_on_the_third)
+
+    found = judging.hear_held(tmp_path, held)
+
+    assert [0, 0, 0, 2, 0] == [one.heard for one in found]
+
+
+def _down_on_the_third(_model: Path, held: list[Held]) -> list[Wrong]:
+    if any(one.path.stem == "3" for one in held):
+        os.abort()
+    return [Wrong(0, 0.0) for _ in held]
 
 
 def test_nothing_is_better_than_itself() -> None:
