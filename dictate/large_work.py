@@ -1,8 +1,9 @@
-"""Work on very many things at once."""
+"""Work that takes long, or on very many things at once."""
 
 import gc
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import Protocol
 
 
 @contextmanager
@@ -19,3 +20,29 @@ def without_collecting() -> Iterator[None]:
     finally:
         if was:
             gc.enable()
+
+
+class Watcher(Protocol):
+    """Told about stages, steps and faults while they happen."""
+
+    def stage(self, name: str, total: int) -> None:
+        """A stage of `total` steps begins."""
+
+    def step(self) -> None:
+        """One step of the stage is done."""
+
+    def fault(self, message: str) -> None:
+        """One thing went wrong; the work goes on."""
+
+
+class Silent:
+    """Says nothing."""
+
+    def stage(self, name: str, total: int) -> None:
+        pass
+
+    def step(self) -> None:
+        pass
+
+    def fault(self, message: str) -> None:
+        pass

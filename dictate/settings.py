@@ -14,8 +14,7 @@ from typing import Any, Literal
 import platformdirs
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
 
-from dictate.errors import SettingsError
-from dictate.faults import plain_faults
+from dictate.errors import SettingsError, plain_faults
 from dictate.texts import languages
 
 FILE_NAME = "settings.toml"

@@ -114,9 +114,9 @@ def measure(
     as_json: Json = False,
 ) -> None:
     """Measure word error, slots, entries, speed and memory on a folder of sound."""
-    from dictate.measuring.engine_runs import Language
     from dictate.measuring.measure import measure
     from dictate.measuring.measure_report import as_plain, as_table
+    from dictate.measuring.measured_engines import Language
     from dictate.measuring.tables import choose, read_table
 
     measured, others = choose(read_table(folder), split=split, limit=limit)

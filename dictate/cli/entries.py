@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from rich.table import Table
 
-    from dictate.review.left_aside import LeftAside
+    from dictate.review.waiting import LeftAside
 
 
 def confirm(
@@ -175,7 +175,7 @@ def left_aside(
 ) -> None:
     """List what was left aside as talk in all-day recordings, or bring it back into the queue."""
     from dictate.review import acts
-    from dictate.review.left_aside import left_aside as found
+    from dictate.review.waiting import left_aside as found
 
     with opened() as (database, settings):
         if bring_back:

@@ -9,8 +9,8 @@ from rich.console import RenderableType
 from dictate.errors import ReviewError
 from dictate.review import acts
 from dictate.review.acts import REASONS, Done
-from dictate.review.learning import Offer, read_again, teach
-from dictate.review.offers import Offers
+from dictate.review.learning import read_again, teach
+from dictate.review.offers import Offer, Offers
 from dictate.review.showing import Card
 from dictate.review.waiting import unmarked
 from dictate.settings import Settings

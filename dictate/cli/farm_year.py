@@ -12,7 +12,7 @@ from sqlmodel import Session
 
 from dictate.errors import NotFoundError, StoreError
 from dictate.exchange.values import guarded
-from dictate.record.calendar import calendar_of
+from dictate.record.follow_ups import calendar_of
 from dictate.record.rows import ActionRow, AnimalRow, FindingRow, FollowUpRow, RemarkRow
 from dictate.settings import Settings
 from dictate.sheets.herd_sheet import write_herd_sheet

@@ -21,7 +21,7 @@ from dictate.cli.common import (
 )
 from dictate.entry.wording import counted
 from dictate.entry.wording import day as in_words
-from dictate.record.calendar import calendar_of
+from dictate.record.follow_ups import calendar_of
 from dictate.review.follow_ups import due_at, due_one, put_off, tick_off, untick
 from dictate.sheets.words import CAUTION
 from dictate.store.due_lines import what_about

@@ -27,8 +27,8 @@ def hear(
     """Hear sound files and print what was understood, without touching the database."""
     from dictate.hearing import open_engine
     from dictate.hearing.hear_files import hear_file
+    from dictate.notes.context import taught_here
     from dictate.notes.taking_in import find_files
-    from dictate.notes.taught import taught_here
     from dictate.settings import load_settings
     from dictate.voice.kept import model_in_use
 
@@ -72,7 +72,7 @@ def listen(
     from dictate.notes.listening import Answer, listen
     from dictate.notes.live_notes import Understanding
     from dictate.notes.recordings import whole_folder
-    from dictate.sound import devices, live, microphone, say_back
+    from dictate.sound import devices, journal, live, microphone, say_back
     from dictate.sound.stream import RATE
     from dictate.voice.kept import model_in_use
 
@@ -93,7 +93,7 @@ def listen(
         folder = settings.home / "live"
         understand = Understanding(database, settings, farm=at, model=model_in_use(settings, model))
         whole = whole_folder(settings)
-        understand.warm_up(live.recover(folder, whole=whole))
+        understand.warm_up(journal.recover(folder, whole=whole))
         speaker = say_back.EspeakVoice(voice=voice) if voice else None
         listener = live.Listener(folder, whole=whole)
         stop = threading.Event()

@@ -59,7 +59,7 @@ def take_in(
     from dictate.notes.recordings import open_up, tidy
     from dictate.notes.taking_in import Where, find_files
     from dictate.notes.unfinished import unfinished
-    from dictate.sound.watch import settled_files
+    from dictate.sound.files import settled_files
     from dictate.voice.kept import model_in_use
 
     with opened() as (database, settings), Bar() as bar, ExitStack() as stack:

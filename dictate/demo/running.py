@@ -7,16 +7,15 @@ from pathlib import Path
 
 from sqlmodel import Session
 
-from dictate.demo.comparing import count_exact, same_sites
-from dictate.demo.replaying import Replayed, replay
+from dictate.demo.replaying import Replayed, count_exact, replay, same_sites
 from dictate.demo.script import Script, ScriptedNote, read_script
 from dictate.entry.values import EntryValues
 from dictate.errors import StoreError
 from dictate.exchange.roster import read_roster
+from dictate.large_work import Watcher
 from dictate.notes.hearing_clips import OpenEngine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Where, find_files
-from dictate.notes.watcher import Watcher
 from dictate.record.rows import FollowUpRow
 from dictate.settings import Settings
 from dictate.sheets.visit_sheet import write_sheet

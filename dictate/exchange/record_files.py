@@ -16,7 +16,7 @@ from sqlmodel import Session
 from dictate.errors import StoreError
 from dictate.exchange.package import FILE_NAME, read_package, write_package
 from dictate.exchange.tables import EXPORTED, Exported
-from dictate.store.settle import settle_all_cases
+from dictate.store.record_entry import settle_all_cases
 from dictate.written import sync_folder
 
 FORMS = ("csv", "parquet")

@@ -1,14 +1,20 @@
-"""What every recogniser looks like to the rest of the program: sound in, words out."""
+"""What every recogniser looks like to the rest of the program, and opening the one that fits."""
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+import logging
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
+from dictate.decoder.herd import herd_model
+from dictate.decoder.model_files import bundled_model, open_folder
+from dictate.decoder.terms import Term, load_terms
+from dictate.settings import home_folder
 from grammar import Word
 
 if TYPE_CHECKING:
     from dictate.sound import Sound
+    from grammar import Roster
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,39 +82,60 @@ class Engine(Protocol):
         ...
 
 
-@dataclass(frozen=True, slots=True)
-class FakeEngine:
-    """An engine that knows beforehand what each sound says; for tests."""
+_log = logging.getLogger(__name__)
+GRAPHS = "graphs"
+"""Folder of kept graphs in the home folder."""
 
-    texts: Mapping[str, str]
-    """SHA-256 of a sound's file to its words."""
-    alternatives: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    """SHA-256 to other readings of the sound."""
-    seconds_a_word: float = 0.4
 
-    def hear(self, sound: "Sound") -> Heard:
-        """Return the words of a known sound; nothing for any other."""
-        return Heard(
-            words=self._words(self.texts.get(sound.sha256, "")),
-            alternatives=tuple(map(self._words, self.alternatives.get(sound.sha256, ()))),
-            engine="fake",
-            model="none",
-            seconds_audio=sound.seconds,
-            seconds_taken=0.0,
-        )
+def open_engine(
+    model: Path | None = None,
+    *,
+    roster: "Roster | None" = None,
+    terms: Sequence[Term] | None = None,
+    home: Path | None = None,
+    second: Path | None = None,
+) -> "Engine":
+    """Open a recogniser.
 
-    def _words(self, text: str) -> tuple[Word, ...]:
-        length = self.seconds_a_word
-        return tuple(
-            Word(text=word, start=length * at, end=length * (at + 1), confidence=1.0)
-            for at, word in enumerate(text.split())
-        )
+    Args:
+        model: a Vosk model folder; none means the bundled model.
+        roster: a herd whose numbers to expect.
+        terms: taught terms; none means those of the home folder.
+        home: home folder of the program, where graphs are kept; none means the usual one.
+        second: a faster-whisper model that hears every sound again.
 
-    def describe(self) -> EngineDescription:
-        """Say that it is a fake."""
-        return EngineDescription(engine="fake", version="1", model="none")
+    Raises:
+        ModelError: the model is missing, altered or unsuitable.
 
-    def missing_words(self, words: Iterable[str]) -> tuple[str, ...]:
-        """Return nothing: any word can be put in its mouth."""
-        del words
-        return ()
+    """
+    if second is not None:
+        from dictate.hearing.agreement import TwoListeners  # noqa: PLC0415
+        from dictate.hearing.second_listener import SecondListener  # noqa: PLC0415 (optional)
+
+        listener = SecondListener(second, roster=roster)
+        first = open_engine(model, roster=roster, terms=terms, home=home)
+        return TwoListeners(first=first, second=listener)
+    from dictate.decoder.sampling import spoken_numbers  # noqa: PLC0415 (the grammar is slow to load)
+    from dictate.hearing.numbers_again import NumbersAgain  # noqa: PLC0415 (so is Vosk)
+    from dictate.hearing.remarks import RemarksApart  # noqa: PLC0415 (so is Vosk)
+    from dictate.hearing.vosk_engine import VoskEngine  # noqa: PLC0415
+
+    home = home or home_folder()
+    folder = open_folder(model or bundled_model())
+    taught = load_terms(home) if terms is None else tuple(terms)
+    spoken = spoken_numbers(roster)
+    if folder.takes_herd:
+        if not spoken and not taught:
+            return RemarksApart(VoskEngine(folder))
+        herds = herd_model(folder, spoken=spoken, terms=taught, kept_in=home / GRAPHS)
+        engine = VoskEngine(herds)
+        if roster is None or not spoken:
+            return RemarksApart(engine)
+        return RemarksApart(NumbersAgain(engine, without=VoskEngine(folder), roster=roster))
+    from dictate.decoder.run_time_words import expect  # noqa: PLC0415
+
+    words = expect(VoskEngine(folder).missing_words, spoken=spoken)
+    if words.missing:
+        _log.warning("model_lacks words=%d: %s", len(words.missing), ", ".join(words.missing))
+    phrases = words.phrases if folder.takes_grammar else ()
+    return RemarksApart(VoskEngine(folder, phrases=phrases, spelt=words.spelt))

@@ -18,6 +18,7 @@ from typing import Self
 from pydantic import BaseModel, ConfigDict
 
 from dictate.decoder.language import FILLER
+from dictate.entry.values import MarkValues
 from dictate.hearing.certainty import rank_of
 from dictate.hearing.engine import Fit
 from dictate.hearing.remarks import place_of_remark
@@ -200,3 +201,22 @@ def animal_words() -> frozenset[str]:
     """Return the words that an animal's number follows, such as "cow"."""
     terms = load_lexicon().terms.values()
     return frozenset(term.phrase for term in terms if term.tag == "ANIMAL")
+
+
+MAY_BE_TALK = "may-be-talk"
+"""Check of what may have been said to somebody else; its candidate, if any, are the words left out."""
+
+
+def mark_of_talk(talk: Talk) -> MarkValues:
+    """Say of a stretch that it may be talk; where nothing was read of it, with its words to read."""
+    text = " ".join(word for word in talk.text.split() if word != FILLER)
+    said = f"“{text}”" if text else "this"
+    return MarkValues(
+        id=MAY_BE_TALK,
+        what=f"{said} may be talk, not a note ({talk.chance:.0%})"
+        + (": nothing was read from it" if talk.left else ""),
+        why="its words fit the sound far worse than those of notes usually do",
+        clear="listen; discard it if it was talk"
+        + (", or take its words as a note" if talk.left and text else ""),
+        candidates=(text,) if talk.left and text else (),
+    )

@@ -6,20 +6,12 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
-from dictate.decoder.language import FILLER
 from dictate.entry.values import SPOKEN_REMARK, MarkValues
 from dictate.hearing.agreement import mark_of_first, mark_of_second, opinion_of, sureness_of
-from dictate.hearing.certainty import (
-    SlotCertainty,
-    is_unsure,
-    rank_of,
-    rivals_of,
-    slot_certainties,
-    slot_values,
-    slots_of,
-)
+from dictate.hearing.certainty import is_unsure, rank_of, rivals_of, slot_certainties, slots_of
 from dictate.hearing.remarks import mark_of_remark, remark_in
-from dictate.hearing.talk import Judged, Talk, animal_words, middle_of
+from dictate.hearing.talk import Judged, Talk, animal_words, mark_of_talk, middle_of
+from dictate.hearing.unsure_marks import by_slot, mark_of_animal, mark_of_hearing, mark_of_slots
 from grammar import Carry, Reading, Roster, Word, as_json, parse, parse_best
 from grammar.records import Entry, Slot
 
@@ -27,8 +19,6 @@ _OF_HEARINGS = frozenset({"alternatives-disagree"})
 _SURE = 0.75
 """How sure the second listener must be for its reading to stand first: of what it hears so surely most
 is right, and little of what it is less sure of."""
-MAY_BE_TALK = "may-be-talk"
-"""Check of what may have been said to somebody else; its candidate, if any, are the words left out."""
 
 
 def read_best(
@@ -120,14 +110,14 @@ def doubts_of(
         ]
         if opinion:
             others = [*others, *opinion.entries[position : position + 1]]
-        otherwise = _by_slot(others) if unsure else {}
+        otherwise = by_slot(others) if unsure else {}
         animals = [slot for slot in unsure if slot.slot == "animal"]
         slots = [slot for slot in unsure if slot.slot != "animal"]
-        found = [_mark_of_animal(slot, otherwise) for slot in animals]
+        found = [mark_of_animal(slot, otherwise) for slot in animals]
         if slots:
-            found.append(_mark_of_slots(slots, otherwise))
+            found.append(mark_of_slots(slots, otherwise))
         if rank:
-            found.append(_mark_of_hearing(reading.words))
+            found.append(mark_of_hearing(reading.words))
         found += [mark_of_talk(one) for one in talk.get(position, ())]
         if judged.swapped:
             found.insert(0, mark_of_first(judged.again))
@@ -211,21 +201,6 @@ def marked_entries(
     ]
 
 
-def mark_of_talk(talk: Talk) -> MarkValues:
-    """Say of a stretch that it may be talk; where nothing was read of it, with its words to read."""
-    text = " ".join(word for word in talk.text.split() if word != FILLER)
-    said = f"“{text}”" if text else "this"
-    return MarkValues(
-        id=MAY_BE_TALK,
-        what=f"{said} may be talk, not a note ({talk.chance:.0%})"
-        + (": nothing was read from it" if talk.left else ""),
-        why="its words fit the sound far worse than those of notes usually do",
-        clear="listen; discard it if it was talk"
-        + (", or take its words as a note" if talk.left and text else ""),
-        candidates=(text,) if talk.left and text else (),
-    )
-
-
 def _talk_of_entries(reading: Reading, judged: Judged) -> dict[int, list[Talk]]:
     """Return the doubted stretches by the entry that they belong to, or else follow."""
     places = [_place(entry, reading.words) for entry in reading.entries]
@@ -248,62 +223,3 @@ def _place(entry: Entry, words: Sequence[Word]) -> tuple[float, float]:
         for word in words[max(slot.first, 0) : max(slot.last, 0)]
     ]
     return (min(inside), max(inside)) if inside else (0.0, 0.0)
-
-
-def _by_slot(entries: Iterable[Entry | None]) -> dict[str, tuple[str, ...]]:
-    """Return each slot with all the values that the hearings of one entry give it, best first."""
-    values: dict[str, dict[str, None]] = {}
-    for entry in entries:
-        for name, value in slot_values(entry).items():
-            values.setdefault(name, {})[str(value)] = None
-    return {name: tuple(found) for name, found in values.items()}
-
-
-def _mark_of_hearing(words: Sequence[Word]) -> MarkValues:
-    """The reading is not that of the likeliest hearing: it may lack what that one held."""
-    return MarkValues(
-        id="heard-otherwise",
-        what=f"read from a less likely hearing: {' '.join(word.text for word in words)}",
-        why="it left fewer words over, and may lack something that was said",
-        clear="listen, and compare with the heard words",
-    )
-
-
-def _other_values(slot: SlotCertainty, otherwise: Mapping[str, tuple[str, ...]]) -> list[str]:
-    """What else it may have been; a hearing with no word for it names nothing to choose."""
-    return [value for value in otherwise.get(slot.slot, ()) if value not in ("", slot.value)]
-
-
-def _or(others: Sequence[str]) -> str:
-    return f", or {' or '.join(others)}" if others else ""
-
-
-def _mark_of_animal(unsure: SlotCertainty, otherwise: Mapping[str, tuple[str, ...]]) -> MarkValues:
-    others = _other_values(unsure, otherwise)
-    return MarkValues(
-        id="unsure-animal",
-        what=f"the number was heard unclearly: {_both_readings(unsure, otherwise)}",
-        why="words heard like this have often turned out to be others",
-        clear="listen; choose the animal",
-        first=unsure.first,
-        last=unsure.last,
-        candidates=(unsure.value, *others),
-    )
-
-
-def _mark_of_slots(
-    unsure: Sequence[SlotCertainty], otherwise: Mapping[str, tuple[str, ...]]
-) -> MarkValues:
-    worst = min(unsure, key=lambda slot: slot.certainty)
-    return MarkValues(
-        id="unsure",
-        what=f"heard unclearly: {', '.join(_both_readings(slot, otherwise) for slot in unsure)}",
-        why="words heard like this have often turned out to be others",
-        clear="listen, and compare",
-        first=worst.first,
-        last=worst.last,
-    )
-
-
-def _both_readings(slot: SlotCertainty, otherwise: Mapping[str, tuple[str, ...]]) -> str:
-    return f"{slot.value} ({slot.certainty:.0%} sure{_or(_other_values(slot, otherwise))})"

@@ -16,8 +16,7 @@ from dictate.decoder.language import FILLER
 from dictate.hearing.engine import Heard
 from dictate.hearing.talk import judge
 from dictate.hearing.unsure import marked_entries, read_best
-from dictate.measuring.engine_runs import EngineRun, Language, Plan
-from dictate.measuring.measured_engines import build_language, hear_all
+from dictate.measuring.measured_engines import EngineRun, Language, Plan, build_language, hear_all
 from dictate.measuring.scoring import Score, score_entries, score_words
 from dictate.measuring.tables import Utterance
 from grammar import Roster, Word, as_json, parse

@@ -13,9 +13,10 @@ from dictate.entry.values import EntryValues, MarkValues, WordsRead
 from dictate.entry.wording import say_entry
 from dictate.hearing import Fit
 from dictate.hearing.talk import Judged, judge
+from dictate.notes.context import Context
 from dictate.notes.queueing import PROGRAM, queue_entries, write_reading
 from dictate.notes.reaching_back import SOON, Before, Reached, reach_back
-from dictate.notes.understanding import Context, Understood
+from dictate.notes.understanding import Understood
 from dictate.store.clips import clips_in_order, entries_of_note, heard_reading, note_of_clip
 from dictate.store.history import changing, new_act
 from dictate.store.states import EntryState

@@ -12,8 +12,8 @@ from sqlmodel import Session
 
 from dictate.entry.checking import context_marks_differ, rechecked
 from dictate.entry.values import EntryValues
-from dictate.hearing.unsure import MAY_BE_TALK
-from dictate.notes.understanding import Context
+from dictate.hearing.talk import MAY_BE_TALK
+from dictate.notes.context import Context
 from dictate.store.history import HANDED_ON, changing
 from dictate.store.record_entry import record_entry
 from dictate.store.states import EntryState

@@ -10,8 +10,8 @@ from typing import Any
 
 from dictate.errors import SoundError
 from dictate.hearing import Engine, Heard
+from dictate.large_work import Watcher
 from dictate.notes.dividing import Listened, Part, cut_off, divide
-from dictate.notes.watcher import Watcher
 from dictate.settings import Settings
 from dictate.sound import Sound, describe, has_speech, read_sound
 from dictate.store.clips import kept_path, note_of_clip, unheard_clips

@@ -19,6 +19,7 @@ from uuid import uuid4
 
 from dictate.errors import DictateError, ModelError
 from dictate.hearing import Engine
+from dictate.large_work import Watcher
 from dictate.notes.hearing_clips import (
     ClipHeard,
     OpenEngine,
@@ -29,7 +30,6 @@ from dictate.notes.hearing_clips import (
 )
 from dictate.notes.pipeline import Hands
 from dictate.notes.reading_ahead import read_ahead
-from dictate.notes.watcher import Watcher
 from dictate.settings import Settings
 from dictate.store.clips import kept_path
 from dictate.store.database import Database

@@ -10,11 +10,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from dictate.errors import SoundError
+from dictate.large_work import Silent, Watcher
 from dictate.notes.forgetting import forget_by_settings
 from dictate.notes.hearing_clips import ClipHeard, OpenEngine, hear_clips
 from dictate.notes.reading_notes import BeginReading, read_here, read_notes
 from dictate.notes.taking_in import Fate, TakenIn, Where, take_in
-from dictate.notes.watcher import Silent, Watcher
 from dictate.settings import Settings
 from dictate.store.database import Database
 

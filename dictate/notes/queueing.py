@@ -5,7 +5,7 @@ from typing import Any
 
 from sqlmodel import Session
 
-from dictate.hearing.unsure import MAY_BE_TALK
+from dictate.hearing.talk import MAY_BE_TALK
 from dictate.notes.understanding import Understood, lexicon_version
 from dictate.store.clips import LEFT_ASIDE, TYPED, entries_of_note, heard_reading
 from dictate.store.history import changing, new_act, tell

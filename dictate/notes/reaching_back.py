@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from dictate.entry.values import EntryValues, MarkValues
-from dictate.notes.understanding import Context, Understood, understand
+from dictate.notes.context import Context
+from dictate.notes.understanding import Understood, understand
 from grammar import Carry, Reading, Word, as_json, load_lexicon, parse_best
 from grammar.lexicon.lexicon import Lexicon
 

@@ -12,11 +12,12 @@ from typing import TYPE_CHECKING
 
 from sqlmodel import Session
 
+from dictate.notes.context import Context
 from dictate.notes.correcting import judged
 from dictate.notes.following import carry_after
 from dictate.notes.queueing import PROGRAM, is_only_talk
 from dictate.notes.reading_notes import BeginReading, read_here
-from dictate.notes.understanding import Context, Understood, lexicon_version, understand
+from dictate.notes.understanding import Understood, lexicon_version, understand
 from dictate.store.clips import clips_in_order, note_of_clip
 from dictate.store.states import EntryState, NoteState
 from dictate.store.tables import Entry, Note, Reading

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from dictate.errors import SoundError, StoreError
+from dictate.large_work import Watcher
 from dictate.notes.taking_in import Where
 from dictate.notes.unfinished import begin, end
-from dictate.notes.watcher import Watcher
 from dictate.settings import Settings
 from dictate.sound import LONGEST_SECONDS, describe, recorded_at
 from dictate.sound.cut_notes import cut_recording, is_long

@@ -14,7 +14,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session
 
 from dictate.errors import DictateError, NotFoundError, SoundError, StoreError
-from dictate.notes.watcher import Watcher
+from dictate.large_work import Watcher
 from dictate.record.rows import natural
 from dictate.settings import Settings
 from dictate.sound import RecordedAt, Sound, read_sound, recorded_at
@@ -25,26 +25,7 @@ from dictate.store.visits import visit_for
 from dictate.written import make_folder, put_whole
 
 _SOUND_SUFFIXES = frozenset(
-    [
-        ".3gp",
-        ".aac",
-        ".aif",
-        ".aiff",
-        ".amr",
-        ".au",
-        ".caf",
-        ".flac",
-        ".m4a",
-        ".mka",
-        ".mp3",
-        ".mp4",
-        ".oga",
-        ".ogg",
-        ".opus",
-        ".wav",
-        ".webm",
-        ".wma",
-    ]
+    ".3gp .aac .aif .aiff .amr .au .caf .flac .m4a .mka .mp3 .mp4 .oga .ogg .opus .wav .webm .wma".split()
 )
 """Looked for in folders; a file that is named itself is always tried."""
 

@@ -1,38 +1,19 @@
 """From heard words to the entries of one note: the grammar's reading, made ready for the queue."""
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from dictate.entry.read import values_of
-from dictate.entry.values import (
-    EntryValues,
-    FollowUpValues,
-    MarkValues,
-    SpokenRemark,
-    WordsRead,
-)
+from dictate.entry.values import EntryValues, FollowUpValues, MarkValues, SpokenRemark, WordsRead
 from dictate.hearing.agreement import mark_of_second, opinion_of
 from dictate.hearing.remarks import heard_in, mark_of_remark, place_of_remark, remark_in
-from dictate.hearing.talk import Judged
-from dictate.hearing.unsure import MAY_BE_TALK, doubts_of, mark_of_talk, read_best
-from grammar import Carry, Roster, Word, load_lexicon
+from dictate.hearing.talk import MAY_BE_TALK, Judged, mark_of_talk
+from dictate.hearing.unsure import doubts_of, read_best
+from dictate.notes.context import Context
+from grammar import Carry, Word, load_lexicon
 
 _NOTHING = Carry()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Context:
-    """What the grammar may know while it reads the notes of one visit."""
-
-    roster: Roster | None = None
-    on: dt.date | None = None
-    aliases: Mapping[str, str] = field(default_factory=dict)
-    """Heard words to term, as the speaker taught them."""
-    intervals: Mapping[str, int] = field(default_factory=dict)
-    """The trimmer's own days by kind of follow-up, for those said without a date."""
-    usual_fit: float = 0.0
-    """How well the trimmer's notes fit their sound so far, see `dictate.hearing.talk`."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,14 +6,16 @@ foot (or that claw). `No lesion` said without a foot closes nothing: it does not
 lifted. Nothing here decides what a lesion is worth; these are counting rules.
 """
 
+import tomllib
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import cache
+from importlib.resources import files
 from statistics import median
 
 from dictate.entry.terms import NO_LESION
-from dictate.record.lesions import case_name
 from dictate.record.rows import FindingRow
 
 _CLOSING = frozenset({"healed", "closed"})
@@ -208,3 +210,19 @@ def _clears(row: FindingRow, case: Case) -> bool:
     if row.foot is None or row.foot != case.foot or row.visit_id == case.findings[-1].visit_id:
         return False
     return row.claw is None or row.claw == case.claw
+
+
+def lesion_group(lesion: str) -> str:
+    """Return infectious, non-infectious, claw shape or not grouped."""
+    return _names("group").get(lesion, "not grouped")
+
+
+def case_name(lesion: str) -> str:
+    """Return the name a case goes by: its lesion, or what that lesion is a form of."""
+    return _names("case").get(lesion, lesion)
+
+
+@cache
+def _names(table: str) -> dict[str, str]:
+    data = tomllib.loads((files("dictate.record") / "lesions.toml").read_text("utf-8"))
+    return {lesion: name for name, lesions in data[table].items() for lesion in lesions}

@@ -11,11 +11,10 @@ from dictate.record.cases import (
     Closing,
     cases_of,
     count_cases,
+    lesion_group,
     time_to_close,
 )
 from dictate.record.columns import Columns, columns_of_rows
-from dictate.record.lesions import lesion_group
-from dictate.record.own_last import OwnLast, own_last
 from dictate.record.prevalence import (
     Prevalence,
     Share,
@@ -28,9 +27,11 @@ from dictate.record.rows import ActionRow, FindingRow, VisitRow
 from dictate.record.trend import (
     Change,
     Course,
+    OwnLast,
     Point,
     changes_since_last,
     over_months_or_years,
+    own_last,
     step_for,
     trend,
 )

@@ -11,7 +11,7 @@ from dictate.entry.terms import CLAWS, FOOT_NAMES, NO_LESION, SCALES
 from dictate.entry.values import EntryValues, MarkValues
 from dictate.hearing.agreement import FIRST_LISTENER, SECOND_LISTENER
 from dictate.hearing.remarks import REMARK_SPOKEN
-from dictate.hearing.unsure import MAY_BE_TALK
+from dictate.hearing.talk import MAY_BE_TALK
 from dictate.review.changes import slots_of
 from dictate.review.likely import OF_THE_ANIMAL
 from dictate.review.suggesting import Meant

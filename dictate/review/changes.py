@@ -8,8 +8,7 @@ from pydantic import ValidationError
 from rapidfuzz import process
 
 from dictate.entry.values import EntryValues, MarkValues
-from dictate.errors import ReviewError
-from dictate.faults import plain_faults
+from dictate.errors import ReviewError, plain_faults
 from dictate.review.waiting import settled_by
 from dictate.texts import gettext
 

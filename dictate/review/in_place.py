@@ -13,7 +13,7 @@ from sqlmodel import Session, col, select
 
 from dictate.entry.values import EntryValues
 from dictate.entry.wording import say_entry
-from dictate.notes.reading_notes import context_of
+from dictate.notes.context import context_of
 from dictate.review.acts.words import reader_for
 from dictate.review.card import HeardWord, heard_words
 from dictate.review.habits import Habits, habits_from

@@ -10,7 +10,7 @@ from rapidfuzz import fuzz, process
 from rapidfuzz.distance import Levenshtein
 from sqlmodel import Session
 
-from dictate.notes.reading_notes import context_of
+from dictate.notes.context import context_of
 from dictate.review.acts.words import facts_of, reader_for
 from dictate.settings import Settings
 from dictate.store.tables import Entry, Note, Visit

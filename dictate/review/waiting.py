@@ -1,4 +1,4 @@
-"""What waits: in which order, which slots a mark doubts, and what may be confirmed together."""
+"""What waits: in which order, which slots a mark doubts, what may be confirmed together; and what was left aside."""
 
 import tomllib
 from dataclasses import dataclass
@@ -9,7 +9,7 @@ from sqlmodel import Session, col, select
 
 from dictate.entry.values import EntryValues
 from dictate.entry.wording import say_entry
-from dictate.store.clips import heard_text, in_time
+from dictate.store.clips import LEFT_ASIDE, heard_text, in_time
 from dictate.store.states import EntryState
 from dictate.store.tables import Clip, Entry, Event, Note
 
@@ -195,3 +195,44 @@ def _before_changes(session: Session, entries: list[int]) -> dict[int, str]:
             values = EntryValues.model_validate(before["content"])
             was.setdefault(entry_id, Listed(id=entry_id, version=0, values=values).sentence)
     return was
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeftAside:
+    """A piece of a day's sound that nobody was asked about, as it is talk."""
+
+    id: int
+    """Its entry."""
+    version: int
+    visit_id: int
+    clip_id: int
+    clip: str
+    """Name of the sound file."""
+    seconds: float
+    heard: str
+    """The words that the recogniser made of it."""
+
+
+def left_aside(session: Session, visit_id: int | None = None) -> list[LeftAside]:
+    """What was left aside, in the order in which it was said; of all visits unless one is named."""
+    query = (
+        select(Entry, Note, Clip)
+        .join(Note, col(Note.id) == col(Entry.note_id))
+        .join(Clip, col(Clip.id) == col(Note.clip_id))
+        .where(Entry.state == EntryState.REJECTED, Entry.reason == LEFT_ASIDE)
+    )
+    if visit_id is not None:
+        query = query.where(Entry.visit_id == visit_id)
+    rows = sorted(session.exec(query).all(), key=lambda row: (row[0].visit_id, *in_time(row[2])))
+    return [
+        LeftAside(
+            id=entry.id,
+            version=entry.version,
+            visit_id=entry.visit_id,
+            clip_id=clip.id,
+            clip=clip.file_name,
+            seconds=clip.seconds,
+            heard=heard_text(note),
+        )
+        for entry, note, clip in rows
+    ]

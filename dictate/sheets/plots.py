@@ -16,8 +16,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from dictate.entry.wording import day
-from dictate.record.intervals import percent
-from dictate.record.prevalence import Prevalence, Share
+from dictate.record.prevalence import Prevalence, Share, percent
 from dictate.record.trend import Course, Stretch
 from dictate.texts import gettext, noted, translated, written_month
 

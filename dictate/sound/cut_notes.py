@@ -11,9 +11,10 @@ from pydantic import BaseModel, ConfigDict
 
 from dictate.errors import SoundError
 from dictate.sound.clip import LONGEST_SECONDS, hash_file
-from dictate.sound.find_notes import Stretch, find_notes, near_voice
+from dictate.sound.find_notes import find_notes, near_voice
 from dictate.sound.recorded_at import RecordedAt, recorded_at
 from dictate.sound.stream import RATE, blocks, describe
+from dictate.sound.stretches import Stretch
 from dictate.written import write_whole
 
 _INDEX = "notes.json"

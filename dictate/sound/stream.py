@@ -4,7 +4,6 @@ FFmpeg's libraries (through PyAV) read WAV, FLAC, MP3, M4A/AAC, Opus and Vorbis 
 and more; soxr resamples. Sample `n` of the output lies `n / 16000` seconds into the file.
 """
 
-import stat
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -15,26 +14,21 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from dictate.errors import SoundError
-from dictate.sound.whole import file_end
+from dictate.sound.files import check_readable, file_end
 
 if TYPE_CHECKING:  # what only decides on words need not wait for the decoders
     import av
 
 RATE = 16_000
 """Samples a second of everything that leaves this module."""
-
 _LOCKED_TAGS = frozenset({"drms", "enca", "aavd", "p608"})
 """Sample-entry codes of encrypted MP4 audio."""
-
 _FORMATS = "aac,aiff,amr,amrnb,amrwb,asf,au,caf,dss,flac,matroska,mov,mp3,mp4,ogg,w64,wav,webm"
 """FFmpeg's names of files that recorders and phones make; none of them leads to another file or address."""
-
 _CHANNELS_MAX = 16
 """More is no recorder's; every channel takes memory before they are mixed."""
-
 _MIX_PROBE_SECONDS = 10.0
 """How much sound decides whether channels may be averaged."""
-
 _CANCEL_RATIO = 0.25
 """Averaging that leaves less than this share of the loudest channel's amplitude has cancelled it."""
 
@@ -184,7 +178,7 @@ def _cut_short(path: Path, heard: int) -> SoundError:
 def _open(path: Path) -> Iterator[tuple["av.container.InputContainer", "av.AudioStream"]]:
     import av  # noqa: PLC0415 (slow to load)
 
-    _check_readable(path)
+    check_readable(path)
     try:
         container = av.open(
             str(path), options={"format_whitelist": _FORMATS, "protocol_whitelist": "file"}
@@ -208,34 +202,6 @@ def _open(path: Path) -> Iterator[tuple["av.container.InputContainer", "av.Audio
                 remedy="Record it again, or save it with one channel",
             )
         yield container, stream
-
-
-def _check_readable(path: Path) -> None:
-    where = str(path)
-    try:
-        kind = path.stat().st_mode
-        if stat.S_ISDIR(kind):
-            raise SoundError(
-                "is a folder, not a sound file", where=where, remedy="Name the files in it"
-            )
-        if not stat.S_ISREG(kind):  # a pipe or a device may never end
-            raise SoundError("is not a file", where=where, remedy="Name a sound file")
-        with path.open("rb") as file:
-            empty = not file.read(1)
-    except FileNotFoundError as error:
-        raise SoundError(
-            "is not there", where=where, remedy="Check the name, or plug the recorder in"
-        ) from error
-    except OSError as error:
-        raise SoundError(
-            f"cannot be read ({error.strerror})",
-            where=where,
-            remedy="Check its permissions and the disk or card it is on",
-        ) from error
-    if empty:
-        raise SoundError(
-            "is empty", where=where, remedy="Copy it again; the recording may not have finished"
-        )
 
 
 def _not_sound(path: Path) -> SoundError:

@@ -6,7 +6,7 @@ from sqlmodel import Session, col, select
 
 from dictate.errors import ConflictError, NotFoundError
 from dictate.store.history import new_act
-from dictate.store.settle import settle_animal
+from dictate.store.record_entry import settle_animal
 from dictate.store.states import AnimalStatus
 from dictate.store.tables import Animal, Event, Farm
 from dictate.texts import gettext

@@ -16,8 +16,8 @@ from sqlalchemy.exc import ArgumentError, DataError, DBAPIError, NoSuchModuleErr
 from sqlmodel import Session
 
 from dictate.errors import NotFoundError, StoreError
+from dictate.store.integrity import seal_history
 from dictate.store.migrate import bring_up_to_date
-from dictate.store.seals import seal_history
 
 _BUSY_MS = 15_000
 

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 import sqlalchemy as sa
 
 from dictate.errors import StoreError
-from dictate.store.seals import seal_history
+from dictate.store.integrity import seal_history
 
 if TYPE_CHECKING:
     from alembic.config import Config

@@ -8,8 +8,14 @@ from dictate.errors import ConflictError, RosterError
 from dictate.large_work import without_collecting
 from dictate.store.animals import merge_animals
 from dictate.store.history import new_act
-from dictate.store.roster_lines import RosterChange, RosterLine, is_there
-from dictate.store.roster_matching import Herd, paired, without_zeros
+from dictate.store.roster_lines import (
+    Herd,
+    RosterChange,
+    RosterLine,
+    is_there,
+    paired,
+    without_zeros,
+)
 from dictate.store.roster_writing import Writer, write_lines
 from dictate.store.states import AnimalStatus
 from dictate.store.tables import Animal, Event, Farm

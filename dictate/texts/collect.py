@@ -40,7 +40,7 @@ _KEYWORDS = {**DEFAULT_KEYWORDS, "noted": None}
 _BELOW = (
     "grammar/checks/*.py", "grammar/hear/*.py", "grammar/join/*.py", "dictate/decoder/terms.py", "dictate/doctor.py",
     "dictate/entry/checking.py", "dictate/exchange/past/*.py", "dictate/exchange/roster/*.py",
-    "dictate/faults.py", "dictate/hearing/*.py", "dictate/measuring/*.py", "dictate/notes/*.py", "dictate/record/*.py",
+    "dictate/errors.py", "dictate/hearing/*.py", "dictate/measuring/*.py", "dictate/notes/*.py", "dictate/record/*.py",
     "dictate/settings.py", "dictate/sound/*.py", "dictate/store/*.py", "dictate/voice/*.py",
     "dictate/written.py",
 )  # fmt: skip

@@ -11,8 +11,7 @@ from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
 from starlette.staticfiles import StaticFiles
 
-from dictate.errors import ConflictError, DictateError, NotFoundError, StoreError
-from dictate.faults import plain_faults
+from dictate.errors import ConflictError, DictateError, NotFoundError, StoreError, plain_faults
 from dictate.review import acts
 from dictate.store.clips import entry_by_id
 from dictate.store.states import EntryState

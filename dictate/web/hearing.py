@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 @dataclass(slots=True)
 class Hearing:
-    """A watcher (see `dictate.notes.watcher`) that remembers how far the work is."""
+    """A watcher (see `dictate.large_work`) that remembers how far the work is."""
 
     clock: Callable[[], float] = time.monotonic
     busy: bool = False

@@ -10,8 +10,7 @@ import tomlkit
 from pydantic import ValidationError
 from tomlkit.exceptions import TOMLKitError
 
-from dictate.errors import SettingsError
-from dictate.faults import plain_faults
+from dictate.errors import SettingsError, plain_faults
 from dictate.settings import FILE_NAME, Settings, load_settings
 from dictate.texts import gettext
 

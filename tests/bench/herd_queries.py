@@ -26,7 +26,7 @@ from dictate.sheets.visit_sheet import load_visit_sheet, visit_sheet_html, visit
 from dictate.store.animal_history import animal_history
 from dictate.store.database import Database, open_database
 from dictate.store.herd import animals_with_cases, herd_picture, open_cases
-from dictate.store.settle import settle_all_cases
+from dictate.store.record_entry import settle_all_cases
 from dictate.store.tables import Farm, Visit
 
 TODAY = dt.date(2026, 3, 2)

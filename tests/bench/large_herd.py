@@ -18,7 +18,7 @@ from herd_queries import TODAY, fill
 
 from dictate.settings import Settings
 from dictate.store.database import open_database
-from dictate.store.settle import settle_all_cases
+from dictate.store.record_entry import settle_all_cases
 from dictate.web.app import create_app
 from dictate.web.desk import Desk
 from dictate.web.gate import Gate

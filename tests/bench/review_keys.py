@@ -40,7 +40,7 @@ from pathlib import Path
 from shortest_way import shortest
 from sqlmodel import Session, col, select
 
-from dictate.demo.comparing import count_exact, same_entry
+from dictate.demo.replaying import count_exact, same_entry
 from dictate.demo.script import Script, ScriptedNote, demo_folder, read_script
 from dictate.entry.values import EntryValues
 from dictate.exchange.roster import read_roster

@@ -17,7 +17,6 @@ from typing import Any
 from sqlmodel import func, select
 
 from dictate.exchange.record_files import export_record
-from dictate.hearing import FakeEngine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Where
 from dictate.review.waiting import waiting
@@ -29,6 +28,7 @@ from dictate.store.record_tables import Finding
 from dictate.store.sqlite_copy import sqlite_path
 from dictate.store.tables import Clip, Entry, Event, Note, Reading
 from tests.deciding import confirm
+from tests.fake_engine import FakeEngine
 
 __all__ = ["SAYS", "run_day", "state"]
 

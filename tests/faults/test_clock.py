@@ -12,7 +12,6 @@ import numpy as np
 import pytest
 from sqlmodel import select
 
-from dictate.hearing import FakeEngine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Where
 from dictate.review.waiting import waiting
@@ -21,6 +20,7 @@ from dictate.sound import hash_file, read_sound
 from dictate.store.database import open_database
 from dictate.store.tables import Clip, Entry, Note, Visit
 from tests.deciding import amend, confirm, undo
+from tests.fake_engine import FakeEngine
 
 CHICAGO = "America/Chicago"
 """Daylight saving begins on the second Sunday of March and ends on the first of November (15 U.S.C. 260a)."""

@@ -15,12 +15,12 @@ from fastapi.testclient import TestClient
 from hypothesis import HealthCheck, given, settings
 from hypothesis import seed as hypothesis_seed
 
-from dictate.hearing import FakeEngine
 from dictate.settings import Settings
 from dictate.store.database import open_database
 from dictate.web.app import create_app
 from dictate.web.desk import Desk
 from dictate.web.gate import Gate
+from tests.fake_engine import FakeEngine
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "faults"))
 import day

@@ -251,7 +251,8 @@ def _lexicon_seeds() -> list[bytes]:
 
 def _heard(data: bytes) -> None:
     """Recogniser output: any words with any confidence become entries for review, never an error."""
-    from dictate.notes.understanding import Context, understand
+    from dictate.notes.context import Context
+    from dictate.notes.understanding import understand
     from grammar import Carry, Roster, Word
 
     text = data.decode("utf-8", "replace")

@@ -13,12 +13,11 @@ from pathlib import Path
 
 import pytest
 
-from dictate.demo.comparing import same_entry
-from dictate.demo.replaying import _wanted
+from dictate.demo.replaying import _wanted, same_entry
 from dictate.demo.running import DemoResult, run_demo
 from dictate.demo.script import demo_folder, read_script
 from dictate.hearing import open_engine
-from dictate.notes.watcher import Silent
+from dictate.large_work import Silent
 from dictate.settings import Settings
 from dictate.store.database import open_database
 from dictate.store.record_queries import action_rows, finding_rows

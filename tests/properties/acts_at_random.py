@@ -16,10 +16,11 @@ from sqlmodel import Session, col, func, select
 
 from dictate.entry.checking import rechecked
 from dictate.errors import ConflictError, NotFoundError, ReviewError
+from dictate.notes.context import Context, context_of
 from dictate.notes.correcting import CORRECTION, judged
 from dictate.notes.following import carry_after
-from dictate.notes.reading_notes import context_of, read_visit
-from dictate.notes.understanding import Context, understand
+from dictate.notes.reading_notes import read_visit
+from dictate.notes.understanding import understand
 from dictate.review import acts
 from dictate.settings import Settings
 from dictate.store.clips import spoken_in_order

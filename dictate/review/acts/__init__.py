@@ -6,10 +6,11 @@ animal follow, and writes events under one name, so that it can be undone as a w
 and demo change entries only through these.
 """
 
-from dictate.review.acts.act import Also, Done, NeedsSureError, Now, Store
+from dictate.review.acts.act import Store
 from dictate.review.acts.changing import amend, fix
 from dictate.review.acts.confirming import confirm, confirm_together
 from dictate.review.acts.discarding import REASONS, bring_back, discard, restore
+from dictate.review.acts.done import Also, Done, NeedsSureError, Now
 from dictate.review.acts.moving import Moved, move
 from dictate.review.acts.numbers import choose_number
 from dictate.review.acts.parting import ITEMS, join, split

@@ -6,12 +6,14 @@ from typing import Any
 from dictate.entry.checking import rechecked
 from dictate.entry.values import EntryValues
 from dictate.errors import ConflictError, ReviewError
-from dictate.notes.reading_notes import context_of, what_is_handed_to
-from dictate.review.acts.act import Act, Done, Store, acting
+from dictate.notes.context import context_of
+from dictate.notes.reading_notes import what_is_handed_to
+from dictate.review.acts.act import Act, Store, acting
 from dictate.review.acts.confirming import confirm_in, want_roster
+from dictate.review.acts.done import Done
 from dictate.review.acts.words import put_words_in
 from dictate.review.changes import apply_changes
-from dictate.review.learning import offers_after
+from dictate.review.offers import offers_after
 from dictate.review.written_changes import changes_from_text
 from dictate.settings import Settings
 from dictate.store.states import EntryState

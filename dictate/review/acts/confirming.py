@@ -5,7 +5,8 @@ from collections.abc import Mapping
 from sqlmodel import Session
 
 from dictate.errors import ConflictError, ReviewError
-from dictate.review.acts.act import Act, Done, NeedsSureError, Store, acting
+from dictate.review.acts.act import Act, Store, acting
+from dictate.review.acts.done import Done, NeedsSureError
 from dictate.review.waiting import unmarked
 from dictate.settings import Settings
 from dictate.store.farms import animal_by_number, has_roster

@@ -1,7 +1,8 @@
 """Discarding an entry with a reason, and bringing a discarded one back."""
 
 from dictate.errors import ConflictError, ReviewError
-from dictate.review.acts.act import Done, Store, acting
+from dictate.review.acts.act import Store, acting
+from dictate.review.acts.done import Done
 from dictate.settings import Settings
 from dictate.store.clips import LEFT_ASIDE
 from dictate.store.states import EntryState

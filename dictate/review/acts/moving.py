@@ -14,8 +14,9 @@ from dictate.entry.values import FollowUpValues
 from dictate.entry.wording import day
 from dictate.errors import NotFoundError, ReviewError
 from dictate.notes.correcting import CORRECTION
-from dictate.review.acts.act import Act, Done, Store, acting
+from dictate.review.acts.act import Act, Store, acting
 from dictate.review.acts.confirming import not_on_roster
+from dictate.review.acts.done import Done
 from dictate.settings import Settings
 from dictate.store.clips import Spoken, entries_of_note, note_of_clip, spoken_in_order
 from dictate.store.history import HANDED_ON, MOVED, tell_of_clip

@@ -6,11 +6,13 @@ from typing import Any
 from sqlmodel import Session
 
 from dictate.entry.values import EntryValues, Span
-from dictate.notes.reading_notes import context_of, what_is_handed_to
+from dictate.notes.context import context_of
+from dictate.notes.reading_notes import what_is_handed_to
 from dictate.notes.understanding import understand
-from dictate.review.acts.act import Act, Done, Store, acting
+from dictate.review.acts.act import Act, Store, acting
 from dictate.review.acts.changing import amend_in, checked_in
 from dictate.review.acts.confirming import confirm_in
+from dictate.review.acts.done import Done
 from dictate.review.changes import apply_changes
 from dictate.settings import Settings
 from dictate.store.clips import heard_reading

@@ -8,9 +8,9 @@ from sqlmodel import Session, col, select
 
 from dictate.entry.values import EntryValues, MarkValues
 from dictate.errors import ReviewError
-from dictate.review.acts.act import Done, Store, acting
-from dictate.review.acts.adding import add_beside
+from dictate.review.acts.act import Store, acting, add_beside
 from dictate.review.acts.changing import amend_in, checked_in
+from dictate.review.acts.done import Done
 from dictate.review.waiting import settled_by
 from dictate.settings import Settings
 from dictate.store.clips import clips_in_order, entry_by_id

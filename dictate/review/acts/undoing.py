@@ -6,7 +6,8 @@ from sqlmodel.sql.expression import SelectOfScalar
 
 from dictate.errors import ConflictError, NotFoundError
 from dictate.notes.queueing import PROGRAM
-from dictate.review.acts.act import Act, Done, Store, acting
+from dictate.review.acts.act import Act, Store, acting
+from dictate.review.acts.done import Done
 from dictate.review.acts.moving import bring_along, move_back
 from dictate.settings import Settings
 from dictate.store.history import DECISIONS, MOVED, put_back

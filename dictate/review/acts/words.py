@@ -7,14 +7,15 @@ from sqlmodel import Session
 
 from dictate.entry.values import EntryValues, SpokenRemark
 from dictate.errors import ReviewError
+from dictate.notes.context import context_of
 from dictate.notes.queueing import write_reading
-from dictate.notes.reading_notes import context_of, what_is_handed_to
+from dictate.notes.reading_notes import what_is_handed_to
 from dictate.notes.understanding import Understood, understand
-from dictate.review.acts.act import Act, Done, Store, acting
-from dictate.review.acts.adding import add_beside
+from dictate.review.acts.act import Act, Store, acting, add_beside
 from dictate.review.acts.confirming import confirm_in
+from dictate.review.acts.done import Done
 from dictate.review.changes import apply_changes
-from dictate.review.learning import offers_for_text
+from dictate.review.offers import offers_for_text
 from dictate.settings import Settings
 from dictate.store.clips import TYPED, entries_of_note, latest_reading
 from dictate.store.states import EntryState

@@ -10,7 +10,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from pydantic import Field, ValidationError
 
 from dictate.errors import ReviewError
-from dictate.record.calendar import calendar_of
+from dictate.record.follow_ups import calendar_of
 from dictate.review.follow_ups import put_off, tick_off, untick
 from dictate.store.due_lines import due_lines, what_about
 from dictate.store.record_queries import Scope, farm_rows, follow_up_rows

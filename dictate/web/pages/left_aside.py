@@ -7,7 +7,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 
 from dictate.review import acts
-from dictate.review.left_aside import left_aside
+from dictate.review.waiting import left_aside
 from dictate.store.visits import place_of
 from dictate.texts import gettext
 from dictate.web.desk import Form, TheDesk, back_to, page

@@ -14,9 +14,9 @@ from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Resp
 from pydantic import Field
 
 from dictate.errors import NotFoundError, SoundError
+from dictate.large_work import Silent
 from dictate.notes.taking_in import Fate, TakenIn, Where, take_in
 from dictate.notes.unfinished import unfinished
-from dictate.notes.watcher import Silent
 from dictate.sound import has_speech, read_sound
 from dictate.sound.cut_notes import is_long
 from dictate.store.clips import entry_by_id

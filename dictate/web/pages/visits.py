@@ -10,7 +10,7 @@ from pydantic import Field
 
 from dictate.entry.wording import say_entry
 from dictate.review import acts
-from dictate.review.left_aside import left_aside
+from dictate.review.waiting import left_aside
 from dictate.store.clips import LEFT_ASIDE, entries_of_visit
 from dictate.store.due_lines import due_lines
 from dictate.store.overview import unheard_count, visit_lines, waiting_visits

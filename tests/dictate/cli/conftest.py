@@ -10,10 +10,10 @@ import pytest
 
 from dictate import doctor, hearing
 from dictate.cli.main import run
-from dictate.hearing import FakeEngine
 from dictate.notes import live_notes
 from dictate.sound import hash_file
 from dictate.web import serve
+from tests.fake_engine import FakeEngine
 
 CLIPS = sorted((Path(__file__).parents[3] / "demo_audio").glob("*.opus"))
 """Only their sound counts here; the fake recogniser says what they hold."""

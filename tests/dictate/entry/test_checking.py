@@ -4,7 +4,8 @@ import pytest
 
 from dictate.entry.checking import CONTEXT, rechecked
 from dictate.entry.values import EntryValues
-from dictate.notes.understanding import Context, understand
+from dictate.notes.context import Context
+from dictate.notes.understanding import understand
 from grammar import Carry, Roster, split_text
 
 ROSTER = Roster(numbers=("412", "415", "450", "9", "20"))

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from dictate.entry.values import SpokenRemark
-from dictate.hearing import FakeEngine, Heard
+from dictate.hearing import Heard
 from dictate.hearing.agreement import TwoListeners
 from dictate.hearing.certainty import certainty_of, slot_certainties
 from dictate.hearing.remarks import mark_of_remark
@@ -16,6 +16,7 @@ from dictate.hearing.talk import Judged, judge
 from dictate.hearing.unsure import marked_entries, read_best
 from dictate.sound import Sound
 from grammar import Roster, Word, parse, parse_best
+from tests.fake_engine import FakeEngine
 
 SOUND = Sound.of(np.zeros(16_000, np.int16))
 SAID = "cow four twelve left hind outer sole ulcer"

@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from dictate.hearing import FakeEngine
 from dictate.notes.pipeline import Batch, run_batch
 from dictate.notes.taking_in import Where
 from dictate.settings import Settings
 from dictate.sound import hash_file
 from dictate.store.database import Database
+from tests.fake_engine import FakeEngine
 
 CLIPS = sorted((Path(__file__).parents[3] / "demo_audio").glob("*.opus"))
 """Only their sound counts here; the fake recogniser says what they hold."""

@@ -8,11 +8,11 @@ from pathlib import Path
 
 from sqlmodel import Session
 
-from dictate.hearing import FakeEngine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Where
 from dictate.settings import Settings
 from dictate.store.database import Database, open_database
+from tests.fake_engine import FakeEngine
 
 __all__ = ["take_in"]
 

@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 from sqlmodel import select
 
+from dictate.large_work import Silent
 from dictate.notes.dividing import Listened, divide
 from dictate.notes.hearing_clips import keep_note, notes_in
 from dictate.notes.reading_notes import read_notes
 from dictate.notes.taking_in import Where, kept_path, take_in
-from dictate.notes.watcher import Silent
 from dictate.sound import RATE, describe, read_sound
 from dictate.sound.cut_notes import write_note
 from dictate.store.clips import entries_of_note, note_of_clip

@@ -7,15 +7,15 @@ from sqlmodel import select
 
 from dictate.errors import NotFoundError
 from dictate.exchange.open_folder import _clip
-from dictate.hearing import FakeEngine
+from dictate.large_work import Silent
 from dictate.notes.forgetting import forget_by_settings, forget_sound
 from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Fate, Where, kept_path, take_in
-from dictate.notes.watcher import Silent
 from dictate.store.history import history_of
 from dictate.store.tables import Clip, Entry
 from dictate.store.visits import visit_for
 from tests.deciding import confirm
+from tests.fake_engine import FakeEngine
 
 SAYS = "cow four twelve left hind outer sole ulcer"
 LATE = dt.date(2026, 4, 1)

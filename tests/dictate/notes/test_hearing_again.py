@@ -6,7 +6,6 @@ import pytest
 from sqlmodel import col, select
 
 from dictate.errors import ModelError
-from dictate.hearing import FakeEngine
 from dictate.notes.hearing_again import hear_again, next_doubtful
 from dictate.review.showing import card_of
 from dictate.review.waiting import waiting
@@ -14,6 +13,7 @@ from dictate.sound import hash_file
 from dictate.store.tables import Note
 from dictate.web.listening_again import ListeningAgain
 from tests.deciding import amend
+from tests.fake_engine import FakeEngine
 
 DOUBTFUL = "cow four twelve left hind ulcer banana tractor"
 CLEAR = "cow eighty eight left hind sole ulcer"

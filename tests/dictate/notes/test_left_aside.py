@@ -5,9 +5,8 @@ from pathlib import Path
 import pytest
 
 from dictate.errors import ConflictError
-from dictate.review.left_aside import left_aside
 from dictate.review.showing import card_of
-from dictate.review.waiting import waiting
+from dictate.review.waiting import left_aside, waiting
 from dictate.sound import RATE, read_sound
 from dictate.sound.cut_notes import write_note
 from tests.deciding import bring_back, retype, undo

@@ -11,11 +11,11 @@ from pathlib import Path
 import pytest
 from sqlmodel import select
 
-from dictate.hearing import FakeEngine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Where
 from dictate.store.database import open_database
 from dictate.store.tables import Entry, Note
+from tests.fake_engine import FakeEngine
 
 dask = pytest.importorskip("dask", reason="Dask is not installed (extra `machines`)")
 distributed = pytest.importorskip("distributed", reason="Dask is not installed (extra `machines`)")

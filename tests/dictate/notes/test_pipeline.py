@@ -10,7 +10,6 @@ from sqlmodel import func, select
 
 from dictate.entry.values import EntryValues
 from dictate.errors import ModelError
-from dictate.hearing import FakeEngine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.reading_notes import read_visit
 from dictate.notes.taking_in import Fate, Where, find_files, kept_path
@@ -21,6 +20,7 @@ from dictate.store.database import Database, open_database
 from dictate.store.history import history_of
 from dictate.store.tables import Clip, Entry, Event, Note, Reading
 from tests.deciding import amend, confirm
+from tests.fake_engine import FakeEngine
 
 ULCER = "cow four twelve left hind outer sole ulcer zone four"
 CLEAN = "right hind clean"

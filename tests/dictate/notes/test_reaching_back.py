@@ -3,17 +3,17 @@
 import pytest
 from sqlmodel import select
 
-from dictate.hearing import FakeEngine
 from dictate.notes import live_notes, reaching_back
+from dictate.notes.context import Context
 from dictate.notes.correcting import corrected_by
 from dictate.notes.listening import answer_to
 from dictate.notes.queueing import queue_entries
-from dictate.notes.understanding import Context
 from dictate.store.clips import entries_of_note, heard_reading, note_of_clip
 from dictate.store.history import history_of
 from dictate.store.tables import Clip, Entry, Note, Reading
 from grammar import Word, load_lexicon
 from tests.deciding import confirm, undo
+from tests.fake_engine import FakeEngine
 
 ULCER = "cow four twelve left hind outer sole ulcer zone four"
 

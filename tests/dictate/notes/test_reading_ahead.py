@@ -8,12 +8,12 @@ from typing import Any
 import pytest
 from sqlmodel import select
 
-from dictate.hearing import FakeEngine
 from dictate.notes import reading_ahead, reading_notes
 from dictate.notes.pipeline import Hands, run_batch
 from dictate.notes.taking_in import Where
 from dictate.store.database import open_database
 from dictate.store.tables import Clip, Entry, Note, Reading
+from tests.fake_engine import FakeEngine
 
 PLAIN = (
     "cow four twelve left hind outer sole ulcer zone four", "right hind clean", "cow seven clean",

@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 import soundfile
 
+from dictate.large_work import Silent
 from dictate.notes.recordings import open_up, tidy
 from dictate.notes.taking_in import Where
 from dictate.notes.unfinished import begin, unfinished
-from dictate.notes.watcher import Silent
 from dictate.settings import Settings
 from dictate.sound import read_sound
 

@@ -3,7 +3,8 @@
 import pytest
 
 from dictate.entry.values import SpokenRemark
-from dictate.notes.understanding import Context, understand
+from dictate.notes.context import Context
+from dictate.notes.understanding import understand
 from grammar import Word
 
 

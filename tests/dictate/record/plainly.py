@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from dictate.record.own_last import OwnLast
 from dictate.record.prevalence import ANY_LESION, Prevalence
 from dictate.record.rows import TRIM_KINDS, ActionRow, FindingRow, VisitRow, natural
+from dictate.record.trend import OwnLast
 
 
 class Look(NamedTuple):

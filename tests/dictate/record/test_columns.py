@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 
 from dictate.record import prevalence as counting
 from dictate.record.columns import columns_of_rows
-from dictate.record.own_last import own_last
 from dictate.record.prevalence import GROUPINGS, prevalence
 from dictate.record.rows import ActionRow, FindingRow, VisitRow, natural
+from dictate.record.trend import own_last
 
 from . import plainly
 

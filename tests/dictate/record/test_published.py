@@ -1,7 +1,7 @@
 """Published counts come out of our functions, from raw rows built to those counts."""
 
 from dictate.entry.terms import NO_LESION
-from dictate.record.lesions import lesion_group
+from dictate.record.cases import lesion_group
 from dictate.record.prevalence import ANY_LESION, by_trim, shares
 
 from .rowmaker import counted, finding, visit

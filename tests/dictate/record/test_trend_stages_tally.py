@@ -8,8 +8,9 @@ import pytest
 from dictate.entry.terms import NO_LESION, STAGES
 from dictate.record.columns import columns_of_rows
 from dictate.record.prevalence import stage_distribution
+from dictate.record.rows import FindingRow, VisitRow
 from dictate.record.tally import Price, tally
-from dictate.record.trend import changes_since_last, over_months_or_years, step_for, trend
+from dictate.record.trend import changes_since_last, over_months_or_years, own_last, step_for, trend
 
 from .rowmaker import action, counted, finding, visit
 
@@ -120,3 +121,39 @@ def test_a_line_is_rounded_once_to_what_the_currency_has(currency, amount):
 def test_no_cent_is_lost_over_many_lines(amount):
     actions = [action(n, "wrap", "LH") for n in range(1000)]
     assert tally(actions, {"wrap": Price(amount=Decimal(amount))}).total == Decimal(amount) * 1000
+
+
+DAYS = [dt.date(2026, 1, 5), dt.date(2026, 4, 6), dt.date(2026, 7, 6)]
+VISITS = [VisitRow(id=at, farm_id=1, on=on) for at, on in enumerate(DAYS, start=1)]
+
+
+def rows(seen):
+    """One finding for each letter: `x` a lesion, `h` one said to be healed, `-` no lesion, ` ` not seen."""
+    for animal, visits in seen.items():
+        for at, mark in zip(VISITS, visits, strict=True):
+            if mark != " ":
+                yield FindingRow(
+                    id=1, farm_id=1, visit_id=at.id, animal_id=int(animal), animal=animal, on=at.on,
+                    lesion="no lesion" if mark == "-" else "sole ulcer", course="healed" if mark == "h" else None,
+                )  # fmt: skip
+
+
+def test_every_animal_of_the_last_visit_is_in_one_group():
+    """Compared with the visit that saw it last, not with the herd's last visit."""
+    seen = {
+        "10": "-x-",
+        "9": "x-x",
+        "12": "x x",
+        "7": "- -",
+        "30": "  x",
+        "31": "  -",
+        "8": "xx ",
+        "11": " xh",
+    }
+    own = own_last(columns_of_rows(list(rows(seen)), []), VISITS)
+    assert (own.on, own.began, own.still, own.gone) == (DAYS[2], ("9",), ("12",), ("10", "11"))
+    assert (own.clean, own.first) == (("7",), ("30", "31"))
+
+
+def test_without_a_visit_there_is_nothing_to_compare():
+    assert own_last(columns_of_rows([], []), []) is None

@@ -11,9 +11,10 @@ from dictate.errors import ConflictError, NotFoundError, ReviewError
 from dictate.review import acts
 from dictate.review.card import heard_words, text_to_type
 from dictate.review.follow_ups import due_at, put_off, tick_off, untick
-from dictate.review.learning import offer_for_term, offers_for_text, teach
+from dictate.review.learning import teach
 from dictate.review.likely import in_order_of_likeness, likely_animals
 from dictate.review.measure import pace_of, reviews_by_visit
+from dictate.review.offers import offer_for_term, offers_for_text
 from dictate.review.suggesting import meant_instead
 from dictate.store.farms import farm_by_name
 from dictate.store.record_tables import FollowUp

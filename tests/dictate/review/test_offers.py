@@ -4,8 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from dictate.review.learning import MISHEARD_MAX, Offer
-from dictate.review.offers import FILE_NAME, Offers
+from dictate.review.offers import FILE_NAME, MISHEARD_MAX, Offer, Offers
 from dictate.review.suggesting import _difference
 from grammar.hear.repair import gapless_distance
 

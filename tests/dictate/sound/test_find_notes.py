@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from dictate.errors import SoundError
 from dictate.sound import read_sound
 from dictate.sound.chute_noise import chute_noise
-from dictate.sound.find_notes import Pauses, Stretch, Tracker, find_notes, near_voice
+from dictate.sound.find_notes import find_notes, near_voice
+from dictate.sound.stretches import Pauses, Stretch, Tracker
 from dictate.sound.voice_activity import FRAME
 
 from .conftest import Write

@@ -9,7 +9,8 @@ import pytest
 
 from dictate.errors import SoundError
 from dictate.sound import read_sound, recorded_at
-from dictate.sound.live import Listener, only_one, recover
+from dictate.sound.journal import recover
+from dictate.sound.live import Listener, only_one
 from dictate.sound.microphone import Chunk, FileMicrophone, record
 
 DEMO = Path(__file__).parents[3] / "demo_audio"

@@ -100,9 +100,9 @@ def test_batch_is_the_same_as_on_sqlite(
     database: Database, settings: Settings, home: Path, tmp_path: Path
 ) -> None:
     """The same clips give the same entries on both databases."""
-    from dictate.hearing import FakeEngine
     from dictate.notes.pipeline import run_batch
     from dictate.sound import hash_file
+    from tests.fake_engine import FakeEngine
 
     clips = sorted((Path(__file__).parents[3] / "demo_audio").glob("*.opus"))[:3]
     says = ("cow four twelve left hind outer sole ulcer", "right hind clean", "cow seven clean")
@@ -293,10 +293,10 @@ def test_reading_sees_one_state(database: Database, queue) -> None:
 
 def test_trimmers_are_apart(database: Database, settings: Settings, tmp_path: Path) -> None:
     """One database for a group, the same farm and day: each run hears, reads and learns for its own trimmer."""
-    from dictate.hearing import FakeEngine
     from dictate.notes.pipeline import Hands, run_batch
     from dictate.review.learning import teach
     from dictate.sound import hash_file
+    from tests.fake_engine import FakeEngine
 
     clips = sorted((Path(__file__).parents[3] / "demo_audio").glob("*.opus"))[:4]
     say = "cow four twelve left hind outer wiggly foot"

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from dictate.sound.watch import settled_files
+from dictate.sound.files import settled_files
 
 
 class Clock:

@@ -6,9 +6,8 @@ import icalendar
 import pytest
 from sqlmodel import select
 
-from dictate.record.calendar import calendar_of
+from dictate.record.follow_ups import calendar_of, settled_by
 from dictate.record.rows import FollowUpRow
-from dictate.record.settling import settled_by
 from dictate.store.record_tables import FollowUp
 from tests.deciding import amend, confirm, undo
 
