@@ -16,7 +16,7 @@ from sqlmodel import Session
 from dictate.errors import DictateError, NotFoundError, SoundError, StoreError
 from dictate.large_work import Watcher
 from dictate.record.rows import natural
-from dictate.settings import Settings
+from dictate.settings import Settings, home_folder
 from dictate.sound import RecordedAt, Sound, read_sound, recorded_at
 from dictate.store.clips import clip_by_hash, forgotten_on, kept_path
 from dictate.store.database import Database
@@ -66,6 +66,9 @@ def find_files(paths: Iterable[Path]) -> list[Path]:
 
     In folders only files with the suffix of a sound format count. A path that is not there stays in
     the list, so that taking it in says so.
+
+    Raises:
+        SoundError: a folder is the whole disk that the program's own folder is on.
     """
     found: dict[Path, None] = {}
     for path in paths:
@@ -101,13 +104,17 @@ def take_in(
 
 
 def _inside(folder: Path) -> Iterator[Path]:
-    files = (path for path in folder.rglob("*") if path.suffix.lower() in _SOUND_SUFFIXES)
-    visible = (
-        path
-        for path in files
-        if not any(part.startswith(".") for part in path.relative_to(folder).parts)
-    )
-    yield from sorted(visible, key=lambda path: natural(str(path)))
+    whole = folder.resolve()
+    if whole == whole.parent and home_folder().resolve().is_relative_to(whole):
+        raise SoundError(
+            "is the whole disk", where=str(folder), remedy="Name the folder of the recordings"
+        )
+    found = []
+    for top, below, names in os.walk(folder):
+        below[:] = [name for name in below if not name.startswith(".")]
+        paths = (Path(top, name) for name in names if not name.startswith("."))
+        found += [path for path in paths if path.suffix.lower() in _SOUND_SUFFIXES]
+    yield from sorted(found, key=lambda path: natural(str(path)))
 
 
 def _take_one(database: Database, settings: Settings, path: Path, where: Where) -> TakenIn:

@@ -258,7 +258,7 @@ def _without_count(
         doubted = pair or _is_plural(thing, lexicon) if count > 1 else one
         tens = rest[-1] in lexicon.numbers.tens
         # "six three | two claws": a foot has two.
-        paired = count == _PAIR and thing.text.split()[0] in lexicon.numbers.paired.words
+        paired = count == _PAIR and thing.text.partition(" ")[0] in lexicon.numbers.paired.words
         whole = tens or hundreds or paired or len(rest) >= _DIGITS_OF_A_NUMBER
         return [replace(number, count=doubted and whole)]
     if count == 1:

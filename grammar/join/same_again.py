@@ -235,11 +235,13 @@ def _is_too(pieces: Sequence[Piece], at: int, said: Sequence[Piece]) -> bool:
 def _graded(pieces: Sequence[Piece], at: int, said: Sequence[Piece]) -> Piece | None:
     """ "Left hind erosion grade two, right hind grade one": the same lesion there, graded anew."""
     foot = pieces[at]
+    if not isinstance(foot, Foot):
+        return None
     grade = past(pieces, at + 1, LINKS)
     after = get(pieces, past(pieces, grade + 1, LINKS))
-    if not isinstance(foot, Foot) or not isinstance(get(pieces, grade), Severity):
-        return None
-    if isinstance(after, (*_TAKES_UP, *FINDINGS, *MODIFIERS, Zone)):
+    if not isinstance(get(pieces, grade), Severity) or isinstance(
+        after, (*_TAKES_UP, *FINDINGS, *MODIFIERS, Zone)
+    ):
         return None
     start = foot_start(said, len(said))
     part = [one for one in said[start:] if isinstance(one, (*FINDINGS, Severity))]

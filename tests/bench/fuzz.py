@@ -2,8 +2,8 @@
 
     python tests/bench/fuzz.py [--seconds 60] [--tries COUNT] [--seed 1] [--jobs 1] [--only NAME …]
 
-Each target gets the same share of the time, in a process of its own, or ends before it with its
-COUNT of inputs, which are the same on every machine. A crash is an error that was
+Each target gets its share of the time, in one process of its own or several (`--jobs`), or ends before
+it with its COUNT of inputs, which are the same on every machine. A crash is an error that was
 not promised, the end of the process, or an input that takes ten seconds of the processor; the first of its
 kind is written to `tests/fuzz/crashes/`, where the tests try it from then on. Ends with code 1 when
 there was one.
@@ -13,6 +13,7 @@ import argparse
 import hashlib
 import itertools
 import logging
+import math
 import mmap
 import multiprocessing
 import os
@@ -23,17 +24,16 @@ import sys
 import time
 import traceback
 import warnings
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from functools import partial
 from pathlib import Path
 from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 sys.path.insert(0, str(Path(__file__).parents[1] / "fuzz"))
-from targets import CRASHES, TARGETS, Target, mutated
+from targets import CRASHES, TARGETS, Target, forget_folder, mutated, own_folder
 
 _SLOW_S = 10
 _MEMORY = 8 * 2**30
@@ -59,22 +59,58 @@ def main() -> None:
     parser.add_argument("--seconds", type=float, default=60)
     parser.add_argument("--tries", type=int, help="Inputs of each target, where the time allows.")
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--jobs", type=int, default=1, help="Targets tried at once.")
+    parser.add_argument("--jobs", type=int, default=1, help="Processes at once.")
     parser.add_argument("--only", nargs="*", help="Names of targets; none means all.")
     asked = parser.parse_args()
     warnings.simplefilter("ignore")
     logging.disable(logging.CRITICAL)
     chosen = [target for target in TARGETS if not asked.only or target.name in asked.only]
-    share = asked.seconds * asked.jobs / len(chosen)
+    seeds = {}
+    for target in chosen:  # once, and not in each process
+        seeds[target.name] = [*target.seeds(), *target.crashes()]
+        target.try_one(seeds[target.name][0])  # what is tried imports its modules first
     with ThreadPoolExecutor(asked.jobs) as pool:
-        outcomes = list(
-            pool.map(partial(_apart, seconds=share, tries=asked.tries, seed=asked.seed), chosen)
+        parts = [
+            (
+                target,
+                pool.submit(
+                    _apart, target, seeds[target.name], seconds=share, tries=asked.tries, seed=seed
+                ),
+            )
+            for target, share, seed in _parts(chosen, asked.seconds, asked.jobs, str(asked.seed))
+        ]
+        outcomes = {target.name: Outcome() for target in chosen}
+        for target, part in parts:
+            _add(outcomes[target.name], part.result())
+    for name, one in outcomes.items():
+        print(
+            f"{name}: {one.tried:,} tried, {one.taken:,} taken, {len(one.crashes)} kinds of crash"
         )
-    print(f"{sum(outcome.tried for outcome in outcomes):,} in all")
-    sys.exit(any(outcome.crashes for outcome in outcomes))
+        for kind, said in one.crashes.items():
+            print(f"    {kind}\n        {said}")
+    forget_folder()
+    print(f"{sum(outcome.tried for outcome in outcomes.values()):,} in all")
+    sys.exit(any(outcome.crashes for outcome in outcomes.values()))
 
 
-def _apart(target: Target, *, seconds: float, tries: int | None, seed: int) -> Outcome:
+def _parts(
+    chosen: Sequence[Target], seconds: float, jobs: int, seed: str
+) -> list[tuple[Target, float, str]]:
+    """What each process tries: a target, seconds and the seed of its faults; the longest first."""
+    each = jobs / sum(target.share for target in chosen)
+    found = []
+    for target in chosen:
+        count = max(1, math.ceil(each * target.share - 0.25))
+        found += [
+            (target, seconds * each * target.share / count, seed if not at else f"{seed}.{at}")
+            for at in range(count)
+        ]
+    return sorted(found, key=lambda part: -part[1])
+
+
+def _apart(
+    target: Target, seeds: list[bytes], *, seconds: float, tries: int | None, seed: str
+) -> Outcome:
     """Fuzz in a process of its own, and begin again after an input that ended it."""
     total = Outcome()
     until = time.monotonic() + seconds
@@ -85,7 +121,7 @@ def _apart(target: Target, *, seconds: float, tries: int | None, seed: int) -> O
         ours, theirs = context.Pipe(duplex=False)
         more = None if tries is None else tries - total.tried
         child = context.Process(
-            target=_fuzz, args=(target, left, more, f"{seed}-{rounds}", last, theirs)
+            target=_fuzz, args=(target, seeds, left, more, f"{seed}-{rounds}", last, theirs)
         )
         child.start()
         theirs.close()
@@ -100,9 +136,6 @@ def _apart(target: Target, *, seconds: float, tries: int | None, seed: int) -> O
         if child.exitcode != 0:
             size = int.from_bytes(last[:4], "little")
             _note(total, target, f"the process ended with {child.exitcode}", last[4 : 4 + size], "")
-    print(f"{target.name}: {total.tried:,} tried, {total.taken:,} taken, {len(total.crashes)} kinds of crash", flush=True)  # fmt: skip
-    for kind, said in total.crashes.items():
-        print(f"    {kind}\n        {said}", flush=True)
     return total
 
 
@@ -113,14 +146,19 @@ def _add(total: Outcome, part: Outcome) -> None:
 
 
 def _fuzz(
-    target: Target, seconds: float, tries: int | None, seed: str, last: mmap.mmap, answer: Any
+    target: Target,
+    seeds: list[bytes],
+    seconds: float,
+    tries: int | None,
+    seed: str,
+    last: mmap.mmap,
+    answer: Any,
 ) -> None:
     """Try harmed seeds until the time or the tries are over; tell every second how far it came."""
     resource.setrlimit(resource.RLIMIT_AS, (_MEMORY, _MEMORY))
     until = time.monotonic() + seconds
     rng = random.Random(seed)
-    seeds = [*target.seeds(), *target.crashes()]
-    target.try_one(seeds[0])  # what is tried imports its modules first
+    own_folder()
     part, told = Outcome(), time.monotonic()
     for _ in itertools.count() if tries is None else range(tries):
         if (moment := time.monotonic()) >= until:
@@ -140,6 +178,7 @@ def _fuzz(
             _note(part, target, kind, data, str(error)[:200])
     answer.send(part)
     answer.close()
+    forget_folder()
     os._exit(0)  # forked from a thread: nothing of the parent is to be tidied up here
 
 

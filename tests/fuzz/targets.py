@@ -17,7 +17,7 @@ from grammar.errors import LexiconError
 if TYPE_CHECKING:
     from dictate.store.database import Database
 
-__all__ = ["TARGETS", "Target", "mutated"]
+__all__ = ["TARGETS", "Target", "forget_folder", "mutated", "own_folder"]
 
 ROOT = Path(__file__).parents[2]
 CRASHES = Path(__file__).with_name("crashes")
@@ -32,6 +32,8 @@ class Target:
     run: Callable[[bytes], None]
     seeds: Callable[[], list[bytes]]
     allowed: tuple[type[Exception], ...] = ()
+    share: int = 2
+    """Of the time, beside the other targets."""
 
     def try_one(self, data: bytes) -> bool:
         """True when it was taken, false when it was refused as promised; anything else is a crash."""
@@ -87,6 +89,17 @@ def _scratch() -> Path:
             prefix="dictate-fuzz-", dir="/dev/shm" if Path("/dev/shm").is_dir() else None
         )
     )
+
+
+def own_folder() -> None:
+    """In a process that was forked: write no longer where its parent does."""
+    for made in (_scratch, _import_folder, _empty_database):
+        made.cache_clear()
+
+
+def forget_folder() -> None:
+    """Remove what this process wrote."""
+    shutil.rmtree(_scratch(), ignore_errors=True)
 
 
 def _file(name: str, data: bytes) -> Path:
@@ -239,7 +252,7 @@ def _lexicon(data: bytes) -> None:
     shutil.copytree(LEXICON_FOLDER, folder, dirs_exist_ok=True)
     names = sorted(path.name for path in LEXICON_FOLDER.glob("*.toml"))
     (folder / names[(data or b"\0")[0] % len(names)]).write_bytes(data[1:])
-    load_lexicon(folder)
+    load_lexicon.__wrapped__(folder)  # it keeps what it has read of a folder
 
 
 def _lexicon_seeds() -> list[bytes]:
@@ -344,16 +357,20 @@ def _toml_seeds() -> list[bytes]:
 
 
 def _targets() -> Iterator[Target]:
-    yield Target(name="heard words", run=_heard, seeds=_note_seeds)
-    yield Target(name="typed note", run=_typed, seeds=_note_seeds)
+    yield Target(name="heard words", run=_heard, seeds=_note_seeds, share=3)
+    yield Target(name="typed note", run=_typed, seeds=_note_seeds, share=3)
     yield Target(name="sound file", run=_sound, seeds=_sound_seeds, allowed=(SoundError,))
     yield Target(name="roster", run=_roster, seeds=_roster_seeds, allowed=(RosterError,))
     yield Target(name="uploaded table", run=_table, seeds=_table_seeds, allowed=(RosterError,))
     yield Target(name="inside a workbook", run=_inside, seeds=_inside_seeds, allowed=(RosterError,))
     yield Target(name="past treatments", run=_past, seeds=_past_seeds, allowed=(RosterError,))
-    yield Target(name="settings", run=_settings, seeds=_toml_seeds, allowed=(SettingsError,))
-    yield Target(name="terms", run=_terms, seeds=_toml_seeds, allowed=(DictateError,))
-    yield Target(name="lexicon", run=_lexicon, seeds=_lexicon_seeds, allowed=(LexiconError,))
+    yield Target(
+        name="settings", run=_settings, seeds=_toml_seeds, allowed=(SettingsError,), share=1
+    )
+    yield Target(name="terms", run=_terms, seeds=_toml_seeds, allowed=(DictateError,), share=1)
+    yield Target(
+        name="lexicon", run=_lexicon, seeds=_lexicon_seeds, allowed=(LexiconError,), share=1
+    )
     yield Target(name="import", run=_imported, seeds=_import_seeds, allowed=(StoreError,))
 
 

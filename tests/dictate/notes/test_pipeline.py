@@ -9,7 +9,7 @@ from killed import take_in
 from sqlmodel import func, select
 
 from dictate.entry.values import EntryValues
-from dictate.errors import ModelError
+from dictate.errors import ModelError, SoundError
 from dictate.notes.pipeline import run_batch
 from dictate.notes.reading_notes import read_visit
 from dictate.notes.taking_in import Fate, Where, find_files, kept_path
@@ -241,6 +241,12 @@ def test_folders_are_opened_up(tmp_path: Path) -> None:
     names = [str(path.relative_to(tmp_path)) for path in find_files([tmp_path])]
 
     assert ["deep/note 1.opus", "note 2.wav", "note 10.wav"] == names
+
+
+def test_the_whole_disk_is_no_folder_of_recordings() -> None:
+    """Looking through it takes minutes, and what is found is nobody's day; a stick or card is fine."""
+    with pytest.raises(SoundError, match="whole disk"):
+        find_files([Path("/")])
 
 
 @pytest.mark.parametrize("after", [False, True], ids=["before-commit", "after-commit"])
