@@ -62,7 +62,7 @@ def tally(
     as_json: Json = False,
 ) -> None:
     """Count what was done at a visit, with the trimmer's own prices, for the bill."""
-    from dictate.exchange.tally_csv import HEADINGS, tally_csv, tally_lines
+    from dictate.exchange.csv_files import HEADINGS, tally_csv, tally_lines
     from dictate.record import tally as counting
     from dictate.store.record_queries import Scope, action_rows
     from dictate.written import write_whole

@@ -1,9 +1,6 @@
 """Take a farm's roster in from a CSV file or a workbook, take it back, or list it."""
 
 import datetime as dt
-import sys
-from collections.abc import Callable
-from enum import StrEnum
 from typing import Annotated
 
 import typer
@@ -23,6 +20,13 @@ from dictate.cli.lists import (
     show_columns,
     told_faults,
 )
+from dictate.cli.roster_questions import (
+    OpenQuestionError,
+    Returned,
+    Zeros,
+    asked,
+    questions,
+)
 from dictate.entry.wording import counted
 from dictate.errors import RosterError
 from dictate.exchange.roster import (
@@ -40,32 +44,9 @@ from dictate.exchange.roster.dates import DateOrder
 from dictate.record.identify import herd_warnings
 from dictate.store.farms import farm_by_name
 from dictate.store.record_queries import animal_rows
-from dictate.store.roster import ManyLeaveError, keep_columns, kept_columns, take_in_roster
+from dictate.store.roster import keep_columns, kept_columns, take_in_roster
 from dictate.store.roster_lines import RosterChange
 from dictate.store.roster_undo import newest_roster, undo_roster
-
-
-class Returned(StrEnum):
-    """What the number of an animal that had left means."""
-
-    SAME = "same"
-    NEW = "new"
-
-
-class Zeros(StrEnum):
-    """What a number means that is another one but for zeros in front."""
-
-    SAME = "same"
-    OTHER = "other"
-
-
-class _OpenQuestion(Exception):
-    """Nothing is kept yet: a person has to be asked."""
-
-    def __init__(self, change: RosterChange) -> None:
-        super().__init__()
-        self.change = change
-
 
 app = typer.Typer(help=__doc__, no_args_is_help=True)
 
@@ -143,11 +124,11 @@ def take_in(
                     session, at, read.lines, by=who, complete=whole, sure=sure, returned=again,
                     zeros=zeros, source=file.name,
                 )  # fmt: skip
-                if ask and _questions(change):
-                    raise _OpenQuestion(change)
+                if ask and questions(change):
+                    raise OpenQuestionError(change)
                 return change
 
-        change = _asked(
+        change = asked(
             attempt,
             sure=yes,
             again=None if returned is None else returned is Returned.SAME,
@@ -156,7 +137,7 @@ def take_in(
     undecided = _undecided(read, change)
     report_refused(file, read.columns, [*read.refused, *undecided], to_mend)
     typer.echo(", ".join(f"{count} {what}" for what, count in change.model_dump().items()))
-    for question in _questions(change):
+    for question in questions(change):
         say(question)
 
 
@@ -207,54 +188,6 @@ def _warn(read: RosterRead) -> None:
         say(told)
     for warning in herd_warnings((line.number, line.eid, line.ear_tag) for line in read.lines):
         say(warning)
-
-
-def _terminal() -> bool:
-    return sys.stdin.isatty()
-
-
-def _questions(change: RosterChange) -> list[str]:
-    """What a person has to say before all lines can be taken in, and how."""
-    asked = []
-    if change.came_back:
-        asked.append(
-            "Numbers of animals that had left: say --returned same (they are back) or --returned new."
-        )
-    if change.but_for_zeros:
-        asked.append(
-            "Numbers that are one but for zeros in front: say --zeros same (one animal, who gets the"
-            " number of the list) or --zeros other."
-        )
-    return asked
-
-
-def _asked(
-    attempt: Callable[..., RosterChange], *, sure: bool, again: bool | None, zeros: bool | None
-) -> RosterChange:
-    """Take the lines in as one act, after asking what only a person can know.
-
-    Without a terminal nobody is asked: those lines wait, and the command says what to say.
-    """
-    while True:
-        try:
-            return attempt(sure=sure, again=again, zeros=zeros, ask=_terminal())
-        except ManyLeaveError as error:
-            if not _terminal():
-                raise
-            say(error.what)
-            if not typer.confirm("Take them off? They keep their history."):
-                raise
-            sure = True
-        except _OpenQuestion as question:
-            change = question.change
-            if change.came_back and again is None:
-                some = ", ".join(change.came_back[:10])
-                again = typer.confirm(
-                    f"{some}: borne by animals that left. Are they those animals again?"
-                )
-            elif change.but_for_zeros and zeros is None:
-                some = "; ".join(change.undecided[one] for one in change.but_for_zeros[:5])
-                zeros = typer.confirm(f"{some}. Are they one animal each?")
 
 
 def _undecided(read: RosterRead, change: RosterChange) -> list[Refused]:

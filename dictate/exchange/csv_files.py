@@ -1,12 +1,14 @@
 """Tables as CSV files: UTF-8, comma, one heading line (RFC 4180)."""
 
 import csv
+import io
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
 from dictate.errors import StoreError
 from dictate.exchange.values import Column, guarded
+from dictate.record.tally import Tally
 from dictate.written import written_beside
 
 SUFFIX = ".csv"
@@ -66,3 +68,25 @@ def _cell(path: Path, line: int, column: Column, row: dict[str, str | None]) -> 
             where=str(path),
             remedy="Correct the cell, or export again; nothing was imported",
         ) from error
+
+
+HEADINGS = ("what", "animals", "feet", "times", "price", "for each", "amount", "currency")
+
+
+def tally_lines(counted: Tally) -> list[tuple[str, ...]]:
+    """A row for each kind of action; empty cells where there is no price."""
+    return [
+        (
+            guarded(line.kind), str(line.animals), str(line.feet), str(line.times),
+            str(line.price.amount) if line.price else "", line.price.per if line.price else "",
+            str(line.amount) if line.price else "", guarded(counted.currency),
+        )
+        for line in counted.lines
+    ]  # fmt: skip
+
+
+def tally_csv(counted: Tally) -> str:
+    """The same as CSV, with headings."""
+    text = io.StringIO(newline="")
+    csv.writer(text).writerows([HEADINGS, *tally_lines(counted)])
+    return text.getvalue()

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from dictate.errors import RosterError
 from dictate.exchange.past import words as known
+from dictate.exchange.past.places import NOTHING, place_parts, places
 from dictate.exchange.past.words import EACH, STAGE_NAME, ZONE_NAME, Meant
 from dictate.exchange.roster.cells import Row
 from dictate.exchange.roster.columns import Columns
@@ -46,7 +47,7 @@ def headed_columns(
     found = {}
     for at in columns.columns(EACH):
         heading = columns.heading(at)
-        if words.get(folded(heading)) == known.NOTHING:
+        if words.get(folded(heading)) == NOTHING:
             continue
         meant = known.of_heading(heading, words)
         if meant is None:
@@ -83,7 +84,7 @@ def read_headed(
 
 def _of_cell(column: Headed, text: str, words: Mapping[str, str]) -> Iterator[Said]:
     explained = words.get(folded(text), text)
-    if explained == known.NOTHING:
+    if explained == NOTHING:
         return
     tick = known.is_tick(explained)
     if tick and explained == text and column.numbered and text.strip().isdigit():
@@ -92,24 +93,16 @@ def _of_cell(column: Headed, text: str, words: Mapping[str, str]) -> Iterator[Sa
     if tick is not None:
         yield from (replace(whole, heard=column.heading),) if tick else ()
         return
-    parts = [explained] if known.places(explained) else known.BETWEEN.split(explained)
-    if len(parts) == 1 and all(map(_is_foot, explained.split())):
-        parts = explained.split()  # `LH RH`
-    for part in filter(None, parts):
-        places = _placed(column, part, words)
-        if places is None:
+    for part in place_parts(explained):
+        where = _placed(column, part, words)
+        if where is None:
             raise Unfit(
                 f"{part!r} under {column.heading!r} is no tick, foot, claw, zone or grade:"
-                f" say what it means, x, a foot, a grade, or {known.NOTHING} for nothing (--word '{part}=x')"
+                f" say what it means, x, a foot, a grade, or {NOTHING} for nothing (--word '{part}=x')"
             )
         yield from (
-            replace(whole, meant=meant, severity=severity, placed=True)
-            for meant, severity in places
+            replace(whole, meant=meant, severity=severity, placed=True) for meant, severity in where
         )
-
-
-def _is_foot(word: str) -> bool:
-    return any(foot for foot, _ in known.places(word))
 
 
 def _placed(
@@ -132,7 +125,7 @@ def _placed(
     if not spare:
         return [(meant, severity)]
     found = []
-    for foot, claw in known.places(spare):
+    for foot, claw in places(spare):
         if (foot and meant.foot not in (None, foot)) or (claw and meant.claw not in (None, claw)):
             return None
         found.append((replace(meant, foot=foot or meant.foot, claw=claw or meant.claw), severity))

@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from functools import cache
 
 from dictate.entry.terms import FEET
-from dictate.exchange.past.words import EACH, data, headed_by_foot, of_heading, term
-from dictate.exchange.roster.kinds import Kind
+from dictate.exchange.past.places import data, headed_by_foot
+from dictate.exchange.past.words import EACH, of_heading, term
+from dictate.exchange.roster.columns import Kind
 from dictate.exchange.roster.words import headings, same_key
 from dictate.texts import noted
 

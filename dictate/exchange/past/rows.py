@@ -6,24 +6,26 @@ from dataclasses import dataclass
 from typing import Any
 
 from dictate.errors import RosterError
-from dictate.exchange.past.days_above import days_from_above
+from dictate.exchange.past.days import days_from_above
 from dictate.exchange.past.headed import Headed, headed_columns
 from dictate.exchange.past.kind import PAST
 from dictate.exchange.past.treatments import must_go_together, read_treatments
 from dictate.exchange.roster import values
-from dictate.exchange.roster.cells import Cell, Row, Table
-from dictate.exchange.roster.columns import Columns
+from dictate.exchange.roster.cells import Row, Table
+from dictate.exchange.roster.columns import Columns, cells_under, date_orders
 from dictate.exchange.roster.dates import (
     DateOrder,
     Unfit,
     counted_from,
-    order_of_column,
-    order_unsaid,
     read_date,
-    swapped_by_spreadsheet,
 )
-from dictate.exchange.roster.farms import of_other_farms
-from dictate.exchange.roster.refused import Refused, folded_cells, not_a_row, rows_above
+from dictate.exchange.roster.refused import (
+    Refused,
+    folded_cells,
+    not_a_row,
+    of_other_farms,
+    rows_above,
+)
 from dictate.exchange.roster.words import is_no_animal
 from dictate.store.past import PastLine
 
@@ -95,10 +97,11 @@ def read_past(
     columns.must_be_known()
     must_go_together(columns)
     body = table.rows[columns.start :]
-    order, unsure = _order(columns, body, dates)
+    orders, unsure = date_orders(columns, body, ("date",), dates)
+    order = orders.get("date")
     how = _How(
         columns=columns, words=words or {}, headed=headed_columns(columns, body, words or {}),
-        order=order, unsure=unsure, zero=counted_from(_days(columns, body), table.day_zero),
+        order=order, unsure=unsure.get("date", ""), zero=counted_from(cells_under(columns, body, "date"), table.day_zero),
         on=on, today=today,
     )  # fmt: skip
     heads = folded_cells(columns.headings)
@@ -139,25 +142,6 @@ def _of_one_day(columns: Columns, on: dt.date, today: dt.date) -> Columns:
     except Unfit as fault:
         raise RosterError(f"the day said for all rows: {fault}", remedy="Say another") from fault
     return columns.without("date")
-
-
-def _days(columns: Columns, body: tuple[Row, ...]) -> list[Cell]:
-    at = columns.column("date")
-    return [] if at is None else [row.cells[at] for row in body if at < len(row.cells)]
-
-
-def _order(
-    columns: Columns, body: tuple[Row, ...], asked: DateOrder | None
-) -> tuple[DateOrder | None, str]:
-    cells = _days(columns, body)
-    at = columns.column("date") or 0
-    order, doubt = order_of_column(cells, columns.heading(at), asked)
-    if doubt:
-        raise order_unsaid(doubt)
-    unsure = ""
-    if asked is None and swapped_by_spreadsheet(cells):
-        unsure = "may have day and month exchanged by a spreadsheet: say --dates"
-    return order, unsure
 
 
 def _line(row: Row, how: _How) -> PastLine:

@@ -14,6 +14,7 @@ from dictate.entry.values import ActionValues, FindingValues
 from dictate.errors import RosterError
 from dictate.exchange.past import words as said
 from dictate.exchange.past.headed import Headed, Said, read_headed
+from dictate.exchange.past.places import claw_in, feet_in, place_of_heading
 from dictate.exchange.past.words import ZONE_MAX, Meant
 from dictate.exchange.roster.columns import Columns
 from dictate.exchange.roster.dates import Unfit
@@ -152,8 +153,8 @@ def _places(
 ) -> Iterator[tuple[str | None, str | None]]:
     """Foot and claw of each place that the columns of feet and claws name together."""
     foot_text, claw_text = own.get("foot", ""), own.get("claw", "")
-    other = said.claw(claw_text, words) if claw_text else (None, None)
-    for foot, claw in said.feet(foot_text, words) if foot_text else [(None, None)]:
+    other = claw_in(claw_text, words) if claw_text else (None, None)
+    for foot, claw in feet_in(foot_text, words) if foot_text else [(None, None)]:
         yield (
             _agreed("feet", foot, other[0], foot_text, claw_text),
             _agreed("claws", claw, other[1], foot_text, claw_text),
@@ -175,7 +176,7 @@ def _by_foot(
     own: list[Said] = []
     for name in FEET:
         for at in columns.columns(name):
-            claw = said.place_of_heading(columns.heading(at))[1]
+            claw = place_of_heading(columns.heading(at))[1]
             text = cells.get(at, "")
             tick = said.is_tick(text) if text and not words.get(folded(text)) else None
             if tick:

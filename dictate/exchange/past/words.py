@@ -1,14 +1,11 @@
-"""The words of `words.toml`, of the lexicon, and of the person: what a cell of a past treatment means."""
+"""The lexicon's words, those of `words.toml`, and the person's: what a cell of a past treatment means."""
 
 import re
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
-from importlib.resources import files
-from typing import Any
 
-from dictate.entry.terms import FEET
+from dictate.exchange.past.places import BETWEEN, NOTHING, data, named_places, places
 from dictate.exchange.roster.dates import Unfit
 from dictate.exchange.roster.words import folded, same_key
 from dictate.record.rows import STAGED
@@ -17,36 +14,10 @@ from grammar import load_lexicon
 ZONE_MAX = 12
 EACH = "each"
 """The field of a column that is headed by its lesion or action."""
-NOTHING = "-"
-"""A word that a person said to mean nothing for the record."""
-BETWEEN = re.compile(r"\s*(?:[+;,&/\n]|\band\b|\bund\b|\ben\b|\bet\b)\s*")
 ZONE_NAME = re.compile(r"\s*\b(?:zone|zona|z)\s*(\d{1,2})\b", re.IGNORECASE)
 STAGE_NAME = re.compile(r"\bM([0-3]|4(?:[.,]1)?)(?!\w)", re.IGNORECASE)
 _BRACKETS = re.compile(r"[(\[].*?[)\]]")
 _STAGE = re.compile(r"(.*?)\s*\(?\b[mM](0|1|2|3|4|4[.,]1)\)?")
-
-
-@cache
-def data() -> dict[str, Any]:
-    text = files("dictate.exchange.past").joinpath("words.toml").read_text(encoding="utf-8")
-    return tomllib.loads(text)
-
-
-@cache
-def headed_by_foot() -> dict[str, tuple[str, str | None]]:
-    """Key of a heading such as `LH`, `Left hind foot` or `LH outer` to the foot and the claw."""
-    found: dict[str, tuple[str, str | None]] = {}
-    for word, foot in _of("foot").items():
-        for said in (word, f"{word} foot", f"{word} leg", f"{word} lesion", f"lesion {word}"):
-            found[same_key(said)] = foot, None
-        for side, claw in _of("claw").items():
-            found[same_key(f"{word} {side}")] = found[same_key(f"{side} {word}")] = foot, claw
-    return found
-
-
-def place_of_heading(heading: str) -> tuple[str | None, str | None]:
-    """The foot and the claw that head a column; None where they do not."""
-    return headed_by_foot().get(same_key(heading), (None, None))
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,18 +56,6 @@ def of_heading(heading: str, words: Mapping[str, str]) -> Meant | None:
         if found and len(found) == 1 and (words or found[0].action != "referred"):
             return found[0]
     return None
-
-
-def places(text: str) -> tuple[tuple[str | None, str | None], ...]:
-    """Foot and claw of each place that a text names and nothing else; empty where it names none."""
-    if found := _places().get(same_key(text)):
-        return (found,)
-    if folded(text) in data()["every"]["foot"]:
-        return tuple((one, None) for one in FEET)
-    term = load_lexicon().terms.get(folded(text))
-    if term is None or term.tag != "FOOT" or term.others:
-        return ()
-    return tuple((str(one), None) for one in term.value)
 
 
 def grade(text: str) -> str | None:
@@ -151,18 +110,12 @@ def _placed(text: str, words: Mapping[str, str]) -> tuple[Meant, ...] | None:
     for count in range(min(3, len(parts) - 1), 0, -1):
         for place, rest in ((parts[-count:], parts[:-count]), (parts[:count], parts[count:])):
             key = same_key(" ".join(place))
-            foot, claw = _places().get(key, (None, None))
+            foot, claw = named_places().get(key, (None, None))
             if (foot or claw) and (found := _one(" ".join(rest), words)):
                 return tuple(
                     replace(one, foot=foot or one.foot, claw=claw or one.claw) for one in found
                 )
     return None
-
-
-@cache
-def _places() -> dict[str, tuple[str | None, str | None]]:
-    found: dict[str, tuple[str | None, str | None]] = {**headed_by_foot()}
-    return {same_key(word): (None, claw) for word, claw in _of("claw").items()} | found
 
 
 @cache
@@ -196,43 +149,6 @@ def term(text: str) -> Meant | None:
     if term.tag == "LESION":
         return Meant(lesion=str(term.value))
     return Meant(action=str(term.value)) if term.tag == "ACTION" else None
-
-
-@cache
-def _of(what: str) -> dict[str, str]:
-    return {folded(word): name for name, said in data()[what].items() for word in (*said, name)}
-
-
-def feet(cell: str, words: Mapping[str, str]) -> tuple[tuple[str | None, str | None], ...]:
-    """Each foot of a cell (`LH/RH`, `all four`), with the claw where it is named (`LH outer`).
-
-    Raises:
-        Unfit: it is not known.
-    """
-    said = words.get(folded(cell), cell)
-    if said == NOTHING:
-        return ()
-    parts = [said] if places(said) else [part for part in BETWEEN.split(said) if part]
-    if len(parts) == 1 and all(map(_of("foot").get, folded(said).split())):
-        parts = said.split()  # `LH RH`
-    found = tuple(dict.fromkeys(place for part in parts for place in places(part)))
-    if not all(map(places, parts)) or not all(foot for foot, _ in found):
-        raise Unfit(f"{cell!r} is no foot: say which (--word '{cell}=LH')")
-    return found
-
-
-def claw(cell: str, words: Mapping[str, str]) -> tuple[str | None, str | None]:
-    """The foot where the cell names it too (`LH outer`, `LH`), and outer or inner.
-
-    Raises:
-        Unfit: it is not known.
-    """
-    said = words.get(folded(cell), cell)
-    if said == NOTHING:
-        return None, None
-    if len(found := places(said)) == 1:
-        return found[0]
-    raise Unfit(f"{cell!r} is no claw: say which (--word '{cell}=outer')")
 
 
 def is_tick(cell: str) -> bool | None:

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from dictate.exchange.roster.cells import Cell, Row, Table
+from dictate.exchange.roster.columns import ROSTER
 from dictate.exchange.roster.heading_rows import known_headings, meaning_of
-from dictate.exchange.roster.kinds import ROSTER
 from dictate.exchange.roster.words import same_key
 
 _LOOK = 60

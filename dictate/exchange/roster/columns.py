@@ -1,12 +1,65 @@
-"""What the columns of a table mean, and what is said of them to people."""
+"""What a list holds, what the columns of one mean, and what is said of them to people."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from dictate.errors import RosterError
 from dictate.exchange.roster.cells import Cell, Row
+from dictate.exchange.roster.dates import (
+    DateOrder,
+    order_of_column,
+    order_unsaid,
+    swapped_by_spreadsheet,
+)
 from dictate.exchange.roster.values import bare
-from dictate.exchange.roster.words import same_key
+from dictate.exchange.roster.words import headings, same_key
+from dictate.texts import noted
+
+FIELDS: Mapping[str, str] = {
+    "number": noted("management number"),
+    "eid": noted("electronic number, 15 digits"),
+    "ear_tag": noted("ear tag"),
+    "name": noted("name"),
+    "lactation": noted("lactation"),
+    "calved_on": noted("calved on"),
+    "dried_off_on": noted("dried off on"),
+    "status": noted("status"),
+    "farm": noted("farm"),
+}
+"""What is kept of an animal, and what it is called for people."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kind:
+    """What a kind of list holds."""
+
+    fields: Mapping[str, str]
+    """Name of each field to what it is called for people."""
+    meanings: Callable[[], Mapping[str, str]]
+    """Key of a heading to the field that it means."""
+    signs: frozenset[str]
+    """Fields of which one makes a row the headings; without it, it takes two others."""
+    wanted: tuple[tuple[frozenset[str], str], ...]
+    """Fields of which one has to be there, and what to say where none is."""
+    repeated: frozenset[str] = frozenset()
+    """Fields that several columns may hold: `Lesion 1`, `Lesion 2`."""
+    reads: Callable[[str], str | None] = lambda _: None
+    """The field of a heading that is none of `meanings`."""
+    added: frozenset[str] = frozenset()
+    """Fields of which a person names some columns beside those that are known."""
+    never_alone: frozenset[str] = frozenset()
+    """Fields whose headings are too short to be believed of one column: `LA` may be a lactation."""
+
+
+ROSTER = Kind(
+    fields=FIELDS,
+    meanings=headings,
+    signs=frozenset({"number"}),
+    wanted=((frozenset({"number"}), "number: no column is known to be the animals' number"),),
+)
+
+LEFT_OUT = "-"
+"""In the place of a heading: this field is not taken from the file."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,3 +160,42 @@ class Columns:
             (same_key(self.headings[at]) if at < len(self.headings) else "") or f"#{at + 1}": name
             for at, name in self.fields.items()
         }
+
+
+def date_orders(
+    columns: Columns, body: Sequence[Row], names: Sequence[str], said: DateOrder | None
+) -> tuple[dict[str, DateOrder | None], dict[str, str]]:
+    """The order of day and month for each column of dates, and why its real dates are doubtful.
+
+    One file is written by one program: what one column decides holds for the other.
+
+    Raises:
+        RosterError: no column decides, and a person did not say.
+    """
+    found: dict[str, DateOrder | None] = {}
+    doubtful: dict[str, str] = {}
+    unsure: dict[str, str] = {}
+    for name in names:
+        if (at := columns.column(name)) is None:
+            continue
+        cells = cells_under(columns, body, name)
+        found[name], doubt = order_of_column(cells, columns.heading(at), said)
+        if doubt:
+            doubtful[name] = doubt
+        if said is None and swapped_by_spreadsheet(cells):
+            unsure[name] = (
+                "may have day and month exchanged: the spreadsheet read part of this column as"
+                " dates and left the rest as text"
+            )
+    decided = {order for order in found.values() if order}
+    if len(decided) == 1:
+        found |= dict.fromkeys(doubtful, decided.pop())
+    elif doubtful:
+        raise order_unsaid(next(iter(doubtful.values())))
+    return found, unsure
+
+
+def cells_under(columns: Columns, body: Sequence[Row], name: str) -> list[Cell]:
+    """What stands in the column of a field."""
+    at = columns.column(name)
+    return [] if at is None else [row.cells[at] for row in body if at < len(row.cells)]

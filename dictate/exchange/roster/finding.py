@@ -6,14 +6,13 @@ from collections.abc import Collection, Mapping, Sequence
 from dictate.entry.wording import counted
 from dictate.errors import RosterError
 from dictate.exchange.roster.cells import Row, Table
-from dictate.exchange.roster.columns import Columns
+from dictate.exchange.roster.columns import LEFT_OUT, ROSTER, Columns, Kind
 from dictate.exchange.roster.heading_rows import (
     heading_row,
     heads_of_two_rows,
     is_place,
     meaning_of,
 )
-from dictate.exchange.roster.kinds import LEFT_OUT, ROSTER, Kind
 from dictate.exchange.roster.words import is_country, is_no_animal, same_key
 
 _OURS = frozenset({same_key("what is wrong"), same_key("line in the file")})

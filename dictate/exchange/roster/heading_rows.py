@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from itertools import zip_longest
 
 from dictate.exchange.roster.cells import Row, Table
-from dictate.exchange.roster.kinds import LEFT_OUT, ROSTER, Kind
+from dictate.exchange.roster.columns import LEFT_OUT, ROSTER, Kind
 from dictate.exchange.roster.words import same_key
 
 _LOOK = 60

@@ -1,12 +1,18 @@
-"""Rows that are not taken in: what is plainly no animal, and what is said of the others."""
+"""Rows that are not taken in: which, why, and the file in which they are mended."""
 
+import csv
+import io
 import re
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from dictate.errors import RosterError
 from dictate.exchange.roster.cells import Row, Table
-from dictate.exchange.roster.columns import Columns
-from dictate.exchange.roster.words import is_no_animal, is_sum
+from dictate.exchange.roster.columns import FIELDS, Columns
+from dictate.exchange.roster.words import folded, is_no_animal, is_sum
+from dictate.store.roster_lines import RosterLine, tag_key
+from dictate.store.states import AnimalStatus
 
 _REMARK = re.compile(r"\s*(?:#+\s*[^\W\d_]|#.*\s[^\W\d_]{2,}|//|\*\*|[-=_]{3,})")
 """A line that a script or a person put between the animals."""
@@ -84,3 +90,84 @@ def may_be_animal(row: Row, columns: Columns) -> bool:
         if name in ("number", "eid", "ear_tag") and at < len(texts)
     ]
     return any(named) and not any(is_no_animal(text) for text in texts if text)
+
+
+def of_other_farms(columns: Columns, rows: Sequence[Row], farm: str | None) -> Mapping[int, str]:
+    """The lines that are not of the farm that a list is taken in for, and why.
+
+    One name in the whole list is that of the farm, however it is spelt.
+
+    Raises:
+        RosterError: the list names several farms, and none of them so.
+    """
+    if (at := columns.column("farm")) is None:
+        return {}
+    named = [(row, row.texts[at].strip()) for row in rows if at < len(row.cells)]
+    counts = Counter(name for row, name in named if name and may_be_animal(row, columns))
+    if len({folded(name) for name in counts}) < 2:
+        return {}
+    mine = folded(farm or "")
+    if mine not in map(folded, counts):
+        some = ", ".join(f"{name!r} ({count})" for name, count in counts.most_common(5))
+        raise RosterError(
+            f"the list holds several farms: {some}",
+            remedy="Take it in for one of them by that name, or leave the column out (--column farm=-)",
+        )
+    return {
+        row.line: f"is of another farm, {name!r}" if name else "names no farm, as others do"
+        for row, name in named
+        if folded(name) != mine
+    }
+
+
+def doubled(lines: Sequence[RosterLine], rows: Sequence[Row]) -> tuple[list[int], list[Refused]]:
+    """Rows to keep; of rows that name one animal twice, none is kept unless they say the same."""
+    why: dict[int, list[str]] = {}
+    same: dict[int, int] = {}
+    for field in ("number", "eid", "ear_tag"):
+        places: dict[str, list[int]] = {}
+        for at, line in enumerate(lines):
+            if (value := getattr(line, field)) and (
+                field != "number" or line.status in (None, AnimalStatus.PRESENT)
+            ):
+                key = tag_key(value) if field == "ear_tag" else value.casefold()
+                places.setdefault(key, []).append(at)
+        for value, found in places.items():
+            if len(found) == 1:
+                continue
+            first = found[0]
+            if all(lines[at] == lines[first] for at in found[1:]):
+                same.update((at, first) for at in found[1:])
+                continue
+            there = ", ".join(str(rows[at].line) for at in found[:10])
+            said = getattr(lines[first], field) or value
+            for at in found:
+                why.setdefault(at, []).append(
+                    f"{FIELDS[field].partition(',')[0]} {said} stands on several lines: {there}"
+                )
+    refused = [Refused(row=rows[at], why=tuple(said)) for at, said in why.items()]
+    refused += [
+        Refused(row=rows[at], why=(f"says the same as line {rows[first].line}",), animal=False)
+        for at, first in same.items()
+        if at not in why
+    ]
+    gone = set(why) | set(same)
+    return [at for at in range(len(lines)) if at not in gone], refused
+
+
+_RUNS = ("=", "+", "-", "@", "\t")
+"""A spreadsheet would work out a cell that begins so; the reader takes the quote away again."""
+
+
+def write_refused(refused: Sequence[Refused], columns: Columns) -> str:
+    """Return CSV text with the file's own headings, and what is wrong in front of each row."""
+    width = max([columns.width, len(columns.headings), *(len(one.row.cells) for one in refused)])
+    names = [columns.heading(at) for at in range(width)]
+    out = io.StringIO()
+    writer = csv.writer(out, delimiter=";", lineterminator="\r\n")
+    writer.writerow(["line in the file", "what is wrong", *names])
+    for one in refused:
+        cells = [f"'{cell}" if cell.startswith(_RUNS) else cell for cell in one.row.texts]
+        cells += [""] * (width - len(cells))
+        writer.writerow([one.row.line, "; ".join(one.why), *cells])
+    return "\ufeff" + out.getvalue()

@@ -9,28 +9,24 @@ from typing import TYPE_CHECKING, Any
 
 from dictate.errors import RosterError
 from dictate.exchange.roster import values
-from dictate.exchange.roster.cells import Cell, Row, Table
-from dictate.exchange.roster.columns import Columns
+from dictate.exchange.roster.cells import Row, Table
+from dictate.exchange.roster.columns import FIELDS, Columns, cells_under, date_orders
 from dictate.exchange.roster.dates import (
     DateOrder,
     Unfit,
     counted_from,
-    order_of_column,
-    order_unsaid,
     read_date,
-    swapped_by_spreadsheet,
 )
-from dictate.exchange.roster.doubled import doubled
-from dictate.exchange.roster.farms import of_other_farms
 from dictate.exchange.roster.finding import find_columns
-from dictate.exchange.roster.kinds import FIELDS
 from dictate.exchange.roster.refused import (
     Refused,
     counts,
+    doubled,
     folded_cells,
     is_summed,
     may_be_animal,
     not_a_row,
+    of_other_farms,
     rows_above,
 )
 from dictate.exchange.roster.table import read_table_file
@@ -149,8 +145,10 @@ def read_rows(
     """
     columns.must_be_known()
     body = table.rows[columns.start :]
-    orders, unsure = _orders(columns, body, dates)
-    zeros = {name: counted_from(_cells(columns, body, name), table.day_zero) for name in _DATES}
+    orders, unsure = date_orders(columns, body, _DATES, dates)
+    zeros = {
+        name: counted_from(cells_under(columns, body, name), table.day_zero) for name in _DATES
+    }
     with_point = "number" if _all_with_point(columns, body) else ""
     heads = folded_cells(columns.headings)
     elsewhere = of_other_farms(columns, body, farm)
@@ -231,42 +229,7 @@ def _whole(text: str) -> str:
     return text.replace(",", ".").partition(".")[0]
 
 
-def _orders(
-    columns: Columns, body: Sequence[Row], said: DateOrder | None
-) -> tuple[dict[str, DateOrder | None], dict[str, str]]:
-    """The order of day and month for each column of dates, and why its real dates are doubtful.
-
-    One file is written by one program: what one column decides holds for the other.
-    """
-    found: dict[str, DateOrder | None] = {}
-    doubtful: dict[str, str] = {}
-    unsure: dict[str, str] = {}
-    for name in _DATES:
-        if (at := columns.column(name)) is None:
-            continue
-        cells = _cells(columns, body, name)
-        found[name], doubt = order_of_column(cells, columns.heading(at), said)
-        if doubt:
-            doubtful[name] = doubt
-        if said is None and swapped_by_spreadsheet(cells):
-            unsure[name] = (
-                "may have day and month exchanged: the spreadsheet read part of this column as"
-                " dates and left the rest as text"
-            )
-    decided = {order for order in found.values() if order}
-    if len(decided) == 1:
-        found |= dict.fromkeys(doubtful, decided.pop())
-    elif doubtful:
-        raise order_unsaid(next(iter(doubtful.values())))
-    return found, unsure
-
-
-def _cells(columns: Columns, body: Sequence[Row], name: str) -> list[Cell]:
-    at = columns.column(name)
-    return [] if at is None else [row.cells[at] for row in body if at < len(row.cells)]
-
-
 def _all_with_point(columns: Columns, body: Sequence[Row]) -> bool:
     """Whether every number ends in `.0`, as a spreadsheet or a program wrote them."""
-    filled = [said for cell in _cells(columns, body, "number") if (said := str(cell).strip())]
+    filled = [said for cell in cells_under(columns, body, "number") if (said := str(cell).strip())]
     return len(filled) > 1 and all(_WITH_POINT.fullmatch(cell) for cell in filled)

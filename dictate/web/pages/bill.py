@@ -15,8 +15,8 @@ from sqlmodel import Session
 
 from dictate.entry.wording import day
 from dictate.exchange.ade_files import export_ade
+from dictate.exchange.csv_files import tally_csv
 from dictate.exchange.record_files import export_record
-from dictate.exchange.tally_csv import tally_csv
 from dictate.record.tally import Tally, prices_of, tally
 from dictate.settings import Settings
 from dictate.sheets.visit_sheet import write_sheet

@@ -8,8 +8,8 @@ import pytest
 from dictate.errors import RosterError
 from dictate.exchange.past import PAST, one_visit_a_row, read_past
 from dictate.exchange.roster import find_columns, read_rows, read_table
+from dictate.exchange.roster.columns import ROSTER
 from dictate.exchange.roster.dates import DateOrder
-from dictate.exchange.roster.kinds import ROSTER
 from tests.dictate.exchange import farm_lists
 from tests.dictate.exchange.several_messes import PAST_LISTS, ROSTERS, TODAY, List
 
