@@ -147,7 +147,7 @@ def build(
     ] = False,
 ) -> None:
     """Build a model from an acoustic model and the grammar."""
-    from dictate.decoder.build_from_grammar import build_from_grammar
+    from dictate.decoder.build import build_from_grammar
     from dictate.decoder.model_files import Outputs
 
     if (sharpen is None) != (blank_penalty is None):

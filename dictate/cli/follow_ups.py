@@ -22,11 +22,14 @@ from dictate.cli.common import (
 from dictate.entry.wording import counted
 from dictate.entry.wording import day as in_words
 from dictate.record.follow_ups import calendar_of
-from dictate.review.follow_ups import due_at, due_one, put_off, tick_off, untick
+from dictate.review.follow_ups import put_off, say_follow_up, tick_off, untick
 from dictate.sheets.words import CAUTION
-from dictate.store.due_lines import what_about
+from dictate.store.due_lines import due_lines, what_about
 from dictate.store.record_queries import Scope, farm_rows, follow_up_rows
 from dictate.written import write_whole
+
+_MOST = 300
+"""Lines of what is due that are listed at once."""
 
 app = typer.Typer(help=__doc__, no_args_is_help=True)
 
@@ -43,11 +46,14 @@ def show(
     """What is overdue and due at a farm, overdue on top."""
     today = dt.date.today()  # noqa: DTZ011 - the trimmer's own day
     with opened() as (database, settings), database.reading() as session:
-        due, total = due_at(session, farm_asked(session, settings, farm).id, until=day(until))
+        at = farm_asked(session, settings, farm)
+        due, total = due_lines(session, farm_id=at.id, until=day(until), most=_MOST)
+    # On one day as they were asked for.
+    due.sort(key=lambda one: (one.on is None, one.on or today, one.id))
     rows: list[dict[str, Any]] = [
         {
-            "id": one.follow_up.id, "animal": one.animal.number, "kind": one.follow_up.kind, "due_on": one.on, "about": one.about,
-            "overdue_days": max(0, (today - one.on).days) if one.on else None, "said": one.follow_up.said_when,
+            "id": one.id, "animal": one.animal, "kind": one.kind, "due_on": one.on, "about": one.about,
+            "overdue_days": max(0, (today - one.on).days) if one.on else None, "said": one.said,
         }
         for one in due
     ]  # fmt: skip
@@ -88,7 +94,7 @@ def done(
         today = dt.date.today()  # noqa: DTZ011 - the trimmer's own day
         done_on = day(on) or today
         ticked = tick_off(session, number, by=by or settings.trimmer, on=done_on, today=today)
-        typer.echo(f"{due_one(session, ticked).said}: done on {in_words(done_on)}")
+        typer.echo(f"{say_follow_up(session, ticked)}: done on {in_words(done_on)}")
 
 
 @app.command()
@@ -102,7 +108,7 @@ def snooze(
     moved, today = day(until) or dt.date.today(), dt.date.today()  # noqa: DTZ011
     with opened() as (database, settings), database.writing() as session:
         put = put_off(session, number, moved, by=by or settings.trimmer, today=today)
-        typer.echo(f"{due_one(session, put).said}: put off to {in_words(moved)}")
+        typer.echo(f"{say_follow_up(session, put)}: put off to {in_words(moved)}")
 
 
 @app.command()
@@ -110,7 +116,7 @@ def reopen(number: Number, *, by: By = None) -> None:
     """Open a follow-up again that was ticked off or put off."""
     with opened() as (database, settings), database.writing() as session:
         opened_again = untick(session, number, by=by or settings.trimmer)
-        typer.echo(f"{due_one(session, opened_again).said}: open again")
+        typer.echo(f"{say_follow_up(session, opened_again)}: open again")
 
 
 @app.command()

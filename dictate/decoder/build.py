@@ -7,13 +7,7 @@ from pathlib import Path
 
 from dictate.decoder import phones
 from dictate.decoder.graph import decoding_graph, symbols
-from dictate.decoder.language import (
-    ANIMAL,
-    LanguageModel,
-    estimate,
-    read_arpa,
-    write_arpa,
-)
+from dictate.decoder.language import ANIMAL, LanguageModel, estimate, read_arpa, write_arpa
 from dictate.decoder.lookahead import write_run_time_graph
 from dictate.decoder.model_files import (
     ACOUSTIC,
@@ -25,9 +19,11 @@ from dictate.decoder.model_files import (
     Outputs,
     write_card,
 )
-from dictate.decoder.pronunciation import Pronunciations, everyday_words
+from dictate.decoder.pronunciation import Pronunciations, everyday_words, pronunciations
+from dictate.decoder.sampling import sampled_notes, sampled_numbers
 from dictate.decoder.word_graph import HerdNumbers, Weights, without_marks, word_graph
 from dictate.errors import ModelError
+from grammar import load_lexicon, vocabulary
 
 _MFCC = """\
 --use-energy=false
@@ -39,7 +35,6 @@ _MFCC = """\
 --dither=0
 """
 """As the network was trained; without dither the same sound always gives the same words."""
-
 _DECODER = """\
 --min-active=200
 --max-active=3000
@@ -59,10 +54,47 @@ _DECODER = """\
 Determinising lattices by phones first, as is usual, would spell out every way through the filler
 (20 times slower on chatter, and more than a gigabyte of memory).
 """
-
 _SEEN_IN_NOTES = {2: 3, 3: 12}
 _SEEN_IN_NUMBERS = {3: 8}
 """How often an n-gram of so many words must be sampled to go into the model, for its size."""
+_NAME = "dictate-chute-en"
+_NOTES, _NUMBERS = 75_000, 20_000
+_SEED = 20260302
+
+
+def build_from_grammar(
+    acoustic: Path,
+    target: Path,
+    *,
+    version: str,
+    outputs: Outputs | None = None,
+    run_time: bool = False,
+) -> ModelCard:
+    """Build a model folder; the same acoustic model and grammar always give the same files.
+
+    Raises:
+        ModelError: no such acoustic model, a folder that is not empty, words without a
+            pronunciation, or (with `run_time`) OpenFst's tools are not installed.
+
+    """
+    if not acoustic.is_file():
+        raise ModelError(
+            "no such file", where=str(acoustic), remedy="Export one with dictate.training.export"
+        )
+    return build_model(
+        target,
+        acoustic=acoustic,
+        notes=list(sampled_notes(_NOTES, seed=_SEED)),
+        numbers=list(sampled_numbers(_NUMBERS, seed=_SEED)),
+        pronounced=pronunciations(),
+        vocabulary=vocabulary(),
+        weights=Weights(),
+        name=_NAME,
+        version=version,
+        lexicon=load_lexicon().version,
+        outputs=outputs,
+        run_time=run_time,
+    )
 
 
 def build_model(

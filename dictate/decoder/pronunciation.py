@@ -1,19 +1,20 @@
 """How each word sounds: the pronunciation file, and words taught as sounding like known ones."""
 
+import re
+import sys
 import tomllib
 from collections.abc import Iterable, Mapping
 from functools import cache
 from importlib import resources
+from pathlib import Path
 
 from dictate.decoder.phones import ARPABET
 from dictate.errors import ModelError
 
 Pronunciation = tuple[str, ...]
 """ARPAbet symbols without stress."""
-
 Pronunciations = Mapping[str, tuple[Pronunciation, ...]]
 """Word to its pronunciations, the commonest first."""
-
 _FILE = "pronunciations.toml"
 _EVERYDAY_FILE = "everyday_words.txt"
 _VARIANTS_MAX = 6
@@ -87,3 +88,38 @@ def pronounce_like(sounds_like: str, known: Pronunciations) -> tuple[Pronunciati
     for word in words:
         runs = [run + variant for run in runs for variant in known[word]][:_VARIANTS_MAX]
     return tuple(dict.fromkeys(runs))
+
+
+@cache
+def cmu_pronunciations() -> Pronunciations:
+    """Every word of the dictionary with all its pronunciations.
+
+    Raises:
+        ModelError: the `pocketsphinx` package is not installed.
+
+    """
+    try:
+        from pocketsphinx import get_model_path  # noqa: PLC0415
+    except ImportError as error:
+        raise ModelError(
+            "the CMU dictionary is not installed",
+            where="pocketsphinx",
+            remedy="pip install pocketsphinx",
+        ) from error
+    spoken: dict[str, dict[tuple[str, ...], None]] = {}
+    dictionary = Path(get_model_path()) / "en-us" / "cmudict-en-us.dict"
+    for line in dictionary.read_text("utf-8").splitlines():
+        word, *sounds = line.split()
+        spoken.setdefault(re.sub(r"\(\d+\)$", "", word), {})[tuple(sounds)] = None
+    return {word: tuple(variants) for word, variants in spoken.items()}
+
+
+def _lines(words: Iterable[str]) -> Iterable[str]:
+    known = cmu_pronunciations()
+    for word in sorted(set(words)):
+        variants = ", ".join(f'"{" ".join(variant)}"' for variant in known.get(word, ()))
+        yield f"{word if word.isalpha() else repr(word)} = [{variants}]".replace("'\"", '"')
+
+
+if __name__ == "__main__":
+    sys.stdout.writelines(f"{line}\n" for line in _lines(sys.argv[1:]))

@@ -1,17 +1,28 @@
 """What to tell an ordinary Vosk model at run time: notes as they may be said, in words it knows."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+import tomllib
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from importlib import resources
 from itertools import cycle
+
+from pydantic import BaseModel, ConfigDict
 
 from dictate.decoder.language import FILLER
 from dictate.decoder.sampling import whole_notes
-from dictate.decoder.say_as import MissingWords, spell_out
-from grammar import vocabulary
+from grammar import Word, vocabulary
 
+MissingWords = Callable[[Iterable[str]], Sequence[str]]
 _NOTES = 3000
 """Vosk counts word pairs over them, so a few thousand are enough and load in a second."""
 _SEED = 7
+
+
+class _File(BaseModel):
+    model_config = ConfigDict(extra="forbid")
+
+    say_as: dict[str, list[str]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,3 +59,50 @@ def _with_herd(spoken: Mapping[str, Sequence[tuple[str, ...]]]) -> Iterator[tupl
     if ways:
         for _, way in zip(range(max(_NOTES, len(ways))), cycle(ways), strict=False):
             yield ("cow", *way)
+
+
+@lru_cache(maxsize=1)
+def spelt_as() -> Mapping[str, Sequence[str]]:
+    """Return each trade word with its spellings in other words, first choice first."""
+    text = resources.files("dictate.decoder").joinpath("say_as.toml").read_text("utf-8")
+    return _File.model_validate(tomllib.loads(text)).say_as
+
+
+def spell_out(
+    lacking: Sequence[str], missing_words: MissingWords
+) -> tuple[dict[str, str], tuple[str, ...]]:
+    """Return how to spell lacking words with words a model knows, and those that stay missing."""
+    spelt: dict[str, str] = {}
+    for word in lacking:
+        for spelling in spelt_as().get(word, ()):
+            if not missing_words(spelling.split()):
+                spelt[word] = spelling
+                break
+    return spelt, tuple(word for word in lacking if word not in spelt)
+
+
+def turn_back(words: Sequence[Word], spelt: Mapping[str, str]) -> tuple[Word, ...]:
+    """Turn spelt-out words back into the trade's; each takes the time of all its parts."""
+    patterns = sorted(
+        ((tuple(said.split()), word) for word, said in spelt.items()),
+        key=lambda item: -len(item[0]),
+    )
+    turned: list[Word] = []
+    at = 0
+    while at < len(words):
+        texts = tuple(word.text for word in words[at:])
+        for parts, trade_word in patterns:
+            if texts[: len(parts)] == parts:
+                run = words[at : at + len(parts)]
+                sure = [word.confidence for word in run if word.confidence is not None]
+                turned.append(
+                    replace(
+                        run[0], text=trade_word, end=run[-1].end, confidence=min(sure, default=None)
+                    )
+                )
+                at += len(parts)
+                break
+        else:
+            turned.append(words[at])
+            at += 1
+    return tuple(turned)

@@ -7,7 +7,7 @@ from typing import Any
 
 from dictate.decoder.language import FILLER
 from dictate.decoder.model_files import ModelFolder, bundled_model, open_folder
-from dictate.decoder.say_as import spell_out
+from dictate.decoder.run_time_words import spell_out
 from dictate.errors import ModelError
 from grammar import vocabulary
 

@@ -25,7 +25,7 @@ import vosk
 
 from dictate.decoder.language import FILLER
 from dictate.decoder.model_files import ModelFolder
-from dictate.decoder.say_as import turn_back
+from dictate.decoder.run_time_words import turn_back
 from dictate.errors import ModelError
 from dictate.hearing.confidences import (
     chances_of,

@@ -151,7 +151,7 @@ def _pronounced(plan: Plan) -> Pronunciations:
     lacking = set(_words(plan)) - set(own) if plan.language is Language.TABLE else set()
     if not lacking:
         return own
-    from dictate.decoder.cmu_dictionary import cmu_pronunciations  # noqa: PLC0415
+    from dictate.decoder.pronunciation import cmu_pronunciations  # noqa: PLC0415
 
     dictionary = cmu_pronunciations()
     unknown = sorted(lacking - set(dictionary))

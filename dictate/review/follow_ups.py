@@ -1,10 +1,8 @@
-"""What is due: listed by date, ticked off, or put off; each change is in the history."""
+"""What is due: ticked off, put off, or open again; each change is in the history."""
 
 import datetime as dt
-from dataclasses import dataclass
 
-from sqlalchemy import ColumnElement, func
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
 from dictate.errors import ConflictError, NotFoundError, ReviewError
 from dictate.store.due_lines import what_about
@@ -13,77 +11,15 @@ from dictate.store.record_tables import FollowUp
 from dictate.store.tables import Animal, Event
 from dictate.texts import gettext
 
-_MOST = 300
-"""Lines of what is due that are read at once."""
 _AHEAD_MAX = 2 * 365
 """Days from today to which something may be put off."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Due:
-    """One open follow-up with its animal."""
-
-    follow_up: FollowUp
-    animal: Animal
-    on: dt.date | None
-    """The day it is due, put off or not; None when no date was said."""
-    about: str = ""
-    """Feet and lesions, e.g. `LH outer sole ulcer`."""
-
-    @property
-    def said(self) -> str:
-        """E.g. `412: look again (LH outer sole ulcer)`."""
-        about = f" ({self.about})" if self.about else ""
-        return f"{self.animal.number}: {self.follow_up.kind}{about}"
-
-
-def due_at(
-    session: Session, farm_id: int, *, until: dt.date | None = None
-) -> tuple[list[Due], int]:
-    """Open follow-ups of a farm by the day they are due, undated ones last, the first 300, and how many there are.
-
-    Args:
-        session: An open session.
-        farm_id: The farm.
-        until: Last day that counts; None for all.
-
-    """
-    day: ColumnElement[dt.date] = func.coalesce(FollowUp.snoozed_to, FollowUp.due_on)
-    wanted: list[ColumnElement[bool]] = [
-        col(FollowUp.farm_id) == farm_id,
-        col(FollowUp.done_on).is_(None),
-    ]
-    if until is not None:
-        wanted.append((day <= until) | day.is_(None))
-    total = session.exec(select(func.count()).select_from(FollowUp).where(*wanted)).one()
-    rows = session.exec(
-        select(FollowUp, Animal)
-        .join(Animal, col(Animal.id) == FollowUp.animal_id)
-        .where(*wanted)
-        .order_by(day.is_(None), day, col(FollowUp.id))
-        .limit(_MOST)
-    ).all()
-    about = what_about(session, [one for one, _ in rows])
-    found = [
-        Due(
-            follow_up=one,
-            animal=animal,
-            on=one.snoozed_to or one.due_on,
-            about=about[one.id],
-        )
-        for one, animal in rows
-    ]
-    return found, total
-
-
-def due_one(session: Session, follow_up: FollowUp) -> Due:
-    """One follow-up with its animal, open or not."""
-    return Due(
-        follow_up=follow_up,
-        animal=session.get_one(Animal, follow_up.animal_id),
-        on=follow_up.snoozed_to or follow_up.due_on,
-        about=what_about(session, [follow_up])[follow_up.id],
-    )
+def say_follow_up(session: Session, one: FollowUp) -> str:
+    """E.g. `412: look again (LH outer sole ulcer)`."""
+    about = what_about(session, [one])[one.id]
+    number = session.get_one(Animal, one.animal_id).number
+    return f"{number}: {one.kind}{f' ({about})' if about else ''}"
 
 
 def tick_off(

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
+from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, select
 
 from dictate.entry.values import EntryValues
@@ -80,21 +81,24 @@ class WaitingEntry:
 
 def waiting(session: Session, visit_id: int | None = None) -> list[WaitingEntry]:
     """Entries that wait, riskiest group first, within a group in the order they were spoken."""
+    rows = _as_spoken(session, visit_id, Entry.state == EntryState.WAITING)
+    return sorted((_shown(*row) for row in rows), key=lambda entry: entry.risk)
+
+
+def _as_spoken(
+    session: Session, visit_id: int | None, *wanted: ColumnElement[bool] | bool
+) -> list[tuple[Entry, Note, Clip]]:
+    """Entries of one visit, or of all, in the order in which they were spoken."""
     query = (
         select(Entry, Note, Clip)
         .join(Note, col(Note.id) == col(Entry.note_id))
         .join(Clip, col(Clip.id) == col(Note.clip_id))
-        .where(Entry.state == EntryState.WAITING)
+        .where(*wanted)
     )
     if visit_id is not None:
         query = query.where(Entry.visit_id == visit_id)
-    rows = sorted(session.exec(query).all(), key=_in_time)
-    return sorted((_shown(*row) for row in rows), key=lambda entry: entry.risk)
-
-
-def _in_time(row: tuple[Entry, Note, Clip]) -> tuple[object, ...]:
-    entry, _, clip = row
-    return entry.visit_id, *in_time(clip), entry.position
+    rows = session.exec(query).all()
+    return sorted(rows, key=lambda row: (row[0].visit_id, *in_time(row[2]), row[0].position))
 
 
 def _shown(entry: Entry, note: Note, clip: Clip) -> WaitingEntry:
@@ -215,15 +219,6 @@ class LeftAside:
 
 def left_aside(session: Session, visit_id: int | None = None) -> list[LeftAside]:
     """What was left aside, in the order in which it was said; of all visits unless one is named."""
-    query = (
-        select(Entry, Note, Clip)
-        .join(Note, col(Note.id) == col(Entry.note_id))
-        .join(Clip, col(Clip.id) == col(Note.clip_id))
-        .where(Entry.state == EntryState.REJECTED, Entry.reason == LEFT_ASIDE)
-    )
-    if visit_id is not None:
-        query = query.where(Entry.visit_id == visit_id)
-    rows = sorted(session.exec(query).all(), key=lambda row: (row[0].visit_id, *in_time(row[2])))
     return [
         LeftAside(
             id=entry.id,
@@ -234,5 +229,7 @@ def left_aside(session: Session, visit_id: int | None = None) -> list[LeftAside]
             seconds=clip.seconds,
             heard=heard_text(note),
         )
-        for entry, note, clip in rows
+        for entry, note, clip in _as_spoken(
+            session, visit_id, Entry.state == EntryState.REJECTED, Entry.reason == LEFT_ASIDE
+        )
     ]

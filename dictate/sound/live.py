@@ -15,7 +15,7 @@ from dictate.sound.cut_notes import write_note
 from dictate.sound.journal import LIVE_PAUSES, Journal, list_of, put_away
 from dictate.sound.microphone import Chunk
 from dictate.sound.stream import RATE
-from dictate.sound.stretches import Pauses, Stretch, Tracker
+from dictate.sound.stretches import Stretch, Tracker
 from dictate.sound.voice_activity import FRAME, VoiceActivity
 
 _DRAFT_SECONDS = 0.3
@@ -45,7 +45,6 @@ class Listener:
         self,
         folder: Path,
         *,
-        pauses: Pauses = LIVE_PAUSES,
         whole: Path | None = None,
         now: Callable[[], dt.datetime] = lambda: dt.datetime.now().astimezone(),
     ) -> None:
@@ -60,7 +59,7 @@ class Listener:
         folder.mkdir(parents=True, exist_ok=True)
         self._folder = folder
         self._began = now()
-        self._tracker = Tracker(pauses=pauses)
+        self._tracker = Tracker(pauses=LIVE_PAUSES)
         self._activity = VoiceActivity()
         self._held = np.zeros(0, np.int16)
         self._held_from = 0

@@ -43,6 +43,10 @@ class Microphone(Protocol):
         """Open it and give what it hears."""
 
 
+_PAUSE_SECONDS = 2.0
+"""Faint hiss after each file that is played."""
+
+
 class FileMicrophone:
     """Plays sound files as if they were spoken now; for tests and for trying things out."""
 
@@ -50,7 +54,6 @@ class FileMicrophone:
         self,
         paths: Sequence[Path],
         *,
-        pause_seconds: float = 2.0,
         speed: float = 1.0,
         sleep: Callable[[float], None] = time.sleep,
     ) -> None:
@@ -59,14 +62,13 @@ class FileMicrophone:
         `speed` 1 is real time; 0 is as fast as it is taken.
         """
         self._paths = paths
-        self._pause_seconds = pause_seconds
         self._speed = speed
         self._sleep = sleep
 
     def chunks(self) -> Iterator[Chunk]:
         """Give chunks of a tenth of a second at their due times."""
         began, given = time.monotonic(), 0
-        hiss = np.random.default_rng(0).normal(0, 8, round(self._pause_seconds * RATE))
+        hiss = np.random.default_rng(0).normal(0, 8, round(_PAUSE_SECONDS * RATE))
         for path in self._paths:
             sound = np.concatenate([*blocks(path), hiss.astype(np.int16)])
             for start in range(0, len(sound), round(_CHUNK_SECONDS * RATE)):

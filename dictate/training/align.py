@@ -18,12 +18,12 @@ import torch
 from torch import Tensor
 from torch.nn import functional
 
-from dictate.training.batches import Batch, Example, Piece, gather, numbers
+from dictate.training.batches import Batch, gather
 from dictate.training.corpus import RATE
 from dictate.training.evaluate import hold_last_frame
 from dictate.training.features import Mfcc, frame_count
-from dictate.training.network import STRIDE, Network
-from dictate.training.weights import load_network
+from dictate.training.network import STRIDE, Network, load_network
+from dictate.training.packs import Example, Piece, numbers
 
 _FRAME = STRIDE * 160
 """Samples an output frame."""

@@ -12,16 +12,12 @@ from pathlib import Path
 import numpy as np
 import soundfile
 
-from dictate.errors import DictateError
+from dictate.training import CorpusError
 
 RATE = 16000
 TABLE = "transcripts.tsv"
 COLUMNS = ("utterance", "speaker", "split", "seconds", "text")
 _LONGEST_SECONDS = 20.0
-
-
-class CorpusError(DictateError):
-    """A corpus folder that cannot be used."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,11 +15,11 @@ from torch import Tensor
 
 from dictate.training import noises
 from dictate.training.augment import mix_at
-from dictate.training.batches import Example, Pack, gather, load_packs
+from dictate.training.batches import gather
 from dictate.training.corpus import RATE
 from dictate.training.features import Mfcc, frame_count
-from dictate.training.network import STRIDE, Network
-from dictate.training.weights import load_network
+from dictate.training.network import STRIDE, Network, load_network
+from dictate.training.packs import Example, Pack, load_packs
 
 _TELEPHONE_HERTZ = (200, 3600)
 _MACHINES = ("fan", "grinder", "knocks", "motor", "pump", "rain")

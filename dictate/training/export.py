@@ -13,9 +13,8 @@ import torch
 from torch import Tensor, nn
 
 from dictate.decoder.kaldi_files import Layer, write_acoustic
-from dictate.training.corpus import CorpusError
-from dictate.training.network import Network
-from dictate.training.weights import load_network
+from dictate.training import CorpusError
+from dictate.training.network import Network, load_network
 
 
 def as_layers(network: Network, *, sharpen: float = 1.0, blank_penalty: float = 0.0) -> list[Layer]:

@@ -8,16 +8,33 @@ import argparse
 import json
 import re
 import subprocess
+import tomllib
 from collections.abc import Iterable, Sequence
+from functools import cache
+from importlib import resources
 from pathlib import Path
 
-from dictate.decoder.cmu_dictionary import cmu_pronunciations
-from dictate.decoder.pronunciation import Pronunciations, pronunciations
+from dictate.decoder.pronunciation import Pronunciations, cmu_pronunciations, pronunciations
 from dictate.training.corpus import read_corpus
-from dictate.training.ipa import read_ipa
+
+
+@cache
+def _tables() -> dict[str, dict]:
+    text = resources.files("dictate.training").joinpath("ipa.toml").read_text("utf-8")
+    return tomllib.loads(text)
+
+
+def read_ipa(table: str) -> dict[str, str]:
+    """Return one table of `ipa.toml`, in the file's order."""
+    return _tables()[table]
+
+
+def read_accents() -> dict[str, dict[str, str]]:
+    """Return the replacements of each accent, in the file's order."""
+    return _tables()["accents"]
+
 
 _VARIANTS_MAX = 4
-
 _FROM_IPA: dict[str, str] = read_ipa("arpabet")
 _NOT_SOUNDS = re.compile(r"[\s_\u02c8\u02cc\u0361]")  # spaces, ties, stress
 _IPA = re.compile("|".join(sorted(_FROM_IPA, key=len, reverse=True)))

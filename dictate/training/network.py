@@ -4,12 +4,14 @@ Every layer is affine over a few spliced frames, so it can be written as Kaldi n
 first two layers at 10 ms and 30 ms a frame, then blocks `x + relu(norm(up(down(spliced x))))`.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
 
 import torch
 from torch import Tensor, nn
 from torch.nn import functional
 
+from dictate.training import CorpusError
 from dictate.training.features import COEFFICIENTS
 
 STRIDE = 3
@@ -103,3 +105,26 @@ class Network(nn.Module):
 def _splice(x: Tensor, taps: int) -> Tensor:
     length = x.shape[1] - taps + 1
     return torch.cat([x[:, i : i + length] for i in range(taps)], -1)
+
+
+def save_network(path: Path, network: Network) -> None:
+    """Write shape and weights; whole or not at all."""
+    state = {
+        name: value.half() if value.ndim > 1 else value.clone()
+        for name, value in network.state_dict().items()
+    }
+    path.parent.mkdir(parents=True, exist_ok=True)
+    draft = path.with_suffix(".draft")
+    torch.save({"shape": asdict(network.shape), "state": state}, draft)
+    draft.replace(path)
+
+
+def load_network(path: Path) -> Network:
+    """Read what `save_network` wrote; raise CorpusError when there is none."""
+    if not path.is_file():
+        raise CorpusError("no network", where=str(path), remedy="Train one first")
+    saved = torch.load(path, map_location="cpu", weights_only=True)
+    shape = saved["shape"]
+    network = Network(Shape(**{**shape, "reaches": tuple(shape["reaches"])}))
+    network.load_state_dict({name: value.float() for name, value in saved["state"].items()})
+    return network.eval()

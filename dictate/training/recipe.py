@@ -5,8 +5,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from importlib import resources
 
+from dictate.training import CorpusError
 from dictate.training.augment import Strength
-from dictate.training.corpus import CorpusError
 from dictate.training.network import Shape
 
 

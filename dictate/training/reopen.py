@@ -17,12 +17,13 @@ import numpy as np
 import torch
 from torch import Tensor, nn
 
-from dictate.training.batches import Example, gather, load_packs
-from dictate.training.corpus import RATE, CorpusError
+from dictate.training import CorpusError
+from dictate.training.batches import gather
+from dictate.training.corpus import RATE
 from dictate.training.evaluate import CONDITIONS, hold_last_frame
 from dictate.training.features import Mfcc, frame_count
-from dictate.training.network import Network, Shape
-from dictate.training.weights import save_network
+from dictate.training.network import Network, Shape, save_network
+from dictate.training.packs import Example, load_packs
 
 _HEARD_AS = ("quiet", "10 dB", "0 dB")
 """Conditions that the normalisations are measured in: what training will show them."""

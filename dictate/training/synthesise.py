@@ -17,14 +17,8 @@ from pathlib import Path
 
 import soundfile
 
-from dictate.training.corpus import (
-    RATE,
-    TABLE,
-    CorpusError,
-    Utterance,
-    append_to_corpus,
-    read_corpus,
-)
+from dictate.training import CorpusError
+from dictate.training.corpus import RATE, TABLE, Utterance, append_to_corpus, read_corpus
 from dictate.training.texts import Note, say, with_pauses
 from dictate.training.voices import is_reserved, speak, training_voices
 

@@ -22,13 +22,13 @@ from torch import Tensor, distributed
 from torch.nn import functional
 
 from dictate.training.augment import Augmenter
-from dictate.training.batches import PHONES, Example, Pack, Sampler, gather, load_packs
+from dictate.training.batches import Sampler, gather
 from dictate.training.corpus import RATE
 from dictate.training.evaluate import hold_last_frame, table
 from dictate.training.features import Mfcc, frame_count
-from dictate.training.network import STRIDE, Network
+from dictate.training.network import STRIDE, Network, load_network, save_network
+from dictate.training.packs import PHONES, Example, Pack, load_packs
 from dictate.training.recipe import Recipe, Training, read_recipe
-from dictate.training.weights import load_network, save_network
 
 logger = logging.getLogger(__name__)
 _SAVE_EVERY_SECONDS = 60.0

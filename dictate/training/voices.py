@@ -18,8 +18,9 @@ import numpy as np
 import soundfile
 import soxr
 
-from dictate.training.corpus import RATE, CorpusError
-from dictate.training.ipa import read_accents, read_ipa
+from dictate.training import CorpusError
+from dictate.training.corpus import RATE
+from dictate.training.lexicon import read_accents, read_ipa
 
 __all__ = [
     "DEV_VOICES",

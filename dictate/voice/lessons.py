@@ -9,10 +9,11 @@ from torch import Tensor
 
 from dictate.sound import RATE
 from dictate.training.augment import Augmenter, Strength
-from dictate.training.batches import Batch, Example, Piece, gather
+from dictate.training.batches import Batch, gather
 from dictate.training.evaluate import hold_last_frame
 from dictate.training.features import Mfcc, frame_count
 from dictate.training.network import STRIDE
+from dictate.training.packs import Example, Piece
 from dictate.voice.recordings import Recording
 
 _SPEEDS = (0.92, 1.08)

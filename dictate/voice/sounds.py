@@ -67,7 +67,7 @@ def _first(words: Iterable[str]) -> tuple[int, ...]:
 @cache
 def _dictionary() -> dict[str, tuple[tuple[str, ...], ...]]:
     """The CMU dictionary where the package that carries it is installed: for existing recordings."""
-    from dictate.decoder.cmu_dictionary import cmu_pronunciations  # noqa: PLC0415
+    from dictate.decoder.pronunciation import cmu_pronunciations  # noqa: PLC0415
     from dictate.errors import ModelError  # noqa: PLC0415
 
     try:

@@ -21,10 +21,10 @@ from pathlib import Path
 from sqlmodel import col, select
 
 from dictate.entry.values import EntryValues
-from dictate.review.follow_ups import due_at
 from dictate.sheets.visit_sheet import load_visit_sheet, visit_sheet_html, visit_sheet_pdf
 from dictate.store.animal_history import animal_history
 from dictate.store.database import Database, open_database
+from dictate.store.due_lines import due_lines
 from dictate.store.herd import animals_with_cases, herd_picture, open_cases
 from dictate.store.record_entry import settle_all_cases
 from dictate.store.tables import Farm, Visit
@@ -120,7 +120,7 @@ def questions(database: Database) -> dict[str, Callable[[], object]]:
 
     year = dt.timedelta(days=365)
     return {
-        "due list of a farm": ask(lambda s, farm: due_at(s, farm.id)),
+        "due list of a farm": ask(lambda s, farm: due_lines(s, farm_id=farm.id, most=300)),
         "history of an animal": ask(lambda s, farm: animal_history(s, "7", farm=farm.name)),
         "herd picture, last year": ask(herd_picture),
         "herd picture, 20 years": ask(lambda s, farm: herd_picture(s, farm, days=None)),

@@ -35,7 +35,6 @@ from dictate.hearing import open_engine
 from dictate.notes.pipeline import run_batch
 from dictate.notes.reading_notes import read_visit
 from dictate.notes.taking_in import Where
-from dictate.review.follow_ups import due_at
 from dictate.review.waiting import WaitingEntry, waiting
 from dictate.settings import Settings
 from dictate.sheets.visit_sheet import load_visit_sheet, visit_sheet_html
@@ -43,6 +42,7 @@ from dictate.sound import read_sound
 from dictate.store.animal_history import animal_history
 from dictate.store.backup import back_up
 from dictate.store.database import Database, open_database
+from dictate.store.due_lines import due_lines
 from dictate.store.herd import herd_picture
 from dictate.store.record_tables import Finding
 from dictate.store.tables import Animal, Clip, Entry, Farm, Note, Visit
@@ -239,7 +239,7 @@ def _reports(
         with _timed(spent, "picture"):
             herd_picture(session, farm, days=None)
         with _timed(spent, "due"):
-            due_at(session, farm.id or 0)
+            due_lines(session, farm_id=farm.id, most=300)
         with _timed(spent, "history"):
             animal_history(session, rng.choice(animals), farm="Farm 0")
     with _timed(spent, "backup"):

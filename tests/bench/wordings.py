@@ -11,7 +11,7 @@ import tomllib
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
-from dictate.decoder import build_from_grammar, sampling
+from dictate.decoder import build, sampling
 from dictate.decoder.build import _SEEN_IN_NOTES
 from dictate.decoder.language import ANIMAL, END, START, Gram, LanguageModel, estimate
 from grammar import load_lexicon, vocabulary
@@ -73,7 +73,7 @@ def main() -> None:
     for share in (0.0, usual):
         sampling._SAID_SHARE = share
         model = estimate(
-            sampling.sampled_notes(build_from_grammar._NOTES, seed=build_from_grammar._SEED),
+            sampling.sampled_notes(build._NOTES, seed=build._SEED),
             vocabulary=vocabulary() | {ANIMAL}, order=3, seen_min=_SEEN_IN_NOTES,
         )  # fmt: skip
         print(

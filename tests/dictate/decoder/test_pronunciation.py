@@ -8,7 +8,7 @@ from dictate.decoder.pronunciation import (
     pronunciations,
     words_without,
 )
-from dictate.decoder.say_as import spelt_as
+from dictate.decoder.run_time_words import spelt_as
 from dictate.errors import ModelError
 from grammar import vocabulary
 

@@ -10,12 +10,13 @@ from dictate.entry.values import EntryValues
 from dictate.errors import ConflictError, NotFoundError, ReviewError
 from dictate.review import acts
 from dictate.review.card import heard_words, text_to_type
-from dictate.review.follow_ups import due_at, put_off, tick_off, untick
+from dictate.review.follow_ups import put_off, tick_off, untick
 from dictate.review.learning import teach
 from dictate.review.likely import in_order_of_likeness, likely_animals
 from dictate.review.measure import pace_of, reviews_by_visit
 from dictate.review.offers import offer_for_term, offers_for_text
 from dictate.review.suggesting import meant_instead
+from dictate.store.due_lines import due_lines
 from dictate.store.farms import farm_by_name
 from dictate.store.record_tables import FollowUp
 from dictate.store.states import EntryState
@@ -158,17 +159,17 @@ def test_follow_ups_are_ticked_off_put_off_and_opened(database, queue) -> None:
     with database.writing() as session:
         farm_id = 1
         confirm(session, entry, by="Kim")
-        (due,), total = due_at(session, farm_id)
-        assert (due.on, due.animal.number, total) == (dt.date(2026, 3, 16), "412", 1)
-        assert due_at(session, farm_id, until=dt.date(2026, 3, 15)) == ([], 0)
-        put_off(session, due.follow_up.id, dt.date(2026, 3, 20), by="Kim", today=TODAY)
-        assert due_at(session, farm_id)[0][0].on == dt.date(2026, 3, 20)
-        tick_off(session, due.follow_up.id, by="Kim", on=dt.date(2026, 3, 20))
-        assert due_at(session, farm_id) == ([], 0)
+        (due,), total = due_lines(session, farm_id=farm_id)
+        assert (due.on, due.animal, total) == (dt.date(2026, 3, 16), "412", 1)
+        assert due_lines(session, farm_id=farm_id, until=dt.date(2026, 3, 15)) == ([], 0)
+        put_off(session, due.id, dt.date(2026, 3, 20), by="Kim", today=TODAY)
+        assert due_lines(session, farm_id=farm_id)[0][0].on == dt.date(2026, 3, 20)
+        tick_off(session, due.id, by="Kim", on=dt.date(2026, 3, 20))
+        assert due_lines(session, farm_id=farm_id) == ([], 0)
         with pytest.raises(ConflictError, match="done on"):
-            tick_off(session, due.follow_up.id, by="Jo", on=dt.date(2026, 3, 21))
-        untick(session, due.follow_up.id, by="Kim")
-        assert due_at(session, farm_id)[0][0].on == dt.date(2026, 3, 16)
+            tick_off(session, due.id, by="Jo", on=dt.date(2026, 3, 21))
+        untick(session, due.id, by="Kim")
+        assert due_lines(session, farm_id=farm_id)[0][0].on == dt.date(2026, 3, 16)
 
 
 @pytest.mark.parametrize(
@@ -179,8 +180,8 @@ def test_impossible_days_are_refused(database, queue, until, why) -> None:
     (entry,) = queue(TWO)
     with database.writing() as session:
         confirm(session, entry, by="Kim")
-        (due,), _ = due_at(session, 1)
-        number = due.follow_up.id
+        (due,), _ = due_lines(session, farm_id=1)
+        number = due.id
         with pytest.raises(ReviewError, match=why):
             put_off(session, number, until, by="Kim", today=TODAY)
         with pytest.raises(ReviewError, match="before the visit"):
@@ -189,7 +190,7 @@ def test_impossible_days_are_refused(database, queue, until, why) -> None:
             tick_off(session, number, by="Kim", on=dt.date(2026, 3, 3), today=TODAY)
         with pytest.raises(NotFoundError, match="no follow-up 77"):
             tick_off(session, 77, by="Kim", on=TODAY)
-        assert due_at(session, 1)[0][0].on == dt.date(2026, 3, 16)
+        assert due_lines(session, farm_id=1)[0][0].on == dt.date(2026, 3, 16)
 
 
 def test_corrections_are_counted_and_the_pace_is_a_guess_at_first(database, queue) -> None:

@@ -7,13 +7,12 @@ import pytest
 import torch
 
 from dictate.decoder.phones import ARPABET
-from dictate.training.batches import PHONES
-from dictate.training.corpus import CorpusError
+from dictate.training import CorpusError
 from dictate.training.export import as_layers, export, mean_layers
-from dictate.training.network import Network, Shape
+from dictate.training.network import Network, Shape, load_network, save_network
+from dictate.training.packs import PHONES
 from dictate.training.recipe import read_recipe
 from dictate.training.reopen import read_affine_layers, reopen
-from dictate.training.weights import load_network, save_network
 
 SHAPE = Shape(outputs=40, front=8, width=12, bottleneck=4, reaches=(3, 6), dropout=0.0)
 

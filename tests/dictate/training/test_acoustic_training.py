@@ -11,9 +11,10 @@ import torch
 from dictate.training import align, evaluate, train
 from dictate.training import export as exporting
 from dictate.training.align import best_path, word_bounds
-from dictate.training.batches import Example, Piece, Sampler, gather, load_packs, numbers
+from dictate.training.batches import Sampler, gather
 from dictate.training.evaluate import edit_distance, greedy
-from dictate.training.weights import load_network
+from dictate.training.network import load_network
+from dictate.training.packs import Example, Piece, load_packs, numbers
 
 CPU = torch.device("cpu")
 

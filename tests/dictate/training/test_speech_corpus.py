@@ -5,7 +5,8 @@ import json
 import numpy as np
 import pytest
 
-from dictate.training.corpus import CorpusError, read_audio, read_corpus
+from dictate.training import CorpusError
+from dictate.training.corpus import read_audio, read_corpus
 from dictate.training.pack import pack
 
 

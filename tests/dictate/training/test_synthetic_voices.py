@@ -6,9 +6,9 @@ import shutil
 import numpy as np
 import pytest
 
-from dictate.training.corpus import CorpusError, read_corpus
-from dictate.training.ipa import read_accents
-from dictate.training.lexicon import build_lexicon, sound_out
+from dictate.training import CorpusError
+from dictate.training.corpus import read_corpus
+from dictate.training.lexicon import build_lexicon, read_accents, sound_out
 from dictate.training.synthesise import Planned, plan, read_plan, synthesise, write_plan
 from dictate.training.texts import number_words, say, with_pauses
 from dictate.training.voices import (

@@ -1,7 +1,6 @@
 """Trade words for models that lack them."""
 
-from dictate.decoder.run_time_words import expect
-from dictate.decoder.say_as import spell_out, turn_back
+from dictate.decoder.run_time_words import expect, spell_out, turn_back
 from grammar import Word, vocabulary
 
 
