@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from grammar.join.action_plans import ON_CLAW, WHOLE_ANIMAL, kind_of, leads_to_finding
 from grammar.join.beside import begins_finding
 from grammar.join.cursor import get, past
-from grammar.join.feet import ALL_FEET
+from grammar.join.feet import ALL_FEET, is_contrast
 from grammar.join.finding_slots import Feet
 from grammar.join.work import Work
 from grammar.pieces import (
@@ -77,11 +77,8 @@ def _joined_foot(work: Work, head: int, feet: Feet, known: set[str]) -> int | No
     at = past(work.pieces, head + 1, (*CLAWS, Material, Region))
     if not isinstance(get(work.pieces, at), FEET):
         return None
-    if at == head + 1 and work.pieces[head].heard in _DID:
-        return at  # "did the fronts, all clear"
-    one = set(feet.get(at + 1, ()))
-    if at == head + 1 and len(feet[at]) == _PAIR and one and one < set(feet[at]):
-        return at  # "trimmed both hinds, left M2"
+    if at == head + 1 and _is_object(work, head, feet):
+        return at
     if "and" in work.said_before(at) and _is_told_of(work, at):
         return None  # "all sprayed, and the hinds wrapped"
     if work.link[at]:
@@ -96,6 +93,18 @@ def _joined_foot(work: Work, head: int, feet: Feet, known: set[str]) -> int | No
     if not softly and isinstance(work.pieces[at - 1], CLAWS):  # "block inner left hind" at the end
         softly = past(work.pieces, at + 1, ON_CLAW) >= len(work.pieces)
     return at if softly and not leads_to_finding(work, at) else None
+
+
+def _is_object(work: Work, head: int, feet: Feet) -> bool:
+    """Whether the foot right behind a deed is its own, whatever is said of that foot or the next."""
+    at = head + 1
+    if work.pieces[head].heard in _DID:
+        return True  # "did the fronts, all clear"
+    if kind_of(work, head) == WHOLE_ANIMAL and set(feet[at]) == set(ALL_FEET):
+        return True  # "trimmed all four, clean"
+    one = set(feet.get(at + 1, ()))
+    picked = len(feet[at]) == _PAIR and one and one < set(feet[at])
+    return bool(picked) or is_contrast(work, at)  # "trimmed both hinds, left M2", "…, fronts fine"
 
 
 def _has_foot(work: Work, head: int) -> bool:

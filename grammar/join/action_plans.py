@@ -176,15 +176,19 @@ def _own_claw(work: Work, head: int) -> int | None:
 
 
 def names_two(work: Work, head: int, first: int) -> bool:
-    """ "Took off two blocks, left hind inner, right hind inner": each foot with its claw."""
-    said = {*work.pieces[head].heard.split(), *work.said_before(head)}
+    """ "Took off two blocks, left hind inner, right hind inner": each foot with its claw.
+
+    Also "blocked left hind inner and right hind inner", where the second is of no lesion behind it.
+    """
     listed = (Foot, Claw, Foot, Claw)
     pieces = work.pieces[first : first + len(listed)]
-    return (
-        not _TWO.isdisjoint(said)
-        and len(pieces) == len(listed)
-        and all(map(isinstance, pieces, listed))
-    )
+    if len(pieces) < len(listed) or not all(map(isinstance, pieces, listed)):
+        return False
+    if not _TWO.isdisjoint((*work.pieces[head].heard.split(), *work.said_before(head))):
+        return True
+    end = past(work.pieces, first + len(listed), ON_CLAW)
+    free = _has_own_claw(work, end) or not begins_finding(get(work.pieces, end))
+    return free and "and" in work.said_before(first + 2)
 
 
 def _of_another(work: Work, head: int, at: int) -> bool:

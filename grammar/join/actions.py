@@ -28,6 +28,7 @@ from grammar.records import Action, How, Slot
 
 __all__ = ["make_actions"]
 
+_BOTH = frozenset({"both", "each"})
 _ON = frozenset({"on", "of", "the"})
 _THE_LOT = ("the lot", "all round", "all around", "all the feet", "every foot")
 _OF_ALL = frozenset({"topical", "wrap", "functional trim", "block", "block removed"})
@@ -91,9 +92,9 @@ def make_actions(
 
 
 def _claw_on_both(work: Work, plan: ActionPlan) -> bool:
-    """ "Blocks inside on both"."""
+    """ "Blocks inside on both", "blocked the opposite claw on each"."""
     claw = plan.claw
-    if claw is None or claw < plan.head or "both" not in work.said_behind(claw):
+    if claw is None or claw < plan.head or _BOTH.isdisjoint(work.said_behind(claw)):
         return False
     return not isinstance(get(work.pieces, claw + 1), (*FEET, *CLAWS))
 

@@ -6,7 +6,17 @@ from dataclasses import dataclass, field
 from grammar.join.cursor import get, past
 from grammar.join.finding_slots import Feet
 from grammar.join.work import Work
-from grammar.pieces import FEET, FINDINGS, MODIFIERS, Claw, Foot, Lesion, Zone
+from grammar.pieces import (
+    FEET,
+    FINDINGS,
+    MODIFIERS,
+    ActionSaid,
+    Claw,
+    Foot,
+    Lesion,
+    Material,
+    Zone,
+)
 
 __all__ = ["EachSite", "find_each_site"]
 
@@ -49,7 +59,8 @@ def find_each_site(work: Work, feet: Feet) -> EachSite:
             head = at if piece.value != "no lesion" else None
         elif head is not None and len(whole) >= _PAIR and isinstance(piece, (*FEET, *_TOLD)):
             found = _list(work, feet, at, set(whole))
-            if len(found) >= _PAIR:
+            done = at > head + 1 and isinstance(work.pieces[at - 1], (ActionSaid, Material))
+            if len(found) >= _PAIR and not done:  # "blocked left hind inner and right hind inner"
                 return _take(work, feet, head, found)
         if isinstance(piece, Foot) and len(piece.value) >= _PAIR:
             whole = piece.value

@@ -6,10 +6,12 @@ from grammar.join.replacing import feet_of_half
 from grammar.join.work import Work
 from grammar.pieces import Foot, HalfFoot, OtherFeet
 
-__all__ = ["ALL_FEET", "resolve_feet"]
+__all__ = ["ALL_FEET", "is_contrast", "resolve_feet"]
 
 ALL_FEET = ("LF", "RF", "LH", "RH")
 _ACROSS = {"L": "R", "R": "L"}
+_PAIR = 2
+_LISTS = frozenset({"and", "plus", "or"})
 
 
 def resolve_feet(work: Work) -> dict[int, tuple[str, ...]]:
@@ -35,6 +37,19 @@ def resolve_feet(work: Work) -> dict[int, tuple[str, ...]]:
         found[i] = feet
         current = feet or current
     return found
+
+
+def is_contrast(work: Work, at: int) -> bool:
+    """ "The hinds, fronts fine": one pair, and the other behind it without an "and"."""
+    one, other = work.pieces[at], work.pieces[at + 1] if at + 1 < len(work.pieces) else None
+    if not isinstance(one, Foot) or not isinstance(other, Foot):
+        return False
+    pairs = len(one.value) == len(other.value) == _PAIR
+    return (
+        pairs
+        and set(one.value).isdisjoint(other.value)
+        and not (_LISTS.intersection(work.said_before(at + 1)))
+    )
 
 
 def _ends_named(found: Mapping[int, tuple[str, ...]]) -> tuple[str, ...]:

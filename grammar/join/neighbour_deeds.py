@@ -216,8 +216,8 @@ def put_back(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
 
 
 def of_business(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "What's the price of them blocks": talk of things to buy, and no deed."""
-    words = words_before(pieces, at, _NEAR)
+    """ "What's the price of them blocks", "a box of wraps costs …": things to buy, and no deed."""
+    words = words_before(pieces, at + _NEAR, 2 * _NEAR)
     return [silent(pieces[at])] if not _BUSINESS.isdisjoint(words) else None
 
 

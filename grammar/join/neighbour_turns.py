@@ -35,11 +35,13 @@ from grammar.pieces import (
 __all__ = [
     "HER",
     "NAH",
+    "feet_spared",
     "he_said_leave",
     "left_feet",
     "long_ago",
     "meant_to",
     "nah",
+    "neither",
     "no_need",
     "not_her",
     "oh",
@@ -53,6 +55,9 @@ _TO = frozenset({"to", "to do"})
 _LEAVE = frozenset({"leave", "skip", "don't", "keep"})
 NAH = frozenset({"nah", "naw", "nay"})
 _SINCE = frozenset({"since"})
+_SAYS_OF = frozenset({"has", "had", "have", "is", "was", "are", "were", "looks", "needs", "got"})
+_NEEDS = frozenset({"need", "want", "needing", "wanting"})
+_IT = frozenset({"it", "doing", "them", "that", "much", "at", "yet", "today"})
 
 
 def not_her(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
@@ -102,6 +107,33 @@ def no_need(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Poultice on, vet no need": denies what was said before it."""
     need = pieces[at + 1].heard if at + 2 == len(pieces) else ""
     return [turned(pieces[at], NotNeeded, value="not needed")] if need == "need" else None
+
+
+def neither(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Ulcer on both, wrapped neither" denies the wrap said before; "neither has pus" the pus."""
+    piece, deed, after = pieces[at], just_before(pieces, at), get(pieces, at + 1)
+    if piece.heard != "neither" or not isinstance(deed, (ActionSaid, Material)):
+        return None
+    if is_word(after, _SAYS_OF) or isinstance(next_to(pieces, at), ActionSaid):
+        return None
+    return [turned(piece, NotNeeded, value="not needed")]
+
+
+def feet_spared(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Trimmed the hinds, fronts didn't need it": of those feet nothing was done."""
+    piece = pieces[at]
+    if isinstance(piece, Undone):
+        no = get(pieces, at - 1)
+        return [silent(piece)] if isinstance(no, Not) and feet_spared(pieces, at - 1, _) else None
+    wants = get(pieces, at + 1)
+    split = isinstance(wants, Undone) and wants.heard in _NEEDS
+    verb = wants.heard if split and wants is not None else piece.heard.split()[-1]
+    what = get(pieces, at + 1 + split)
+    if verb not in _NEEDS or not isinstance(just_before(pieces, at), FEET):
+        return None
+    if what is not None and not is_word(what, _IT):
+        return None
+    return [turned(piece, LeftUndone, value="not done", heard="not done")]
 
 
 def he_said_leave(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -41,11 +41,13 @@ from grammar.join.neighbour_deeds import (
 from grammar.join.neighbour_turns import (
     HER,
     NAH,
+    feet_spared,
     he_said_leave,
     left_feet,
     long_ago,
     meant_to,
     nah,
+    neither,
     no_need,
     not_her,
     oh,
@@ -70,6 +72,7 @@ from grammar.pieces import (
     LeftUndone,
     Lesion,
     No,
+    Not,
     Number,
     On,
     OtherClaw,
@@ -350,6 +353,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     ActionSaid: (another_of_kind, without_back, wrapped_and_off, kept_on, of_business),
     CorrectionCue: (meant_to,),
     No: (no_need,),
+    Not: (neither, feet_spared),
     Dangling: (long_ago,),
     Foot: (_is_back, _behind_the, four_claws, _right_back),
     FollowUpSaid: (_came_back, put_back),
@@ -361,7 +365,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     Number: (oh, another_one, in_talk, counted, left_one, one_small, one_of_them),
     Past: (he_said_leave,),
     StatusSaid: (left_feet, _dry, _of_us),
-    Undone: (leave_on,),
+    Undone: (leave_on, feet_spared),
     TimeSaid: (since, today, _if_not_better, _next_trim),
 }
 

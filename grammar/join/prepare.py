@@ -18,7 +18,7 @@ from grammar.join.beside import (
 )
 from grammar.join.cursor import find_back, get, past, seek
 from grammar.join.denials import take_denied
-from grammar.join.feet import ALL_FEET
+from grammar.join.feet import ALL_FEET, is_contrast
 from grammar.join.near import COMES_OFF, is_word
 from grammar.join.stages import read_stages
 from grammar.join.work import Work
@@ -274,6 +274,8 @@ def _join_feet(work: Work) -> None:
             continue
         if "only" in work.said_before(after):
             continue  # "trimmed in front only, kicked too much behind"
+        if is_contrast(work, i) and isinstance(get(work.pieces, i - 1), ActionSaid):
+            continue  # "trimmed the hinds, fronts fine"
         if set(second.value) < set(first.value):
             continue  # "all four trimmed, left hind …" picks one out, and adds none
         gone.add(i)

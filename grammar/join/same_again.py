@@ -48,6 +48,8 @@ _NOT_COPIED = (
 )  # fmt: skip
 _OF_ACTIONS = (ActionSaid, Material, On, With)
 _TOO = frozenset({"too", "as well", "also", "likewise"})
+_OWN_HEADS = (*FINDINGS, *MODIFIERS, Zone, ActionSaid, Material, No, Not)
+"""What stands before a site and may be of it."""
 _TAKES_UP = (Lesion, Stage, No, Not, Again, *CLAWS)
 """What says something of its own of the foot before it."""
 
@@ -55,12 +57,15 @@ _TAKES_UP = (Lesion, Stage, No, Not, Again, *CLAWS)
 def spread_lists(pieces: Sequence[Piece]) -> list[Piece]:
     """ "sole ulcer outer left hind and outer right hind": one lesion, two sites joined by "and".
 
-    Only where the lesion was said first and nothing else is said of the second site.
+    Only where the lesion was said first and nothing else is said of the second site; or last, as in
+    "outer left hind and outer right hind sole ulcers", and nothing before the sites.
     """
     result: list[Piece] = []
     lesion_first = False
     feet = 0
+    shared = _said_of_sites(pieces)
     for at, piece in enumerate(pieces):
+        result += shared.get(at, ())
         result.append(piece)
         if isinstance(piece, Lesion):
             lesion_first = not feet
@@ -74,12 +79,45 @@ def spread_lists(pieces: Sequence[Piece]) -> list[Piece]:
     return result
 
 
+def _said_of_sites(pieces: Sequence[Piece]) -> dict[int, list[Piece]]:
+    """ "Left hind outer and right hind inner, sole ulcer zone four": behind each site but the last."""
+    found: dict[int, list[Piece]] = {}
+    for at, piece in enumerate(pieces):
+        if not isinstance(piece, FEET) or not isinstance(get(pieces, at + 1), CLAWS):
+            continue
+        joint = pieces[at + 2 : past(pieces, at + 2, (Filler,))]
+        if "and" not in [one.heard for one in joint]:
+            continue
+        other = at + 2 + len(joint)
+        if not isinstance(get(pieces, other), FEET) or not isinstance(
+            get(pieces, other + 1), CLAWS
+        ):
+            continue
+        first = past(pieces, other + 2, (Filler,))
+        lesion = past(pieces, first, (Severity,))
+        before = get(pieces, back(pieces, at - 1, (*LINKS, TimeSaid)))
+        behind = past(pieces, lesion + 1, LINKS)
+        own = isinstance(get(pieces, behind), (*FEET, *CLAWS)) and any(
+            isinstance(one, On) for one in pieces[lesion:behind]
+        )
+        said = not own and isinstance(get(pieces, lesion), (*FINDINGS, Stage))
+        if not said or isinstance(before, _OWN_HEADS):
+            continue
+        last = past(pieces, lesion + 1, (*FINDINGS, Zone, Severity, Stage))
+        found[at + 2] = [
+            replace(one, how=How.INFERRED, corrections=()) for one in pieces[first:last]
+        ]
+    return found
+
+
 def _listed(pieces: Sequence[Piece], at: int) -> bool:
     """Whether a foot is the second of a list, with a claw of its own, and ends it."""
+    if find_back(pieces, at - 1, (ActionSaid,), (Lesion,)) is not None:
+        return False  # "sole ulcers both hinds, blocked left hind inner and right hind inner"
     joint = back(pieces, at - 1, CLAWS)
     word = get(pieces, joint)
-    after = get(pieces, past(pieces, at + 2, LINKS))
-    ends = after is None or isinstance(after, ActionSaid)
+    after = get(pieces, past(pieces, at + 2, (*LINKS, Zone, Severity)))
+    ends = after is None or isinstance(after, (ActionSaid, FollowUpSaid))
     behind = (
         isinstance(get(pieces, at + 1), CLAWS) and isinstance(get(pieces, at - 2), CLAWS) and ends
     )
