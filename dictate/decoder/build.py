@@ -75,7 +75,6 @@ def build_from_grammar(
     Raises:
         ModelError: no such acoustic model, a folder that is not empty, words without a
             pronunciation, or (with `run_time`) OpenFst's tools are not installed.
-
     """
     if not acoustic.is_file():
         raise ModelError(
@@ -130,7 +129,6 @@ def build_model(
 
     Raises:
         ModelError: the folder holds something already, or words lack a pronunciation.
-
     """
     if target.exists() and any(target.iterdir()):
         raise ModelError("is not empty", where=str(target), remedy="Name a new folder")

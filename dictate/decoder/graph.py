@@ -57,7 +57,6 @@ def lexicon_graph(
 
     Raises:
         ModelError: words without a pronunciation, all of them together.
-
     """
     words = [w for w in table.label_of if w != FILLER and not w.startswith("#")]
     missing = words_without(words, known)
@@ -179,7 +178,6 @@ def decoding_graph(
 
     Raises:
         ModelError: words without a pronunciation, or a word graph too large to determinise.
-
     """
     words_by_phones = kaldifst.compose(lexicon_graph(table, known, everyday), word_graph)
     if kaldifst.determinize_star(words_by_phones, max_states=_STATES_MAX):

@@ -41,7 +41,6 @@ def herd_model(
 
     Raises:
         ModelError: the model is not one of ours, or a word lacks a pronunciation.
-
     """
     if folder.card is None or not folder.takes_herd:
         raise ModelError(

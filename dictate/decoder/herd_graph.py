@@ -36,7 +36,6 @@ def build_apart(job: Job) -> None:
 
     Raises:
         ModelError: it could not be built; the message is that of the process.
-
     """
     done = subprocess.run(
         [sys.executable, "-m", __name__],

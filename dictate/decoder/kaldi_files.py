@@ -50,7 +50,6 @@ def write_acoustic(
 
     Raises:
         ModelError: layers that do not fit each other or the phones.
-
     """
     _check_layers(layers, path)
     out = Writer()

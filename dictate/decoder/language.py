@@ -61,7 +61,6 @@ def estimate(
         vocabulary: words that must be possible even when no note has them.
         order: words in the longest n-gram.
         seen_min: words in an n-gram to how often it must occur to be kept; 1 where nothing is said.
-
     """
     counts = _count(notes, order)
     words = sorted({*vocabulary, *(gram[-1] for gram in counts[1])} - {START})
@@ -145,7 +144,6 @@ def read_arpa(lines: Iterable[str], *, where: str) -> LanguageModel:
 
     Raises:
         ModelError: the lines are not ARPA.
-
     """
     probability: dict[Gram, float] = {}
     backoff: dict[Gram, float] = {}

@@ -45,7 +45,6 @@ def write_run_time_graph(
 
     Raises:
         ModelError: OpenFst's tools are not installed, or fail.
-
     """
     missing = [tool for tool in _TOOLS if shutil.which(tool) is None]
     if missing:

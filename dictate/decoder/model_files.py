@@ -93,7 +93,6 @@ def open_folder(path: Path) -> ModelFolder:
 
     Raises:
         ModelError: the folder is not a Vosk model, or its files are not those of its card.
-
     """
     where = str(path)
     if not path.is_dir():
@@ -129,7 +128,6 @@ def check_files(path: Path, checksums: Mapping[str, str]) -> None:
 
     Raises:
         ModelError: files that are missing or altered, all of them together.
-
     """
     wrong = [
         name

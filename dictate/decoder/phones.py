@@ -98,10 +98,7 @@ def states_of(phone: int) -> tuple[PhoneState, ...]:
     first = pdf_of(phone)
     if phone == SILENCE or (phone - 2) % 4 in {Place.END, Place.SINGLETON}:
         return (PhoneState(pdf=first, following=(0, 1)),)
-    return (
-        PhoneState(pdf=first, following=(0, 1, 2)),
-        PhoneState(pdf=BLANK_PDF, following=(1, 2)),
-    )
+    return (PhoneState(pdf=first, following=(0, 1, 2)), PhoneState(pdf=BLANK_PDF, following=(1, 2)))
 
 
 def topologies() -> tuple[tuple[int, ...], ...]:

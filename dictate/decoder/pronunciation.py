@@ -27,7 +27,6 @@ def pronunciations() -> Pronunciations:
 
     Raises:
         ModelError: symbols that are not phones, all of them together.
-
     """
     text = resources.files("dictate.decoder").joinpath(_FILE).read_text("utf-8")
     sections: dict[str, dict[str, list[str]]] = tomllib.loads(text)
@@ -74,7 +73,6 @@ def pronounce_like(sounds_like: str, known: Pronunciations) -> tuple[Pronunciati
 
     Raises:
         ModelError: words that have no pronunciation themselves.
-
     """
     words = sounds_like.lower().split()
     missing = words_without(words, known)
@@ -96,7 +94,6 @@ def cmu_pronunciations() -> Pronunciations:
 
     Raises:
         ModelError: the `pocketsphinx` package is not installed.
-
     """
     try:
         from pocketsphinx import get_model_path  # noqa: PLC0415

@@ -46,7 +46,6 @@ def load_terms(home: Path) -> tuple[Term, ...]:
 
     Raises:
         SettingsError: the file cannot be used; all faults at once.
-
     """
     path = home / FILE_NAME
     if not path.exists():
@@ -69,7 +68,6 @@ def new_term(
     Raises:
         SettingsError: the phrase has other signs than letters, it means nothing the lexicon has, or
             its words cannot be pronounced.
-
     """
     plain = {
         name: " ".join((words or "").lower().split()) or None
@@ -103,7 +101,6 @@ def forget_term(home: Path, phrase: str) -> None:
 
     Raises:
         NotFoundError: it was never taught.
-
     """
     terms = load_terms(home)
     kept = [term for term in terms if term.phrase != phrase]
@@ -136,7 +133,6 @@ def with_terms(known: Pronunciations, terms: Iterable[Term]) -> Pronunciations:
     Raises:
         SettingsError: new words without a sound, or not one known word for each word.
         ModelError: it is said to sound like words that have no pronunciation themselves.
-
     """
     learnt = dict(known)
     for term in terms:

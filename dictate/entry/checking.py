@@ -50,7 +50,6 @@ def rechecked(
         roster: The farm's animals; None when it has no list.
         on: Day of the visit.
         carry: What the entry is handed by those before it.
-
     """
     if _says_nothing(values) and not _BLANK.isdisjoint(values.marks):
         return values

@@ -27,7 +27,6 @@ def values_of(entry: said.Entry, *, commands: Collection[str] = ()) -> EntryValu
         entry: As the grammar read it.
         commands: Kinds of the commands that were said in its note. They tell of an entry that has no
             animal, as nothing was handed on so far, whether it would take one over.
-
     """
     score = entry.locomotion
     animal = entry.animal

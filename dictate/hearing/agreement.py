@@ -72,10 +72,7 @@ class Opinion:
 
 
 def opinion_of(
-    words: Sequence[Word],
-    *,
-    roster: Roster | None,
-    aliases: Mapping[str, str] | None,
+    words: Sequence[Word], *, roster: Roster | None, aliases: Mapping[str, str] | None
 ) -> Opinion | None:
     """Return what the second listener's words say; None where it heard none."""
     if not words:

@@ -196,9 +196,6 @@ def _intervals(entry: Entry, words: Sequence[Word]) -> Iterator[tuple[str, Slot[
             yield (
                 f"follow_ups[{at}].when",
                 Slot(
-                    value=follow_up.when,
-                    heard=follow_up.when,
-                    first=first,
-                    last=first + len(said),
+                    value=follow_up.when, heard=follow_up.when, first=first, last=first + len(said)
                 ),
             )

@@ -106,7 +106,6 @@ def open_engine(
 
     Raises:
         ModelError: the model is missing, altered or unsuitable.
-
     """
     if second is not None:
         from dictate.hearing.agreement import TwoListeners  # noqa: PLC0415

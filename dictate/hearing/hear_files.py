@@ -56,12 +56,7 @@ def _read(heard: Heard, roster: Roster | None, aliases: Mapping[str, str] | None
     return {
         "text": " ".join(word.text for word in words),
         "words": [
-            {
-                "word": word.text,
-                "start": word.start,
-                "end": word.end,
-                "confidence": word.confidence,
-            }
+            {"word": word.text, "start": word.start, "end": word.end, "confidence": word.confidence}
             for word in words
         ],
         "talk": [asdict(talk) for talk in judged.talk],

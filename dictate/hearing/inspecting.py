@@ -17,7 +17,6 @@ def describe_model(path: Path | None) -> dict[str, Any]:
 
     Raises:
         ModelError: it is not a Vosk model, or its files were altered.
-
     """
     folder = open_folder(path or bundled_model())
     files = [file for file in folder.path.rglob("*") if file.is_file()]
@@ -79,7 +78,6 @@ def check_model(path: Path | None) -> ModelCheck:
 
     Raises:
         ModelError: it is not a Vosk model, its files were altered, or Vosk cannot load it.
-
     """
     from dictate.hearing.vosk_engine import VoskEngine  # noqa: PLC0415 (slow to load)
 

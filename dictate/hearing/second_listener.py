@@ -97,7 +97,6 @@ class SecondListener:
 
         Raises:
             ModelError: the extra is not installed, or the folder is not a faster-whisper model.
-
         """
         check_folder(folder)
         from faster_whisper import WhisperModel  # noqa: PLC0415 (an extra)

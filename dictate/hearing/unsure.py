@@ -47,10 +47,7 @@ def read_best(
 
 
 def _is_doubted(
-    reading: Reading,
-    judged: Judged,
-    roster: Roster | None,
-    aliases: Mapping[str, str] | None,
+    reading: Reading, judged: Judged, roster: Roster | None, aliases: Mapping[str, str] | None
 ) -> bool:
     """Whether a reading has no entry, or each of its entries is doubted and heard otherwise."""
     opinion = opinion_of(judged.again, roster=roster, aliases=aliases)
@@ -71,11 +68,7 @@ class Doubts:
 
 
 def doubts_of(
-    reading: Reading,
-    judged: Judged,
-    *,
-    roster: Roster | None,
-    aliases: Mapping[str, str] | None,
+    reading: Reading, judged: Judged, *, roster: Roster | None, aliases: Mapping[str, str] | None
 ) -> tuple[Doubts, ...]:
     """Return, for each entry of a reading, marks for what is likely enough to be wrong.
 
@@ -129,9 +122,7 @@ def doubts_of(
 
 
 def _may_be_cue(
-    entry: Entry,
-    words: Sequence[Word],
-    others: Iterable[tuple[Entry | None, Sequence[Word]]],
+    entry: Entry, words: Sequence[Word], others: Iterable[tuple[Entry | None, Sequence[Word]]]
 ) -> bool:
     """Whether a number that no word such as "cow" goes before begins with that word, misheard.
 

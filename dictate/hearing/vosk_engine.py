@@ -81,7 +81,6 @@ class VoskEngine:
 
         Raises:
             ModelError: the model cannot be loaded, takes no grammar, or lacks words of it.
-
         """
         if phrases and not folder.takes_grammar:
             raise ModelError(
@@ -167,10 +166,7 @@ class VoskEngine:
     def describe(self) -> EngineDescription:
         """Say which recogniser and model it is."""
         return EngineDescription(
-            engine="vosk",
-            version=version("vosk"),
-            model=self._folder.name,
-            path=self._folder.path,
+            engine="vosk", version=version("vosk"), model=self._folder.name, path=self._folder.path
         )
 
     def missing_words(self, words: Iterable[str]) -> tuple[str, ...]:

@@ -51,7 +51,6 @@ def measure(
 
     Raises:
         ModelError: an engine cannot be opened.
-
     """
     reports = []
     for name in engines:

@@ -145,7 +145,6 @@ def _pronounced(plan: Plan) -> Pronunciations:
 
     Raises:
         ModelError: a word that neither has.
-
     """
     own = pronunciations()
     lacking = set(_words(plan)) - set(own) if plan.language is Language.TABLE else set()

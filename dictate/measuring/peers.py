@@ -23,7 +23,6 @@ class PocketSphinxEngine:
 
         Raises:
             ModelError: the package is not installed.
-
         """
         try:
             from pocketsphinx import Decoder, get_model_path  # noqa: PLC0415

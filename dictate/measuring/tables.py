@@ -31,7 +31,6 @@ def read_table(folder: Path) -> list[Utterance]:
 
     Raises:
         SoundError: no table, columns missing, or files named that are not there.
-
     """
     table = folder / TABLE
     if not table.exists():

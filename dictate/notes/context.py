@@ -24,7 +24,6 @@ def taught_to(session: Session, settings: Settings, trimmer_id: int) -> dict[str
 
     Raises:
         SettingsError: `terms.toml` cannot be used.
-
     """
     name = session.get_one(Trimmer, trimmer_id).name
     return aliases(load_terms(settings.home), name) | aliases_of(session, trimmer_id)
@@ -35,7 +34,6 @@ def taught_here(settings: Settings) -> dict[str, str]:
 
     Raises:
         SettingsError: `terms.toml` cannot be used.
-
     """
     return aliases(load_terms(settings.home), settings.trimmer) | _learnt_here(settings)
 

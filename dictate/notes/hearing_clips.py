@@ -46,11 +46,7 @@ class ClipHeard:
 
 
 def hear_clips(
-    database: Database,
-    settings: Settings,
-    open_engine: OpenEngine,
-    *,
-    watcher: Watcher,
+    database: Database, settings: Settings, open_engine: OpenEngine, *, watcher: Watcher
 ) -> list[ClipHeard]:
     """Hear every clip of this trimmer that has no note yet.
 

@@ -124,10 +124,7 @@ def _marked(
         entry
         if at < len(before.entries) and entry == before.entries[at]
         else entry.model_copy(
-            update={
-                "marks": (*entry.marks, mark.id),
-                "mark_details": (*entry.mark_details, mark),
-            }
+            update={"marks": (*entry.marks, mark.id), "mark_details": (*entry.mark_details, mark)}
         )
         for at, entry in enumerate(understood.entries)
     )

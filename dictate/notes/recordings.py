@@ -64,10 +64,7 @@ def open_up(
             minutes = round((describe(path).seconds or 0) / 60)
             watcher.stage(f"finding notes in {path.name}", minutes)
             cut = cut_recording(
-                path,
-                _folder(settings),
-                everybody=everybody,
-                on_minute=lambda _: watcher.step(),
+                path, _folder(settings), everybody=everybody, on_minute=lambda _: watcher.step()
             )
             if settings.keep == "all":
                 _keep_whole(settings, path, cut.sha256)

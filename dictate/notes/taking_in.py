@@ -78,12 +78,7 @@ def find_files(paths: Iterable[Path]) -> list[Path]:
 
 
 def take_in(
-    database: Database,
-    settings: Settings,
-    files: Sequence[Path],
-    where: Where,
-    *,
-    watcher: Watcher,
+    database: Database, settings: Settings, files: Sequence[Path], where: Where, *, watcher: Watcher
 ) -> list[TakenIn]:
     """Take files in, each committed by itself; a bad one never stops the rest.
 

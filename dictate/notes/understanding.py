@@ -46,11 +46,7 @@ def understand(
     """
     judged = heard if isinstance(heard, Judged) else Judged.as_they_are(heard)
     reading, judged = read_best(
-        judged,
-        roster=context.roster,
-        on=context.on,
-        carry=carry,
-        aliases=context.aliases,
+        judged, roster=context.roster, on=context.on, carry=carry, aliases=context.aliases
     )
     said = WordsRead(
         words=tuple(word.text for word in judged.as_heard(reading.words)),

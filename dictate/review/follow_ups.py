@@ -31,7 +31,6 @@ def tick_off(
         NotFoundError: it is not there.
         ConflictError: it was done already.
         ReviewError: the day has not come yet, or is before the follow-up was said.
-
     """
     found = _open(session, follow_up_id)
     if on > (today or on):
@@ -56,7 +55,6 @@ def untick(session: Session, follow_up_id: int, *, by: str) -> FollowUp:
     Raises:
         NotFoundError: it is not there any more.
         ConflictError: a confirmed entry settled it.
-
     """
     found = _there(session, follow_up_id)
     if found.done_entry_id is not None:
@@ -78,7 +76,6 @@ def put_off(
         NotFoundError: it is not there.
         ConflictError: it was done already.
         ReviewError: the day is past, or years ahead.
-
     """
     found = _open(session, follow_up_id)
     if until < today:

@@ -90,7 +90,6 @@ class Correcting:
             room: Whether something is missing before it.
             find: Go to the first doubtful word from there.
             typed: Letters with which what is offered begins.
-
         """
         line = line_of(self.heard if text is None else text, at=at, room=room)
         reads = self.read(line.text)
@@ -130,7 +129,6 @@ def correcting(session: Session, settings: Settings, entry_id: int) -> Correctin
 
     Raises:
         NotFoundError: there is no such entry.
-
     """
     entry = entry_by_id(session, entry_id)
     note = session.get_one(Note, entry.note_id)

@@ -36,7 +36,6 @@ def teach(session: Session, trimmer_id: int, heard: str, term: str, *, by: str) 
     Raises:
         ReviewError: the words hold a number, mean something already, or the term is unknown.
         NotFoundError: there is no such trimmer.
-
     """
     heard, term = _plain(heard), _plain(term)
     if session.get(Trimmer, trimmer_id) is None:
@@ -67,7 +66,6 @@ def forget(session: Session, alias_id: int, *, by: str) -> Alias:
 
     Raises:
         NotFoundError: it was forgotten already.
-
     """
     alias = session.get(Alias, alias_id)
     if alias is None:

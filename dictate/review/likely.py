@@ -30,10 +30,7 @@ _HUNDREDS = 3
 
 
 def likely_animals(
-    values: EntryValues,
-    numbers: Collection[str],
-    *,
-    named: Collection[str] = (),
+    values: EntryValues, numbers: Collection[str], *, named: Collection[str] = ()
 ) -> list[str]:
     """Animals to offer for an entry, likeliest first; none that is far from what was heard.
 
@@ -44,7 +41,6 @@ def likely_animals(
 
     First what the grammar itself or other hearings held possible, then the roster's numbers, and
     last the number that fifteen/fifty and its like would make, though the roster lacks it.
-
     """
     marked = [
         candidate

@@ -59,7 +59,6 @@ def offered(
         habits: What is usually said.
         typed: Letters with which it must begin; words before the last one are taken as they are.
         rank: The sort key of a whole text, smallest where it reads best; for the likeliest few.
-
     """
     if typed:
         found = _typed(line, habits, typed)

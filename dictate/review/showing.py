@@ -60,7 +60,6 @@ def card_of(session: Session, entry_id: int, *, settings: Settings | None = None
 
     Raises:
         NotFoundError: there is no such entry.
-
     """
     entry = entry_by_id(session, entry_id)
     note = session.get_one(Note, entry.note_id)
@@ -84,12 +83,7 @@ def card_of(session: Session, entry_id: int, *, settings: Settings | None = None
         sound_forgotten=forgotten_on(session, note.clip_id),
         values=values,
         sentence=say_entry(values),
-        words=heard_words(
-            words,
-            others,
-            leftover=leftover,
-            marks=values.mark_details,
-        ),
+        words=heard_words(words, others, leftover=leftover, marks=values.mark_details),
         choices=choices_for(values, likely, instead),
         before=before.animal if before else None,
         not_on_roster=not_on_roster(session, visit.farm_id, values.animal),
@@ -103,7 +97,6 @@ def further_animals(
 
     Raises:
         NotFoundError: there is no such entry.
-
     """
     entry = entry_by_id(session, entry_id)
     values = entry.values

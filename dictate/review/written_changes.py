@@ -95,7 +95,6 @@ def changes_from_form(
 
     Raises:
         ReviewError: a field does not exist, or a lesion is none that the lexicon knows.
-
     """
     before = values.model_dump(mode="json")
     gone = set(removed)

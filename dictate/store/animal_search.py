@@ -16,7 +16,6 @@ def animal_at(session: Session, animal_id: int) -> Animal:
 
     Raises:
         NotFoundError: there is none.
-
     """
     found = session.get(Animal, animal_id)
     if found is None:

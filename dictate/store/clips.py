@@ -201,7 +201,6 @@ def clip_at(session: Session, clip_id: int) -> Clip:
 
     Raises:
         NotFoundError: there is none.
-
     """
     clip = session.get(Clip, clip_id)
     if clip is None:

@@ -106,7 +106,6 @@ def farm_at(session: Session, farm_id: int) -> Farm:
 
     Raises:
         NotFoundError: there is none.
-
     """
     farm = session.get(Farm, farm_id)
     if farm is None:
@@ -121,7 +120,6 @@ def farm_meant(session: Session, name: str | None) -> Farm:
 
     Raises:
         NotFoundError: there is none, or several and none was named.
-
     """
     if name is not None:
         return farm_by_name(session, name)

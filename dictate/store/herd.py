@@ -16,12 +16,7 @@ from dictate.record.cases import CaseCounts, CaseRow, Closing, closing_of
 from dictate.record.columns import Columns, Listed, columns_of
 from dictate.record.picture import HerdPicture, draw_herd_picture, picture_of_rows
 from dictate.record.rows import STAGED, TRIM_KINDS
-from dictate.store.record_queries import (
-    Scope,
-    action_rows,
-    finding_rows,
-    visit_rows,
-)
+from dictate.store.record_queries import Scope, action_rows, finding_rows, visit_rows
 from dictate.store.record_tables import Action, Finding, HerdCase
 from dictate.store.tables import Animal, Farm
 
@@ -205,8 +200,7 @@ def _case_counts(session: Session, farm: Farm, chronic_visits: int) -> tuple[Cas
     days = (sa.func.aggregate_strings(sa.cast(one, sa.String), ",") for one in (of.first_on, of.closed_on))  # fmt: skip
     row = session.execute(
         sa.select(
-            *(sa.func.count().filter(one) for one in counted),
-            *(one.filter(closed) for one in days),
+            *(sa.func.count().filter(one) for one in counted), *(one.filter(closed) for one in days)
         ).where(of.farm_id == farm.id)
     ).one()
     often, again, new, still_open = row[:4]

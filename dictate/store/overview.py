@@ -88,10 +88,7 @@ def farm_lines(
     farms = select(Farm).order_by(Farm.name)
     if farm_id is not None:
         farms = farms.where(Farm.id == farm_id)
-    present = [
-        col(Animal.status) == AnimalStatus.PRESENT,
-        col(Animal.merged_into_id).is_(None),
-    ]
+    present = [col(Animal.status) == AnimalStatus.PRESENT, col(Animal.merged_into_id).is_(None)]
     animals = _counted(session, Animal.farm_id, *present)
     roster = _counted(session, Animal.farm_id, *present, col(Animal.on_roster).is_(True))
     day = func.coalesce(FollowUp.snoozed_to, FollowUp.due_on)

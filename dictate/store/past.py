@@ -241,14 +241,7 @@ def _among(said: tuple[Any, ...], there: Sequence[tuple[Any, ...]]) -> bool:
 
 
 def _add(
-    session: Session,
-    farm: Farm,
-    animal: Animal,
-    line: PastLine,
-    *,
-    by: str,
-    act: str,
-    source: str,
+    session: Session, farm: Farm, animal: Animal, line: PastLine, *, by: str, act: str, source: str
 ) -> None:
     values = EntryValues(
         animal=animal.number, findings=line.findings, actions=line.actions, remark=line.remark,

@@ -106,7 +106,6 @@ def place_of(session: Session, visit_id: int) -> Place:
 
     Raises:
         NotFoundError: there is none.
-
     """
     visit = session.get(Visit, visit_id)
     if visit is None:

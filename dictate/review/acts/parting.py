@@ -86,7 +86,6 @@ def split(
         NotFoundError: there is no such entry.
         ConflictError: it was changed since `version`, or does not wait.
         ReviewError: nothing would move, or nothing would stay.
-
     """
     with acting(store, settings, by) as act:
         entry = act.waiting(entry_id, version)
@@ -111,7 +110,6 @@ def join(
         NotFoundError: there is no such entry.
         ConflictError: it was changed since `version`, or does not wait.
         ReviewError: there is no entry before it that names an animal.
-
     """
     with acting(store, settings, by) as act:
         entry = act.waiting(entry_id, version)

@@ -123,9 +123,7 @@ def test_faults_are_told_and_change_nothing(database, queue, person) -> None:
     queue({"findings": [{"lesion": "sole ulcer"}]})
     before = entries(database)
     for keys in (
-        [
-            "",
-        ],
+        [""],
         ["f", "nonsense=1"],
         ["m"],
         ["b"],

@@ -67,12 +67,7 @@ def test_known_words_need_no_sound():
         ("zorgle", {"sounds_like": "xyzzy"}, ModelError, "no pronunciation for xyzzy"),
         ("0", {}, SettingsError, "words of letters"),
         ("foul", {"means": "digital dermotitis"}, SettingsError, "Did you mean digital"),
-        (
-            "zorgle blab",
-            {"sounds_like": "so"},
-            SettingsError,
-            "has 2 words and sounds like 1",
-        ),
+        ("zorgle blab", {"sounds_like": "so"}, SettingsError, "has 2 words and sounds like 1"),
     ],
 )
 def test_terms_that_cannot_work_are_refused(phrase, given, error, message):

@@ -24,10 +24,7 @@ def asked(kind, **more):
 
 FIRST = (
     [finding(1, "sole ulcer", "LH", entry_id=10)],
-    [
-        action(1, "wrap", "LH", entry_id=10),
-        action(1, "block", "LH", "inner", entry_id=10),
-    ],
+    [action(1, "wrap", "LH", entry_id=10), action(1, "block", "LH", "inner", entry_id=10)],
 )
 
 

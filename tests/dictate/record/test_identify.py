@@ -5,12 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from dictate.errors import RosterError
-from dictate.record.identify import (
-    check_digit,
-    herd_warnings,
-    read_ear_tag,
-    read_electronic_number,
-)
+from dictate.record.identify import check_digit, herd_warnings, read_ear_tag, read_electronic_number
 
 UK_PUBLISHED = [
     # Encyclopaedia article on British ear tags: what the numbers of herd 123450 would be.

@@ -95,9 +95,7 @@ def test_likely_animals_stand_in_order_of_evidence() -> None:
     values = EntryValues.model_validate(
         {
             "animal": "415",
-            "mark_details": [
-                {"id": "animal-not-on-roster", "what": "", "candidates": ["450"]},
-            ],
+            "mark_details": [{"id": "animal-not-on-roster", "what": "", "candidates": ["450"]}],
         }
     )
     roster = ["412", "413", "514", "145", "700", "450"]
@@ -247,10 +245,7 @@ def test_amending_keeps_what_a_person_did_with_a_follow_up(database, queue) -> N
         put_off(session, look, day, by="Kim", today=TODAY)
         tick_off(session, wrap, by="Kim", on=day)
         kept = told(session)
-        assert kept == [
-            (look, "look again", day, None, None),
-            (wrap, "wrap off", None, day, "Kim"),
-        ]
+        assert kept == [(look, "look again", day, None, None), (wrap, "wrap off", None, day, "Kim")]
         amend(session, entry, {"findings.0.zone": 4}, by="Kim")
         assert told(session) == kept
         undo(session, entry, by="Kim")

@@ -52,10 +52,7 @@ def upgrade() -> None:
         sa.Column("heard", sa.String(), nullable=False),
         sa.Column("term", sa.String(), nullable=False),
         sa.Column("taught_at", UtcTime(timezone=True), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["trimmer_id"],
-            ["trimmer.id"],
-        ),
+        sa.ForeignKeyConstraint(["trimmer_id"], ["trimmer.id"]),
         sa.PrimaryKeyConstraint("id"),
         sa.UniqueConstraint("trimmer_id", "heard"),
     )
@@ -76,14 +73,8 @@ def upgrade() -> None:
         sa.Column("status", sa.String(), nullable=False),
         sa.Column("on_roster", sa.Boolean(), nullable=False),
         sa.Column("merged_into_id", sa.Integer(), nullable=True),
-        sa.ForeignKeyConstraint(
-            ["farm_id"],
-            ["farm.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["merged_into_id"],
-            ["animal.id"],
-        ),
+        sa.ForeignKeyConstraint(["farm_id"], ["farm.id"]),
+        sa.ForeignKeyConstraint(["merged_into_id"], ["animal.id"]),
         sa.PrimaryKeyConstraint("id"),
     )
     with op.batch_alter_table("animal", schema=None) as batch_op:
@@ -104,14 +95,8 @@ def upgrade() -> None:
         sa.Column("trimmer_id", sa.Integer(), nullable=False),
         sa.Column("date", sa.Date(), nullable=False),
         sa.Column("whole_herd", sa.Boolean(), nullable=True),
-        sa.ForeignKeyConstraint(
-            ["farm_id"],
-            ["farm.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["trimmer_id"],
-            ["trimmer.id"],
-        ),
+        sa.ForeignKeyConstraint(["farm_id"], ["farm.id"]),
+        sa.ForeignKeyConstraint(["trimmer_id"], ["trimmer.id"]),
         sa.PrimaryKeyConstraint("id"),
         sa.UniqueConstraint("farm_id", "trimmer_id", "date"),
     )
@@ -133,10 +118,7 @@ def upgrade() -> None:
         sa.Column("recorded_at", UtcTime(timezone=True), nullable=True),
         sa.Column("recorded_from", sa.String(), nullable=False),
         sa.Column("taken_in_at", UtcTime(timezone=True), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["visit_id"],
-            ["visit.id"],
-        ),
+        sa.ForeignKeyConstraint(["visit_id"], ["visit.id"]),
         sa.PrimaryKeyConstraint("id"),
         sa.UniqueConstraint("sha256"),
     )
@@ -156,14 +138,8 @@ def upgrade() -> None:
         sa.Column("has_speech", sa.Boolean(), nullable=False),
         sa.Column("seconds_taken", sa.Float(), nullable=False),
         sa.Column("heard_at", UtcTime(timezone=True), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["clip_id"],
-            ["clip.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["visit_id"],
-            ["visit.id"],
-        ),
+        sa.ForeignKeyConstraint(["clip_id"], ["clip.id"]),
+        sa.ForeignKeyConstraint(["visit_id"], ["visit.id"]),
         sa.PrimaryKeyConstraint("id"),
         sa.UniqueConstraint("clip_id"),
     )
@@ -186,18 +162,9 @@ def upgrade() -> None:
         sa.Column("confirmed_by", sa.String(), nullable=True),
         sa.Column("confirmed_at", UtcTime(timezone=True), nullable=True),
         sa.Column("reason", sa.String(), nullable=True),
-        sa.ForeignKeyConstraint(
-            ["animal_id"],
-            ["animal.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["note_id"],
-            ["note.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["visit_id"],
-            ["visit.id"],
-        ),
+        sa.ForeignKeyConstraint(["animal_id"], ["animal.id"]),
+        sa.ForeignKeyConstraint(["note_id"], ["note.id"]),
+        sa.ForeignKeyConstraint(["visit_id"], ["visit.id"]),
         sa.PrimaryKeyConstraint("id"),
         sa.UniqueConstraint("note_id", "position"),
     )
@@ -217,10 +184,7 @@ def upgrade() -> None:
         sa.Column("content", JSON_COLUMN, nullable=False),
         sa.Column("entries", JSON_COLUMN, nullable=False),
         sa.Column("read_at", UtcTime(timezone=True), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["note_id"],
-            ["note.id"],
-        ),
+        sa.ForeignKeyConstraint(["note_id"], ["note.id"]),
         sa.PrimaryKeyConstraint("id"),
     )
     with op.batch_alter_table("reading", schema=None) as batch_op:
@@ -239,22 +203,10 @@ def upgrade() -> None:
         sa.Column("foot", sa.String(), nullable=True),
         sa.Column("claw", sa.String(), nullable=True),
         sa.Column("material", sa.String(), nullable=True),
-        sa.ForeignKeyConstraint(
-            ["animal_id"],
-            ["animal.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["entry_id"],
-            ["entry.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["farm_id"],
-            ["farm.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["visit_id"],
-            ["visit.id"],
-        ),
+        sa.ForeignKeyConstraint(["animal_id"], ["animal.id"]),
+        sa.ForeignKeyConstraint(["entry_id"], ["entry.id"]),
+        sa.ForeignKeyConstraint(["farm_id"], ["farm.id"]),
+        sa.ForeignKeyConstraint(["visit_id"], ["visit.id"]),
         sa.PrimaryKeyConstraint("id"),
     )
     with op.batch_alter_table("action", schema=None) as batch_op:
@@ -284,22 +236,10 @@ def upgrade() -> None:
         sa.Column("tissue", JSON_COLUMN, nullable=False),
         sa.Column("region", sa.String(), nullable=True),
         sa.Column("lactation", sa.Integer(), nullable=True),
-        sa.ForeignKeyConstraint(
-            ["animal_id"],
-            ["animal.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["entry_id"],
-            ["entry.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["farm_id"],
-            ["farm.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["visit_id"],
-            ["visit.id"],
-        ),
+        sa.ForeignKeyConstraint(["animal_id"], ["animal.id"]),
+        sa.ForeignKeyConstraint(["entry_id"], ["entry.id"]),
+        sa.ForeignKeyConstraint(["farm_id"], ["farm.id"]),
+        sa.ForeignKeyConstraint(["visit_id"], ["visit.id"]),
         sa.PrimaryKeyConstraint("id"),
     )
     with op.batch_alter_table("finding", schema=None) as batch_op:
@@ -325,26 +265,11 @@ def upgrade() -> None:
         sa.Column("done_on", sa.Date(), nullable=True),
         sa.Column("done_entry_id", sa.Integer(), nullable=True),
         sa.Column("done_by", sa.String(), nullable=True),
-        sa.ForeignKeyConstraint(
-            ["animal_id"],
-            ["animal.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["done_entry_id"],
-            ["entry.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["entry_id"],
-            ["entry.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["farm_id"],
-            ["farm.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["visit_id"],
-            ["visit.id"],
-        ),
+        sa.ForeignKeyConstraint(["animal_id"], ["animal.id"]),
+        sa.ForeignKeyConstraint(["done_entry_id"], ["entry.id"]),
+        sa.ForeignKeyConstraint(["entry_id"], ["entry.id"]),
+        sa.ForeignKeyConstraint(["farm_id"], ["farm.id"]),
+        sa.ForeignKeyConstraint(["visit_id"], ["visit.id"]),
         sa.PrimaryKeyConstraint("id"),
     )
     with op.batch_alter_table("follow_up", schema=None) as batch_op:
@@ -367,22 +292,10 @@ def upgrade() -> None:
         sa.Column("id", BIG_KEY, nullable=False),
         sa.Column("score", sa.Integer(), nullable=False),
         sa.Column("scale", sa.String(), nullable=True),
-        sa.ForeignKeyConstraint(
-            ["animal_id"],
-            ["animal.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["entry_id"],
-            ["entry.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["farm_id"],
-            ["farm.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["visit_id"],
-            ["visit.id"],
-        ),
+        sa.ForeignKeyConstraint(["animal_id"], ["animal.id"]),
+        sa.ForeignKeyConstraint(["entry_id"], ["entry.id"]),
+        sa.ForeignKeyConstraint(["farm_id"], ["farm.id"]),
+        sa.ForeignKeyConstraint(["visit_id"], ["visit.id"]),
         sa.PrimaryKeyConstraint("id"),
     )
     with op.batch_alter_table("locomotion", schema=None) as batch_op:
@@ -402,22 +315,10 @@ def upgrade() -> None:
         sa.Column("what", sa.String(), nullable=False),
         sa.Column("number", DecimalText(length=40), nullable=False),
         sa.Column("unit", sa.String(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["animal_id"],
-            ["animal.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["entry_id"],
-            ["entry.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["farm_id"],
-            ["farm.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["visit_id"],
-            ["visit.id"],
-        ),
+        sa.ForeignKeyConstraint(["animal_id"], ["animal.id"]),
+        sa.ForeignKeyConstraint(["entry_id"], ["entry.id"]),
+        sa.ForeignKeyConstraint(["farm_id"], ["farm.id"]),
+        sa.ForeignKeyConstraint(["visit_id"], ["visit.id"]),
         sa.PrimaryKeyConstraint("id"),
     )
     with op.batch_alter_table("measure", schema=None) as batch_op:
@@ -435,22 +336,10 @@ def upgrade() -> None:
         sa.Column("position", sa.Integer(), nullable=False),
         sa.Column("id", BIG_KEY, nullable=False),
         sa.Column("text", sa.String(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["animal_id"],
-            ["animal.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["entry_id"],
-            ["entry.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["farm_id"],
-            ["farm.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["visit_id"],
-            ["visit.id"],
-        ),
+        sa.ForeignKeyConstraint(["animal_id"], ["animal.id"]),
+        sa.ForeignKeyConstraint(["entry_id"], ["entry.id"]),
+        sa.ForeignKeyConstraint(["farm_id"], ["farm.id"]),
+        sa.ForeignKeyConstraint(["visit_id"], ["visit.id"]),
         sa.PrimaryKeyConstraint("id"),
     )
     with op.batch_alter_table("remark", schema=None) as batch_op:
@@ -468,22 +357,10 @@ def upgrade() -> None:
         sa.Column("position", sa.Integer(), nullable=False),
         sa.Column("id", BIG_KEY, nullable=False),
         sa.Column("text", sa.String(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["animal_id"],
-            ["animal.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["entry_id"],
-            ["entry.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["farm_id"],
-            ["farm.id"],
-        ),
-        sa.ForeignKeyConstraint(
-            ["visit_id"],
-            ["visit.id"],
-        ),
+        sa.ForeignKeyConstraint(["animal_id"], ["animal.id"]),
+        sa.ForeignKeyConstraint(["entry_id"], ["entry.id"]),
+        sa.ForeignKeyConstraint(["farm_id"], ["farm.id"]),
+        sa.ForeignKeyConstraint(["visit_id"], ["visit.id"]),
         sa.PrimaryKeyConstraint("id"),
     )
     with op.batch_alter_table("status", schema=None) as batch_op:
