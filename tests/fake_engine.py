@@ -1,7 +1,8 @@
-"""An engine that knows beforehand what each sound says."""
+"""The clips of the demo day, and an engine that knows beforehand what each sound says."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from dictate.hearing.engine import EngineDescription, Heard
@@ -9,6 +10,9 @@ from grammar import Word
 
 if TYPE_CHECKING:
     from dictate.sound import Sound
+
+DEMO = Path(__file__).parents[1] / "demo_audio"
+CLIPS = sorted(DEMO.glob("*.opus"))
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 import datetime as dt
 import hashlib
+import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -11,11 +12,13 @@ from sqlmodel import Session, select
 
 from dictate.entry.values import EntryValues
 from dictate.settings import Settings
+from dictate.sound import hash_file
 from dictate.store.database import Database, open_database
 from dictate.store.history import new_act, tell
 from dictate.store.states import NoteState
 from dictate.store.tables import Clip, Entry, Note
 from dictate.store.visits import visit_for
+from tests.fake_engine import CLIPS
 
 Queue = Callable[..., list[int]]
 
@@ -38,6 +41,24 @@ def settings(home: Path) -> Settings:
 def database(settings: Settings) -> Iterator[Database]:
     with open_database(settings.database_url) as opened:
         yield opened
+
+
+@pytest.fixture
+def clip(tmp_path: Path) -> Callable[[str, str], Path]:
+    """Copy a demo clip under a name; `says` is what the fake recogniser will hear in it."""
+    said: dict[str, str] = {}
+    folder = tmp_path / "recorder"
+    folder.mkdir()
+
+    def make(name: str, says: str) -> Path:
+        path = folder / name
+        shutil.copy(CLIPS[len(said)], path)
+        said[hash_file(path)] = says
+        return path
+
+    make.said = said
+    make.folder = folder
+    return make
 
 
 @pytest.fixture

@@ -28,11 +28,10 @@ from dictate.store.record_tables import Finding
 from dictate.store.sqlite_copy import sqlite_path
 from dictate.store.tables import Clip, Entry, Event, Note, Reading
 from tests.deciding import confirm
-from tests.fake_engine import FakeEngine
+from tests.fake_engine import CLIPS, FakeEngine
 
 __all__ = ["SAYS", "run_day", "state"]
 
-AUDIO = Path(__file__).parents[2] / "demo_audio"
 SAYS = (
     "cow four twelve left hind outer sole ulcer zone four",
     "right hind clean next cow nine right front clean",
@@ -42,16 +41,16 @@ SAYS = (
 NOW = dt.datetime(2026, 3, 2, 18, 0, tzinfo=dt.UTC)
 
 
-def files() -> list[Path]:
-    return sorted(AUDIO.glob("*.opus"))[: len(SAYS)]
-
-
 def run_day(home: Path) -> None:
     """Do the whole day; what an earlier, killed run did is not done again."""
     settings = Settings(home=home, trimmer="Robin Field", farm="Alder Farm")
-    engine = FakeEngine({hash_file(path): text for path, text in zip(files(), SAYS, strict=True)})
+    engine = FakeEngine(
+        {hash_file(path): text for path, text in zip(CLIPS[: len(SAYS)], SAYS, strict=True)}
+    )
     with open_database(settings.database_url) as database:
-        run_batch(database, settings, files(), Where(farm="Alder Farm"), lambda _roster: engine)
+        run_batch(
+            database, settings, CLIPS[: len(SAYS)], Where(farm="Alder Farm"), lambda _roster: engine
+        )
         with database.reading() as session:
             queue = waiting(session)
         for entry in queue:

@@ -20,7 +20,7 @@ from dictate.sound import hash_file, read_sound
 from dictate.store.database import open_database
 from dictate.store.tables import Clip, Entry, Note, Visit
 from tests.deciding import amend, confirm, undo
-from tests.fake_engine import FakeEngine
+from tests.fake_engine import CLIPS, FakeEngine
 
 CHICAGO = "America/Chicago"
 """Daylight saving begins on the second Sunday of March and ends on the first of November (15 U.S.C. 260a)."""
@@ -31,7 +31,7 @@ def test_clock_set_back_between_confirmations(
 ) -> None:
     """The history's order does not hang on the clock: undo takes back what was done last."""
     settings = Settings(home=tmp_path, trimmer="Robin Field")
-    path = day.files()[0]
+    path = CLIPS[0]
     engine = FakeEngine({hash_file(path): day.SAYS[0]})
     hours = iter((18, 17, 16, 15))
     for module in ("dictate.review.acts.confirming", "dictate.store.tables"):
@@ -68,7 +68,7 @@ def recording(tmp_path: Path) -> Callable[[str, dt.datetime], Path]:
 
     def make(name: str, moment: dt.datetime) -> Path:
         path = tmp_path / name
-        samples = read_sound(day.files()[len(list(tmp_path.iterdir()))]).samples.reshape(1, -1)
+        samples = read_sound(CLIPS[len(list(tmp_path.iterdir()))]).samples.reshape(1, -1)
         with av.open(str(path), "w", format="mp4") as container:
             container.metadata["creation_time"] = (
                 f"{moment.astimezone(dt.UTC):%Y-%m-%dT%H:%M:%S.000000Z}"

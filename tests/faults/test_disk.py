@@ -18,14 +18,6 @@ from dictate.store.database import open_database
 from dictate.store.tables import Farm
 
 
-@pytest.fixture(scope="module")
-def lived_in(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A home with a day's confirmed record; never changed."""
-    folder = tmp_path_factory.mktemp("lived_in")
-    day.run_day(folder)
-    return folder
-
-
 @pytest.fixture
 def home(lived_in: Path, tmp_path: Path) -> Path:
     """The same in a folder of this test."""

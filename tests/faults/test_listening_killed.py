@@ -16,10 +16,10 @@ import pytest
 import soundfile
 
 from dictate.sound import RATE, describe, read_sound
+from tests.fake_engine import DEMO
 
 pytestmark = pytest.mark.engine
 
-DEMO = Path(__file__).parents[2] / "demo_audio"
 FIRST = DEMO / "20260302_092755.opus"
 ANIMAL = "290"
 """Of the first note, by demo_audio/notes.toml."""

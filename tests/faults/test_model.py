@@ -11,6 +11,7 @@ import pytest
 from forked import dictate
 
 from dictate.decoder.model_files import bundled_model
+from tests.fake_engine import CLIPS
 
 
 def _missing(folder: Path) -> Path:
@@ -41,7 +42,7 @@ def test_doctor_names_the_model_and_no_clip_is_lost(
     home.mkdir()
     settings = home / "settings.toml"
     settings.write_text(f'trimmer = "Robin Field"\nmodel = "{harm(tmp_path)}"\n', encoding="utf-8")
-    clip = str(day.files()[0])
+    clip = str(CLIPS[0])
 
     refused = dictate(home, "take-in", clip, "--farm", "Alder Farm")
     found = {one["part"]: one for one in json.loads(dictate(home, "doctor", "--json").out)}
@@ -64,7 +65,7 @@ def test_what_waited_is_heard_with_a_whole_model(tmp_path: Path) -> None:
     settings.write_text(
         f'trimmer = "Robin Field"\nmodel = "{tmp_path / "gone"}"\n', encoding="utf-8"
     )
-    clip = str(day.files()[0])
+    clip = str(CLIPS[0])
     assert 4 == dictate(home, "take-in", clip, "--farm", "Alder Farm").code
     settings.write_text('trimmer = "Robin Field"\n', encoding="utf-8")
 

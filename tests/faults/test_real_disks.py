@@ -17,14 +17,7 @@ from dictate.store.database import open_database
 from dictate.store.restore import put_back
 from dictate.store.tables import Entry
 from tests.deciding import amend
-
-
-@pytest.fixture(scope="module")
-def lived_in(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A home with a day's confirmed record; never changed."""
-    folder = tmp_path_factory.mktemp("lived_in")
-    day.run_day(folder)
-    return folder
+from tests.fake_engine import CLIPS
 
 
 @pytest.fixture
@@ -72,7 +65,7 @@ def _again(disk: Path, how: str) -> None:
 def test_taking_in_on_a_full_disk_goes_on_when_there_is_room(home: Path, disk: Path) -> None:
     """One line names the full disk; nothing is half kept, and the same command finishes the work."""
     before = day.state(home)
-    clips = [str(path) for path in sorted(day.AUDIO.glob("*.opus"))[4:7]]
+    clips = [str(path) for path in CLIPS[4:7]]
     filler = _fill(disk)
 
     done = dictate(home, "take-in", *clips, "--farm", "Alder Farm")
@@ -146,7 +139,7 @@ def test_doctor_names_a_full_and_a_read_only_disk(home: Path, disk: Path) -> Non
 def test_a_read_only_disk_is_named_by_every_way_to_write(home: Path, disk: Path) -> None:
     """Taking in and deciding end in one line with the remedy; the record is as it was."""
     before = day.state(home)
-    clip = str(sorted(day.AUDIO.glob("*.opus"))[5])
+    clip = str(CLIPS[5])
     _again(disk, "ro")
 
     results = [

@@ -10,6 +10,7 @@ import datetime as dt
 import itertools
 import tempfile
 from dataclasses import replace
+from operator import attrgetter
 from pathlib import Path
 
 from hypothesis import HealthCheck, Phase, settings
@@ -200,28 +201,11 @@ class Herd(RuleBasedStateMachine):
                 row.entry_id: row.animal_id for row in rows
             }
             assert len(rows) == len(self.given)
-            kept = sorted(
-                (
-                    case.animal_id,
-                    case.name,
-                    case.foot,
-                    case.first_on,
-                    case.last_on,
-                    case.visits,
-                    case.closed_on,
-                )
-                for case in session.exec(select(HerdCase)).all()
-            )
+            names = "animal_id name foot first_on last_on visits closed_on".split()
+            of = attrgetter(*names)
+            kept = sorted(of(case) for case in session.exec(select(HerdCase)).all())
             afresh = sorted(
-                (
-                    case.animal_id,
-                    case.name,
-                    case.foot,
-                    case.first_on,
-                    case.last_on,
-                    case.visits,
-                    case.closed_on,
-                )
+                of(case)
                 for animal_id in animals.values()
                 for case in cases_of(finding_rows(session, Scope(animal_id=animal_id)))
             )

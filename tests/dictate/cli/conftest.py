@@ -1,6 +1,5 @@
 """The command line as a person uses it: arguments in; exit code, stdout and stderr out."""
 
-import shutil
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -11,12 +10,8 @@ import pytest
 from dictate import doctor, hearing
 from dictate.cli.main import run
 from dictate.notes import live_notes
-from dictate.sound import hash_file
 from dictate.web import serve
 from tests.fake_engine import FakeEngine
-
-CLIPS = sorted((Path(__file__).parents[3] / "demo_audio").glob("*.opus"))
-"""Only their sound counts here; the fake recogniser says what they hold."""
 
 
 @dataclass(frozen=True)
@@ -53,17 +48,11 @@ def dictate(home: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureF
 
 
 @pytest.fixture
-def clip(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[[str, str], Path]:
-    """Copy a clip under a name; `says` is what the recogniser will hear in it."""
-    said: dict[str, str] = {}
+def clip(
+    clip: Callable[[str, str], Path], monkeypatch: pytest.MonkeyPatch
+) -> Callable[[str, str], Path]:
+    """The same for whatever a command opens to hear with."""
     # Wherever the name is bound: a module first loaded meanwhile would keep the stand-in for good.
     for module in (hearing, doctor, live_notes, serve):
-        monkeypatch.setattr(module, "open_engine", lambda *_args, **_kwargs: FakeEngine(said))
-
-    def make(name: str, says: str) -> Path:
-        path = tmp_path / name
-        shutil.copy(CLIPS[len(said)], path)
-        said[hash_file(path)] = says
-        return path
-
-    return make
+        monkeypatch.setattr(module, "open_engine", lambda *_args, **_kwargs: FakeEngine(clip.said))
+    return clip

@@ -8,8 +8,7 @@ from pathlib import Path
 import pytest
 
 from dictate.decoder.model_files import ModelFolder, bundled_model, open_folder
-
-DEMO = Path(__file__).parents[3] / "demo_audio"
+from tests.fake_engine import DEMO
 
 
 @pytest.fixture(scope="session")

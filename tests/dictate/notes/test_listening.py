@@ -14,8 +14,8 @@ from dictate.notes.listening import Answer, answer_to, listen
 from dictate.sound.live import Listener
 from dictate.sound.microphone import Chunk, FileMicrophone
 from dictate.sound.say_back import SilentPlayer, Tone
+from tests.fake_engine import DEMO
 
-DEMO = Path(__file__).parents[3] / "demo_audio"
 CLIPS = [DEMO / f"20260302_{time}.opus" for time in ("082117", "084733", "105537")]
 WHOLE = EntryValues.model_validate(
     {

@@ -13,8 +13,7 @@ from dictate.notes.taking_in import Where
 from dictate.notes.unfinished import begin, unfinished
 from dictate.settings import Settings
 from dictate.sound import read_sound
-
-DEMO = Path(__file__).parents[3] / "demo_audio"
+from tests.fake_engine import DEMO
 
 
 class Listening(Silent):

@@ -9,11 +9,11 @@ import pytest
 
 from dictate.sound import LONGEST_SECONDS, describe, read_sound, recorded_at
 from dictate.sound.cut_notes import cut_recording, is_long
+from tests.fake_engine import DEMO
 
 from .conftest import Write
 from .test_find_notes import Stopped
 
-DEMO = Path(__file__).parents[3] / "demo_audio"
 ZONE = ZoneInfo("Europe/Dublin")
 
 

@@ -3,14 +3,13 @@
 import csv
 import datetime as dt
 import tomllib
-from pathlib import Path
 
 import pytest
 
 from dictate.entry.values import EntryValues
 from dictate.sound import has_speech, read_sound, recorded_at
+from tests.fake_engine import DEMO
 
-DEMO = Path(__file__).parents[3] / "demo_audio"
 SCRIPT = tomllib.loads((DEMO / "notes.toml").read_text(encoding="utf-8"))
 NOTES = SCRIPT["note"]
 

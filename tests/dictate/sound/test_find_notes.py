@@ -13,10 +13,10 @@ from dictate.sound.chute_noise import chute_noise
 from dictate.sound.find_notes import find_notes, near_voice
 from dictate.sound.stretches import Pauses, Stretch, Tracker
 from dictate.sound.voice_activity import FRAME
+from tests.fake_engine import CLIPS
 
 from .conftest import Write
 
-DEMO = Path(__file__).parents[3] / "demo_audio"
 FRAMES_A_SECOND = 16_000 / FRAME
 
 
@@ -120,7 +120,7 @@ def day() -> tuple[np.ndarray, list[tuple[int, int]]]:
     """Six demo notes with 4 to 9 s of chute noise between them, and where each lies."""
     rng = np.random.default_rng(4)
     parts, true, at = [], [], 0
-    for path in sorted(DEMO.glob("*.opus"))[:6]:
+    for path in CLIPS[:6]:
         speech = read_sound(path).samples
         gap = chute_noise(rng.uniform(4, 9), rng)
         gap = np.rint(gap * 300).astype(np.int16)

@@ -1,15 +1,12 @@
 """Level, clipping, noise floor and speech-to-noise ratio of sound made to known figures."""
 
-from pathlib import Path
-
 import numpy as np
 import pytest
 
 from dictate.sound import Sound, read_sound
 from dictate.sound.chute_noise import chute_noise, hiss, speech_level
 from dictate.sound.levels import advise, measure_levels
-
-DEMO = Path(__file__).parents[3] / "demo_audio"
+from tests.fake_engine import DEMO
 
 
 def test_a_full_scale_sine_reads_minus_three() -> None:

@@ -12,8 +12,8 @@ from dictate.sound import read_sound, recorded_at
 from dictate.sound.journal import recover
 from dictate.sound.live import Listener, only_one
 from dictate.sound.microphone import Chunk, FileMicrophone, record
+from tests.fake_engine import DEMO
 
-DEMO = Path(__file__).parents[3] / "demo_audio"
 CLIPS = [DEMO / f"20260302_{time}.opus" for time in ("082117", "084733", "105537")]
 BEGAN = dt.datetime(2026, 3, 2, 8, tzinfo=dt.timezone(dt.timedelta(hours=1)))
 

@@ -102,9 +102,9 @@ def test_batch_is_the_same_as_on_sqlite(
     """The same clips give the same entries on both databases."""
     from dictate.notes.pipeline import run_batch
     from dictate.sound import hash_file
-    from tests.fake_engine import FakeEngine
+    from tests.fake_engine import CLIPS, FakeEngine
 
-    clips = sorted((Path(__file__).parents[3] / "demo_audio").glob("*.opus"))[:3]
+    clips = CLIPS[:3]
     says = ("cow four twelve left hind outer sole ulcer", "right hind clean", "cow seven clean")
     engine = FakeEngine({hash_file(path): text for path, text in zip(clips, says, strict=True)})
 
@@ -296,9 +296,9 @@ def test_trimmers_are_apart(database: Database, settings: Settings, tmp_path: Pa
     from dictate.notes.pipeline import Hands, run_batch
     from dictate.review.learning import teach
     from dictate.sound import hash_file
-    from tests.fake_engine import FakeEngine
+    from tests.fake_engine import CLIPS, FakeEngine
 
-    clips = sorted((Path(__file__).parents[3] / "demo_audio").glob("*.opus"))[:4]
+    clips = CLIPS[:4]
     say = "cow four twelve left hind outer wiggly foot"
     engine = FakeEngine({hash_file(path): say for path in clips})
     where = Where(farm="Alder Farm", date=dt.date(2026, 3, 2))
