@@ -12,10 +12,12 @@ from grammar.checks import Facts, run_checks
 from grammar.checks.net import cast_net
 from grammar.checks.table import mark
 from grammar.hear.animals import Found, Roster, find_animal
-from grammar.hear.chunks import Cover, add_aliases, choose_cover, find_terms, to_chunks
-from grammar.hear.chunks import Found as Phrases
+from grammar.hear.chunks import to_chunks
+from grammar.hear.counts import cut_numbers
 from grammar.hear.doubts import Doubts, find_doubts
 from grammar.hear.identifiers import identifier_readings
+from grammar.hear.phrases import Cover, add_aliases, choose_cover, find_terms
+from grammar.hear.phrases import Found as Phrases
 from grammar.hear.readers import Context
 from grammar.hear.repair import repair as repair_terms
 from grammar.hear.slots import to_pieces
@@ -128,7 +130,7 @@ def _read(found: Phrases, setting: _Setting, cover: Cover | None = None) -> Read
     """Read the note with these phrases in it.  cover: the best cover by them, where it is known."""
     lexicon = setting.lexicon
     cover = cover or choose_cover(setting.heard, found, lexicon)
-    chunks = to_chunks(setting.heard, cover, lexicon)
+    chunks = cut_numbers(to_chunks(setting.heard, cover, lexicon), setting.heard, lexicon)
     pieces = to_pieces(chunks, Context(lexicon=lexicon, on=setting.on))
     pieces = drop_questions(read_neighbours(pieces, lexicon))
     pieces = drop_openers(bare_animals(pieces, setting.roster))
@@ -184,16 +186,17 @@ def _entries(
     for position, part in enumerate(parts):
         attached = attach(part.pieces, setting.lexicon)
         found = _find(part, setting, doubts)
+        animal = _animal_slot(part, found, carry)
         entry = replace(
             attached.entry,
-            animal=_animal_slot(part, found, carry),
+            animal=animal,
+            animal_candidates=_candidates(found, animal),
             remark=setting.remark if position == len(parts) - 1 else None,
             corrections=(part.animal.corrections if part.animal else ())
             + attached.entry.corrections,
         )
         if part.animal is None and not _says_something(entry, attached):
             continue
-        entry = replace(entry, animal_candidates=_candidates(found, entry.animal))
         facts = Facts(
             lexicon=setting.lexicon,
             carry=carry,

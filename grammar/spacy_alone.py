@@ -10,7 +10,7 @@ import sys
 from importlib.util import find_spec
 from types import ModuleType
 
-__all__ = ["Doc", "Matcher", "PhraseMatcher", "Vocab"]
+__all__ = ["Doc", "Matcher", "Vocab"]
 
 _LEFT_OUT = [name for name in ("spacy", "torch") if name not in sys.modules]
 
@@ -29,7 +29,7 @@ try:
     # isort: off
     from spacy.tokens import Doc
     from spacy.vocab import Vocab
-    from spacy.matcher import Matcher, PhraseMatcher
+    from spacy.matcher import Matcher
     # isort: on
 finally:
     for _name in _LEFT_OUT:

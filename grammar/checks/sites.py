@@ -145,13 +145,13 @@ def _claw_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
     explained = _explained(entry, facts)
     marked = {first for first, _, _ in facts.leftover} | {one.first for one in facts.loose}
     for at, piece in enumerate(facts.pieces):
+        if not isinstance(piece, Claw) or piece.value == "both":
+            continue
         leads = {one.heard.split(" ")[-1] for one in facts.pieces[max(0, at - 2) : at]}
         if not leads.isdisjoint(_COMPARED):
             continue  # "crossing over the inner"
         if piece.last in marked or piece.first in explained:
             continue  # what was found there has its mark already, or was denied
-        if not isinstance(piece, Claw) or piece.value == "both":
-            continue
         again = [claw for claw in held if claw.value == piece.value]
         if not any(abs(claw.first - piece.first) <= _SAID_TWICE for claw in again):
             yield mark("claw-alone", f"nothing was said of {piece.heard!r}", piece)

@@ -110,9 +110,11 @@ def ends_a_number(words: Sequence[str], numbers: Numbers) -> bool:
     "Four twelve", "nine oh six", "eighty six" may; "four hundred", "forty" or "double" wait for
     what follows, and of "seven oh" and "two two" the next digit is a part.
     """
+    last = words[-1]
+    if last == "and" or any(last in t for t in (numbers.tens, numbers.scales, numbers.repeats)):
+        return False
     readings = identifier_readings(words, numbers)
-    waits = {*numbers.tens, *numbers.scales, *numbers.repeats, "and"}
-    if not readings or words[-1] in waits:
+    if not readings:
         return False
     grouped = not {*numbers.tens, *numbers.teens}.isdisjoint(words)
     return len(readings[0]) >= (_GROUPED_DIGITS if grouped else _SINGLE_DIGITS)

@@ -52,13 +52,9 @@ def _is_odd(chunks: Sequence[Chunk], at: int, rows: Sequence[_Row]) -> bool:
 
 
 def _is(chunk: Chunk | None, wanted: frozenset[str], edge: str) -> bool:
-    if "*" in wanted:
-        return True
-    return (
-        edge in wanted
-        if chunk is None
-        else not wanted.isdisjoint((chunk.tag, chunk.text.replace(" ", "_")))
-    )
+    if chunk is None:
+        return edge in wanted or "*" in wanted
+    return "*" in wanted or chunk.tag in wanted or chunk.text.replace(" ", "_") in wanted
 
 
 def _is_introduced(chunks: Sequence[Chunk], at: int) -> bool:

@@ -18,7 +18,7 @@ from jellyfish import metaphone
 from rapidfuzz import process
 from rapidfuzz.distance import Levenshtein
 
-from grammar.hear.chunks import Cover, Found
+from grammar.hear.phrases import Cover, Found
 from grammar.lexicon.lexicon import REPAIRABLE, Lexicon, Term, stand_in
 from grammar.records import How
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from grammar.hear.chunks import Chunk, shared_vocab
+from grammar.hear.chunks import Chunk
 from grammar.hear.identifiers import identifier_readings
 from grammar.hear.quantities import quantity
 from grammar.hear.readers import READERS, Context, Span, fixed_when
@@ -56,7 +56,7 @@ from grammar.pieces import (
     WrongCow,
 )
 from grammar.records import How
-from grammar.spacy_alone import Doc, Matcher
+from grammar.spacy_alone import Doc, Matcher, Vocab
 
 Making = tuple[type[Piece], dict[str, Any]]
 """A kind of piece and the fields that differ from what every term gives."""
@@ -147,13 +147,19 @@ class _Rule:
     """Tags and words that stand in whatever the rule fits: one of these sets, whole."""
 
 
+@lru_cache(maxsize=1)
+def _vocab() -> Vocab:
+    """Return the store of strings that matchers and documents share; no model is loaded."""
+    return Vocab()
+
+
 @lru_cache(maxsize=4)
 def _rules(lexicon: Lexicon) -> tuple[tuple[_Rule, ...], frozenset[str]]:
     """Return the rules of a lexicon, made once, and the words that they name."""
     rules: list[_Rule] = []
     named: set[str] = set()
     for row in lexicon.rules:
-        matcher = Matcher(shared_vocab())
+        matcher = Matcher(_vocab())
         matcher.add(row.id, [_pattern(text) for text in row.patterns], greedy="LONGEST")
         patterns = [text.split() for text in row.patterns]
         named |= {word.rstrip("?*+") for words in patterns for word in words if word.islower()}
@@ -178,6 +184,13 @@ def _pattern(text: str) -> list[dict[str, str]]:
     return tokens
 
 
+@lru_cache(maxsize=4096)
+def _may_fit(there: frozenset[str], lexicon: Lexicon) -> tuple[int, ...]:
+    """Return the positions of the rules that may fit where these tags and words are."""
+    rules, _ = _rules(lexicon)
+    return tuple(i for i, rule in enumerate(rules) if any(map(there.issuperset, rule.needs)))
+
+
 def _rule_spans(chunks: Sequence[Chunk], lexicon: Lexicon) -> list[tuple[int, int, int]]:
     """Return where rules fit, the longest first, then the leftmost, then in the file's order.
 
@@ -187,13 +200,11 @@ def _rule_spans(chunks: Sequence[Chunk], lexicon: Lexicon) -> list[tuple[int, in
     tags = [chunk.tag for chunk in chunks]
     # Only words that a rule names: the vocabulary must not grow with what people say.
     words = [chunk.text if chunk.text in named else chunk.tag for chunk in chunks]
-    doc = Doc(shared_vocab(), words=words, tags=tags)
-    there = {*tags, *words}
+    doc = Doc(_vocab(), words=words, tags=tags)
     found = [
         (first, last, position)
-        for position, rule in enumerate(rules)
-        if any(map(there.issuperset, rule.needs))
-        for _, first, last in rule.matcher(doc)
+        for position in _may_fit(frozenset(tags).union(words), lexicon)
+        for _, first, last in rules[position].matcher(doc)
     ]
     return sorted(found, key=lambda span: (span[0] - span[1], span[0], span[2]))
 

@@ -16,6 +16,8 @@ from grammar.records import Reading, Taken
 
 __all__ = ["Spoken", "restore", "spoken"]
 
+_ENDINGS = ("'s", "'ll")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spoken:
@@ -92,8 +94,11 @@ def _parts(words: Sequence[str], at: int, lexicon: Lexicon) -> list[str]:
 
     Words that stand with their 's in the lexicon ("that's", "mortellaro's") stay whole.
     """
-    word, after = words[at], words[at + 1] if at + 1 < len(words) else ""
+    word = words[at]
     joined = _joined(lexicon).get(word)
+    if joined is None and not word.endswith(_ENDINGS):
+        return [word]
+    after = words[at + 1] if at + 1 < len(words) else ""
     counted = word in lexicon.terms and (is_number(after, lexicon) or after in sounds(lexicon))
     if joined is not None and not counted:
         return list(joined)  # "wrapped em", but "em two" is M2

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 from grammar.records import Word
@@ -28,7 +29,12 @@ def split_text(text: str) -> tuple[Word, ...]:
 
 def as_words(words: Iterable[str | Word]) -> tuple[Word, ...]:
     """Return Word records; plain strings get no times."""
-    return tuple(word if isinstance(word, Word) else Word(text=str(word)) for word in words)
+    return tuple(word if isinstance(word, Word) else _untimed(str(word)) for word in words)
+
+
+@lru_cache(maxsize=4096)
+def _untimed(text: str) -> Word:
+    return Word(text=text)
 
 
 def runs(places: Iterable[int]) -> list[tuple[int, int]]:

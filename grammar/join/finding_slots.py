@@ -54,7 +54,9 @@ def zone_slots(
     said = [piece for i in zones if isinstance(piece := work.pieces[i], Zone)]
     if said:
         others = tuple(zone for piece in said[:-1] for zone in piece.value)
-        last = replace(said[-1], rejected=(*said[-1].rejected, *others))
+        last = said[-1]
+        if others:
+            last = replace(last, rejected=(*last.rejected, *others))
         return [slot_of(last, zone) for zone in last.value]
     lesion = _lesion(work, head)
     if lesion.zone is not None:
@@ -126,7 +128,8 @@ def _last(said: Sequence[Piece], kind: type[M]) -> Slot[str] | None:
         return None
     last: Stage | Severity | Course = found[-1]
     others: tuple[str, ...] = tuple(one.value for one in found[:-1] if one.value != last.value)
-    return slot_of(replace(last, rejected=(*last.rejected, *others)), last.value)
+    slot: Slot[str] = slot_of(last, last.value)
+    return replace(slot, rejected=(*slot.rejected, *others)) if others else slot
 
 
 def expand(

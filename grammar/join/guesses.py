@@ -5,7 +5,7 @@ from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from functools import lru_cache
 
-from grammar.hear.chunks import Cover, Found, choose_cover
+from grammar.hear.phrases import Cover, Found, choose_cover
 from grammar.hear.recut import recut
 from grammar.hear.repair import (
     countless,

@@ -130,9 +130,12 @@ def read_neighbours(pieces: Sequence[Piece], lexicon: Lexicon) -> list[Piece]:
     result: list[Piece] = []
     for at, piece in enumerate(pieces):
         plain = type(piece) is Filler
-        rules = _OF_WORD.get(piece.heard, ()) if plain else _RULES.get(type(piece), ())
-        found = (rule(pieces, at, lexicon) for rule in rules)
-        said = next((one for one in found if one is not None), [piece])
+        said = [piece]
+        for rule in _OF_WORD.get(piece.heard, ()) if plain else _RULES.get(type(piece), ()):
+            changed = rule(pieces, at, lexicon)
+            if changed is not None:
+                said = changed
+                break
         if result and said and said[0].first < result[-1].last:
             result.pop()  # "left one" takes the "left" with it
         result += said

@@ -8,7 +8,7 @@ animals stay as they were heard: a reading that names other animals is thrown aw
 
 from collections.abc import Callable, Sequence
 
-from grammar.hear.chunks import Found, choose_cover
+from grammar.hear.phrases import Found, choose_cover
 from grammar.hear.repair import GROUNDS, heard_as_such
 from grammar.join.amiss import doubt, hanging
 from grammar.join.guesses import Guess, guesses, near_enough

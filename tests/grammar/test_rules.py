@@ -20,8 +20,9 @@ from grammar import (
     split_text,
 )
 from grammar.checks import CHECKS
-from grammar.hear.chunks import choose_cover, find_terms, to_chunks
+from grammar.hear.chunks import to_chunks
 from grammar.hear.odd_words import find_odd_words
+from grammar.hear.phrases import choose_cover, find_terms
 from grammar.say.phrases import phrase_sheet
 from grammar.say.sample import told_tissue
 

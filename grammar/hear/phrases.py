@@ -1,0 +1,93 @@
+"""The lexicon's phrases in the words: all of them, and the best cover by them.
+
+The cover that takes the most words with the fewest and weightiest phrases is chosen by dynamic
+programming, in time linear in the words.
+"""
+
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+
+from grammar.lexicon.lexicon import Lexicon, Term
+
+__all__ = ["Cover", "Found", "add_aliases", "choose_cover", "find_terms"]
+
+Found = dict[int, list[tuple[int, Term]]]
+"""First word -> (one past the last word, term) of every phrase found."""
+Cover = list[tuple[int, int, Term | None]]
+"""(first, one past the last, term) over all the words; a word alone where term is None."""
+
+_NUMBER_WEIGHT = 0.9
+_MEASURED_WEIGHT = 1.5
+"""A number before its unit: "inner | one inch nail", and not "inner one"."""
+_FILLER_WEIGHT = 0.2
+
+
+@lru_cache(maxsize=4)
+def _beginnings(lexicon: Lexicon) -> Mapping[str, Term | None]:
+    """Return every phrase with its term, and all that phrases begin with (whole words) with none."""
+    found: dict[str, Term | None] = dict(lexicon.terms)
+    for phrase in lexicon.terms:
+        end = phrase.rfind(" ")
+        while end > 0 and phrase[:end] not in found:
+            found[phrase[:end]] = None
+            end = phrase.rfind(" ", 0, end)
+    return found
+
+
+def find_terms(words: Sequence[str], lexicon: Lexicon) -> Found:
+    """Return every lexicon phrase in the words, from each word on the shorter first."""
+    begun = _beginnings(lexicon)
+    found: Found = {}
+    for first in range(len(words)):
+        said, last = words[first], first + 1
+        while said in begun:
+            term = begun[said]
+            if term is not None:
+                found.setdefault(first, []).append((last, term))
+            if last == len(words):
+                break
+            said, last = f"{said} {words[last]}", last + 1
+    return found
+
+
+def add_aliases(
+    found: Found, words: Sequence[str], aliases: Mapping[str, str], lexicon: Lexicon
+) -> None:
+    """Add a speaker's own phrases; an alias of numbers or of an unknown term is passed over."""
+    taught = {tuple(heard.split()): meant for heard, meant in aliases.items()}
+    longest = max((len(heard) for heard in taught), default=0)
+    for first in range(len(words)):
+        for last in range(first + 1, min(first + longest, len(words)) + 1):
+            term = lexicon.alias(words[first:last], taught.get(tuple(words[first:last])))
+            if term is not None:
+                found.setdefault(first, []).insert(0, (last, term))
+
+
+def choose_cover(words: Sequence[str], found: Found, lexicon: Lexicon) -> Cover:
+    """Choose the best cover: from the end, the best score of every suffix."""
+    count = len(words)
+    best = [0.0] * (count + 1)
+    step: list[tuple[int, Term | None]] = [(0, None)] * count
+    for at in range(count - 1, -1, -1):
+        best[at] = _word_weight(words, at, lexicon) + best[at + 1]
+        step[at] = (at + 1, None)
+        for end, phrase in found.get(at, ()):
+            score = phrase.weight + best[end]
+            if score > best[at]:
+                best[at], step[at] = score, (end, phrase)
+    cover: Cover = []
+    at = 0
+    while at < count:
+        last, term = step[at]
+        cover.append((at, last, term))
+        at = last
+    return cover
+
+
+def _word_weight(words: Sequence[str], at: int, lexicon: Lexicon) -> float:
+    word = words[at]
+    if word in lexicon.number_words or word.isdecimal():
+        after = words[at + 1] if at + 1 < len(words) else ""
+        measured = after in lexicon.numbers.units or after in lexicon.numbers.time_units
+        return _MEASURED_WEIGHT if measured else _NUMBER_WEIGHT
+    return _FILLER_WEIGHT if word in lexicon.fillers else 0.0
