@@ -1,10 +1,10 @@
 """What learning a voice is worth through the commands that users have, for a folder of people.
 
-    python tests/bench/voice_commands.py PEOPLE --out WORK [--base MODEL] [--labels KIND]
+    python tests/bench/voice_commands.py PEOPLE --out WORK [--base MODEL] [--labels KIND] [--at-once N]
 
 PEOPLE holds a folder for each person with `learn/` and `test/`, each with sound and a
-`transcripts.tsv`.  For each: `dictate hear test`, `dictate voice learn learn --out MODEL`,
-`dictate hear test --model MODEL`.  `--base` is the model before (else the bundled one): one that
+`transcripts.tsv` (voice_people.py makes it), and other tests `test-…/` if you like.  For each:
+`dictate hear test`, `dictate voice learn learn --out MODEL`, `dictate hear test --model MODEL`.  `--base` is the model before (else the bundled one): one that
 has never met these people.  Labels are as written, or
 
 - `wrong`: one of ten recordings gets another recording's words;
@@ -25,8 +25,10 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor, as_completed
 from dataclasses import dataclass
 from pathlib import Path
+from tempfile import TemporaryFile
 
 from dictate.measuring.scoring import score_words
 
@@ -51,6 +53,7 @@ def main() -> None:
     parser.add_argument(
         "--labels", choices=("written", "wrong", "confirmed", "overlooked"), default="written"
     )
+    parser.add_argument("--at-once", type=int, default=1)
     options = parser.parse_args()
     home = options.out / "home"
     home.mkdir(parents=True, exist_ok=True)
@@ -59,31 +62,48 @@ def main() -> None:
     kept = options.out / "results.jsonl"
     known = kept.read_text("utf-8").splitlines() if kept.exists() else []
     rows = {row["person"]: row for row in map(json.loads, known)}
-    for person in sorted(path for path in options.people.iterdir() if path.is_dir()):
-        if person.name not in rows:
-            rows[person.name] = _measured(person, options.out, home, options.labels)
+    left = [
+        path for path in sorted(options.people.iterdir()) if path.is_dir() and path.name not in rows
+    ]
+    for row in rows.values():
+        print(_line(row), flush=True)
+    with ThreadPoolExecutor(options.at_once) as pool:
+        tried = [pool.submit(_measured, one, options.out, home, options.labels) for one in left]
+        for done in as_completed(tried):
+            row = done.result()
+            rows[row["person"]] = row
             with kept.open("a", encoding="utf-8") as file:
-                file.write(json.dumps(rows[person.name]) + "\n")
-        print(_line(rows[person.name]), flush=True)
-    words, before, after = (
-        sum(row[name] for row in rows.values()) for name in ("words", "before", "after")
-    )
-    print(f"all: {before} wrong of {words} ({before / words:.1%}) -> {after} ({after / words:.1%})")
+                file.write(json.dumps(row) + "\n")
+            print(_line(row), flush=True)
+    for test in sorted({test for row in rows.values() for test in row["tests"]}):
+        words, before, after = map(
+            sum,
+            zip(
+                *(row["tests"][test] for row in rows.values() if test in row["tests"]), strict=True
+            ),
+        )
+        print(
+            f"{test}: {before} wrong of {words} ({before / words:.2%}) -> {after} ({after / words:.2%})"
+        )
 
 
 def _measured(person: Path, out: Path, home: Path, labels: str) -> dict:
     model = out / person.name
     learn = _labelled(person / "learn", out / f"{person.name}-learn", home, labels)
-    before = _dictate(home, "hear", str(person / "test"), "--json")
+    tests = sorted(path for path in person.glob("test*") if path.is_dir())
+    before = {test: _dictate(home, "hear", str(test), "--json") for test in tests}
     learnt = _dictate(home, "voice", "learn", str(learn), "--out", str(model), "--json")
-    after = _dictate(home, "hear", str(person / "test"), "--model", str(model), "--json")
-    said = _said(person / "test")
+    counted = {}
+    for test in tests:
+        after = _dictate(home, "hear", str(test), "--model", str(model), "--json")
+        said = _said(test)
+        words = sum(map(len, said.values()))
+        counted[test.name] = words, _wrong(before[test], said), _wrong(after, said)
     told = learnt.lines[0]
     return {
         "person": person.name,
-        "words": sum(map(len, said.values())),
-        "before": _wrong(before, said),
-        "after": _wrong(after, said),
+        "tests": counted,
+        "share": told["share"],
         "speech": told["seconds"],
         "left_out": len(told["left_out"]),
         "held": [told["wrong_before"], told["wrong_after"], told["held_words"]],
@@ -95,10 +115,12 @@ def _measured(person: Path, out: Path, home: Path, labels: str) -> dict:
 
 
 def _line(row: dict) -> str:
-    words = row["words"]
+    heard = ", ".join(
+        f"{test} {before} -> {after} wrong of {words}"
+        for test, (words, before, after) in row["tests"].items()
+    )
     return (
-        f"{row['person']}: {row['before']} wrong of {words} ({row['before'] / words:.1%})"
-        f" -> {row['after']} ({row['after'] / words:.1%}); {row['speech']:.0f} s learnt in"
+        f"{row['person']}: {heard}; {row['speech']:.0f} s learnt in"
         f" {row['seconds']} s ({row['processor']} s of processor time, {row['megabytes']} MB),"
         f" left out {row['left_out']}; kept aside {row['held'][0]} -> {row['held'][1]}"
         f" of {row['held'][2]}, {'better' if row['better'] else 'not surely better'}"
@@ -149,7 +171,7 @@ def _wrong(ran: Ran, said: dict[str, list[str]]) -> int:
 def _dictate(home: Path, *arguments: str) -> Ran:
     """Run a command as a user does, in a home of its own; watch what its processes hold."""
     began, most = time.monotonic(), 0.0
-    with (home / "out").open("w+", encoding="utf-8") as out:
+    with TemporaryFile("w+", encoding="utf-8") as out:
         process = subprocess.Popen(
             [sys.executable, "-m", "dictate", *arguments],
             stdout=out, env=os.environ | {"DICTATE_HOME": str(home.resolve())},
