@@ -18,8 +18,6 @@ from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
 
-from icalendar import Calendar, Event
-
 from dictate.record.rows import TRIM_KINDS, ActionRow, FindingRow, FollowUpRow
 from dictate.texts import translated
 
@@ -92,6 +90,8 @@ def calendar_of(
     Events keep their UID from export to export, so that a calendar replaces and does not double
     them. `stamp` is the moment of writing, with its time zone.
     """
+    from icalendar import Calendar, Event  # noqa: PLC0415 (few commands write one)
+
     calendar = Calendar()
     calendar.add("prodid", "-//dictate//follow-ups//EN")
     calendar.add("version", "2.0")
