@@ -4,15 +4,20 @@ import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
-from typing import Any
 
-from dictate.entry.values import SPOKEN_REMARK, MarkValues
+from dictate.entry.values import MarkValues
 from dictate.hearing.agreement import mark_of_first, mark_of_second, opinion_of, sureness_of
-from dictate.hearing.certainty import is_unsure, rank_of, rivals_of, slot_certainties, slots_of
-from dictate.hearing.remarks import mark_of_remark, remark_in
+from dictate.hearing.certainty import (
+    SlotCertainty,
+    is_unsure,
+    rank_of,
+    rivals_of,
+    slot_certainties,
+    slot_values,
+    slots_of,
+)
 from dictate.hearing.talk import Judged, Talk, animal_words, mark_of_talk, middle_of
-from dictate.hearing.unsure_marks import by_slot, mark_of_animal, mark_of_hearing, mark_of_slots
-from grammar import Carry, Reading, Roster, Word, as_json, parse, parse_best
+from grammar import Carry, Reading, Roster, Word, parse, parse_best
 from grammar.records import Entry, Slot
 
 _OF_HEARINGS = frozenset({"alternatives-disagree"})
@@ -103,14 +108,14 @@ def doubts_of(
         ]
         if opinion:
             others = [*others, *opinion.entries[position : position + 1]]
-        otherwise = by_slot(others) if unsure else {}
+        otherwise = _by_slot(others) if unsure else {}
         animals = [slot for slot in unsure if slot.slot == "animal"]
         slots = [slot for slot in unsure if slot.slot != "animal"]
-        found = [mark_of_animal(slot, otherwise) for slot in animals]
+        found = [_mark_of_animal(slot, otherwise) for slot in animals]
         if slots:
-            found.append(mark_of_slots(slots, otherwise))
+            found.append(_mark_of_slots(slots, otherwise))
         if rank:
-            found.append(mark_of_hearing(reading.words))
+            found.append(_mark_of_hearing(reading.words))
         found += [mark_of_talk(one) for one in talk.get(position, ())]
         if judged.swapped:
             found.insert(0, mark_of_first(judged.again))
@@ -153,45 +158,6 @@ def _has_cue(animal: Slot[str], words: Sequence[Word]) -> bool:
     return animal.first >= 0 and not animal_words().isdisjoint(word.text for word in near)
 
 
-def marked_entries(
-    reading: Reading,
-    judged: Judged,
-    *,
-    roster: Roster | None = None,
-    aliases: Mapping[str, str] | None = None,
-    seconds: float | None = None,
-) -> list[dict[str, Any]]:
-    """Return a reading's entries as plain data, with the marks of unsure slots among theirs.
-
-    With the length of the sound a remark says where in it it lies; its text is only what was heard.
-    """
-    doubts = doubts_of(reading, judged, roster=roster, aliases=aliases)
-    marks = [found.marks for found in doubts]
-    spoken = remark_in(judged.as_heard(reading.words), seconds) if marks else None
-    remarks: list[dict[str, Any]] = [{"spoken_remark": None} for _ in marks]
-    if spoken:
-        marks[-1] = (*marks[-1], mark_of_remark(spoken, judged.again))
-        remarks[-1] = {
-            "remark": spoken.heard or SPOKEN_REMARK,
-            "spoken_remark": spoken.model_dump(mode="json"),
-        }
-    settled = [found.settled for found in doubts]
-    return [
-        entry
-        | remark
-        | {
-            "marks": [*(m for m in entry["marks"] if m not in gone), *(mark.id for mark in found)],
-            "mark_details": [
-                *(mark for mark in entry["mark_details"] if mark["id"] not in gone),
-                *(mark.model_dump(mode="json") for mark in found),
-            ],
-        }
-        for entry, remark, found, gone in zip(
-            as_json(reading)["entries"], remarks, marks, settled, strict=True
-        )
-    ]
-
-
 def _talk_of_entries(reading: Reading, judged: Judged) -> dict[int, list[Talk]]:
     """Return the doubted stretches by the entry that they belong to, or else follow."""
     places = [_place(entry, reading.words) for entry in reading.entries]
@@ -214,3 +180,62 @@ def _place(entry: Entry, words: Sequence[Word]) -> tuple[float, float]:
         for word in words[max(slot.first, 0) : max(slot.last, 0)]
     ]
     return (min(inside), max(inside)) if inside else (0.0, 0.0)
+
+
+def _by_slot(entries: Iterable[Entry | None]) -> dict[str, tuple[str, ...]]:
+    """Return each slot with all the values that the hearings of one entry give it, best first."""
+    values: dict[str, dict[str, None]] = {}
+    for entry in entries:
+        for name, value in slot_values(entry).items():
+            values.setdefault(name, {})[str(value)] = None
+    return {name: tuple(found) for name, found in values.items()}
+
+
+def _mark_of_hearing(words: Sequence[Word]) -> MarkValues:
+    """The reading is not that of the likeliest hearing: it may lack what that one held."""
+    return MarkValues(
+        id="heard-otherwise",
+        what=f"read from a less likely hearing: {' '.join(word.text for word in words)}",
+        why="it left fewer words over, and may lack something that was said",
+        clear="listen, and compare with the heard words",
+    )
+
+
+def _other_values(slot: SlotCertainty, otherwise: Mapping[str, tuple[str, ...]]) -> list[str]:
+    """What else it may have been; a hearing with no word for it names nothing to choose."""
+    return [value for value in otherwise.get(slot.slot, ()) if value not in ("", slot.value)]
+
+
+def _or(others: Sequence[str]) -> str:
+    return f", or {' or '.join(others)}" if others else ""
+
+
+def _mark_of_animal(unsure: SlotCertainty, otherwise: Mapping[str, tuple[str, ...]]) -> MarkValues:
+    others = _other_values(unsure, otherwise)
+    return MarkValues(
+        id="unsure-animal",
+        what=f"the number was heard unclearly: {_both_readings(unsure, otherwise)}",
+        why="words heard like this have often turned out to be others",
+        clear="listen; choose the animal",
+        first=unsure.first,
+        last=unsure.last,
+        candidates=(unsure.value, *others),
+    )
+
+
+def _mark_of_slots(
+    unsure: Sequence[SlotCertainty], otherwise: Mapping[str, tuple[str, ...]]
+) -> MarkValues:
+    worst = min(unsure, key=lambda slot: slot.certainty)
+    return MarkValues(
+        id="unsure",
+        what=f"heard unclearly: {', '.join(_both_readings(slot, otherwise) for slot in unsure)}",
+        why="words heard like this have often turned out to be others",
+        clear="listen, and compare",
+        first=worst.first,
+        last=worst.last,
+    )
+
+
+def _both_readings(slot: SlotCertainty, otherwise: Mapping[str, tuple[str, ...]]) -> str:
+    return f"{slot.value} ({slot.certainty:.0%} sure{_or(_other_values(slot, otherwise))})"

@@ -14,8 +14,9 @@ from pathlib import Path
 
 from dictate.decoder.language import FILLER
 from dictate.hearing.engine import Heard
+from dictate.hearing.hear_files import marked_entries
 from dictate.hearing.talk import judge
-from dictate.hearing.unsure import marked_entries, read_best
+from dictate.hearing.unsure import read_best
 from dictate.measuring.measured_engines import EngineRun, Language, Plan, build_language, hear_all
 from dictate.measuring.scoring import Score, score_entries, score_words
 from dictate.measuring.tables import Utterance

@@ -1,4 +1,4 @@
-"""How far a note, an entry or an animal is."""
+"""How far a note, an entry or an animal is; apart from the tables, which pages and commands never import."""
 
 from enum import StrEnum
 

@@ -44,12 +44,11 @@ class _Said:
     sounds: list[str]
 
     def example(self) -> Example:
-        phones = numbers(" ".join(self.sounds))
-        piece = Piece(self.row["start"], self.row["length"], phones)
+        row, phones = self.row, numbers(" ".join(self.sounds))
+        piece = Piece(row["start"], row["length"], phones)
         return Example(
-            corpus=self.row["corpus"], speaker=self.row["speaker"], pieces=(piece,),
-            text=self.row["text"],
-        )  # fmt: skip
+            corpus=row["corpus"], speaker=row["speaker"], pieces=(piece,), text=row["text"]
+        )
 
 
 def best_path(log_probabilities: np.ndarray, phones: Sequence[int]) -> list[int]:

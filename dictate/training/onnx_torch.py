@@ -14,7 +14,8 @@ import torch
 from onnx import helper, numpy_helper
 from torch import Tensor
 
-from dictate.training.onnx_operators import OPERATORS, Attributes, convolve, dequantize
+from dictate.training.onnx_operators import OPERATORS, convolve, dequantize
+from dictate.training.onnx_shapes import Attributes
 
 
 class OnnxOnTorch:

@@ -18,8 +18,8 @@ import numpy as np
 
 from dictate.decoder.language import FILLER
 from dictate.hearing import Engine, open_engine
+from dictate.hearing.hear_files import marked_entries
 from dictate.hearing.talk import MAY_BE_TALK, judge
-from dictate.hearing.unsure import marked_entries
 from dictate.notes.taking_in import find_files
 from dictate.sound import Sound, read_sound
 from dictate.sound.chute_noise import add_noise, chute_noise

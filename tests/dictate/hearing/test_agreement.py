@@ -10,10 +10,11 @@ from dictate.entry.values import SpokenRemark
 from dictate.hearing import Heard
 from dictate.hearing.agreement import TwoListeners
 from dictate.hearing.certainty import certainty_of, slot_certainties
+from dictate.hearing.hear_files import marked_entries
 from dictate.hearing.remarks import mark_of_remark
 from dictate.hearing.second_listener import _words, prompt_for
 from dictate.hearing.talk import Judged, judge
-from dictate.hearing.unsure import marked_entries, read_best
+from dictate.hearing.unsure import read_best
 from dictate.sound import Sound
 from grammar import Roster, Word, parse, parse_best
 from tests.fake_engine import FakeEngine

@@ -5,8 +5,8 @@ import pytest
 
 from dictate.hearing import Fit
 from dictate.hearing.confidences import loudness_of_machines
+from dictate.hearing.hear_files import marked_entries
 from dictate.hearing.talk import MAY_BE_TALK, chance_of_talk, judge, usual_fit
-from dictate.hearing.unsure import marked_entries
 from grammar import Word, parse_best
 
 WELL = {"fit": -2.0, "agreement": 6.5}
