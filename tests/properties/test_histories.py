@@ -54,7 +54,7 @@ class Herd(RuleBasedStateMachine):
     @initialize()
     def begin(self) -> None:
         self.folder = tempfile.TemporaryDirectory()
-        self.database = open_database(f"sqlite:///{Path(self.folder.name) / 'record.db'}")
+        self.database = open_database(self.address())
         self.number = {cow: str(100 + cow) for cow in COWS}
         self.there: set[int] = set()
         self.given: dict[int, int] = {}
@@ -62,6 +62,10 @@ class Herd(RuleBasedStateMachine):
         self.undone: list[int] = []
         self.days = itertools.count()
         self.list_of(set(COWS))
+
+    def address(self) -> str:
+        """Of an empty database."""
+        return f"sqlite:///{Path(self.folder.name) / 'record.db'}"
 
     def list_of(self, cows: set[int]) -> None:
         lines = [RosterLine(number=self.number[cow], eid=eid(cow)) for cow in sorted(cows)]

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-__all__ = ["missing", "new_database", "running_cluster"]
+__all__ = ["count_far_on", "missing", "new_database", "running_cluster"]
 
 _DEBIAN = Path("/usr/lib/postgresql")
 _PORT = "54991"
@@ -74,6 +74,24 @@ def new_database(cluster: str, name: str) -> str:
     with psycopg.connect(cluster.format(name="postgres"), autocommit=True) as connection:
         connection.execute(f'CREATE DATABASE "{name}"')
     return cluster.format(name=name)
+
+
+def count_far_on(url: str) -> int:
+    """Make the tables, and let each 64-bit key go on past what 32 bits hold; the first key."""
+    import psycopg
+    from sqlalchemy import BigInteger
+    from sqlmodel import SQLModel
+
+    from dictate.store.database import open_database
+
+    open_database(url).close()
+    first = 3_000_000_000
+    with psycopg.connect(url) as connection:
+        for table in SQLModel.metadata.tables.values():
+            if "id" in table.c and isinstance(table.c.id.type, BigInteger):
+                told = f"SELECT setval(pg_get_serial_sequence('\"{table.name}\"', 'id'), {first}, false)"
+                connection.execute(told.encode())
+    return first
 
 
 def _user() -> tuple[int, int] | None:

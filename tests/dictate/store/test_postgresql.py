@@ -13,7 +13,7 @@ import pytest
 import sqlalchemy as sa
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
-from postgres_cluster import missing, new_database, running_cluster
+from postgres_cluster import count_far_on, missing, new_database, running_cluster
 from sqlmodel import SQLModel, select
 from together import run_together
 
@@ -72,6 +72,23 @@ def test_history_cannot_be_changed(database: Database) -> None:
     for statement in ("UPDATE event SET who = 'b'", "DELETE FROM event"):
         with pytest.raises(StoreError, match="append-only"), database.writing() as session:
             session.execute(sa.text(statement))
+
+
+def test_keys_go_on_past_32_bits(url: str, database: Database, queue) -> None:
+    """A note is heard, confirmed, changed and undone with keys above 3,000,000,000."""
+    first = count_far_on(url)
+    (entry,) = queue(ULCER)
+    assert first <= entry
+    with database.writing() as session:
+        confirm(session, entry, by="Robin Field", version=1)
+    with database.writing() as session:
+        amend(session, entry, {"findings.0.lesion": "toe ulcer"}, by="Robin Field")
+    with database.reading() as session:
+        (found,) = session.exec(select(Finding)).all()
+        assert (entry, "toe ulcer") == (found.entry_id, found.lesion)
+        assert first <= min(session.exec(select(Event.id)).all())
+    with database.writing() as session:
+        undo(session, entry, by="Robin Field")
 
 
 def test_decisions_and_undo(database: Database, queue) -> None:
