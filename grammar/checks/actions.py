@@ -209,9 +209,14 @@ def _wrap_unsaid(entry: Entry, facts: Facts) -> Iterator[Mark]:
 )
 def _time_without_follow_up(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for piece in facts.loose:
-        if isinstance(piece, TimeSaid):
+        if isinstance(piece, TimeSaid) and not _is_past(piece):
             what = f"{piece.heard!r} was said without what is due"
             yield mark("time-without-follow-up", what, piece)
+
+
+def _is_past(piece: TimeSaid) -> bool:
+    """ "The farmer jabbed her yesterday": nothing can be due then."""
+    return piece.value.in_days is not None and piece.value.in_days < 0
 
 
 @check(

@@ -156,6 +156,7 @@ def _without_cue(entry: Entry, facts: Facts) -> Iterator[Mark]:
 def _is_led_to(animal: Slot[str], facts: Facts) -> bool:
     """ "The right hind of five thirty seven", "off all week, six fourteen, left hind …".
 
+    So is "no block needed, seven oh two": nobody counts or asks a price digit by digit.
     A number that may be a count, a price or another animal's is short, or stands behind a record.
     """
     before = [piece for piece in facts.pieces if piece.last <= animal.first]
@@ -165,8 +166,10 @@ def _is_led_to(animal: Slot[str], facts: Facts) -> bool:
     hedged = any(last == animal.first for _, last, _ in facts.doubts.hedges)
     if hedged or (beside and isinstance(before[-1], StatusSaid)):
         return False  # "something like five four three", "rosie two hundred and nine"
-    led = beside and before[-1].heard in facts.lexicon.numbers.leads.words
-    return led or not any(isinstance(piece, _RECORDED) for piece in before)
+    numbers = facts.lexicon.numbers
+    led = beside and before[-1].heard in numbers.leads.words
+    by_digits = {*numbers.digits, *numbers.identifier_digits}.issuperset(animal.heard.split())
+    return led or by_digits or not any(isinstance(piece, _RECORDED) for piece in before)
 
 
 @check(

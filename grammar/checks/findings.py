@@ -6,7 +6,7 @@ from grammar.checks.sites import is_asked, two_sides
 from grammar.checks.table import Facts, check, check_of_questions, mark
 from grammar.join.feet import ALL_FEET
 from grammar.lexicon.schema import LesionRow
-from grammar.pieces import Foot, No
+from grammar.pieces import Foot, LeftUndone, No, Not, Undone
 from grammar.records import Entry, Finding, Mark
 
 HORN_REGIONS = frozenset({"wall", "dorsal wall", "outside wall", "inside wall", "sole"})
@@ -17,6 +17,8 @@ STAGE_WORDS = frozenset({"active", "chronic"})
 _DEGREES = frozenset({"mild", "moderate", "severe"})
 _TREATS = frozenset({"block", "wrap", "topical", "drained"})
 """What is done to a foot with a lesion; a trim is done to any."""
+_BESIDE = 3
+"""Words between a foot and what says that it was left out, at most."""
 _PLACED = ("toe ", "bulb ")
 """Lesions named by their place; another place said for one is of something else."""
 
@@ -54,9 +56,24 @@ def _foot_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for piece in facts.pieces:
         if not isinstance(piece, Foot) or piece.place or is_asked(piece, facts):
             continue
+        if _is_left_out(piece, facts):
+            continue
         alone = [foot for foot in piece.value if foot not in held]
         if alone and not (piece.value == ALL_FEET and None in feet):  # "trimmed all round"
             yield mark("foot-alone", f"nothing was said of {', '.join(alone)}", piece)
+
+
+def _is_left_out(foot: Foot, facts: Facts) -> bool:
+    """ "Couldn't get the left hind up", "fronts not done": it is told that nothing was done there."""
+    for piece in facts.pieces:
+        before, behind = foot.first - piece.last, piece.first - foot.last
+        if isinstance(piece, Not) and before == 0:
+            return True
+        if isinstance(piece, Undone) and 0 <= before <= _BESIDE:
+            return True
+        if isinstance(piece, LeftUndone) and 0 <= behind <= _BESIDE:
+            return True
+    return False
 
 
 check_of_questions(
@@ -71,9 +88,9 @@ check_of_questions(
 @check(
     "ambiguous-term",
     what="A term that speakers use for more than one lesion.",
-    why="Foot rot, for one, is phlegmon by the books and any infected foot to some.",
+    why="A crack, for one, may run down the wall, across it, or along its inner side.",
     clear="Confirm the lesion or choose another.",
-    example="cow four twelve right hind foot rot",
+    example="cow four twelve right hind crack in the wall",
 )
 def _ambiguous_term(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for finding in _lesions(entry):

@@ -8,6 +8,7 @@ from grammar.join.bare_sides import bare_sides
 from grammar.join.beside import leads_to_lesion
 from grammar.join.cursor import get
 from grammar.pieces import (
+    CLAWS,
     FEET,
     SIDES,
     ActionSaid,
@@ -23,6 +24,7 @@ from grammar.pieces import (
     No,
     Not,
     NotNeeded,
+    On,
     Past,
     Piece,
     TimeSaid,
@@ -161,7 +163,23 @@ def _explained(entry: Entry, facts: Facts) -> set[int]:
     """Return the words beside what was denied, asked for or said of another time."""
     of_other = [piece for piece in facts.pieces if isinstance(piece, _TAKE_OUT)]
     told = (*entry.denied, *facts.questions, *of_other)
-    return {word for one in told for word in range(one.first - _BESIDE, one.last + _BESIDE)}
+    beside = {word for one in told for word in range(one.first - _BESIDE, one.last + _BESIDE)}
+    return beside | _of_undone(facts)
+
+
+def _of_undone(facts: Facts) -> set[int]:
+    """Return the words of the site of a deed not done: "needs a block on the right hind inner"."""
+    due = {one.last for one in facts.questions if one.check == "action-not-done"}
+    site: set[int] = set()
+    last = 0
+    for piece in facts.pieces:
+        if piece.first in due:
+            last = piece.first
+        if piece.first != last or not isinstance(piece, (*FEET, *CLAWS, On, Filler)):
+            continue
+        site.update(range(piece.first, piece.last))
+        last = piece.last
+    return site
 
 
 @check(

@@ -70,7 +70,11 @@ def find_doubts(
     return Doubts(
         hedges=tuple((c.first, c.last, c.text) for c in chunks if c.unsure),
         counts=(
-            *((c.last - 1, c.last, c.text.split()[-1]) for c in chunks if c.count),
+            *(
+                (c.last - 1, c.last, c.text.split()[-1])
+                for c in chunks
+                if c.count and not _behind_a_nought(c.text, lexicon.numbers)
+            ),
             *_four_feet(chunks, lexicon.numbers),
         ),
         by_sound=tuple((at, at + 1, heard) for at, heard in sorted(by_sound.items())),
@@ -80,6 +84,12 @@ def find_doubts(
         cue=_find_cue(chunks, lexicon.numbers),
         odd=find_odd_words(chunks, lexicon),
     )
+
+
+def _behind_a_nought(number: str, numbers: Numbers) -> bool:
+    """ "Thirty three oh one": the digit behind a nought is the number's own."""
+    *_, before, _last = ("", *number.split())
+    return numbers.identifier_digits.get(before) == 0 or numbers.digits.get(before) == 0
 
 
 def _text_at(chunks: Sequence[Chunk], at: int) -> str:

@@ -5,7 +5,7 @@ from functools import lru_cache
 
 from grammar.hear.chunks import Chunk
 from grammar.lexicon.lexicon import Lexicon
-from grammar.lexicon.schema import OddWordRow
+from grammar.lexicon.schema import LesionRow, OddWordRow
 
 _Row = tuple[frozenset[str], frozenset[str], frozenset[str], OddWordRow]
 """What stands before the word, what behind it, what behind that, and the row itself."""
@@ -46,6 +46,7 @@ def _is_odd(chunks: Sequence[Chunk], at: int, rows: Sequence[_Row]) -> bool:
         and _is(next_but_one, then, "END")
         and not (row.of_one and before is not None and _is_many(before))
         and not (row.of_many and before is not None and not _is_many(before))
+        and not (row.of_claw and _is_of_skin(after))
         and not (row.unless_introduced and _is_introduced(chunks, at - 1))
         for follows, leads_to, then, row in rows
     )
@@ -55,6 +56,11 @@ def _is(chunk: Chunk | None, wanted: frozenset[str], edge: str) -> bool:
     if chunk is None:
         return edge in wanted or "*" in wanted
     return "*" in wanted or chunk.tag in wanted or chunk.text.replace(" ", "_") in wanted
+
+
+def _is_of_skin(chunk: Chunk | None) -> bool:
+    row = chunk.term.row if chunk is not None and chunk.term is not None else None
+    return isinstance(row, LesionRow) and row.on == "skin"
 
 
 def _is_introduced(chunks: Sequence[Chunk], at: int) -> bool:

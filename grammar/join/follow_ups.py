@@ -3,15 +3,17 @@
 from collections.abc import Sequence
 
 from grammar.hear.whens import When
-from grammar.join.cursor import find_back, get
+from grammar.join.cursor import back, find_back, get
 from grammar.join.work import Work
-from grammar.pieces import ActionSaid, FollowUpSaid, Lesion, Piece, TimeSaid, slot_of
+from grammar.pieces import CLAWS, FEET, ActionSaid, FollowUpSaid, Lesion, Piece, TimeSaid, slot_of
 from grammar.records import FollowUp, Slot
 
 __all__ = ["find_follow_ups"]
 
 _COMES_OFF = frozenset({"block", "wrap"})
 _TO_THE_END = frozenset({"off", "remove", "leave", "keep"})
+_ON = frozenset({"on", "it", "that", "up", "now", "the"})
+"""Words between a deed and how long it is for."""
 _BY = ("by", "the")
 """ "Drained by the vet" is no call for one."""
 _GOES_ON = frozenset({"and", "then", "again", "please", "it"})
@@ -76,6 +78,7 @@ class _Joiner:
             behind = ()  # "went on today, off in six weeks"
         said = (*self.work.said_before(at), *behind)
         off = not _TO_THE_END.isdisjoint(self.work.said_before(at)) or _ends_off(said)
+        off = off or self._stays_for(at)
         leave = not {"leave", "keep"}.isdisjoint(self.work.said_before(at))
         kinds = (ActionSaid, FollowUpSaid) if leave else (ActionSaid, FollowUpSaid, Lesion)
         last = find_back(self.work.pieces, at - 1, kinds, ())
@@ -86,6 +89,14 @@ class _Joiner:
         if isinstance(time, TimeSaid):
             self._add(slot_of(time, f"{deed.value} off"), time.value)
         return True
+
+    def _stays_for(self, at: int) -> bool:
+        """ "Wrapped for three days", "block on the inner for six weeks": then it comes off."""
+        pieces = self.work.pieces
+        last = back(pieces, at - 1, (*FEET, *CLAWS))
+        said = (word for one in range(last + 1, at + 1) for word in self.work.said_before(one))
+        told = isinstance(get(pieces, last), ActionSaid)
+        return told and pieces[at].heard.startswith("for ") and _ON.issuperset(said)
 
     def _hang(self, time: int) -> None:
         """Leave a time without what is due; "today" says nothing of the kind."""

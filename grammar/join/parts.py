@@ -97,7 +97,7 @@ def bare_animals(pieces: Sequence[Piece], roster: Roster | None) -> list[Piece]:
             known = (p for p in reversed(result) if not isinstance(p, (*LINKS, Leftover)))
             before = next(known, None)
             cued = before is None or isinstance(before, NextCow) or _names_animal(result)
-            cued = cued or _is_introduced(result) or _is_subject(pieces, at, result)
+            cued = cued or _is_introduced(result) or _is_subject(pieces, at, animal, result)
             result.append(replace(animal, bare=not cued, rule=BARE_RULE))
         else:
             result.append(piece)
@@ -113,11 +113,14 @@ def _is_introduced(before: Sequence[Piece]) -> bool:
     return (introduced and first) or again
 
 
-def _is_subject(pieces: Sequence[Piece], at: int, before: Sequence[Piece]) -> bool:
-    """ "Ah look at this, three hundred and eighteen has mortellaro": the first number of the note."""
+def _is_subject(
+    pieces: Sequence[Piece], at: int, animal: AnimalSaid, before: Sequence[Piece]
+) -> bool:
+    """ "Ah look at this, three hundred and eighteen has mortellaro"; a short one only if the first."""
     verb = get(pieces, at + 1)
     tells = isinstance(verb, Filler) and verb.heard in _TELLS
-    return tells and not any(isinstance(piece, AnimalSaid) for piece in before)
+    short = len(animal.value[0]) < BARE_ANIMAL_DIGITS
+    return tells and not (short and any(isinstance(piece, AnimalSaid) for piece in before))
 
 
 def _may_be_animal(animal: AnimalSaid, before: Sequence[Piece], roster: Roster | None) -> bool:
