@@ -13,9 +13,12 @@ from torch import Tensor
 
 from dictate.training import noises
 from dictate.training.corpus import RATE
+from dictate.training.features import band_centres, band_of
 
 _FULL = 32767.0
 _BANK_SECONDS = 10
+_KNEE = 4800.0
+"""Hertz up to which resonances move in proportion."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,6 +40,12 @@ class Strength:
     """A faint noise floor; without noise and floor, pauses are exact zeros."""
     gated: float = 0.15
     """Exact zeros before and after the speech although it is noisy."""
+    slowest: float = 0.84
+    fastest: float = 1.2
+    """Of half of the rows: pitch, pace and vocal tract together."""
+    vocal_tract: float = 0.0
+    """Resonances moved without pitch and pace: a longer or shorter throat."""
+    vocal_tract_reach: float = 0.14
 
 
 def fast_size(samples: int) -> int:
@@ -59,6 +68,27 @@ def change_speed(x: Tensor, lengths: Tensor, rates: Tensor) -> Tensor:
     share = (at - left).clamp(0, 1)
     y = torch.gather(x, 1, left) * (1 - share) + torch.gather(x, 1, left + 1) * share
     return y * (at < lengths[:, None])
+
+
+def move_resonances(energies: Tensor, rates: Tensor) -> Tensor:
+    """Move the resonances of row i to `rates[i]` times their frequency (Jaitly and Hinton 2013, "VTLP").
+
+    `energies` are log mel energies [rows, frames, bands]. Above 4.8 kHz the scale bends so that
+    its upper end stays where it is.
+    """
+    bands = energies.shape[2]
+    hertz = band_centres().to(energies.device)[None]
+    knee = _KNEE * rates.clamp(max=1)[:, None]
+    top = RATE / 2
+    below = hertz / rates[:, None]
+    above = top - (top - knee / rates[:, None]) * (top - hertz) / (top - knee)
+    at = band_of(torch.where(hertz < knee, below, above)).clamp(0, bands - 1)
+    left = at.long().clamp(max=bands - 2)
+    share = (at - left)[:, None]
+    left = left[:, None].expand(-1, energies.shape[1], -1)
+    return (
+        torch.gather(energies, 2, left) * (1 - share) + torch.gather(energies, 2, left + 1) * share
+    )
 
 
 def mix_at(speech: Tensor, noise: Tensor, snr: Tensor) -> Tensor:
@@ -120,6 +150,13 @@ class Augmenter:
         level = torch.minimum(level, x.abs().amax(1, keepdim=True) * 0.03)
         floor = torch.randn_like(x) * level * _chance(rows, s.floor, self.device)
         return (x + torch.where(gated & ~inside, 0.0, floor)).round().clamp(-32768, 32767)
+
+    def throat(self, energies: Tensor, hardness: float) -> Tensor:
+        """Log mel energies [rows, frames, bands] as if other people had said some of the rows."""
+        s, rows = self.strength, len(energies)
+        moved = _chance(rows, s.vocal_tract * hardness, self.device)[:, 0]
+        reach = s.vocal_tract_reach * (2 * torch.rand(rows, device=self.device) - 1)
+        return move_resonances(energies, torch.where(moved, torch.exp(reach), 1.0))
 
     def _room(self, x: Tensor, share: float) -> Tensor:
         """Direct sound, a gap, then an exponentially dying tail that also dulls."""

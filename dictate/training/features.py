@@ -50,14 +50,28 @@ class Mfcc(nn.Module):
         return self.from_log_mel(self.log_mel(signal))
 
 
+def band_centres() -> Tensor:
+    """Hertz at the middle of each mel band, [40]."""
+    mel = _mel(_LOW) + _BAND * torch.arange(1, COEFFICIENTS + 1).double()
+    return (700.0 * (torch.exp(mel / 1127.0) - 1)).float()
+
+
+def band_of(hertz: Tensor) -> Tensor:
+    """Where frequencies lie among the bands: 0 at the middle of the first, fractions between."""
+    return (1127.0 * torch.log1p(hertz / 700.0) - _mel(_LOW)) / _BAND - 1
+
+
 def _mel(hertz: float) -> float:
     return 1127.0 * math.log(1.0 + hertz / 700.0)
 
 
+_BAND = (_mel(_HIGH) - _mel(_LOW)) / (COEFFICIENTS + 1)
+"""Mel from one band's middle to the next."""
+
+
 def _mel_filters() -> Tensor:
     """Triangles on the mel scale, [257, 40]."""
-    low, high = _mel(_LOW), _mel(_HIGH)
-    step = (high - low) / (COEFFICIENTS + 1)
+    low, step = _mel(_LOW), _BAND
     at = torch.tensor([_mel(bin_ * _RATE / _FFT) for bin_ in range(_FFT // 2 + 1)]).double()
     left = low + step * torch.arange(COEFFICIENTS).double()
     rising = (at[:, None] - left) / step

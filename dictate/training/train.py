@@ -191,13 +191,18 @@ class Trainer:
     ) -> tuple[Tensor, Tensor, Tensor]:
         training = self.recipe.training
         with torch.no_grad():
-            batch = gather(self.pack.audio, examples, self.rng, vary=True)
+            strength = self.recipe.strength
+            batch = gather(
+                self.pack.audio, examples, self.rng, vary=True,
+                speeds=(strength.slowest, strength.fastest),
+            )  # fmt: skip
             frames = frame_count(batch.lengths)
             views = [
                 self.mfcc.log_mel(self.augment(batch.signals, batch.inside, hardness))
                 for _ in range(training.views)
             ]
-            energies, frames = self._pace(torch.cat(views), frames)
+            spoken = self.augment.throat(torch.cat(views), hardness)
+            energies, frames = self._pace(spoken, frames)
             features = self.mfcc.from_log_mel(self._mask(energies, frames, hardness))
             features = hold_last_frame(features, frames.repeat(training.views))
         lengths = (frames + STRIDE - 1) // STRIDE
