@@ -103,7 +103,11 @@ def take_in(
         if preview:
             show_columns(table, columns, PAST.fields)
             with told_faults():
-                _say_what_of(read_with(columns, words=words, farm=name))
+                read = read_with(columns, words=words, farm=name)
+                with database.reading() as session:  # tried, and not kept
+                    at = farm_asked(session, settings, farm)
+                    change = take_in_past(session, at, read.lines, by="", source=file.name, new=new)
+                _say_what_of(read, change)
             return
         with faults_of(file):
             read = read_with(columns, words=words, farm=name)
@@ -115,7 +119,7 @@ def take_in(
             if given or meaning:
                 keep_for_past(session, at, columns_kept | columns.kept, words, by=who)
             change = take_in_past(session, at, read.lines, by=who, source=file.name, new=new)
-    report_refused(file, read.columns, [*read.refused, *_undecided(read, change)], to_mend)
+    report_refused(file, read.columns, _not_taken(read, change), to_mend)
     typer.echo(f"{change.added} added, {change.known} known already")
     if not day_above and any("has no day" in one.why for one in read.refused):
         say("Where the day stands once for the rows below it: --day-above")
@@ -148,11 +152,16 @@ def _words(said: list[str]) -> dict[str, str]:
     return words
 
 
-def _say_what_of(read: PastRead) -> None:
-    taken, refused = counted(len(read.lines), "row"), counted(len(read.refused), "line")
-    say(f"{taken} to take in, {refused} refused.")
-    say_refused(read.refused)
+def _say_what_of(read: PastRead, change: PastChange) -> None:
+    refused = _not_taken(read, change)
+    taken = counted(change.added, "row")
+    say(
+        f"{taken} to take in, {change.known} known already, {counted(len(refused), 'line')} refused."
+    )
+    say_refused(refused)
 
 
-def _undecided(read: PastRead, change: PastChange) -> list[Refused]:
-    return [Refused(row=read.rows[at], why=(why,)) for at, why in change.undecided.items()]
+def _not_taken(read: PastRead, change: PastChange) -> list[Refused]:
+    """Rows that the reader refused, and those whose animal is not known, as they stand in the list."""
+    undecided = [Refused(row=read.rows[at], why=(why,)) for at, why in change.undecided.items()]
+    return sorted([*read.refused, *undecided], key=lambda one: one.row.line)

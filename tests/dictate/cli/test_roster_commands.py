@@ -143,3 +143,21 @@ def test_a_past_list_with_a_column_for_each_lesion(dictate, tmp_path: Path) -> N
     assert "right hind" in dictate("animal", "413").out
     assert 2 == dictate("past", "import", first, "--word", "+=x").code
     assert 2 == dictate("past", "import", first, "--column", "date=1", "--column", "date=2").code
+
+
+def test_a_past_list_is_shown_as_it_would_be_taken_in(dictate, tmp_path: Path) -> None:
+    """A number that the farm never had is refused in the preview too; nothing of it is kept."""
+    dictate("roster", "import", _write(tmp_path / "herd.csv", "number\n412\n"))
+    past = _write(
+        tmp_path / "past.csv",
+        "Date,Cow,Foot,Lesion\n2026-02-02,412,LH,SU\n,412,RH,DD\n2026-02-03,999,LH,SU\n",
+    )
+
+    ran = dictate("past", "import", past, "--preview")
+    assert "1 row to take in, 0 known already, 2 lines refused" in ran.err
+    assert "line 4: no animal 999" in ran.err
+    ran = dictate("past", "import", past)
+    assert "1 added, 0 known" in ran.out
+    assert "--day-above" in ran.err
+    ran = dictate("past", "import", past, "--day-above", "--new")
+    assert "2 added, 1 known" in ran.out

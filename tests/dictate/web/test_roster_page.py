@@ -71,3 +71,31 @@ def test_past_lists_with_a_column_for_each_lesion(browser: Browser, database: Da
 
     page = upload(b"Cow;Plork;Date\n412;RH;2025-03-14\n")
     assert "1 row would be added" in page
+
+    page = upload(
+        b"Date;Cow;Lesion;Farm\n2025-04-14;412;SU;Elm Farm\n;413;SU;Elm Farm\n;412;DD;Ash Farm\n"
+    )
+    form = _fields(page) | dict(_columns("date", "number", "lesion", "farm"))
+    assert "is of another farm" in html.unescape(page)
+    assert "1 row would be added" in browser.post("/past/look", form).text
+    page = browser.post("/past/look", form | {"day_above": "yes"}).text
+    assert "2 rows would be added" in page
+    assert 'name="day_above" value="yes" checked' in page
+
+
+def _columns(*fields: str) -> list[tuple[str, str]]:
+    """As the form says which column is what."""
+    return [(f"column.{at}", field) for at, field in enumerate(fields)]
+
+
+def test_a_list_of_other_farms_is_not_taken_in(browser: Browser, database: Database) -> None:
+    """The page says which farms it holds, and nothing is kept."""
+    with database.writing() as session:
+        farm_by_name(session, "Elm Farm", make=True)
+    listed = b"Farm;Cow\nAsh Farm;1\nOak Farm;1\n"
+    files = {"file": ("herds.csv", listed, "text/csv")}
+    page = html.unescape(browser.post("/roster", {"farm": "Elm Farm"}, files=files).text)
+    assert "The list holds several farms: 'Ash Farm' (1), 'Oak Farm' (1)" in page.replace(
+        "“", "'"
+    ).replace("”", "'")
+    assert [] == _numbers(database)
