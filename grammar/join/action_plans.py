@@ -195,7 +195,11 @@ def _of_another(work: Work, head: int, at: int) -> bool:
     """Whether a site without "on" belongs to what follows: "drained, medial blocked"."""
     if at == head + 1 and kind_of(work, head) == "block" and "the" in work.said_before(at):
         return False  # "blocked the inner, wart right hind"
-    if kind_of(work, head) == WHOLE_ANIMAL or leads_to_finding(work, at):
+    deed = work.pieces[head]
+    of_claw = isinstance(deed, ActionSaid) and deed.on_lesion  # "corkscrew, cut back the outer"
+    if kind_of(work, head) == WHOLE_ANIMAL and not of_claw:
+        return True
+    if leads_to_finding(work, at):
         return True
     after = get(work.pieces, at + 1)
     blocks = isinstance(after, ActionSaid) and after.value == "block"

@@ -66,9 +66,8 @@ def find_findings(work: Work, feet: Feet, each: EachSite) -> Found:
     linked_feet = find_linked(work, heads, FEET) | picked_behind(work, heads, feet)
     linked_feet = find_own_feet(work) | linked_feet
     ask_which_foot(work)
-    sites = [
-        i for i in feet_of_lesions(work, feet, heads[-1]) if i not in narrowing.sites | each.sites
-    ]
+    told = narrowing.sites | each.sites
+    sites = feet_of_lesions(work, {at: feet[at] for at in feet if at not in told}, heads[-1])
     foot_of = own_feet(work, heads, assign_carried(heads, sites, linked_feet), sites)
     claw_of = assign_claws(work, heads, foot_of)
     zones = [i for i in work.at(Zone) if i not in work.owned]

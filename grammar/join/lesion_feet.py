@@ -69,10 +69,16 @@ def feet_of_lesions(work: Work, feet: Feet, last_head: int) -> list[int]:
     behind = feet_behind(work).values()  # "ulcer outer right hind, no block"
     clean = all(is_clean(work.pieces[head]) for head in work.at(Lesion))
     for site in sorted(feet):
-        no = get(work.pieces, past(work.pieces, site + 1, CLAWS))
+        at = past(work.pieces, site + 1, CLAWS)
+        no, other = get(work.pieces, at), get(work.pieces, at + 1)
+        elsewhere = isinstance(other, FEET) and work.link[at + 1]
         denies = isinstance(no, Denied) and not (no.value == "deed" and site in behind)
+        denies = denies and not elsewhere
         if clean and _is_trimmed(work, site, feet[site]) and site > last_head:
             continue  # "she's grand, trimmed all four"
+        before = get(work.pieces, site - 1)
+        if isinstance(before, Denied) and not before.value and work.link[site]:
+            continue  # "ulcer left hind, no wart on the right"
         if site < last_head or work.link[site] or not denies:
             found.append(site)
     return found or [

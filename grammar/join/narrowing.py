@@ -59,13 +59,20 @@ def find_narrowing(work: Work, feet: Mapping[int, tuple[str, ...]]) -> Narrowing
         lesion = lesion or isinstance(piece, Lesion)
         if not isinstance(piece, FEET) or at in found.sites:
             continue
-        said = _said_of(work, at)
-        if lesion and said and set(feet[at]) < set(whole):
+        said = [i for i in _said_of(work, at) if i not in found.of]
+        if lesion and (said or _is_without(work, at)) and set(feet[at]) < set(whole):
             found.sites.add(at)
             found.of.update(dict.fromkeys(said, feet[at]))
         elif feet[at]:
             whole = feet[at]
     return found
+
+
+def _is_without(work: Work, at: int) -> bool:
+    """ "White line both hinds, no pus on the left": that one is said to be without, and no more."""
+    no, after = get(work.pieces, at - 1), get(work.pieces, at + 1)
+    seen = at > 0 and isinstance(no, Denied) and no.value == ""
+    return seen and work.link[at] and not isinstance(after, _BEGINS)
 
 
 def said_first(work: Work) -> dict[int, int]:
@@ -105,8 +112,8 @@ def _run(work: Work, at: int, whole: tuple[str, ...]) -> tuple[dict[int, int], i
     sure = foot == end and not isinstance(after, (*_BEGINS, *FEET))
     if isinstance(after, (ActionSaid, Material)):
         own = isinstance(get(work.pieces, foot + 1), FEET)  # "m2 left m4 right, wrapped left"
-        sure = sure and (linked or own) and pairs > 1
-    first = at == 0 or not _part_of(work.pieces[at - 1], whole)
+        sure = sure and (((linked or own) and pairs > 1) or (linked and own))
+    first = at == 0 or not _part_of(work.pieces[at - 1], whole) or _is_without(work, at - 1)
     half = after is None and isinstance(get(work.pieces, foot - 1), HalfFoot)  # "severe right"
     told = linked or half or pairs > 1
     return (found if sure and first and told else {}), max(foot, at + 1)

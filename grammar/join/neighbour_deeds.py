@@ -1,7 +1,8 @@
 """Deeds told by the words next to them: "fronts done", "cut the tyloma away", "put on today"."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from grammar.join.cursor import back, get, past
 from grammar.join.near import COMES_OFF, is_word, just_before, next_to, silent, words_before
@@ -32,6 +33,7 @@ from grammar.pieces import (
 
 __all__ = [
     "DO",
+    "MINE",
     "another_of_kind",
     "another_one",
     "cut_away",
@@ -39,6 +41,7 @@ __all__ = [
     "feet_done",
     "kept_on",
     "leave_on",
+    "mine",
     "of_business",
     "put_back",
     "still_good",
@@ -54,6 +57,8 @@ _OFF = " off"
 _OFF_WORD = frozenset({"off"})
 _TODAY = frozenset({"today", "this morning", "this afternoon", "just now", "now"})
 _PUT = frozenset({"put", "went", "stuck", "glued", "fitted", "applied", "goes", "going"})
+_TOOK = frozenset({"took", "taken", "take", "pulled"})
+MINE = frozenset({"mine", "own", "his", "hers", "theirs"})
 _BUSINESS = frozenset({"price", "prices", "cost", "costs", "buy", "sell"})
 _NEAR = 4
 _ALL = frozenset({"all", "everything", "them", "the lot", "every"})
@@ -232,6 +237,28 @@ def another_of_kind(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece]
     said = [word for one in pieces[:at] for word in one.heard.split()]
     named = next((word for word in reversed(said) if word in _WORN_WORDS), "block")
     return [replace(piece, value="wrap")] if named in _WRAPS else None
+
+
+def mine(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Took his off, put mine on the inner": a block or wrap, as was named, or as goes on a claw."""
+    piece, before = pieces[at], words_before(pieces, at, 2)
+    said = [word for one in pieces[:at] for word in one.heard.split()]
+    named = next((word for word in reversed(said) if word in _WORN_WORDS), "")
+    rest = pieces[at + 1 :]
+    claw = any(isinstance(one, On) and isinstance(two, CLAWS) for one, two in _solid_pairs(rest))
+    if not named and not claw:
+        return None
+    kind = "wrap" if named in _WRAPS else "block"
+    if not _PUT.isdisjoint(before) and isinstance(get(pieces, at + 1), On):
+        return [turned(piece, ActionSaid, value=kind, heard=f"put {piece.heard}")]
+    if not _TOOK.isdisjoint(before) and is_word(get(pieces, at + 1), _OFF_WORD):
+        return [turned(piece, ActionSaid, value=f"{kind} removed", heard=f"took {piece.heard}")]
+    return None
+
+
+def _solid_pairs(pieces: Sequence[Piece]) -> Iterator[tuple[Piece, Piece]]:
+    """Yield each two pieces that follow one another, but for little words."""
+    return pairwise(one for one in pieces if not isinstance(one, Filler))
 
 
 def the_other(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -1,14 +1,16 @@
 """Little words that turn what is said: "not her", "nah", "meant to", "no need", "left the backs"."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
-from grammar.join.cursor import back, get, past, seek
+from grammar.join.cursor import back, find_back, get, past, seek
 from grammar.join.near import is_word, just_before, next_to, silent
 from grammar.join.replacing import same_kinds
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     CLAWS,
     FEET,
+    FINDINGS,
     LINKS,
     ActionSaid,
     AnimalSaid,
@@ -16,11 +18,13 @@ from grammar.pieces import (
     Filler,
     Foot,
     LeftUndone,
+    Lesion,
     Material,
     No,
     Not,
     NotNeeded,
     Number,
+    On,
     Past,
     Piece,
     Severity,
@@ -31,10 +35,13 @@ from grammar.pieces import (
     is_side,
     turned,
 )
+from grammar.records import How
 
 __all__ = [
     "HER",
     "NAH",
+    "ONE",
+    "feet_later",
     "feet_spared",
     "he_said_leave",
     "left_feet",
@@ -45,6 +52,7 @@ __all__ = [
     "no_need",
     "not_her",
     "oh",
+    "one_there",
     "since",
 ]
 
@@ -55,6 +63,13 @@ _TO = frozenset({"to", "to do"})
 _LEAVE = frozenset({"leave", "skip", "don't", "keep"})
 NAH = frozenset({"nah", "naw", "nay"})
 _SINCE = frozenset({"since"})
+_TRIM = "functional trim"
+_HEADS = (ActionSaid, *FINDINGS)
+_DONE = frozenset({"done", "did", "were", "was"})
+ONE = frozenset({"one", "another one"})
+_THERE = frozenset(
+    {"there's", "there is", "there was", "and", "but", "another", "also", "plus", "got"}
+)
 _SAYS_OF = frozenset({"has", "had", "have", "is", "was", "are", "were", "looks", "needs", "got"})
 _NEEDS = frozenset({"need", "want", "needing", "wanting"})
 _IT = frozenset({"it", "doing", "them", "that", "much", "at", "yet", "today"})
@@ -134,6 +149,43 @@ def feet_spared(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | N
     if what is not None and not is_word(what, _IT):
         return None
     return [turned(piece, LeftUndone, value="not done", heard="not done")]
+
+
+def feet_later(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Trimmed the hinds, fronts another day": those feet are to be trimmed then."""
+    time, foot = pieces[at], back(pieces, at - 1, LINKS)
+    if not isinstance(time, TimeSaid) or not isinstance(get(pieces, foot), FEET):
+        return None
+    if time.value.in_days is not None and time.value.in_days <= 0:
+        return None
+    if isinstance(next_to(pieces, at), _HEADS) or any(
+        is_word(one, _DONE) for one in pieces[foot + 1 : at]
+    ):
+        return None
+    last = back(pieces, foot - 1, LINKS)
+    before = get(pieces, last)
+    done = isinstance(before, ActionSaid) and isinstance(just_before(pieces, last), FEET)
+    trimmed = any(isinstance(one, ActionSaid) and one.value == _TRIM for one in pieces[:foot])
+    if not trimmed or not (done or isinstance(before, (*FEET, Lesion))):
+        return None
+    later = "for next time"
+    return [turned(time, LeftUndone, value=later, heard=later, last=time.first), time]
+
+
+def one_there(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Ulcer on the left hind, there's one on the right hind too": the same lesion there."""
+    piece, on, foot = pieces[at], get(pieces, at + 1), past(pieces, at + 1, LINKS)
+    if piece.heard not in ONE or not isinstance(on, On) or not isinstance(get(pieces, foot), FEET):
+        return None
+    joined = piece.heard == "another one" or is_word(get(pieces, at - 1), _THERE)
+    head = find_back(pieces, at - 1, (*FINDINGS, ActionSaid), (AnimalSaid,))
+    lesion = pieces[head] if head is not None else None
+    if not joined or not isinstance(lesion, Lesion) or lesion.value == "no lesion":
+        return None
+    after = get(pieces, past(pieces, foot + 1, (*LINKS, *CLAWS)))
+    if isinstance(after, (*FINDINGS, Stage)):
+        return None
+    return [replace(lesion, first=piece.first, last=piece.last, how=How.INFERRED, corrections=())]
 
 
 def he_said_leave(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -23,6 +23,7 @@ from grammar.join.neighbour_counts import (
 )
 from grammar.join.neighbour_deeds import (
     DO,
+    MINE,
     another_of_kind,
     another_one,
     cut_away,
@@ -30,6 +31,7 @@ from grammar.join.neighbour_deeds import (
     feet_done,
     kept_on,
     leave_on,
+    mine,
     of_business,
     put_back,
     still_good,
@@ -41,6 +43,8 @@ from grammar.join.neighbour_deeds import (
 from grammar.join.neighbour_turns import (
     HER,
     NAH,
+    ONE,
+    feet_later,
     feet_spared,
     he_said_leave,
     left_feet,
@@ -51,6 +55,7 @@ from grammar.join.neighbour_turns import (
     no_need,
     not_her,
     oh,
+    one_there,
     since,
 )
 from grammar.lexicon.lexicon import Lexicon
@@ -365,15 +370,17 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     LeftUndone: (_left_on_claw,),
     Lesion: (_long, _should_be_fine, interdigital, still_good, way_of_crack),
     OtherClaw: (_bad_one,),
-    Number: (oh, another_one, in_talk, counted, left_one, one_small, one_of_them),
+    Number: (one_there, oh, another_one, in_talk, counted, left_one, one_small, one_of_them),
     Past: (he_said_leave,),
     StatusSaid: (left_feet, _dry, _of_us),
     Undone: (leave_on, feet_spared),
-    TimeSaid: (since, today, _if_not_better, _next_trim),
+    TimeSaid: (since, today, feet_later, _if_not_better, _next_trim),
 }
 
 _WORD_RULES: tuple[tuple[Rule, AbstractSet[str]], ...] = (
     (the_other, frozenset({"other"})),
+    (mine, MINE),
+    (one_there, ONE),
     (left_feet, frozenset({"left"})),
     (not_her, HER),
     (nah, NAH),

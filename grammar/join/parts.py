@@ -5,20 +5,24 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise, takewhile
 
 from grammar.hear.animals import Roster
-from grammar.join.cursor import find_back, get
+from grammar.join.cursor import find_back, get, seek
+from grammar.join.feet import ALL_FEET
 from grammar.join.replacing import BARE_ANIMAL_DIGITS, as_animal
 from grammar.pieces import (
     CLAWS,
     FEET,
     LINKS,
+    ActionSaid,
     AnimalSaid,
     Break,
     CorrectionCue,
     Either,
     Filler,
     FollowUpSaid,
+    Foot,
     Leftover,
     Lesion,
+    Material,
     NextCow,
     No,
     Not,
@@ -30,6 +34,7 @@ from grammar.pieces import (
     StatusSaid,
     Undone,
     WrongCow,
+    is_clean,
     turned,
 )
 
@@ -54,6 +59,7 @@ _TWO_OF = (3, 4)
 """Digits of each of two numbers that may have run together."""
 _NEAR = 20
 """How far apart two animals are at most that were said one after the other."""
+_TRIM = "functional trim"
 _SHARED = frozenset({"both", "all", "both of them", "the pair", "are"})
 _STARTS = (AnimalSaid, SameCow, NextCow)
 
@@ -213,22 +219,49 @@ def split_parts(pieces: Sequence[Piece]) -> list[Part]:
 
 
 def share_parts(parts: Sequence[Part]) -> Sequence[Part]:
-    """Give an animal of which nothing is said of its own what is said of it and the next."""
+    """Give each of two animals said in one breath what is said of both, before them and behind."""
     for part, other in pairwise(parts):
-        if _shares(part, other):
-            part.pieces += other.pieces
+        if not _shares(part, other):
+            continue
+        deed = part.pieces[: _deed_before(part)]
+        part.pieces += other.pieces
+        other.pieces[:0] = deed
     return parts
 
 
 def _shares(part: Part, other: Part) -> bool:
-    """ "Seven oh three and seven oh four both clean": what is said of both is of each."""
+    """ "Seven oh three and seven oh four both clean", "trimmed two ten and two eleven, clean".
+
+    Without a "both" only where nothing is said of a foot of its own.
+    """
     if part.animal is None or other.animal is None:
         return False
-    if not all(isinstance(piece, (*LINKS, Break)) for piece in part.pieces):
+    own = part.pieces[_deed_before(part) :]
+    if not all(isinstance(piece, (*LINKS, Break)) for piece in own):
         return False
-    joined = any(isinstance(piece, Filler) and piece.value == "and" for piece in part.pieces)
+    joined = any(isinstance(piece, Filler) and piece.value == "and" for piece in own)
     opens = [piece.heard for piece in takewhile(lambda one: isinstance(one, LINKS), other.pieces)]
-    return joined and not _SHARED.isdisjoint(opens[:2])
+    return joined and (not _SHARED.isdisjoint(opens[:2]) or _is_of_whole(other))
+
+
+def _deed_before(part: Part) -> int:
+    """Return how many pieces stand before the animal, where they are a deed of no foot; else none."""
+    edge = seek(part.pieces, 0, (Break,))
+    before = part.pieces[: edge or 0]
+    deed = any(isinstance(piece, ActionSaid) for piece in before)
+    plain = all(isinstance(piece, (ActionSaid, Material, *LINKS)) for piece in before)
+    return len(before) if deed and plain else 0
+
+
+def _is_of_whole(part: Part) -> bool:
+    """Whether all that is said of an animal is of the whole of it: "just trimmed", "clean all round"."""
+    said = [piece for piece in part.pieces if not isinstance(piece, (*LINKS, Break))]
+    return bool(said) and all(
+        is_clean(piece)
+        or (isinstance(piece, ActionSaid) and piece.value == _TRIM)
+        or (isinstance(piece, Foot) and set(piece.value) == set(ALL_FEET))
+        for piece in said
+    )
 
 
 def _is_or(pieces: Sequence[Piece]) -> bool:

@@ -17,6 +17,7 @@ from grammar.join.beside import (
     take_changes,
 )
 from grammar.join.cursor import find_back, get, past, seek
+from grammar.join.deeds_of_lesions import read_deeds
 from grammar.join.denials import take_denied
 from grammar.join.feet import ALL_FEET, is_contrast
 from grammar.join.near import COMES_OFF, is_word
@@ -91,6 +92,7 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
         _join_feet,
         read_scores,
         _read_told,
+        read_deeds,
         _join_dermatitis,
         read_stages,
         read_regions,
