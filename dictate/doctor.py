@@ -12,12 +12,12 @@ from dictate.errors import DictateError
 from dictate.hearing import open_engine
 from dictate.notes.unfinished import unfinished
 from dictate.settings import Settings, load_settings
-from dictate.sound import hash_file
 from dictate.store.clips import forgotten_clips, kept_path
 from dictate.store.database import open_database
 from dictate.store.integrity import changed_outside
 from dictate.store.tables import Clip
 from dictate.texts import ngettext, noted
+from dictate.written import hash_file
 from grammar import vocabulary
 
 _SPACE_WANTED = 500_000_000

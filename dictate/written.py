@@ -1,6 +1,7 @@
 """Files are written whole, or not at all, and stay when the power goes; never half over what was there."""
 
 import errno
+import hashlib
 import os
 import stat
 import tempfile
@@ -113,3 +114,9 @@ def _mode(place: Path) -> int:
         mask = os.umask(0)
         os.umask(mask)
         return 0o666 & ~mask
+
+
+def hash_file(path: Path) -> str:
+    """SHA-256 of a file's bytes, hexadecimal."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()

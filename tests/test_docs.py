@@ -40,6 +40,17 @@ def test_commands_in_the_docs_exist(page: Path) -> None:
 
 
 @pytest.mark.parametrize("page", _pages(), ids=lambda page: page.name)
+def test_files_that_a_page_names_are_there(page: Path) -> None:
+    """A module or data file in backquotes is where the page says; `nl` stands for any language."""
+    named = re.findall(r"`((?:dictate|grammar|tests)/[\w./-]+)`", page.read_text(encoding="utf-8"))
+    rooms = [ROOT / name for name in named if "/nl/" not in name]
+
+    assert [] == [
+        room for room in rooms if not room.exists() and not room.with_suffix(".py").exists()
+    ]
+
+
+@pytest.mark.parametrize("page", _pages(), ids=lambda page: page.name)
 def test_links_between_pages_lead_somewhere(page: Path) -> None:
     """No page links to a file that is not there."""
     links = re.findall(r"\]\((?!https?:|mailto:|#)([^)#]+)", page.read_text(encoding="utf-8"))

@@ -87,6 +87,17 @@ def farm_asked(session: "Session", settings: "Settings", farm: str | None) -> "F
     return farm_meant(session, farm or settings.farm)
 
 
+def farm_named(settings: "Settings", farm: str | None) -> str:
+    """The name that `--farm` gives, else the one in the settings.
+
+    Raises:
+        BadParameter: neither does.
+    """
+    if name := farm or settings.farm:
+        return name
+    raise typer.BadParameter("name the farm with --farm, or set `farm` in settings.toml")
+
+
 def herd_of(path: Path) -> "Roster":
     """The herd of a roster file, as hearing and explaining take it; refused lines are named.
 

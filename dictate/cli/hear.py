@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from dictate.cli.common import Farm, herd_of, opened, say, say_what_is_kept
+from dictate.cli.common import Farm, farm_named, herd_of, opened, say, say_what_is_kept
 from dictate.entry.wording import counted
 from dictate.errors import SoundError
 
@@ -87,9 +87,7 @@ def listen(
     heard = microphone.FileMicrophone(play) if play else microphone.HeadsetMicrophone(device)
     player = say_back.SilentPlayer() if play else devices.Loudspeaker(RATE)
     with opened() as (database, settings), live.only_one(settings.home / "listening.lock"):
-        at = farm or settings.farm
-        if at is None:
-            raise typer.BadParameter("name the farm with --farm, or set `farm` in settings.toml")
+        at = farm_named(settings, farm)
         folder = settings.home / "live"
         understand = Understanding(database, settings, farm=at, model=model_in_use(settings, model))
         whole = whole_folder(settings)

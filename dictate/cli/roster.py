@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from dictate.cli.common import By, Farm, Json, opened, print_json, say
+from dictate.cli.common import By, Farm, Json, farm_named, opened, print_json, say
 from dictate.cli.lists import (
     Dates,
     Encoding,
@@ -20,13 +20,7 @@ from dictate.cli.lists import (
     show_columns,
     told_faults,
 )
-from dictate.cli.roster_questions import (
-    OpenQuestionError,
-    Returned,
-    Zeros,
-    asked,
-    questions,
-)
+from dictate.cli.roster_questions import OpenQuestionError, Returned, Zeros, asked, questions
 from dictate.entry.wording import counted
 from dictate.errors import RosterError
 from dictate.exchange.roster import (
@@ -92,9 +86,7 @@ def take_in(
     given = given_columns(column or [])
     table = read_table_file(file, sheet=sheet, encoding=encoding)
     with opened() as (database, settings):
-        name = farm or settings.farm
-        if name is None and not preview:
-            raise typer.BadParameter("name the farm with --farm, or set `farm` in settings.toml")
+        name = farm or settings.farm if preview else farm_named(settings, farm)
         with database.reading() as session:
             kept = kept_columns(session, name)
         columns = find_columns(table, given=given, kept=kept)
@@ -145,10 +137,7 @@ def take_in(
 def undo(*, farm: Farm = None, by: By = None) -> None:
     """Take the newest list of a farm back, as one act; again for the one before."""
     with opened() as (database, settings), database.writing() as session:
-        name = farm or settings.farm
-        if name is None:
-            raise typer.BadParameter("name the farm with --farm, or set `farm` in settings.toml")
-        at = farm_by_name(session, name)
+        at = farm_by_name(session, farm_named(settings, farm))
         listed = newest_roster(session, at)
         done = undo_roster(session, at, by=by or settings.trimmer)
     when = listed.at.astimezone().strftime("%Y-%m-%d %H:%M") if listed else ""

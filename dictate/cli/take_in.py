@@ -6,7 +6,17 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from dictate.cli.common import Day, Farm, Json, day, opened, print_json, say, say_what_is_kept
+from dictate.cli.common import (
+    Day,
+    Farm,
+    Json,
+    day,
+    farm_named,
+    opened,
+    print_json,
+    say,
+    say_what_is_kept,
+)
 from dictate.cli.progress import Bar
 from dictate.errors import SoundError
 
@@ -63,9 +73,7 @@ def take_in(
     from dictate.voice.kept import model_in_use
 
     with opened() as (database, settings), Bar() as bar, ExitStack() as stack:
-        at = farm or settings.farm
-        if paths and at is None:
-            raise typer.BadParameter("name the farm with --farm, or set `farm` in settings.toml")
+        at = farm_named(settings, farm) if paths else farm or settings.farm
         say_what_is_kept(settings)
         where = Where(farm=at, date=day(date), whole_herd=whole_herd) if at else None
 

@@ -1,6 +1,5 @@
 """A Vosk model's folder: what must be in it, `model.toml` of our own models, and checksums."""
 
-import hashlib
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -11,6 +10,7 @@ import tomlkit
 from pydantic import BaseModel, ConfigDict, Field
 
 from dictate.errors import ModelError
+from dictate.written import hash_file
 
 CARD = "model.toml"
 ACOUSTIC = "am/final.mdl"
@@ -132,7 +132,7 @@ def check_files(path: Path, checksums: Mapping[str, str]) -> None:
     wrong = [
         name
         for name, expected in checksums.items()
-        if not (path / name).exists() or sha256_of(path / name) != expected
+        if not (path / name).exists() or hash_file(path / name) != expected
     ]
     if wrong:
         raise ModelError(
@@ -140,12 +140,6 @@ def check_files(path: Path, checksums: Mapping[str, str]) -> None:
             where=str(path),
             remedy="Install the model again",
         )
-
-
-def sha256_of(path: Path) -> str:
-    """SHA-256 of a file's content."""
-    with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()
 
 
 def write_card(
@@ -169,7 +163,7 @@ def write_card(
         lexicon=lexicon,
         weights=dict(weights),
         outputs=outputs,
-        files={name: sha256_of(path / name) for name in names},
+        files={name: hash_file(path / name) for name in names},
     )
     (path / CARD).write_text(tomlkit.dumps(card.model_dump(exclude_none=True)), "utf-8")
     return card

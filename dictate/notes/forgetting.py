@@ -17,9 +17,9 @@ from dictate.notes.recordings import kept_recordings
 from dictate.settings import Settings
 from dictate.store.clips import FORGOTTEN, forgotten_clips, kept_path
 from dictate.store.database import Database
-from dictate.store.history import new_act
+from dictate.store.history import new_act, write_event
 from dictate.store.states import EntryState
-from dictate.store.tables import Clip, Entry, Event, Farm, Note, Trimmer, Visit
+from dictate.store.tables import Clip, Entry, Farm, Note, Trimmer, Visit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +96,8 @@ def forget_sound(
             clips, size = clips + 1, size + path.stat().st_size
             visits[one.date, one.farm] += 1
             if not dry_run:
-                session.add(_event(clip, who=who, act=act))
+                about = {"sha256": clip.sha256, "file_name": clip.file_name}
+                write_event(session, clip, kind=FORGOTTEN, who=who, act=act, before=about)
         if not dry_run:  # the history first: a file without its line would look like damage
             _remove(path)
     # Whole recordings are kept in the name of this home's trimmer.
@@ -172,11 +173,6 @@ def _states(session: Session, clip: Clip) -> set[str] | None:
     note = session.exec(select(Note).where(Note.clip_id == clip.id)).first()
     states = note and set(session.exec(select(Entry.state).where(Entry.note_id == note.id)).all())
     return states or None
-
-
-def _event(clip: Clip, *, who: str, act: str) -> Event:
-    about = {"sha256": clip.sha256, "file_name": clip.file_name}
-    return Event(who=who, kind=FORGOTTEN, subject="clip", subject_id=clip.id, act=act, before=about)
 
 
 def _remove(path: Path) -> None:

@@ -14,12 +14,13 @@ from dictate.notes.listening import TakenBack
 from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Fate, Where
 from dictate.settings import Settings
-from dictate.sound import RATE, Sound, has_speech, hash_file
+from dictate.sound import RATE, Sound, has_speech
 from dictate.store.clips import clip_by_hash, entries_of_note, note_of_clip
 from dictate.store.database import Database
 from dictate.store.farms import farm_by_name, roster_of
 from dictate.store.states import EntryState
 from dictate.store.tables import Note
+from dictate.written import hash_file
 from grammar import Roster
 
 

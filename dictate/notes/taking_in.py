@@ -1,7 +1,6 @@
 """Taking sound files in: each is checked, kept by its hash, and becomes a clip of a visit."""
 
 import datetime as dt
-import hashlib
 import os
 import shutil
 import tempfile
@@ -22,7 +21,7 @@ from dictate.store.clips import clip_by_hash, forgotten_on, kept_path
 from dictate.store.database import Database
 from dictate.store.tables import Clip, Farm, Visit
 from dictate.store.visits import visit_for
-from dictate.written import make_folder, put_whole
+from dictate.written import hash_file, make_folder, put_whole
 
 _SOUND_SUFFIXES = frozenset(
     ".3gp .aac .aif .aiff .amr .au .caf .flac .m4a .mka .mp3 .mp4 .oga .ogg .opus .wav .webm .wma".split()
@@ -217,9 +216,7 @@ def _keep(settings: Settings, sound: Sound, *, suffix: str | None = None) -> Non
 
 
 def _check_hash(copy: Path, sound: Sound) -> None:
-    with copy.open("rb") as file:
-        found = hashlib.file_digest(file, "sha256").hexdigest()
-    if found != sound.sha256:
+    if hash_file(copy) != sound.sha256:
         copy.unlink()
         raise SoundError(
             "changed while it was read",

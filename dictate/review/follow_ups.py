@@ -6,9 +6,9 @@ from sqlmodel import Session
 
 from dictate.errors import ConflictError, NotFoundError, ReviewError
 from dictate.store.due_lines import what_about
-from dictate.store.history import new_act
+from dictate.store.history import write_event
 from dictate.store.record_tables import FollowUp
-from dictate.store.tables import Animal, Event
+from dictate.store.tables import Animal
 from dictate.texts import gettext
 
 _AHEAD_MAX = 2 * 365
@@ -130,11 +130,6 @@ def _changed(
     session: Session, follow_up: FollowUp, kind: str, before: dict[str, object], by: str
 ) -> FollowUp:
     session.flush()
-    session.add(
-        Event(
-            who=by, kind=kind, subject="follow_up", subject_id=follow_up.id, act=new_act(),
-            before=before, after=_facts(follow_up),
-        )
-    )  # fmt: skip
+    write_event(session, follow_up, kind=kind, who=by, before=before, after=_facts(follow_up))
     session.flush()
     return follow_up

@@ -15,11 +15,11 @@ from dictate.entry.values import EntryValues
 from dictate.entry.wording import say_entry
 from dictate.notes.context import context_of
 from dictate.review.acts.words import reader_for
+from dictate.review.candidates import Offered, offered
 from dictate.review.card import HeardWord, heard_words
 from dictate.review.habits import Habits, habits_from
 from dictate.review.likely import OF_THE_ANIMAL
 from dictate.review.line import Line, line_of
-from dictate.review.offering import Offered, offered
 from dictate.settings import Settings
 from dictate.store.clips import entry_by_id, latest_reading
 from dictate.store.tables import Entry, Note, Visit

@@ -14,9 +14,9 @@ from dictate.review.offers import why_not_learnt
 from dictate.settings import Settings
 from dictate.store.clips import entries_of_note
 from dictate.store.database import Database
-from dictate.store.history import new_act
+from dictate.store.history import write_event
 from dictate.store.states import EntryState, NoteState
-from dictate.store.tables import Alias, Entry, Event, Note, Trimmer, Visit
+from dictate.store.tables import Alias, Entry, Note, Trimmer, Visit
 from dictate.texts import gettext
 
 
@@ -57,7 +57,8 @@ def teach(session: Session, trimmer_id: int, heard: str, term: str, *, by: str) 
     alias.term = term
     session.add(alias)
     session.flush()
-    _tell(session, alias, "learnt", by, before, {"heard": heard, "term": term})
+    after = {"heard": heard, "term": term}
+    write_event(session, alias, kind="learnt", who=by, before=before, after=after)
     return alias
 
 
@@ -70,7 +71,8 @@ def forget(session: Session, alias_id: int, *, by: str) -> Alias:
     alias = session.get(Alias, alias_id)
     if alias is None:
         raise NotFoundError(gettext("this was forgotten already"))
-    _tell(session, alias, "forgotten", by, {"heard": alias.heard, "term": alias.term}, None)
+    before = {"heard": alias.heard, "term": alias.term}
+    write_event(session, alias, kind="forgotten", who=by, before=before)
     session.delete(alias)
     session.flush()
     return alias
@@ -143,19 +145,3 @@ def _contents(session: Session, note: Note) -> list[dict[str, Any]]:
 
 def _plain(text: str) -> str:
     return " ".join(text.lower().split())
-
-
-def _tell(
-    session: Session,
-    alias: Alias,
-    kind: str,
-    by: str,
-    before: dict[str, str] | None,
-    after: dict[str, str] | None,
-) -> None:
-    session.add(
-        Event(
-            who=by, kind=kind, subject="alias", subject_id=alias.id, act=new_act(),
-            before=before, after=after,
-        )
-    )  # fmt: skip

@@ -1,6 +1,6 @@
 """Sound in: read, know when it was recorded, find speech in it."""
 
-from dictate.sound.clip import LONGEST_SECONDS, Sound, hash_file, read_sound
+from dictate.sound.clip import LONGEST_SECONDS, Sound, read_sound
 from dictate.sound.recorded_at import RecordedAt, recorded_at
 from dictate.sound.stream import RATE, SoundFacts, blocks, describe
 from dictate.sound.voice_activity import has_speech
@@ -14,7 +14,6 @@ __all__ = [
     "blocks",
     "describe",
     "has_speech",
-    "hash_file",
     "read_sound",
     "recorded_at",
 ]

@@ -8,10 +8,10 @@ import numpy as np
 
 from dictate.errors import SoundError
 from dictate.sound.stream import RATE, blocks, describe
+from dictate.written import hash_file
 
 LONGEST_SECONDS = 900.0
 """A clip holds a note or a few; anything longer is a long recording and is cut on its pauses."""
-
 _SILENT_PEAK = 33
 """int16; -60 dB below full scale. A live microphone's hiss alone is louder."""
 
@@ -79,12 +79,6 @@ def read_sound(path: Path | str) -> Sound:
         channels=facts.channels,
         path=path,
     )
-
-
-def hash_file(path: Path) -> str:
-    """SHA-256 of a file's bytes, hexadecimal."""
-    with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()
 
 
 def _too_long(path: Path) -> SoundError:

@@ -10,12 +10,12 @@ import numpy as np
 from pydantic import BaseModel, ConfigDict
 
 from dictate.errors import SoundError
-from dictate.sound.clip import LONGEST_SECONDS, hash_file
+from dictate.sound.clip import LONGEST_SECONDS
 from dictate.sound.find_notes import find_notes, near_voice
 from dictate.sound.recorded_at import RecordedAt, recorded_at
 from dictate.sound.stream import RATE, blocks, describe
 from dictate.sound.stretches import Stretch
-from dictate.written import write_whole
+from dictate.written import hash_file, write_whole
 
 _INDEX = "notes.json"
 _STATE = "unfinished.json"

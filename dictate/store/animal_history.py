@@ -8,7 +8,7 @@ from sqlmodel import Session, col, or_, select
 from dictate.entry.values import EntryValues
 from dictate.entry.wording import say_entry
 from dictate.errors import NotFoundError
-from dictate.store.farms import farm_by_name
+from dictate.store.farms import farm_by_name, one_animal
 from dictate.store.states import AnimalStatus, EntryState
 from dictate.store.tables import Animal, Entry, Farm, Trimmer, Visit
 
@@ -70,12 +70,11 @@ def animal_history(session: Session, number: str, *, farm: str | None = None) ->
         NotFoundError: no animal fits, or several.
     """
     animal = find_animal(session, number, farm=farm)
-    same = select(Animal.id).where(or_(Animal.id == animal.id, Animal.merged_into_id == animal.id))
     rows = session.exec(
         select(Entry, col(Visit.date), col(Trimmer.name))
         .join(Visit, col(Visit.id) == col(Entry.visit_id))
         .join(Trimmer, col(Trimmer.id) == col(Visit.trimmer_id))
-        .where(Entry.state == EntryState.CONFIRMED, col(Entry.animal_id).in_(same))
+        .where(Entry.state == EntryState.CONFIRMED, col(Entry.animal_id).in_(one_animal(animal.id)))
         .order_by(col(Visit.date).desc(), col(Entry.id).desc())
     ).all()
     return AnimalHistory(

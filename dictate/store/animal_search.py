@@ -6,6 +6,7 @@ from sqlalchemy import func, or_
 from sqlmodel import Session, col, select
 
 from dictate.errors import NotFoundError
+from dictate.store.farms import one_animal
 from dictate.store.record_tables import FollowUp
 from dictate.store.states import EntryState
 from dictate.store.tables import Animal, Entry, Visit
@@ -77,10 +78,7 @@ def confirmed_entries(
 
     So many visits from the `first` on, whole; and how many visits there are.
     """
-    same = select(Animal.id).where(
-        or_(col(Animal.id) == animal.id, col(Animal.merged_into_id) == animal.id)
-    )
-    of_it = (Entry.state == EntryState.CONFIRMED, col(Entry.animal_id).in_(same))
+    of_it = (Entry.state == EntryState.CONFIRMED, col(Entry.animal_id).in_(one_animal(animal.id)))
     newest = (col(Visit.date).desc(), col(Visit.id).desc())
     visits = session.exec(
         select(Visit.id)

@@ -1,11 +1,12 @@
 """Animals of a farm: two that turn out to be one, and those that leave."""
 
-from typing import Any
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 from sqlmodel import Session, col, select
 
 from dictate.errors import ConflictError, NotFoundError
-from dictate.store.history import new_act
+from dictate.store.history import STANDS, new_act, write_event
 from dictate.store.record_entry import settle_animal
 from dictate.store.states import AnimalStatus
 from dictate.store.tables import Animal, Event, Farm
@@ -76,7 +77,7 @@ def undo_merge(session: Session, animal_id: int, *, by: str) -> Animal:
             Event.subject == "animal",
             Event.subject_id == animal_id,
             Event.kind == "merged",
-            col(Event.id).not_in(select(Event.undoes_id).where(col(Event.undoes_id).is_not(None))),
+            STANDS,
         )
         .order_by(col(Event.id).desc())
     ).first()
@@ -151,31 +152,14 @@ def _animal(session: Session, animal_id: int) -> Animal:
     return found
 
 
-class _telling:  # noqa: N801 - used as a `with` block
-    """Writes one event about what the block changes in an animal."""
-
-    def __init__(
-        self,
-        session: Session,
-        animal: Animal,
-        *,
-        kind: str,
-        by: str,
-        act: str,
-        undoes: int | None = None,
-    ) -> None:
-        self._session, self._animal = session, animal
-        self._told: dict[str, Any] = {"kind": kind, "who": by, "act": act, "undoes_id": undoes}
-
-    def __enter__(self) -> None:
-        self._before = self._animal.model_dump(mode="json")
-
-    def __exit__(self, failed: type[BaseException] | None, *_: object) -> None:
-        if failed is None:
-            after = self._animal.model_dump(mode="json")
-            self._session.add(
-                Event(
-                    subject="animal", subject_id=self._animal.id,
-                    before=self._before, after=after, **self._told,
-                )
-            )  # fmt: skip
+@contextmanager
+def _telling(
+    session: Session, animal: Animal, *, kind: str, by: str, act: str, undoes: int | None = None
+) -> Iterator[None]:
+    """Write one event about what the block changes in an animal."""
+    before = animal.model_dump(mode="json")
+    yield
+    after = animal.model_dump(mode="json")
+    write_event(
+        session, animal, kind=kind, who=by, act=act, before=before, after=after, undoes=undoes
+    )

@@ -5,7 +5,6 @@ the same moment beside it; and, when sound goes along, `sounds/` laid out as in 
 """
 
 import datetime as dt
-import hashlib
 import os
 import re
 import shutil
@@ -20,7 +19,7 @@ from dictate.errors import NotFoundError, StoreError
 from dictate.store.clips import FORGOTTEN
 from dictate.store.migrate import HEAD, made_by_newer
 from dictate.store.sqlite_copy import copy_database, explained, read_only_uri
-from dictate.written import make_folder, put_whole, sync_folder
+from dictate.written import hash_file, make_folder, put_whole, sync_folder
 
 _NAME = re.compile(r"record-\d{8}T\d{6}(-\d+)?Z\.db")
 _COUNTED = ("clip", "note", "entry", "event", "finding", "action", "follow_up")
@@ -170,8 +169,7 @@ def check_sounds(backup: Path, *folders: Path) -> tuple[str, ...]:
 
 def _is_whole(path: Path, sha256: str) -> bool:
     try:
-        with path.open("rb") as file:
-            return hashlib.file_digest(file, "sha256").hexdigest() == sha256
+        return hash_file(path) == sha256
     except OSError:
         return False
 

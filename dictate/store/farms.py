@@ -84,6 +84,11 @@ def animal_by_number(session: Session, farm_id: int, number: str) -> Animal | No
     return session.get(Animal, found.merged_into_id) if found and found.merged_into_id else found
 
 
+def one_animal(animal_id: int) -> "SelectOfScalar[int]":
+    """The ids under which an animal is known: her own, and those of animals merged into her."""
+    return select(Animal.id).where(or_(Animal.id == animal_id, Animal.merged_into_id == animal_id))
+
+
 def aliases_of(session: Session, trimmer_id: int) -> dict[str, str]:
     """What a trimmer taught: heard words to term."""
     rows = session.exec(select(Alias).where(Alias.trimmer_id == trimmer_id)).all()

@@ -1,4 +1,4 @@
-"""The history: every change of an entry goes through `changing`, which writes what was and what is."""
+"""The history: every change of an entry goes through `changing`, every event through `write_event`."""
 
 import datetime as dt
 from collections.abc import Iterator, Mapping
@@ -8,8 +8,9 @@ from uuid import uuid4
 
 from sqlmodel import Session, col, select
 
+from dictate.store.record_tables import FollowUp
 from dictate.store.states import EntryState, NoteState
-from dictate.store.tables import Clip, Entry, Event, Note
+from dictate.store.tables import Alias, Animal, Clip, Entry, Event, Farm, Note
 
 HANDED_ON = "handed on"
 """Kind of the event of a waiting entry that followed the one before it."""
@@ -21,6 +22,9 @@ DECISIONS = (
     "amended", "brought back", "confirmed", "rejected", "restored", "typed", MOVED, OPENED_AGAIN,
 )  # fmt: skip
 """Kinds of what a person decided; each can be undone. All else follows from them."""
+
+STANDS = col(Event.id).not_in(select(Event.undoes_id).where(col(Event.undoes_id).is_not(None)))
+"""Whether an event was not taken back."""
 
 _KEPT = (
     "visit_id",
@@ -38,6 +42,28 @@ _KEPT = (
 def new_act() -> str:
     """A name for one act; all events of the act bear it."""
     return uuid4().hex
+
+
+def write_event(
+    session: Session,
+    of: Alias | Animal | Clip | Entry | Farm | FollowUp,
+    *,
+    kind: str,
+    who: str,
+    act: str = "",
+    before: Mapping[str, Any] | None = None,
+    after: Mapping[str, Any] | None = None,
+    undoes: int | None = None,
+) -> None:
+    """Add one event about a row that has its id; without an act it is one by itself."""
+    session.add(
+        Event(
+            subject=str(of.__tablename__), subject_id=of.id, kind=kind, who=who,
+            act=act or new_act(), undoes_id=undoes,
+            before=None if before is None else dict(before),
+            after=None if after is None else dict(after),
+        )
+    )  # fmt: skip
 
 
 @contextmanager
@@ -64,18 +90,10 @@ def tell(
     undoes: int | None = None,
 ) -> None:
     """Add one event about an entry as it stands now."""
-    session.add(
-        Event(
-            who=who,
-            kind=kind,
-            subject="entry",
-            subject_id=entry.id,
-            act=act,
-            before=before,
-            after=snapshot(entry),
-            undoes_id=undoes,
-        )
-    )
+    write_event(
+        session, entry, kind=kind, who=who, act=act,
+        before=before, after=snapshot(entry), undoes=undoes,
+    )  # fmt: skip
     session.flush()
 
 
@@ -101,18 +119,10 @@ def tell_of_clip(
     session: Session, clip: Clip, *, was: int, who: str, act: str, undoes: int | None
 ) -> None:
     """Add one event about a clip that is at another visit now."""
-    session.add(
-        Event(
-            who=who,
-            kind="undone" if undoes else MOVED,
-            subject="clip",
-            subject_id=clip.id,
-            act=act,
-            before={"visit_id": was},
-            after={"visit_id": clip.visit_id},
-            undoes_id=undoes,
-        )
-    )
+    write_event(
+        session, clip, kind="undone" if undoes else MOVED, who=who, act=act,
+        before={"visit_id": was}, after={"visit_id": clip.visit_id}, undoes=undoes,
+    )  # fmt: skip
     session.flush()
 
 

@@ -17,7 +17,7 @@ from sqlmodel import Session, col, or_, select
 
 from dictate.entry.values import ActionValues, EntryValues, FindingValues
 from dictate.store.clips import clip_by_hash
-from dictate.store.history import changing, new_act, tell
+from dictate.store.history import STANDS, changing, new_act, tell, write_event
 from dictate.store.record_entry import FROM_LIST, record_entry
 from dictate.store.record_tables import Action, Finding
 from dictate.store.roster_lines import tag_key
@@ -92,12 +92,8 @@ def take_in_past(
             _add(session, farm, animal, line, by=by, act=act, source=source)
             change.added += 1
     if change.added:
-        session.add(
-            Event(
-                who=by, kind=TAKEN_IN, subject="farm", subject_id=farm.id, act=act,
-                after={"file": source, "added": change.added},
-            )
-        )  # fmt: skip
+        told = {"file": source, "added": change.added}
+        write_event(session, farm, kind=TAKEN_IN, who=by, act=act, after=told)
     session.flush()
     return change
 
@@ -118,11 +114,8 @@ def newest_past(session: Session, farm: Farm) -> PastTakenIn | None:
         .where(Event.subject == "farm", Event.subject_id == farm.id, Event.kind == TAKEN_IN)
         .order_by(col(Event.id).desc())
     )
-    undone = select(Event.undoes_id).where(col(Event.undoes_id).is_not(None))
     for event in events:
-        left = select(Event.id).where(
-            Event.act == event.act, Event.kind == "confirmed", col(Event.id).not_in(undone)
-        )
+        left = select(Event.id).where(Event.act == event.act, Event.kind == "confirmed", STANDS)
         if session.exec(left.limit(1)).first() is not None:
             return PastTakenIn(event.act, (event.after or {}).get("file", ""))
     return None
@@ -147,12 +140,8 @@ def keep_for_past(
 ) -> None:
     """Keep what a person said, for the next list of this farm."""
     if kept_for_past(session, farm.name) != (dict(columns), dict(words)):
-        session.add(
-            Event(
-                who=by, kind=_KEPT, subject="farm", subject_id=farm.id, act=new_act(),
-                after={"columns": dict(columns), "words": dict(words)},
-            )
-        )  # fmt: skip
+        after = {"columns": dict(columns), "words": dict(words)}
+        write_event(session, farm, kind=_KEPT, who=by, after=after)
 
 
 class _Herd:

@@ -8,12 +8,12 @@ from collections.abc import Iterable
 from typing import Any
 
 from sqlalchemy.exc import IntegrityError
-from sqlmodel import Session, col, delete, insert, or_, select, update
+from sqlmodel import Session, col, delete, insert, select, update
 
 from dictate.entry.values import ActionValues, EntryValues, FindingValues
 from dictate.record.cases import Case, cases_of
 from dictate.record.follow_ups import settled_by
-from dictate.store.farms import animal_by_number
+from dictate.store.farms import animal_by_number, one_animal
 from dictate.store.record_queries import Scope, action_rows, finding_rows, follow_up_rows
 from dictate.store.record_tables import (
     RECORD_TABLES,
@@ -190,7 +190,7 @@ def settle_animal(session: Session, animal_id: int) -> None:
     """Settle the follow-ups and the cases of an animal, with those merged into it."""
     animal = session.get_one(Animal, animal_id)
     root = animal.merged_into_id or animal.id
-    own = select(Animal.id).where(or_(Animal.id == root, Animal.merged_into_id == root))
+    own = one_animal(root)
     _settle_follow_ups(session, root, own)
     session.exec(delete(HerdCase).where(col(HerdCase.animal_id).in_(own)))
     cases = cases_of(finding_rows(session, Scope(animal_id=root)))

@@ -23,6 +23,7 @@ from dictate.record.rows import (
     VisitRow,
 )
 from dictate.store.columns import JsonColumn
+from dictate.store.farms import one_animal
 from dictate.store.record_tables import (
     Action,
     Finding,
@@ -190,12 +191,7 @@ def _conditions(of: Any, scope: Scope) -> Iterator[ColumnElement[bool]]:
     if scope.visit_id is not None:
         yield of["visit_id"] == scope.visit_id
     if scope.animal_id is not None:
-        yield of["animal_id"].in_(
-            select(Animal.id).where(
-                (col(Animal.id) == scope.animal_id)
-                | (col(Animal.merged_into_id) == scope.animal_id)
-            )
-        )
+        yield of["animal_id"].in_(one_animal(scope.animal_id))
     if scope.since is not None:
         yield of["date"] >= scope.since
     if scope.until is not None:

@@ -7,7 +7,7 @@ from sqlmodel import Session, col, select
 from dictate.errors import ConflictError, RosterError
 from dictate.large_work import without_collecting
 from dictate.store.animals import merge_animals
-from dictate.store.history import new_act
+from dictate.store.history import write_event
 from dictate.store.roster_lines import (
     Herd,
     RosterChange,
@@ -110,12 +110,9 @@ def keep_columns(session: Session, farm: Farm, columns: Mapping[str, str], *, by
     """Keep what a person said about the columns, for the next list of this farm."""
     before = kept_columns(session, farm.name)
     if before != dict(columns):
-        session.add(
-            Event(
-                who=by, kind=_COLUMNS_KEPT, subject="farm", subject_id=farm.id, act=new_act(),
-                before=before or None, after=dict(columns),
-            )
-        )  # fmt: skip
+        write_event(
+            session, farm, kind=_COLUMNS_KEPT, who=by, before=before or None, after=dict(columns)
+        )
 
 
 def _guard(

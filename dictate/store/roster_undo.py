@@ -11,7 +11,7 @@ from sqlmodel import Session, col, delete, func, select, union
 
 from dictate.errors import ConflictError, NotFoundError
 from dictate.store.animals import undo_merge
-from dictate.store.history import new_act
+from dictate.store.history import STANDS, new_act, write_event
 from dictate.store.record_tables import RECORD_TABLES
 from dictate.store.roster_writing import TAKEN_IN
 from dictate.store.states import AnimalStatus
@@ -51,15 +51,11 @@ class RosterUndone(BaseModel):
 
 def newest_roster(session: Session, farm: Farm) -> TakenIn | None:
     """The newest list of a farm that still stands."""
-    undone = select(Event.undoes_id).where(col(Event.undoes_id).is_not(None))
     event = session.exec(
         select(Event)
-        .where(
-            Event.subject == "farm", Event.subject_id == farm.id, Event.kind == TAKEN_IN,
-            col(Event.id).not_in(undone),
-        )
+        .where(Event.subject == "farm", Event.subject_id == farm.id, Event.kind == TAKEN_IN, STANDS)
         .order_by(col(Event.id).desc())
-    ).first()  # fmt: skip
+    ).first()
     if event is None:
         return None
     told: dict[str, Any] = event.after or {}
@@ -95,21 +91,18 @@ def undo_roster(session: Session, farm: Farm, *, by: str) -> RosterUndone:
     _refuse_two_of_one_number(herd, changed)
     _put_back(session, changed, by=by, act=act)
     done.put_back = len(changed)
-    session.add(
-        Event(
-            who=by, kind=TAKEN_BACK, subject="farm", subject_id=farm.id, act=act,
-            before={"file": listed.file}, after=done.model_dump(), undoes_id=listed.event_id,
-        )
+    write_event(
+        session, farm, kind=TAKEN_BACK, who=by, act=act,
+        before={"file": listed.file}, after=done.model_dump(), undoes=listed.event_id,
     )  # fmt: skip
     session.flush()
     return done
 
 
 def _still_standing(session: Session, act: str, kind: str) -> Sequence[Event]:
-    undone = select(Event.undoes_id).where(col(Event.undoes_id).is_not(None))
     return session.exec(
         select(Event)
-        .where(Event.act == act, Event.kind == kind, col(Event.id).not_in(undone))
+        .where(Event.act == act, Event.kind == kind, STANDS)
         .order_by(col(Event.id).desc())
     ).all()
 
@@ -140,10 +133,9 @@ def _used(first: int, last: int) -> Any:
     ids.append(col(Animal.merged_into_id))
     queries = [select(one).where(one.between(first, last)) for one in ids]
     # What was done and undone says nothing of her.
-    undone = select(Event.undoes_id).where(col(Event.undoes_id).is_not(None))
     told = select(Event.subject_id).where(
         Event.subject == "animal", col(Event.subject_id).between(first, last),
-        col(Event.undoes_id).is_(None), col(Event.id).not_in(undone),
+        col(Event.undoes_id).is_(None), STANDS,
     )  # fmt: skip
     return union(*queries, told)
 
@@ -223,9 +215,7 @@ def _tell(
     act: str,
     undoes: int | None = None,
 ) -> None:
-    session.add(
-        Event(
-            who=by, kind=TAKEN_BACK, subject="animal", subject_id=animal.id, act=act,
-            before=before, after=animal.model_dump(mode="json"), undoes_id=undoes,
-        )
-    )  # fmt: skip
+    after = animal.model_dump(mode="json")
+    write_event(
+        session, animal, kind=TAKEN_BACK, who=by, act=act, before=before, after=after, undoes=undoes
+    )

@@ -6,7 +6,7 @@ from typing import Any
 
 from sqlmodel import Session, col, insert
 
-from dictate.store.history import new_act
+from dictate.store.history import new_act, write_event
 from dictate.store.roster_lines import RosterChange, RosterLine, is_there
 from dictate.store.states import AnimalStatus
 from dictate.store.tables import Animal, Event, Farm, now
@@ -52,12 +52,7 @@ class Writer:
             self._session.execute(insert(Event), self._events)
         if self._events or self.merged or added:
             told = {"file": source, "did": change.model_dump(), "added": _ranges(added)}
-            self._session.add(
-                Event(
-                    who=self.by, kind=TAKEN_IN, subject="farm", subject_id=farm.id, act=self.act,
-                    after=told,
-                )
-            )  # fmt: skip
+            write_event(self._session, farm, kind=TAKEN_IN, who=self.by, act=self.act, after=told)
 
 
 def write_lines(

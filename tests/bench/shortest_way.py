@@ -11,9 +11,9 @@ from functools import cache
 
 from rapidfuzz.distance import Levenshtein
 
+from dictate.review.candidates import Offered
 from dictate.review.in_place import InPlace
 from dictate.review.line import Line
-from dictate.review.offering import Offered
 
 OPEN = 1
 """W."""

@@ -12,12 +12,12 @@ from sqlmodel import Session, select
 
 from dictate.entry.values import EntryValues
 from dictate.settings import Settings
-from dictate.sound import hash_file
 from dictate.store.database import Database, open_database
 from dictate.store.history import new_act, tell
 from dictate.store.states import NoteState
 from dictate.store.tables import Clip, Entry, Note
 from dictate.store.visits import visit_for
+from dictate.written import hash_file
 from tests.fake_engine import CLIPS
 
 Queue = Callable[..., list[int]]

@@ -21,12 +21,12 @@ from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Where
 from dictate.review.waiting import waiting
 from dictate.settings import Settings
-from dictate.sound import hash_file
 from dictate.store.backup import back_up, backups_in, check_backup
 from dictate.store.database import open_database
 from dictate.store.record_tables import Finding
 from dictate.store.sqlite_copy import sqlite_path
 from dictate.store.tables import Clip, Entry, Event, Note, Reading
+from dictate.written import hash_file
 from tests.deciding import confirm
 from tests.fake_engine import CLIPS, FakeEngine
 

@@ -16,9 +16,10 @@ from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Where
 from dictate.review.waiting import waiting
 from dictate.settings import Settings
-from dictate.sound import hash_file, read_sound
+from dictate.sound import read_sound
 from dictate.store.database import open_database
 from dictate.store.tables import Clip, Entry, Note, Visit
+from dictate.written import hash_file
 from tests.deciding import amend, confirm, undo
 from tests.fake_engine import CLIPS, FakeEngine
 

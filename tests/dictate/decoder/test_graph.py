@@ -25,50 +25,28 @@ def best(apart, frames, spoken=None):
     return apart.submit(_check, "best_words", frames, spoken).result()
 
 
-def test_words_are_read_off_their_sounds(apart):
-    """Frames of phones with blanks between them give the words."""
-    words, _ = best(apart, "- K - AW AW - F AO R - - K L IY - N -")
-
-    assert words == ["cow", "four", "clean"]
-
-
-def test_every_pronunciation_counts(apart):
-    """Four without its r is four, too."""
-    words, _ = best(apart, "K AW F AO K L IY N")
-
-    assert words == ["cow", "four", "clean"]
-
-
-def test_any_order_is_possible(apart):
-    """Words that no note has in this order can still be heard."""
-    words, _ = best(apart, "AH L S ER K L IY N K AW")
-
-    assert words == ["ulcer", "clean", "cow"]
-
-
-def test_the_context_decides_between_homophones(apart):
-    """Four and fore sound alike; after cow comes a number."""
-    assert best(apart, "K AW F AO R K L IY N")[0] == ["cow", "four", "clean"]
-    assert best(apart, "F AO R K L IY N")[0] == ["fore", "clean"]
-
-
-def test_everyday_words_are_filler(apart):
-    """A word of ordinary talk comes out as the filler, not as a trade word."""
-    words, _ = best(apart, "K AW - W EH DH ER - K L IY N")
-
-    assert words == ["cow", "[unk]", "clean"]
-
-
-def test_sounds_of_no_word_are_filler(apart):
-    """Any run of phones can be the filler."""
-    words, _ = best(apart, "K AW - ZH UH G OY M - K L IY N")
-
-    assert words == ["cow", "[unk]", "clean"]
-
-
-def test_silence_is_nothing(apart):
-    """Blank frames alone give no words."""
-    assert best(apart, "- - - - -")[0] == []
+@pytest.mark.parametrize(
+    ("frames", "words"),
+    [
+        pytest.param(
+            "- K - AW AW - F AO R - - K L IY - N -", ["cow", "four", "clean"], id="blanks between"
+        ),
+        pytest.param("K AW F AO K L IY N", ["cow", "four", "clean"], id="four without its r"),
+        pytest.param(
+            "AH L S ER K L IY N K AW", ["ulcer", "clean", "cow"], id="an order of no note"
+        ),
+        pytest.param("K AW F AO R K L IY N", ["cow", "four", "clean"], id="a number after cow"),
+        pytest.param("F AO R K L IY N", ["fore", "clean"], id="its homophone elsewhere"),
+        pytest.param("K AW - W EH DH ER - K L IY N", ["cow", "[unk]", "clean"], id="ordinary talk"),
+        pytest.param(
+            "K AW - ZH UH G OY M - K L IY N", ["cow", "[unk]", "clean"], id="no word at all"
+        ),
+        pytest.param("- - - - -", [], id="silence"),
+    ],
+)
+def test_words_are_read_off_their_sounds(apart, frames, words):
+    """Frames of phones give the words of the graph; what is no word of the trade is the filler."""
+    assert best(apart, frames)[0] == words
 
 
 def test_a_roster_number_costs_less(apart):

@@ -118,7 +118,7 @@ def test_batch_is_the_same_as_on_sqlite(
 ) -> None:
     """The same clips give the same entries on both databases."""
     from dictate.notes.pipeline import run_batch
-    from dictate.sound import hash_file
+    from dictate.written import hash_file
     from tests.fake_engine import CLIPS, FakeEngine
 
     clips = CLIPS[:3]
@@ -312,7 +312,7 @@ def test_trimmers_are_apart(database: Database, settings: Settings, tmp_path: Pa
     """One database for a group, the same farm and day: each run hears, reads and learns for its own trimmer."""
     from dictate.notes.pipeline import Hands, run_batch
     from dictate.review.learning import teach
-    from dictate.sound import hash_file
+    from dictate.written import hash_file
     from tests.fake_engine import CLIPS, FakeEngine
 
     clips = CLIPS[:4]

@@ -7,13 +7,13 @@ from pathlib import Path
 from sqlmodel import select
 
 from dictate.settings import Settings
-from dictate.sound import hash_file
 from dictate.store.backup import backups_in, check_backup
 from dictate.store.clips import kept_path
 from dictate.store.database import open_database
 from dictate.store.integrity import changed_outside
 from dictate.store.states import EntryState
 from dictate.store.tables import Clip, Entry
+from dictate.written import hash_file
 
 __all__ = ["faults_after"]
 
