@@ -1,5 +1,6 @@
-"""The numbers of a training run, read from `recipe.toml`."""
+"""The numbers of a training run, read from `recipe.toml`, and how they follow its progress."""
 
+import math
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -60,3 +61,30 @@ def read_recipe(changes: Sequence[str] = (), *, outputs: int) -> Recipe:
         )
     except TypeError as error:
         raise CorpusError(f"the recipe does not fit: {error}", where="recipe.toml") from error
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Budget:
+    """When a run ends."""
+
+    seconds: float
+    steps: int
+    span: tuple[float, float] = (0.0, 1.0)
+    """The part of the whole schedule that this run covers."""
+
+    def progress(self, seconds: float, step: int) -> float:
+        """Where in the schedule we are, 0 to 1; `span[1]` or more ends the run."""
+        share = max(seconds / self.seconds, step / self.steps)
+        return self.span[0] + share * (self.span[1] - self.span[0])
+
+
+def learning_rate_at(progress: float, warm_up: float) -> float:
+    """Linear warm-up, then a cosine down to nearly nothing."""
+    if progress < warm_up:
+        return progress / warm_up
+    return 0.5 * (1 + math.cos(math.pi * min(1.0, (progress - warm_up) / (1 - warm_up)))) + 1e-3
+
+
+def hardness_at(progress: float, training: Training) -> float:
+    reach = (progress - training.harden_from) / (training.harden_until - training.harden_from)
+    return min(1.0, max(0.0, reach))

@@ -1,7 +1,6 @@
 """Step 3: train the network: `python -m dictate.training.train OUT PACK…`; goes on where it stopped.
 
-CTC over phones on two differently augmented views of every batch, each also pulled towards the
-other's distribution (consistency, as in Yao et al. 2024, "CR-CTC"). Progress runs from 0 to 1 by
+What is learnt from is what `views` makes of every batch. Progress runs from 0 to 1 by
 steps or by minutes, whichever ends first; learning rate and augmentation follow it.
 """
 
@@ -9,47 +8,30 @@ import argparse
 import copy
 import json
 import logging
-import math
 import os
 import random
 import time
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 import torch
 from torch import Tensor, distributed
-from torch.nn import functional
 
 from dictate.training.augment import Augmenter
 from dictate.training.batches import Sampler, gather
 from dictate.training.corpus import RATE
-from dictate.training.evaluate import hold_last_frame, table
-from dictate.training.features import Mfcc, frame_count
-from dictate.training.network import STRIDE, Network, load_network, save_network
+from dictate.training.evaluate import table
+from dictate.training.features import Mfcc
+from dictate.training.network import Network, load_network, save_network
 from dictate.training.packs import PHONES, Example, Pack, load_packs
-from dictate.training.recipe import Recipe, Training, read_recipe
+from dictate.training.recipe import Budget, Recipe, learning_rate_at, read_recipe
+from dictate.training.views import Views
 
 logger = logging.getLogger(__name__)
 _SAVE_EVERY_SECONDS = 60.0
 _DRAWN_AT_ONCE = 4000
 _GENTLE_STEPS = 150
 """A new optimiser knows nothing of the gradients' size yet, whatever the schedule says."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Budget:
-    """When a run ends."""
-
-    seconds: float
-    steps: int
-    span: tuple[float, float] = (0.0, 1.0)
-    """The part of the whole schedule that this run covers."""
-
-    def progress(self, seconds: float, step: int) -> float:
-        """Where in the schedule we are, 0 to 1; `span[1]` or more ends the run."""
-        share = max(seconds / self.seconds, step / self.steps)
-        return self.span[0] + share * (self.span[1] - self.span[0])
 
 
 class Trainer:
@@ -67,7 +49,7 @@ class Trainer:
         self.sampler = Sampler(pack.train, recipe.weights)
         recorded = [pack.audio[p.start : p.start + p.length] for p in pack.noise]
         each = 48 if device.type == "cuda" else 2
-        self.augment = Augmenter(recorded, device, strength=recipe.strength, each=each)
+        augment = Augmenter(recorded, device, strength=recipe.strength, each=each)
         self._measure_features()
         self.average = copy.deepcopy(self.network)
         self.optimiser = torch.optim.AdamW(
@@ -76,6 +58,7 @@ class Trainer:
         )  # fmt: skip
         self.step = 0
         self.rng = random.Random(f"{seed}/{rank}")
+        self.views = Views(recipe, pack.audio, self.mfcc, augment, self.rng)
         torch.manual_seed(seed + 1000 * rank)
 
     def _groups(self) -> list[dict]:
@@ -144,8 +127,10 @@ class Trainer:
         self.network.train()
         gentle = min(1.0, (self.step + 1) / _GENTLE_STEPS)
         for group in self.optimiser.param_groups:
-            group["lr"] = training.learning_rate * _rate(progress, training.warm_up) * gentle
-        ctc, pull, frames = self._losses(examples, _hardness(progress, training))
+            group["lr"] = (
+                training.learning_rate * learning_rate_at(progress, training.warm_up) * gentle
+            )
+        ctc, pull, frames = self.views.losses(self.network, examples, progress)
         loss = (ctc + training.consistency * pull) / frames
         self.optimiser.zero_grad(set_to_none=True)
         loss.backward()
@@ -186,68 +171,6 @@ class Trainer:
             if mine.is_floating_point():
                 mine.lerp_(theirs[name], 1 - keep)
 
-    def _losses(
-        self, examples: Sequence[Example], hardness: float
-    ) -> tuple[Tensor, Tensor, Tensor]:
-        training = self.recipe.training
-        with torch.no_grad():
-            strength = self.recipe.strength
-            batch = gather(
-                self.pack.audio, examples, self.rng, vary=True,
-                speeds=(strength.slowest, strength.fastest),
-            )  # fmt: skip
-            frames = frame_count(batch.lengths)
-            views = [
-                self.mfcc.log_mel(self.augment(batch.signals, batch.inside, hardness))
-                for _ in range(training.views)
-            ]
-            spoken = self.augment.throat(torch.cat(views), hardness)
-            energies, frames = self._pace(spoken, frames)
-            features = self.mfcc.from_log_mel(self._mask(energies, frames, hardness))
-            features = hold_last_frame(features, frames.repeat(training.views))
-        lengths = (frames + STRIDE - 1) // STRIDE
-        cuda = self.device.type == "cuda"
-        with torch.autocast(self.device.type, torch.bfloat16, enabled=cuda):
-            outputs = self.network(features)
-        ctc = functional.ctc_loss(
-            outputs.transpose(0, 1), batch.targets.repeat(training.views), lengths.repeat(training.views),
-            batch.target_lengths.repeat(training.views), reduction="sum", zero_infinity=True,
-        )  # fmt: skip
-        pull = (
-            _pull(outputs, lengths) if training.views > 1 else torch.zeros((), device=self.device)
-        )
-        return ctc, pull, lengths.sum() * training.views
-
-    def _pace(self, energies: Tensor, frames: Tensor) -> tuple[Tensor, Tensor]:
-        """Slower or faster speech at the same pitch: stretch the frames of the whole batch."""
-        if self.rng.random() < 0.5:
-            return energies, frames
-        size = int(energies.shape[1] * self.rng.uniform(0.85, 1.25))
-        new = (frames.float() * size / energies.shape[1]).long().clamp(min=1)
-        stretched = functional.interpolate(energies.transpose(1, 2), size, mode="linear")
-        return stretched.transpose(1, 2), new
-
-    def _mask(self, energies: Tensor, frames: Tensor, hardness: float) -> Tensor:
-        """Hide stretches of time and bands (SpecAugment), put the row's mean there."""
-        training = self.recipe.training
-        rows, size, bands = energies.shape
-        device = energies.device
-        hidden = torch.zeros(rows, size, bands, dtype=torch.bool, device=device)
-        time_at = torch.arange(size, device=device)[None]
-        band_at = torch.arange(bands, device=device)[None]
-        last = frames.repeat(rows // len(frames))[:, None]
-        some = 0.4 + 0.6 * hardness
-        # A mask about every two seconds, however long the row.
-        for _ in range(round(training.frame_masks * max(1.0, size / 200))):
-            start = torch.rand(rows, 1, device=device) * last
-            width = torch.rand(rows, 1, device=device) * training.frame_mask_seconds * 100 * some
-            hidden |= ((time_at >= start) & (time_at < start + width))[:, :, None]
-        for _ in range(training.band_masks):
-            start = torch.rand(rows, 1, device=device) * bands
-            width = torch.rand(rows, 1, device=device) * training.band_mask_bands * some
-            hidden |= ((band_at >= start) & (band_at < start + width))[:, None]
-        return torch.where(hidden, energies.mean((1, 2), keepdim=True), energies)
-
     def _save(self, folder: Path, progress: float) -> None:
         if self.rank:
             return
@@ -268,28 +191,6 @@ class Trainer:
         self.optimiser.load_state_dict(state["optimiser"])
         self.step = state["step"]
         return state["progress"]
-
-
-def _rate(progress: float, warm_up: float) -> float:
-    """Linear warm-up, then a cosine down to nearly nothing."""
-    if progress < warm_up:
-        return progress / warm_up
-    return 0.5 * (1 + math.cos(math.pi * min(1.0, (progress - warm_up) / (1 - warm_up)))) + 1e-3
-
-
-def _hardness(progress: float, training: Training) -> float:
-    reach = (progress - training.harden_from) / (training.harden_until - training.harden_from)
-    return min(1.0, max(0.0, reach))
-
-
-def _pull(outputs: Tensor, lengths: Tensor) -> Tensor:
-    """Each view's divergence from the other's (held still) distribution, summed over frames."""
-    one, other = outputs.chunk(2)
-    at = torch.arange(one.shape[1], device=one.device)[None]
-    counts = (at < lengths[:, None])[:, :, None]
-    forth = functional.kl_div(one, other.detach(), reduction="none", log_target=True)
-    back = functional.kl_div(other, one.detach(), reduction="none", log_target=True)
-    return ((forth + back) * counts).sum()
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
