@@ -26,7 +26,7 @@ from dictate.exchange.roster.refused import (
     of_other_farms,
     rows_above,
 )
-from dictate.exchange.roster.words import is_no_animal
+from dictate.exchange.roster.words import folded, is_no_animal
 from dictate.store.past import PastLine
 
 
@@ -105,7 +105,7 @@ def read_past(
         on=on, today=today,
     )  # fmt: skip
     heads = folded_cells(columns.headings)
-    elsewhere = of_other_farms(columns, body, farm)
+    elsewhere = of_other_farms(table, columns, farm)
     lines, rows = [], []
     refused = rows_above(table, columns)
     for row in body:
@@ -159,6 +159,8 @@ def _line(row: Row, how: _How) -> PastLine:
         else:
             text = values.bare(cell if isinstance(cell, str) else str(cell))
             if name in PAST.repeated:
+                if "?" in text and folded(text) not in how.words:
+                    raise Unfit(f"{text!r} is in doubt")
                 places[at] = text
             else:
                 cells[name] = text

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from dictate.errors import RosterError
 from dictate.exchange.roster.cells import Row, Table
 from dictate.exchange.roster.columns import FIELDS, Columns
-from dictate.exchange.roster.words import folded, is_no_animal, is_sum
+from dictate.exchange.roster.words import folded, headings, is_no_animal, is_sum, same_key
 from dictate.store.roster_lines import RosterLine, tag_key
 from dictate.store.states import AnimalStatus
 
@@ -92,18 +92,25 @@ def may_be_animal(row: Row, columns: Columns) -> bool:
     return any(named) and not any(is_no_animal(text) for text in texts if text)
 
 
-def of_other_farms(columns: Columns, rows: Sequence[Row], farm: str | None) -> Mapping[int, str]:
+def of_other_farms(table: Table, columns: Columns, farm: str | None) -> Mapping[int, str]:
     """The lines that are not of the farm that a list is taken in for, and why.
 
-    One name in the whole list is that of the farm, however it is spelt.
+    A column names the farm of each row, or a line of its own ("Farm: Hillside") that of the rows below
+    it. One name in the whole list is that of the farm, however it is spelt.
 
     Raises:
         RosterError: the list names several farms, and none of them so.
     """
+    rows = table.rows[columns.start :]
     if (at := columns.column("farm")) is None:
-        return {}
-    named = [(row, row.texts[at].strip()) for row in rows if at < len(row.cells)]
-    counts = Counter(name for row, name in named if name and may_be_animal(row, columns))
+        named = _below_farms(table)[columns.start :]
+    else:
+        named = [(row, row.texts[at].strip()) for row in rows if at < len(row.cells)]
+    counts = Counter(
+        name
+        for row, name in named
+        if name and may_be_animal(row, columns) and any(map(str.isdigit, "".join(row.texts)))
+    )
     if len({folded(name) for name in counts}) < 2:
         return {}
     mine = folded(farm or "")
@@ -118,6 +125,19 @@ def of_other_farms(columns: Columns, rows: Sequence[Row], farm: str | None) -> M
         for row, name in named
         if folded(name) != mine
     }
+
+
+def _below_farms(table: Table) -> list[tuple[Row, str]]:
+    """Each row with the farm that the last line of farms above it names; empty before the first."""
+    named, name = [], ""
+    for row in table.rows:
+        filled = [text.strip() for text in row.texts if text.strip()]
+        word, _, said = ": ".join(filled).partition(":") if len(filled) < 3 else ("", "", "")
+        said = said.strip(" :")
+        if said and headings().get(same_key(word)) == "farm" and same_key(said) not in headings():
+            name = said
+        named.append((row, name))
+    return named
 
 
 def doubled(lines: Sequence[RosterLine], rows: Sequence[Row]) -> tuple[list[int], list[Refused]]:

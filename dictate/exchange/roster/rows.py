@@ -151,7 +151,7 @@ def read_rows(
     }
     with_point = "number" if _all_with_point(columns, body) else ""
     heads = folded_cells(columns.headings)
-    elsewhere = of_other_farms(columns, body, farm)
+    elsewhere = of_other_farms(table, columns, farm)
     lines: list[RosterLine] = []
     rows = []
     refused = rows_above(table, columns)

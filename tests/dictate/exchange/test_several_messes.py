@@ -130,3 +130,27 @@ def test_a_number_that_may_be_several_animals() -> None:
     assert 3 == len(read.lines)
     read = _past(List("", "", b"Cow;Date;DD\n412/415;13.3.2026;LH\n416;13.3.2026;x\n", {}), {})
     assert (["416"], 1) == ([line.number for line in read.lines], len(read.refused))
+
+
+def test_lines_that_name_a_farm_part_a_list() -> None:
+    """`Farm: Valley` above its rows, with the headings again or not; one such line is a title."""
+    listed = b"Farm: Hillside;\nCow;Lact\n1;2\n2;1\nFarm;Valley\nCow;Lact\n1;3\n5;1\n"
+    table = read_table(listed)
+    columns = find_columns(table)
+    with pytest.raises(RosterError, match=r"'Hillside' \(2\), 'Valley' \(2\)"):
+        read_rows(table, columns, today=TODAY)
+    read = read_rows(table, columns, today=TODAY, farm="valley")
+    assert ["1", "5"] == [line.number for line in read.lines]
+    table = read_table(listed.replace(b"Farm;Valley", b";"))
+    assert 2 == len(read_rows(table, find_columns(table), today=TODAY, farm="F").lines)
+
+
+def test_a_doubtful_cell_of_a_past_list_is_refused() -> None:
+    """A sign of doubt is not read over; what a person said that it means is taken."""
+    listed = b"Date;Cow;Foot;Lesion\n2026-03-12;1;LH?;SU\n2026-03-12;2;LH/?;SU\n2026-03-12;3;LH;SU?\n2026-03-12;4;?;SU\n"
+    table = read_table(listed)
+    columns = find_columns(table, kind=PAST)
+    read = read_past(table, columns, today=TODAY)
+    assert ["4"] == [line.number for line in read.lines]
+    read = read_past(table, columns, words={"su": "sole ulcer"}, today=TODAY)
+    assert ["3", "4"] == [line.number for line in read.lines]
