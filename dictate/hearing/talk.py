@@ -32,6 +32,8 @@ _QUIET = 0.2
 """Loudness of machines up to which a fit tells of the speaker and not of the machines."""
 _UNTOLD = Fit(start=-math.inf, end=math.inf, fit=0.0, agreement=2.0)
 """Of an engine that cannot tell how well it understood: `[unk]` alone decides."""
+MAY_BE_TALK = "may-be-talk"
+"""Check of what may have been said to somebody else; its candidate, if any, are the words left out."""
 
 
 class _File(BaseModel):
@@ -150,6 +152,21 @@ def usual_fit(fits: Iterable[Fit]) -> float:
     return statistics.median(own) * len(own) / (len(own) + _OWN) if own else 0.0
 
 
+def mark_of_talk(talk: Talk) -> MarkValues:
+    """Say of a stretch that it may be talk; where nothing was read of it, with its words to read."""
+    text = " ".join(word for word in talk.text.split() if word != FILLER)
+    said = f"“{text}”" if text else "this"
+    return MarkValues(
+        id=MAY_BE_TALK,
+        what=f"{said} may be talk, not a note ({talk.chance:.0%})"
+        + (": nothing was read from it" if talk.left else ""),
+        why="its words fit the sound far worse than those of notes usually do",
+        clear="listen; discard it if it was talk"
+        + (", or take its words as a note" if talk.left and text else ""),
+        candidates=(text,) if talk.left and text else (),
+    )
+
+
 def middle_of(word: Word) -> float:
     """Return the middle of a word, in seconds; 0 for words without times."""
     return ((word.start or 0.0) + (word.end or 0.0)) / 2
@@ -201,22 +218,3 @@ def animal_words() -> frozenset[str]:
     """Return the words that an animal's number follows, such as "cow"."""
     terms = load_lexicon().terms.values()
     return frozenset(term.phrase for term in terms if term.tag == "ANIMAL")
-
-
-MAY_BE_TALK = "may-be-talk"
-"""Check of what may have been said to somebody else; its candidate, if any, are the words left out."""
-
-
-def mark_of_talk(talk: Talk) -> MarkValues:
-    """Say of a stretch that it may be talk; where nothing was read of it, with its words to read."""
-    text = " ".join(word for word in talk.text.split() if word != FILLER)
-    said = f"“{text}”" if text else "this"
-    return MarkValues(
-        id=MAY_BE_TALK,
-        what=f"{said} may be talk, not a note ({talk.chance:.0%})"
-        + (": nothing was read from it" if talk.left else ""),
-        why="its words fit the sound far worse than those of notes usually do",
-        clear="listen; discard it if it was talk"
-        + (", or take its words as a note" if talk.left and text else ""),
-        candidates=(text,) if talk.left and text else (),
-    )

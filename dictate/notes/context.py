@@ -19,6 +19,36 @@ from dictate.store.visits import fits_so_far
 from grammar import Roster
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Context:
+    """What the grammar may know while it reads the notes of one visit."""
+
+    roster: Roster | None = None
+    on: dt.date | None = None
+    aliases: Mapping[str, str] = field(default_factory=dict)
+    """Heard words to term, as the speaker taught them."""
+    intervals: Mapping[str, int] = field(default_factory=dict)
+    """The trimmer's own days by kind of follow-up, for those said without a date."""
+    usual_fit: float = 0.0
+    """How well the trimmer's notes fit their sound so far, see `dictate.hearing.talk`."""
+
+
+def context_of(session: Session, visit: Visit, settings: Settings) -> Context:
+    """What the grammar may know at a visit."""
+    return Context(
+        roster=roster_of(session, visit.farm_id),
+        on=visit.date,
+        aliases=taught_to(session, settings, visit.trimmer_id),
+        intervals=settings.intervals,
+    )
+
+
+def context_with_fit(session: Session, visit: Visit, settings: Settings) -> Context:
+    """The same with how well the trimmer's notes fit their sound so far, to tell talk from notes."""
+    usual = usual_fit(Fit(**fit) for fit in fits_so_far(session, visit))
+    return replace(context_of(session, visit, settings), usual_fit=usual)
+
+
 def taught_to(session: Session, settings: Settings, trimmer_id: int) -> dict[str, str]:
     """Heard words to term, as one trimmer taught them.
 
@@ -51,33 +81,3 @@ def _learnt_here(settings: Settings) -> dict[str, str]:
     except StoreError:  # of an older version, or not a record at all: nothing was learnt there
         return {}
     return {heard: term for name, heard, term in rows if name == settings.trimmer}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Context:
-    """What the grammar may know while it reads the notes of one visit."""
-
-    roster: Roster | None = None
-    on: dt.date | None = None
-    aliases: Mapping[str, str] = field(default_factory=dict)
-    """Heard words to term, as the speaker taught them."""
-    intervals: Mapping[str, int] = field(default_factory=dict)
-    """The trimmer's own days by kind of follow-up, for those said without a date."""
-    usual_fit: float = 0.0
-    """How well the trimmer's notes fit their sound so far, see `dictate.hearing.talk`."""
-
-
-def context_of(session: Session, visit: Visit, settings: Settings) -> Context:
-    """What the grammar may know at a visit."""
-    return Context(
-        roster=roster_of(session, visit.farm_id),
-        on=visit.date,
-        aliases=taught_to(session, settings, visit.trimmer_id),
-        intervals=settings.intervals,
-    )
-
-
-def context_with_fit(session: Session, visit: Visit, settings: Settings) -> Context:
-    """The same with how well the trimmer's notes fit their sound so far, to tell talk from notes."""
-    usual = usual_fit(Fit(**fit) for fit in fits_so_far(session, visit))
-    return replace(context_of(session, visit, settings), usual_fit=usual)

@@ -15,16 +15,10 @@ from dictate.texts import gettext
 
 TYPED = "typed"
 """Origin of a reading of what a person typed for one entry."""
-
-
 LEFT_ASIDE = "left aside as talk"
 """Kind in the history, and reason, of an entry that nobody need look at."""
-
-
 FORGOTTEN = "sound forgotten"
 """Kind of the history's event about a clip whose sound was dropped on purpose."""
-
-
 _FORGETTING = (Event.subject == "clip", Event.kind == FORGOTTEN)
 
 
@@ -39,18 +33,25 @@ class Spoken:
     entries: tuple[Entry, ...] = ()
 
 
-def heard_text(note: Note) -> str:
-    """The heard words as one line."""
-    return " ".join(word["text"] for word in note.words)
+def clip_at(session: Session, clip_id: int) -> Clip:
+    """A clip by its key.
+
+    Raises:
+        NotFoundError: there is none.
+    """
+    clip = session.get(Clip, clip_id)
+    if clip is None:
+        raise NotFoundError(gettext("there is no clip %(clip)s", clip=clip_id))
+    return clip
+
+
+def clip_by_hash(session: Session, sha256: str) -> Clip | None:
+    return session.exec(select(Clip).where(Clip.sha256 == sha256)).first()
 
 
 def kept_path(settings: Settings, clip: Clip) -> Path:
     """Where the bytes of a clip are kept: in the home folder, by the hash of their content."""
     return settings.sounds / clip.sha256[:2] / f"{clip.sha256}{clip.suffix}"
-
-
-def clip_by_hash(session: Session, sha256: str) -> Clip | None:
-    return session.exec(select(Clip).where(Clip.sha256 == sha256)).first()
 
 
 def forgotten_on(session: Session, clip_id: int) -> dt.date | None:
@@ -97,6 +98,12 @@ def clips_between(
     ]
 
 
+def in_time(clip: Clip) -> tuple[object, ...]:
+    """Sort key of a visit's clips: when they were spoken, then their names."""
+    moment = clip.recorded_at.timestamp() if clip.recorded_at else 0.0
+    return moment, natural(clip.file_name)
+
+
 def note_of_clip(session: Session, clip_id: int) -> Note | None:
     return session.exec(select(Note).where(Note.clip_id == clip_id)).first()
 
@@ -104,6 +111,11 @@ def note_of_clip(session: Session, clip_id: int) -> Note | None:
 def note_of_file(session: Session, file_name: str) -> Note | None:
     """The note of a sound file taken in under this name."""
     return session.exec(select(Note).join(Clip).where(Clip.file_name == file_name)).first()
+
+
+def heard_text(note: Note) -> str:
+    """The heard words as one line."""
+    return " ".join(word["text"] for word in note.words)
 
 
 def latest_reading(session: Session, note_id: int) -> Reading | None:
@@ -174,6 +186,17 @@ def entries_of_note(session: Session, note_id: int) -> list[Entry]:
     )
 
 
+def entries_of_visit(session: Session, visit_id: int) -> list[Entry]:
+    """Every entry of a visit, whatever became of it, in the order in which they were spoken."""
+    query = (
+        select(Entry)
+        .join(Note, col(Note.id) == Entry.note_id)
+        .where(Entry.visit_id == visit_id)
+        .order_by(col(Note.id), col(Entry.position))
+    )
+    return list(session.exec(query))
+
+
 def entry_by_id(session: Session, entry_id: int, *, lock: bool = False) -> Entry:
     """Find an entry as it is now; `lock` keeps others from changing it until the session ends.
 
@@ -188,32 +211,3 @@ def entry_by_id(session: Session, entry_id: int, *, lock: bool = False) -> Entry
             remedy=gettext("`dictate queue` lists them (%(count)s in all)", count=count),
         )
     return found
-
-
-def in_time(clip: Clip) -> tuple[object, ...]:
-    """Sort key of a visit's clips: when they were spoken, then their names."""
-    moment = clip.recorded_at.timestamp() if clip.recorded_at else 0.0
-    return moment, natural(clip.file_name)
-
-
-def clip_at(session: Session, clip_id: int) -> Clip:
-    """A clip by its key.
-
-    Raises:
-        NotFoundError: there is none.
-    """
-    clip = session.get(Clip, clip_id)
-    if clip is None:
-        raise NotFoundError(gettext("there is no clip %(clip)s", clip=clip_id))
-    return clip
-
-
-def entries_of_visit(session: Session, visit_id: int) -> list[Entry]:
-    """Every entry of a visit, whatever became of it, in the order in which they were spoken."""
-    query = (
-        select(Entry)
-        .join(Note, col(Note.id) == Entry.note_id)
-        .where(Entry.visit_id == visit_id)
-        .order_by(col(Note.id), col(Entry.position))
-    )
-    return list(session.exec(query))

@@ -34,6 +34,42 @@ def farm_by_name(session: Session, name: str, *, make: bool = False) -> Farm:
     return found or add_or_find(session, Farm(name=name), select(Farm).where(Farm.name == name))
 
 
+def farm_at(session: Session, farm_id: int) -> Farm:
+    """The farm of a page's address.
+
+    Raises:
+        NotFoundError: there is none.
+    """
+    farm = session.get(Farm, farm_id)
+    if farm is None:
+        raise NotFoundError(
+            gettext("this farm is not there"), remedy=gettext("Choose one from the list")
+        )
+    return farm
+
+
+def farm_meant(session: Session, name: str | None) -> Farm:
+    """The farm of that name; without a name the only one there is.
+
+    Raises:
+        NotFoundError: there is none, or several and none was named.
+    """
+    if name is not None:
+        return farm_by_name(session, name)
+    farms = session.exec(select(Farm).limit(2)).all()
+    if len(farms) != 1:
+        raise NotFoundError(
+            gettext("no farm was named") if farms else gettext("there is no farm yet"),
+            remedy=gettext("Name it with --farm, or set `farm` in settings.toml"),
+        )
+    return farms[0]
+
+
+def all_farms(session: Session) -> list[Farm]:
+    """Every farm by name."""
+    return list(session.exec(select(Farm).order_by(Farm.name)))
+
+
 def roster_of(session: Session, farm_id: int) -> "Roster | None":
     """The animals the grammar may expect at a farm; None when no roster was taken in."""
     animals = session.exec(
@@ -89,6 +125,20 @@ def one_animal(animal_id: int) -> "SelectOfScalar[int]":
     return select(Animal.id).where(or_(Animal.id == animal_id, Animal.merged_into_id == animal_id))
 
 
+def all_trimmers(session: Session) -> list[Trimmer]:
+    """Everybody who ever spoke a note, by name."""
+    return list(session.exec(select(Trimmer).order_by(Trimmer.name)))
+
+
+def name_the_unnamed(session: Session, name: str) -> None:
+    """Give the notes of somebody without a name to the name that the settings got."""
+    unnamed = session.exec(select(Trimmer).where(Trimmer.name == UNNAMED)).first()
+    taken = session.exec(select(Trimmer).where(Trimmer.name == name)).first()
+    if unnamed is not None and taken is None:
+        unnamed.name = name
+        session.add(unnamed)
+
+
 def aliases_of(session: Session, trimmer_id: int) -> dict[str, str]:
     """What a trimmer taught: heard words to term."""
     rows = session.exec(select(Alias).where(Alias.trimmer_id == trimmer_id)).all()
@@ -104,53 +154,3 @@ def add_or_find(session: Session, row: _T, query: SelectOfScalar[_T]) -> _T:
     except IntegrityError:
         return session.exec(query).one()
     return row
-
-
-def farm_at(session: Session, farm_id: int) -> Farm:
-    """The farm of a page's address.
-
-    Raises:
-        NotFoundError: there is none.
-    """
-    farm = session.get(Farm, farm_id)
-    if farm is None:
-        raise NotFoundError(
-            gettext("this farm is not there"), remedy=gettext("Choose one from the list")
-        )
-    return farm
-
-
-def farm_meant(session: Session, name: str | None) -> Farm:
-    """The farm of that name; without a name the only one there is.
-
-    Raises:
-        NotFoundError: there is none, or several and none was named.
-    """
-    if name is not None:
-        return farm_by_name(session, name)
-    farms = session.exec(select(Farm).limit(2)).all()
-    if len(farms) != 1:
-        raise NotFoundError(
-            gettext("no farm was named") if farms else gettext("there is no farm yet"),
-            remedy=gettext("Name it with --farm, or set `farm` in settings.toml"),
-        )
-    return farms[0]
-
-
-def all_farms(session: Session) -> list[Farm]:
-    """Every farm by name."""
-    return list(session.exec(select(Farm).order_by(Farm.name)))
-
-
-def all_trimmers(session: Session) -> list[Trimmer]:
-    """Everybody who ever spoke a note, by name."""
-    return list(session.exec(select(Trimmer).order_by(Trimmer.name)))
-
-
-def name_the_unnamed(session: Session, name: str) -> None:
-    """Give the notes of somebody without a name to the name that the settings got."""
-    unnamed = session.exec(select(Trimmer).where(Trimmer.name == UNNAMED)).first()
-    taken = session.exec(select(Trimmer).where(Trimmer.name == name)).first()
-    if unnamed is not None and taken is None:
-        unnamed.name = name
-        session.add(unnamed)

@@ -16,6 +16,29 @@ _VISITS_SO_FAR = 3
 """Visits that tell how well a trimmer's notes usually fit: a season old, the microphone may differ."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A visit with its farm."""
+
+    visit: Visit
+    farm: Farm
+
+
+def place_of(session: Session, visit_id: int) -> Place:
+    """The visit of a page's address.
+
+    Raises:
+        NotFoundError: there is none.
+    """
+    visit = session.get(Visit, visit_id)
+    if visit is None:
+        raise NotFoundError(
+            gettext("there is no visit %(visit)s", visit=visit_id),
+            remedy=gettext("Choose one from the list of visits"),
+        )
+    return Place(visit=visit, farm=session.get_one(Farm, visit.farm_id))
+
+
 def visit_for(session: Session, *, farm: str, trimmer: str, date: dt.date) -> Visit:
     """The visit of one trimmer to one farm on one day; made when new, with its farm and trimmer."""
     at = farm_by_name(session, farm, make=True)
@@ -91,26 +114,3 @@ def visits_with_work(session: Session, *, trimmer: str | None) -> list[Visit]:
     if trimmer is not None:
         query = query.join(Trimmer).where(Trimmer.name == trimmer)
     return list(session.exec(query.order_by(col(Visit.date), col(Visit.id))).all())
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
-    """A visit with its farm."""
-
-    visit: Visit
-    farm: Farm
-
-
-def place_of(session: Session, visit_id: int) -> Place:
-    """The visit of a page's address.
-
-    Raises:
-        NotFoundError: there is none.
-    """
-    visit = session.get(Visit, visit_id)
-    if visit is None:
-        raise NotFoundError(
-            gettext("there is no visit %(visit)s", visit=visit_id),
-            remedy=gettext("Choose one from the list of visits"),
-        )
-    return Place(visit=visit, farm=session.get_one(Farm, visit.farm_id))
