@@ -3,11 +3,12 @@
 import pytest
 from sqlmodel import select
 
+from dictate.decoder.language import FILLER
 from dictate.review import acts
 from dictate.store.tables import Entry
 from dictate.voice.confirmed import certain_notes, newest_note
 from dictate.voice.own_speech import own_speech, prompts_for
-from tests.deciding import amend, confirm
+from tests.deciding import amend, confirm, confirm_unmarked
 
 SAYS = "cow four twelve left hind outer sole ulcer"
 
@@ -66,3 +67,31 @@ def test_words_that_a_person_put_right_teach(database, settings, note):
         confirm(session, entry_id(database), by="robin")
 
     assert [right] == certain(database, settings)
+
+
+def test_a_note_with_a_remark_teaches_nothing(database, settings, note):
+    """A remark is typed or said freely: which of its words were heard right nobody checked."""
+    with database.writing() as session:
+        amend(session, note, {"remark": "quiet cow"}, by="robin")
+    with database.writing() as session:
+        confirm(session, note, by="robin")
+
+    assert [] == certain(database, settings)
+
+
+def test_a_note_with_something_unheard_in_it_teaches_nothing(database, settings, clip, run):
+    """Talk or a cough between the words stands for nothing that could be learnt."""
+    run(clip("20260302_091500.opus", f"cow four twelve {FILLER} left hind outer sole ulcer"))
+    with database.writing() as session:
+        confirm(session, entry_id(database), by="robin")
+
+    assert [] == certain(database, settings)
+
+
+def test_a_note_confirmed_in_a_heap_teaches_nothing(database, settings, note):
+    """Nobody looked at its words alone."""
+    with database.writing() as session:
+        visit = session.get_one(Entry, note).visit_id
+        assert [note] == [one.id for one in confirm_unmarked(session, visit, by="robin")]
+
+    assert [] == certain(database, settings)
