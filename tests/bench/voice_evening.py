@@ -58,7 +58,8 @@ def main() -> None:
     known = load_settings()
     with open_database(known.database_url) as database:
         print(f"certain: {len(certain_notes(database, known, _WHO))} notes", flush=True)
-    print(_dictate("voice", "learn").strip(), flush=True)
+    learnt = json.loads(_dictate("voice", "learn", "--json"))
+    print({name: value for name, value in learnt.items() if name != "left_out"}, flush=True)
     models = ["bundled" if asked.base is None else str(asked.base), str(model_in_use(known))]
     for test in asked.tests:
         told = _dictate(
