@@ -13,6 +13,7 @@ from grammar.checks.net import cast_net
 from grammar.checks.table import mark
 from grammar.hear.animals import Found, Roster, find_animal
 from grammar.hear.chunks import to_chunks
+from grammar.hear.claw_sounds import hear_claws
 from grammar.hear.counts import cut_numbers
 from grammar.hear.doubts import Doubts, find_doubts
 from grammar.hear.identifiers import identifier_readings
@@ -118,7 +119,8 @@ def _phrases(
         add_aliases(found, words, aliases, lexicon)
     if repair:
         cover = choose_cover(words, found, lexicon)
-        return found, None if repair_terms(words, found, cover, lexicon) else cover
+        claws = hear_claws(words, found, cover, lexicon)
+        return found, None if repair_terms(words, found, cover, lexicon) or claws else cover
     heard = {
         first: [(last, term) for last, term in terms if term.how is not How.REPAIRED]
         for first, terms in found.items()

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from grammar.lexicon.lexicon import Lexicon
 
-__all__ = ["Sounds", "find_sounds", "is_number", "sounds", "whole_number"]
+__all__ = ["Sounds", "find_sounds", "is_number", "sounds", "whole_day", "whole_number"]
 
 _ANIMAL_CUES = frozenset({"ANIMAL", "ENDING"})
 _SMALL_CUES = frozenset({"ZONE", "M", "GRADE", "LOCOMOTION", "SCORE", "OUTOF"})
@@ -56,6 +56,12 @@ def whole_number(words: Sequence[str], at: int, lexicon: Lexicon) -> str | None:
         if not (is_number(before, lexicon) or _cue(words, at, lexicon) in _ANIMAL_CUES):
             return None
     return numbers.stems.get(f"{stem or words[at]} {numbers.endings[words[at + 1]]}")
+
+
+def whole_day(words: Sequence[str], at: int, lexicon: Lexicon) -> str | None:
+    """Return the weekday of two words that are one: "fry day" is friday."""
+    behind = words[at + 1] if at + 1 < len(words) else ""
+    return lexicon.numbers.day_sounds.get(words[at]) if behind == "day" else None
 
 
 @lru_cache(maxsize=4)

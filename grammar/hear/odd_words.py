@@ -6,6 +6,7 @@ from functools import lru_cache
 from grammar.hear.chunks import Chunk
 from grammar.lexicon.lexicon import Lexicon
 from grammar.lexicon.schema import LesionRow, OddWordRow
+from grammar.records import How
 
 _Row = tuple[frozenset[str], frozenset[str], frozenset[str], OddWordRow]
 """What stands before the word, what behind it, what behind that, and the row itself."""
@@ -33,8 +34,15 @@ def find_odd_words(chunks: Sequence[Chunk], lexicon: Lexicon) -> tuple[tuple[int
     return tuple(
         (chunk.first, chunk.last, chunk.text)
         for at, chunk in enumerate(chunks)
-        if chunk.text in table and _is_odd(chunks, at, table[chunk.text])
+        if chunk.text in table
+        and not _is_repaired(chunk)
+        and _is_odd(chunks, at, table[chunk.text])
     )
+
+
+def _is_repaired(chunk: Chunk) -> bool:
+    """Whether it was taken for another word already, which has its own mark."""
+    return chunk.term is not None and chunk.term.how is How.REPAIRED
 
 
 def _is_odd(chunks: Sequence[Chunk], at: int, rows: Sequence[_Row]) -> bool:

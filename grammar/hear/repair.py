@@ -205,10 +205,13 @@ def repair(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexicon) -
         heard = " ".join(words[first:last])
         said = {(t.tag, t.value) for a, b, t in cover if t and first <= a and b <= last}
         alone = _alone(words[first:last], range(first, last), lost_at, lexicon)
+        close = near(heard, lexicon) if len(heard) >= LETTERS_MIN else ()
+        if close and (close[0].term.tag, close[0].term.value) in said:
+            continue  # a word more or less tells nothing new: "white line diseased"
         candidates = [
             c
-            for c in (near(heard, lexicon) if len(heard) >= LETTERS_MIN else ())
-            if (c.term.tag, c.term.value) not in said  # a word more or less tells nothing new
+            for c in close
+            if (c.term.tag, c.term.value) not in said
             and (alone is None or alone.phrase in c.term.phrase != alone.phrase)
             and _keeps_known(words, first, last, lost_at, c.term.phrase)
             and keeps_site(words[first:last], c.term, lexicon)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, fields, is_dataclass, replace
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from grammar.hear.number_sounds import find_sounds, is_number, sounds, whole_number
+from grammar.hear.number_sounds import find_sounds, is_number, sounds, whole_day, whole_number
 from grammar.lexicon.lexicon import Lexicon
 from grammar.records import Reading, Taken
 
@@ -63,10 +63,23 @@ def spoken(words: Sequence[str], end: int, lexicon: Lexicon) -> Spoken:
     tail = [word for _, word in read[count:]]
     plain = [*(found.read.get(i, word) for i, word in enumerate(said)), *tail]
     taken = {i: heard[i] for i, word in enumerate(said) if i in found.read or heard[i] != word}
+    taken |= _run_together(words, [read[one.first] for one in joined], lexicon)
     return Spoken(
         words=plain, at=[a for a, _ in places], ends=[b for _, b in places],
         by_sound=taken, maybe=found.maybe, changed=plain != list(words),
     )  # fmt: skip
+
+
+def _run_together(
+    words: Sequence[str], read: Sequence[tuple[int, str]], lexicon: Lexicon
+) -> dict[int, str]:
+    """Return the numbers read out of a word that begins with another: the two of "into weeks"."""
+    table = lexicon.numbers.run_together
+    return {
+        at: words[i]
+        for at, (i, word) in enumerate(read)
+        if words[i] in table and word != words[i] and is_number(word, lexicon)
+    }
 
 
 class _Joined(NamedTuple):
@@ -82,7 +95,7 @@ def _joined_numbers(words: Sequence[str], lexicon: Lexicon) -> list[_Joined]:
     joined: list[_Joined] = []
     at = 0
     while at < len(words):
-        whole = whole_number(words, at, lexicon)
+        whole = whole_number(words, at, lexicon) or whole_day(words, at, lexicon)
         end = at + (2 if whole else 1)
         joined.append(_Joined(at, end, " ".join(words[at:end]), whole or words[at]))
         at = end
@@ -94,11 +107,13 @@ def _parts(words: Sequence[str], at: int, lexicon: Lexicon) -> list[str]:
 
     Words that stand with their 's in the lexicon ("that's", "mortellaro's") stay whole.
     """
-    word = words[at]
+    word, after = words[at], words[at + 1] if at + 1 < len(words) else ""
+    numbers = lexicon.numbers
+    if word in numbers.run_together and after in numbers.time_units:
+        return numbers.run_together[word].split()
     joined = _joined(lexicon).get(word)
     if joined is None and not word.endswith(_ENDINGS):
         return [word]
-    after = words[at + 1] if at + 1 < len(words) else ""
     counted = word in lexicon.terms and (is_number(after, lexicon) or after in sounds(lexicon))
     if joined is not None and not counted:
         return list(joined)  # "wrapped em", but "em two" is M2
@@ -125,7 +140,7 @@ def _unusual(lexicon: Lexicon) -> frozenset[str]:
     numbers = lexicon.numbers
     tables = (
         numbers.hesitations.words, numbers.inner_sounds, numbers.foot_sounds, numbers.scales,
-        numbers.endings, numbers.stage_sounds.words,
+        numbers.endings, numbers.stage_sounds.words, numbers.run_together, numbers.day_sounds,
     )  # fmt: skip
     return frozenset(sounds(lexicon)).union(*tables, _joined(lexicon))
 

@@ -286,6 +286,10 @@ class Numbers(BaseModel):
     """What is heard for the M of a stage behind digital dermatitis."""
     before_time: Words
     """What stands before an interval: "in for weeks" is in four weeks, "lame for weeks" is not."""
+    run_together: dict[str, str]
+    """What is heard for a number with the word before it, before a unit of time -> the words."""
+    day_sounds: dict[str, str]
+    """What is heard before "day" for a weekday -> the weekday."""
     paired: Words
     """What a foot has two of: "six three two claws" may be 63 with two."""
     cue_sounds: Words
