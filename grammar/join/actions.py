@@ -122,6 +122,7 @@ def _said_once(made: Sequence[Action]) -> list[Action]:
     for one in made:
         trim = one.kind.value == WHOLE_ANIMAL
         again = any(_same_deed(b, one) and _same_site(b, one) for b in kept)
+        again = again or (trim and one.foot is None and any(_same_deed(b, one) for b in kept))
         if not again and not (placed and trim and one.foot is None):
             kept.append(one)  # "trimmed both hinds, not lame, just routine" is one trim
     return kept
@@ -236,7 +237,8 @@ def _claw_of_lesion(
     None where the work was said for a foot that the lesion is not on.
     """
     behind = past(work.pieces, head + 1, (Material,))
-    lesion = behind if isinstance(get(work.pieces, behind), Lesion) else None
+    told = get(work.pieces, behind)  # "drained it, nothing on the inner" is of the one before
+    lesion = behind if isinstance(told, Lesion) and not is_clean(told) else None
     if lesion is None:
         lesion = find_back(work.pieces, head - 1, (Lesion,), ())
     if lesion is None or lesion not in found.claw_of:

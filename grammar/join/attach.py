@@ -13,7 +13,8 @@ from grammar.join.findings import find_findings
 from grammar.join.follow_ups import find_follow_ups
 from grammar.join.moods import take_moods
 from grammar.join.prepare import prepare
-from grammar.join.same_again import Copied, copy_again, spread_lists
+from grammar.join.same_again import Copied, copy_again
+from grammar.join.shared_lists import spread_lists
 from grammar.join.work import Work
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import CLAWS, FEET, MeasureSaid, Piece, Score, StatusSaid, slot_of

@@ -11,8 +11,9 @@ from collections.abc import Callable, Sequence
 from grammar.join.clauses import settle_deeds
 from grammar.join.cursor import get, past
 from grammar.join.earlier import gone, put_in_the_past
+from grammar.join.left_undone import left_undone, says_off, taken_off
 from grammar.join.mood_pieces import Moods
-from grammar.join.undone import is_due, left_undone, not_done, says_off, taken_off, undo
+from grammar.join.undone import is_due, not_done, undo
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     FINDINGS,

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from grammar.join.cursor import back, find_back, foot_start, get, past
 from grammar.join.near import silent
 from grammar.join.replacing import half_foot
+from grammar.join.shared_lists import TAKES_UP
 from grammar.pieces import (
     CLAWS,
     FEET,
@@ -41,102 +42,13 @@ from grammar.pieces import (
 )
 from grammar.records import How
 
-__all__ = ["Copied", "copy_again", "spread_lists"]
+__all__ = ["Copied", "copy_again"]
 
 _NOT_COPIED = (
     *FEET, FollowUpSaid, TimeSaid, StatusSaid, Score, MeasureSaid, Again, Number, Leftover, Course,
 )  # fmt: skip
 _OF_ACTIONS = (ActionSaid, Material, On, With)
 _TOO = frozenset({"too", "as well", "also", "likewise"})
-_OWN_HEADS = (*FINDINGS, *MODIFIERS, Zone, ActionSaid, Material, No, Not)
-"""What stands before a site and may be of it."""
-_TAKES_UP = (Lesion, Stage, No, Not, Again, *CLAWS)
-"""What says something of its own of the foot before it."""
-
-
-def spread_lists(pieces: Sequence[Piece]) -> list[Piece]:
-    """ "sole ulcer outer left hind and outer right hind": one lesion, two sites joined by "and".
-
-    Only where the lesion was said first and nothing else is said of the second site; or last, as in
-    "outer left hind and outer right hind sole ulcers", and nothing before the sites.
-    """
-    result: list[Piece] = []
-    lesion_first = False
-    feet = 0
-    shared = _said_of_sites(pieces)
-    for at, piece in enumerate(pieces):
-        result += shared.get(at, ())
-        result.append(piece)
-        if isinstance(piece, Lesion):
-            lesion_first = not feet
-        if not isinstance(piece, FEET):
-            continue
-        feet += 1
-        if not (lesion_first and feet > 1):
-            continue
-        if _listed(pieces, at) and (copied := _last_lesion(result)):
-            result += copied
-    return result
-
-
-def _said_of_sites(pieces: Sequence[Piece]) -> dict[int, list[Piece]]:
-    """ "Left hind outer and right hind inner, sole ulcer zone four": behind each site but the last."""
-    found: dict[int, list[Piece]] = {}
-    for at, piece in enumerate(pieces):
-        if not isinstance(piece, FEET) or not isinstance(get(pieces, at + 1), CLAWS):
-            continue
-        joint = pieces[at + 2 : past(pieces, at + 2, (Filler,))]
-        if "and" not in [one.heard for one in joint]:
-            continue
-        other = at + 2 + len(joint)
-        if not isinstance(get(pieces, other), FEET) or not isinstance(
-            get(pieces, other + 1), CLAWS
-        ):
-            continue
-        first = past(pieces, other + 2, (Filler,))
-        lesion = past(pieces, first, (Severity,))
-        before = get(pieces, back(pieces, at - 1, (*LINKS, TimeSaid)))
-        behind = past(pieces, lesion + 1, LINKS)
-        own = isinstance(get(pieces, behind), (*FEET, *CLAWS)) and any(
-            isinstance(one, On) for one in pieces[lesion:behind]
-        )
-        said = not own and isinstance(get(pieces, lesion), (*FINDINGS, Stage))
-        if not said or isinstance(before, _OWN_HEADS):
-            continue
-        last = past(pieces, lesion + 1, (*FINDINGS, Zone, Severity, Stage))
-        found[at + 2] = [
-            replace(one, how=How.INFERRED, corrections=()) for one in pieces[first:last]
-        ]
-    return found
-
-
-def _listed(pieces: Sequence[Piece], at: int) -> bool:
-    """Whether a foot is the second of a list, with a claw of its own, and ends it."""
-    if find_back(pieces, at - 1, (ActionSaid,), (Lesion,)) is not None:
-        return False  # "sole ulcers both hinds, blocked left hind inner and right hind inner"
-    joint = back(pieces, at - 1, CLAWS)
-    word = get(pieces, joint)
-    after = get(pieces, past(pieces, at + 2, (*LINKS, Zone, Severity)))
-    ends = after is None or isinstance(after, (ActionSaid, FollowUpSaid))
-    behind = (
-        isinstance(get(pieces, at + 1), CLAWS) and isinstance(get(pieces, at - 2), CLAWS) and ends
-    )
-    if behind and isinstance(get(pieces, at - 1), Filler):
-        return pieces[at - 1].heard == "and"  # "on left front inner and right front inner"
-    listed = joint < at - 1 and isinstance(word, Filler) and word.value == "and"
-    return listed and not isinstance(get(pieces, past(pieces, at + 1, LINKS)), _TAKES_UP)
-
-
-def _last_lesion(said: Sequence[Piece]) -> list[Piece]:
-    at = find_back(said, len(said) - 1, (Lesion,), ())
-    if at is None:
-        return []
-    parts = (said[at], get(said, at + 1))  # a zone right behind it is of both
-    return [
-        replace(one, how=How.INFERRED, corrections=())
-        for one in parts
-        if isinstance(one, (Lesion, Zone))
-    ]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -239,7 +151,7 @@ def _repeated(
     """Return what "same again" takes over."""
     copied = _copy(said, site)
     if "claw" in again.heard:  # "ulcer … the same claw on the right hind": what is said of it?
-        if isinstance(get(pieces, after), (*_TAKES_UP, ActionSaid)):
+        if isinstance(get(pieces, after), (*TAKES_UP, ActionSaid)):
             copied = [one for one in copied if isinstance(one, CLAWS)]
         if isinstance(get(said, back(said, len(said) - 1, LINKS)), ActionSaid):
             return []  # "block the same claw on the right hind"
@@ -254,7 +166,7 @@ def _is_other_too(pieces: Sequence[Piece], at: int) -> bool:
     joint = pieces[back(pieces, at - 1, LINKS) + 1 : at]
     joined = any(isinstance(one, Filler) and one.value == "and" for one in joint)
     after = get(pieces, past(pieces, at + 1, LINKS))
-    return joined and not isinstance(after, (*_TAKES_UP, *MODIFIERS, ActionSaid))
+    return joined and not isinstance(after, (*TAKES_UP, *MODIFIERS, ActionSaid))
 
 
 def _is_too(pieces: Sequence[Piece], at: int, said: Sequence[Piece]) -> bool:
@@ -267,7 +179,7 @@ def _is_too(pieces: Sequence[Piece], at: int, said: Sequence[Piece]) -> bool:
     joint = said[back(said, foot - 1, LINKS) + 1 : foot]
     joined = any(isinstance(one, Filler) and one.value == "and" for one in joint)
     after = get(pieces, past(pieces, at + 1, LINKS))
-    return joined and not isinstance(after, (*_TAKES_UP, *MODIFIERS))
+    return joined and not isinstance(after, (*TAKES_UP, *MODIFIERS))
 
 
 def _graded(pieces: Sequence[Piece], at: int, said: Sequence[Piece]) -> Piece | None:
@@ -278,7 +190,7 @@ def _graded(pieces: Sequence[Piece], at: int, said: Sequence[Piece]) -> Piece | 
     grade = past(pieces, at + 1, LINKS)
     after = get(pieces, past(pieces, grade + 1, LINKS))
     if not isinstance(get(pieces, grade), Severity) or isinstance(
-        after, (*_TAKES_UP, *FINDINGS, *MODIFIERS, Zone)
+        after, (*TAKES_UP, *FINDINGS, *MODIFIERS, Zone)
     ):
         return None
     start = foot_start(said, len(said))

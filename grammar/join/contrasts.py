@@ -1,0 +1,125 @@
+"""Corrections that say what is wrong too: "not the left hind, the right", "no ulcer, just bruising"."""
+
+from grammar.hear.identifiers import spoken_digits
+from grammar.join.cursor import back, find_back, get, next_solid, past
+from grammar.join.denials import LEADS
+from grammar.join.near import silent
+from grammar.join.replacing import (
+    half_of,
+    same_kinds,
+)
+from grammar.join.rewriting import NAMED_SITES, Rewriter
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    LINKS,
+    ActionSaid,
+    AnimalSaid,
+    Denied,
+    Lesion,
+    Material,
+    No,
+    Not,
+    Number,
+    Piece,
+    is_side,
+    turned,
+    value_of,
+)
+
+__all__ = ["Contrasts"]
+
+
+class Contrasts(Rewriter):
+    """Cues that name the wrong value before the right one."""
+
+    def _contrast(self, at: int) -> int | None:
+        """Skip to the second of "not the left hind, the right hind", which replaces the first.
+
+        "Not cow four, cow five" skips the first.
+        """
+        first = next_solid(self.pieces, at + 1)
+        second = next_solid(self.pieces, first + 1)
+        wrong, right = get(self.pieces, first), get(self.pieces, second)
+        cue = self.pieces[at]
+        if isinstance(cue, Not) and not cue.contrasts:
+            return None
+        between = " ".join(one.heard for one in self.pieces[at + 1 : first]).split()
+        if isinstance(wrong, FEET) and not LEADS.issuperset(between):
+            return None  # "didn't touch that, fronts are fine"
+        if isinstance(wrong, AnimalSaid) or self._is_other(wrong):
+            return first + 1
+        if isinstance(wrong, Number) and self._not_it_but(wrong, cue):
+            return first + 1
+        if isinstance(wrong, Number) and self._target(wrong) is not None:
+            self.numbers_taken.add(wrong.first)  # "zone five, not four"
+        elif not isinstance(wrong, NAMED_SITES):
+            return None
+        same = type(wrong) if isinstance(wrong, Number) else same_kinds(wrong)
+        if right is None or not isinstance(right, same):
+            return first + 1
+        if self._target(right) is not None:
+            self._command(self.pieces[at], "correction")
+            self._replace(right, self.pieces[at])
+        else:
+            self.kept += [*self.pieces[first + 1 : second], half_of(right, wrong)]
+        return second + 1
+
+    def _is_other(self, wrong: Piece | None) -> bool:
+        """ "Right hind, not left"; "rubber, not wood": what it is has just been said."""
+        last = get(self.kept, back(self.kept, len(self.kept) - 1, LINKS))
+        if wrong is not None and is_side(wrong):
+            return isinstance(last, FEET)
+        both = isinstance(wrong, Material) and isinstance(last, Material)
+        return both and getattr(wrong, "of", "") == getattr(last, "of", None)
+
+    def _not_it_but(self, number: Number, cue: Piece) -> bool:
+        """ "Cow three two two, that's not three two two, three two three": the wrong one, the right."""
+        at = find_back(self.kept, len(self.kept) - 1, (AnimalSaid,))
+        animal = self.kept[at] if at is not None else None
+        if at is None or not isinstance(animal, AnimalSaid):
+            return False
+        wrong = animal.value[0]
+        rest = tuple(
+            said[len(wrong) :]
+            for said in number.identifier
+            if said.startswith(wrong) and len(said) > len(wrong)
+        )
+        if not rest:
+            return False
+        self._command(cue, "correction")
+        self.numbers_taken.add(number.first)
+        words = tuple(spoken_digits(rest[0]))
+        self._put(at, turned(number, AnimalSaid, value=rest, words=words, bare=True), cue)
+        return True
+
+    def _not_that_but(self, at: int) -> int | None:
+        """ "Ulcer …, actually no ulcer, just bruising": the second is there in place of the first."""
+        no = next_solid(self.pieces, at + 1)
+        wrong = next_solid(self.pieces, no + 1)
+        right = next_solid(self.pieces, wrong + 1)
+        lesion, other = get(self.pieces, wrong), get(self.pieces, right)
+        if isinstance(get(self.pieces, no), Not) and isinstance(lesion, ActionSaid):
+            return self._did_not(at, lesion)
+        if not isinstance(get(self.pieces, no), (No, Not)) or not isinstance(lesion, Lesion):
+            return None
+        target = find_back(self.kept, len(self.kept) - 1, (Lesion,))
+        if target is None or value_of(self.kept[target]) != lesion.value:
+            return None
+        self._command(self.pieces[at], "correction")
+        if isinstance(other, Lesion):
+            self._put(target, other, self.pieces[at])
+            return right + 1
+        self.kept[target] = turned(self.kept[target], Denied, value="")
+        return at + 1
+
+    def _did_not(self, at: int, deed: ActionSaid) -> int | None:
+        """ "Wrapped, no wait, I didn't wrap her": the first is taken back; the denial stands."""
+        target = find_back(self.kept, len(self.kept) - 1, (ActionSaid,))
+        if target is None or value_of(self.kept[target]) != deed.value:
+            return None
+        self._command(self.pieces[at], "correction")
+        first = back(self.kept, target - 1, (Material,)) + 1
+        last = past(self.kept, target + 1, (*LINKS, *CLAWS, Material))
+        self.kept[first:last] = [silent(piece) for piece in self.kept[first:last]]
+        return at + 1

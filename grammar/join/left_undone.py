@@ -1,0 +1,133 @@
+"""Deeds said before, and then not done or taken off: "block still on", "fronts not done", "wrap removed"."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from grammar.join.cursor import back, get, past
+from grammar.join.mood_pieces import Moods, behind
+from grammar.join.near import COMES_OFF
+from grammar.join.undone import is_told, undo
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    LINKS,
+    ActionSaid,
+    FollowUpSaid,
+    Leftover,
+    Material,
+    No,
+    Not,
+    Piece,
+    TimeSaid,
+    turned,
+    value_of,
+)
+
+__all__ = ["left_undone", "says_off", "taken_off"]
+
+_LATER = ("wait", "for next time", "left undone")
+
+
+def left_undone(moods: Moods, at: int) -> None:
+    """ "block still on", "fronts not done"."""
+    if _stays_until(moods.pieces, at):
+        return
+    if moods.pieces[at].heard.endswith("done") and _feet_not_done(moods, at):
+        return
+    deed = behind(moods.pieces, at, (ActionSaid,))
+    foot = back(moods.pieces, at - 1, LINKS)
+    if moods.pieces[at].heard.endswith(_LATER) and isinstance(get(moods.pieces, foot), FEET):
+        _put_off(moods, foot, at)
+        return
+    if deed is not None and _is_denied(moods.pieces, deed):
+        return
+    if deed is not None and _another_used(moods, deed, at):
+        return
+    if deed is not None:
+        piece = moods.pieces[deed]
+        if (
+            _stays_on(moods.pieces, at)
+            and isinstance(piece, ActionSaid)
+            and piece.value in COMES_OFF
+        ):
+            moods.pieces[deed] = turned(piece, FollowUpSaid, value=f"{piece.value} off")
+        else:
+            undo(moods, deed, later=True)
+    elif isinstance(got := get(moods.pieces, foot), FEET):
+        _put_off(moods, foot, at)
+    elif isinstance(got, Material) and not isinstance(get(moods.said, foot - 1), (No, Not)):
+        # "foot bath will do them"
+        moods.set_aside(foot, "action-not-done", f"{got.heard!r} was said as not yet done")
+
+
+def _put_off(moods: Moods, foot: int, at: int) -> None:
+    """ "Fronts can wait till march" are to be trimmed then."""
+    timed = isinstance(get(moods.pieces, past(moods.pieces, at + 1, LINKS)), TimeSaid)
+    if timed:
+        moods.pieces[foot] = turned(moods.pieces[foot], FollowUpSaid, value="trim")
+    else:
+        moods.silence(foot)
+
+
+def _another_used(moods: Moods, deed: int, at: int) -> bool:
+    """ "Wooden block on the outer didn't hold, used a plastic one": one block, of plastic."""
+    old = moods.pieces[deed]
+    new = past(moods.pieces, at + 1, (*LINKS, Leftover))
+    material, other = get(moods.pieces, new), get(moods.pieces, new + 1)
+    if not isinstance(old, ActionSaid) or not isinstance(material, Material):
+        return False
+    sited = isinstance(get(moods.pieces, past(moods.pieces, new + 2, LINKS)), CLAWS)
+    if not isinstance(other, ActionSaid) or value_of(other) != value_of(old) or sited:
+        return False
+    moods.ask(deed, "action-not-done", f"{old.heard!r} did not hold, {material.heard!r} was taken")
+    moods.pieces[deed] = replace(old, material=material.value)
+    for position in (*range(back(moods.pieces, deed - 1, (Material,)) + 1, deed), new, new + 1):
+        moods.silence(position)
+    return True
+
+
+def _feet_not_done(moods: Moods, at: int) -> bool:
+    """ "Trimmed the fronts, hinds not done", "hinds were done in march": nothing of those feet."""
+    foot, time = back(moods.pieces, at - 1, LINKS), past(moods.pieces, at + 1, LINKS)
+    if not isinstance(get(moods.pieces, foot), FEET):
+        return False
+    moods.leave_out(foot)
+    if isinstance(get(moods.pieces, time), TimeSaid):
+        moods.silence(time)
+    return True
+
+
+def says_off(pieces: Sequence[Piece], at: int) -> bool:
+    """ "block inner off"; with a time it is due then."""
+    deed = get(pieces, back(pieces, at - 1, (*LINKS, *CLAWS, *FEET)))
+    told = isinstance(deed, ActionSaid) and is_told(deed)
+    timed = isinstance(get(pieces, past(pieces, at + 1, LINKS)), TimeSaid)
+    return isinstance(deed, ActionSaid) and not told and not timed
+
+
+def taken_off(moods: Moods, at: int) -> None:
+    """ "wrap from last visit removed" is a wrap taken off."""
+    deed = behind(moods.pieces, at, (ActionSaid,))
+    piece = moods.pieces[deed] if deed is not None else None
+    if deed is not None and isinstance(piece, ActionSaid) and piece.value in COMES_OFF:
+        moods.pieces[deed] = turned(
+            piece, ActionSaid, value=f"{piece.value} removed", if_dated=f"{piece.value} off"
+        )
+
+
+def _is_denied(pieces: Sequence[Piece], deed: int) -> bool:
+    """ "no block needed" is a denial."""
+    return isinstance(get(pieces, back(pieces, deed - 1, (*LINKS, Material))), (No, Not))
+
+
+def _stays_until(pieces: Sequence[Piece], at: int) -> bool:
+    """ "block stays on four weeks" was put on today."""
+    stays = pieces[at].heard.startswith(("stay", "to stay", "can stay", "left"))
+    return stays and isinstance(get(pieces, past(pieces, at + 1, LINKS)), TimeSaid)
+
+
+def _stays_on(pieces: Sequence[Piece], at: int) -> bool:
+    """ "block still on, leave it another week" is due off then; also "still on the left rear"."""
+    between = (*LINKS, *FEET, *CLAWS, Leftover)
+    timed = isinstance(get(pieces, past(pieces, at + 1, between)), TimeSaid)
+    return timed and not {"still", "left"}.isdisjoint(pieces[at].heard.split())

@@ -1,0 +1,98 @@
+"""States and times told by the words next to them: "should be fine", "hard and dry", "next trim before …"."""
+
+from collections.abc import Sequence
+
+from grammar.join.cursor import get, seek
+from grammar.join.near import is_word, just_before, next_to, silent, words_before
+from grammar.lexicon.lexicon import Lexicon
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    AnimalSaid,
+    FollowUpSaid,
+    Lesion,
+    Piece,
+    Region,
+    StatusSaid,
+    TimeSaid,
+    Tissue,
+    Undone,
+    is_clean,
+    turned,
+)
+
+__all__ = ["bad_one", "dry", "if_not_better", "long", "next_trim", "of_us", "should_be_fine"]
+
+_OF_LONG = (*FEET, *CLAWS, Region)
+"""What "long" alone is said of."""
+_DRY = frozenset({"dry", "is dry"})
+_NEXT_TRIM = frozenset({"next trim", "at next trim", "next herd trim"})
+_US = frozenset({"you", "you're", "we", "we're", "i", "i'm", "they", "they're"})
+_WHO = _US | {"she", "she's", "her", "it", "it's", "cow", "this", "he", "him"}
+_NEAR = 3
+
+
+def bad_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Now the back left, that's the bad one": of the foot, and no claw."""
+    piece, article = pieces[at], get(pieces, at - 1)
+    if not piece.heard.endswith(" one") or not is_word(article, frozenset({"the", "a"})):
+        return None
+    tells = is_word(get(pieces, at - 2), frozenset({"that's", "it's", "is", "this is"}))
+    return [silent(piece)] if tells else None
+
+
+def long(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Long" alone is overgrown only beside a foot or claw."""
+    piece = pieces[at]
+    of = isinstance(just_before(pieces, at), _OF_LONG) or isinstance(next_to(pieces, at), FEET)
+    return [silent(piece)] if piece.heard == "long" and not of else None
+
+
+def should_be_fine(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Shallow white line, pared away, should be fine" finds no clean foot."""
+    piece, cue = pieces[at], just_before(pieces, at)
+    if not is_clean(piece):
+        return None
+    hoped = isinstance(cue, Undone) and cue.heard.endswith("be")
+    lesion = any(isinstance(one, Lesion) and not is_clean(one) for one in pieces[:at])
+    return [silent(piece)] if hoped and lesion else None
+
+
+def of_us(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Are you going to the mart": of the people, and not of the cow."""
+    said = words_before(pieces, at, _NEAR)
+    who = next((word for word in reversed(said) if word in _WHO), "")
+    return (
+        [silent(pieces[at])] if who in _US and seek(pieces, 0, (AnimalSaid,), at) is None else None
+    )
+
+
+def dry(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Underneath is hard and dry" is no dry cow."""
+    piece, before = pieces[at], just_before(pieces, at)
+    link = get(pieces, at - 1)
+    if piece.heard not in _DRY or before is None or isinstance(before, (AnimalSaid, StatusSaid)):
+        return None
+    if is_word(link, frozenset({"she", "she's", "cow"})):
+        return None
+    if seek(pieces, 0, (Lesion,), at) is not None:
+        return [turned(piece, Tissue, value="dry")]
+    return [silent(piece)]
+
+
+def if_not_better(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Vet if she's not better in a week": one time."""
+    piece, when = pieces[at], get(pieces, at + 1)
+    if not isinstance(piece, TimeSaid) or not isinstance(when, TimeSaid):
+        return None
+    if not piece.heard.startswith("if ") or when.value.in_days is None:
+        return None
+    return [silent(piece)]
+
+
+def next_trim(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Next trim before drying off": what is due, and when."""
+    piece = pieces[at]
+    if piece.heard not in _NEXT_TRIM or not isinstance(get(pieces, at + 1), TimeSaid):
+        return None
+    return [turned(piece, FollowUpSaid, value="trim")]
