@@ -225,7 +225,9 @@ def _goes_with_clean(finding: Finding, clean: Finding, facts: Facts) -> bool:
 
 
 def _turned_clean(finding: Finding, clean: Finding, facts: Facts) -> bool:
-    """ "A corkscrew claw, no, nothing there", "was a corkscrew claw and now it's clean"."""
+    """ "A corkscrew claw, no, nothing there", "… and now it's clean", "corkscrew claw has healed"."""
+    if "healed" in clean.lesion.heard.split():
+        return True
     first, last = finding.lesion.last, clean.lesion.first
     for piece in facts.pieces:
         if first <= piece.first <= clean.lesion.last and piece.heard == "now":
