@@ -50,7 +50,7 @@ def export(
 
     with opened() as (database, settings), database.reading() as session:
         if form is Form.YEAR:
-            from dictate.cli.farm_year import write_farm_year
+            from dictate.review.farm_year import write_farm_year
 
             at = farm_asked(session, settings, farm)
             counts = write_farm_year(session, settings, at, folder, year=year)

@@ -22,12 +22,15 @@ from dictate.store.clips import LEFT_ASIDE
 from dictate.store.record_tables import Action, Finding
 from dictate.store.states import EntryState
 from dictate.store.tables import Animal, Clip, Entry
+from dictate.voice import evening
 from dictate.web.desk import Desk
+from dictate.web.desktop_icon import icon_path
 from dictate.web.phones import lan_address
+from tests.deciding import confirm, reject
 
 from . import test_evening, test_pages, test_reading_aloud
 from .conftest import Running, Tab
-from .evening import FARM
+from .evening import FARM, TRIMMER
 from .test_evening import entry_of
 from .test_pages import evening_half_done  # noqa: F401 (a fixture)
 
@@ -470,6 +473,43 @@ def test_the_whole_herd_picture_leads_to_its_annex_every_open_case_and_the_anima
     at.page.get_by_role("link", name="Every open case of the farm").click()
     at.page.locator("tr", has_text="118").get_by_role("link", name="118", exact=True).click()
     at.page.wait_for_selector("h1 >> text=Cow 118")
+
+
+def test_an_icon_is_put_on_the_desktop(
+    running: Running, tab: Callable[..., Tab], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The first lines of use-the-page.md."""
+    monkeypatch.setattr("dictate.web.desktop_icon.platformdirs.user_desktop_path", lambda: tmp_path)
+    at = tab()
+    at.page.get_by_role("link", name="Settings").first.click()
+    at.page.get_by_role("button", name="Put an icon on the desktop").click()
+    told(at, "The icon is there")
+    assert icon_path(desktop=tmp_path).is_file()
+
+
+def test_the_voice_is_learnt_from_confirmed_notes(
+    running: Running, tab: Callable[..., Tab], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The part "From your evenings" of your-voice.md, up to the program of its own that learns."""
+    began: list[str] = []
+    monkeypatch.setattr(evening, "can_learn", lambda: True)
+    monkeypatch.setattr(evening, "start", lambda settings, *_: began.append(settings.trimmer))
+    with running.database.writing() as session:
+        waits = session.exec(select(Entry).where(Entry.state == EntryState.WAITING)).all()
+        for one in waits[1:]:
+            if one.content["animal"]:
+                confirm(session, one.id, by=TRIMMER, sure=True)
+            else:
+                reject(session, one.id, "noise only", by=TRIMMER)
+    at = tab()
+    at.open(f"/visits/{running.visit_id}/queue")
+    assert not at.page.get_by_role("button", name="Learn my voice from these notes").count()
+    at.press("x")
+    at.press("1")
+    at.page.wait_for_selector("text=Everything of this visit is reviewed")
+    at.press("v")
+    told(at, "Your voice is being learnt")
+    assert began == [TRIMMER]
 
 
 def test_every_how_to_is_done_on_the_page_or_says_why_not() -> None:

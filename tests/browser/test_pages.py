@@ -1,8 +1,11 @@
 """Every page: free of accessibility faults (axe-core), whole at 360 px, and usable without scripts."""
 
+import json
+import re
 import zipfile
 from collections.abc import Callable, Iterator
 from gettext import NullTranslations
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -15,6 +18,7 @@ from dictate.store.record_tables import FollowUp
 from dictate.store.states import EntryState
 from dictate.store.tables import Animal, Clip, Entry, Visit
 from tests.deciding import confirm, confirm_unmarked
+from tests.dictate.web.test_weight import PATHS
 
 from .conftest import ARTEFACTS, Running, Tab
 from .evening import FARM, Spoken, put_note, tone
@@ -58,12 +62,18 @@ def all_paths(running: Running) -> list[str]:
         "/animals", f"/animals/{entry.animal_id}", "/follow-ups?span=all", "/learnt", "/voice", "/voice/read", "/roster",
         "/settings", "/glossary", "/record", f"/visits/{visit}/sheet", "/herd", "/bill", f"/bill/{visit}?written=true",
         "/farms", "/farms/1", "/first-steps", "/animals?show=due", "/farms/1/herd", "/farms/1/herd/annex", "/farms/1/herd/cases", f"/visits/{visit}/left-aside", "/entries/99999",
-        "/past", "/settings/hearing", "/settings/safe", "/settings/phone", "/settings/microphone", "/voice",
+        "/past", "/settings/hearing", "/settings/safe", "/settings/phone", "/settings/microphone", "/pair",
     ]  # fmt: skip
 
 
+def test_every_page_of_the_program_is_looked_at(evening_half_done: Running) -> None:
+    """A new page is added above; `test_weight.py` knows them all."""
+    looked_at = {re.sub(r"\d+", "1", path.split("?")[0]) for path in all_paths(evening_half_done)}
+    assert set(PATHS) <= looked_at
+
+
 def test_no_page_has_an_accessibility_fault(
-    evening_half_done: Running, tab: Callable[..., Tab]
+    evening_half_done: Running, tab: Callable[..., Tab], tmp_path: Path
 ) -> None:
     """In light and in the dark, wide and at 360 px; axe-core comes with the package axe-playwright-python."""
     axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
@@ -81,8 +91,13 @@ def test_no_page_has_an_accessibility_fault(
         if ARTEFACTS:
             at.shoot(f"{name}-{path.strip('/').replace('/', '-').split('?')[0] or 'visits'}")
 
-    for path in all_paths(evening_half_done):
+    lists = {"/roster": "Cow No;Lact\n901;2\n902;x\n", "/past": "Date,Cow,Lesion\n2025-03-03,412,plork\n"}  # fmt: skip
+    for path in (*all_paths(evening_half_done), *(f"{path}#matched" for path in lists)):
         at.open(path)
+        if path.endswith("#matched"):
+            (tmp_path / "list.csv").write_text(lists[path.removesuffix("#matched")])
+            at.look_at(tmp_path / "list.csv")
+            at.page.wait_for_selector("h2 >> text=What it would do")
         at.page.set_viewport_size(NARROW)
         shoot("phone", path)
         width = at.page.evaluate("document.documentElement.scrollWidth")
@@ -230,6 +245,23 @@ def test_the_evening_ends_with_sheet_bill_mail_and_files(
     with at.page.expect_download() as coming:
         at.page.get_by_role("link", name="As CSV tables").click()
     assert "finding.csv" in zipfile.ZipFile(coming.value.path()).namelist()
+    with at.page.expect_download() as coming:
+        at.page.get_by_role("link", name="As Parquet tables").click()
+    packed = zipfile.ZipFile(coming.value.path())
+    assert packed.read("finding.parquet").startswith(b"PAR1")
+    at.open("/farms/1")
+    with at.page.expect_download() as coming:
+        at.page.get_by_role("link", name="For animal data exchange").click()
+    packed = zipfile.ZipFile(coming.value.path())
+    assert all(
+        json.loads(packed.read(name)) for name in packed.namelist() if name.endswith(".json")
+    )
+    assert any("118" in packed.read(name).decode() for name in packed.namelist())
+    at.page.get_by_label("A year to hand over").select_option("2026")
+    with at.page.expect_download() as coming:
+        at.page.get_by_role("button", name="Herd picture, sheets and tables").click()
+    names = zipfile.ZipFile(coming.value.path()).namelist()
+    assert {"herd.pdf", "visit-2026-03-02.pdf", "due.ics", "findings.csv"} <= {*names}
 
 
 def test_the_herd_page_leads_to_the_animals_it_names(

@@ -109,6 +109,19 @@ def ade_zip(desk: TheDesk, _person: Who, farm_id: int) -> Response:
     return _file(packed, f"farm-{farm_id}-ade.zip", "application/zip")
 
 
+@router.get("/farms/{farm_id}/year.zip")
+def year_zip(desk: TheDesk, _person: Who, farm_id: int, year: int) -> Response:
+    """A farm's year to hand over: herd picture, sheets, calendar, tables."""
+    from dictate.review.farm_year import write_farm_year  # noqa: PLC0415 (the plots are slow to load)
+
+    with desk.database.reading() as session:
+        farm = farm_at(session, farm_id)
+        packed = _zipped(
+            lambda folder: write_farm_year(session, desk.settings, farm, folder, year=year)
+        )
+    return _file(packed, f"farm-{farm_id}-{year}.zip", "application/zip")
+
+
 def _tally(session: Session, settings: Settings, visit_id: int) -> Tally:
     return tally(
         action_rows(session, Scope(visit_id=visit_id)),

@@ -11,6 +11,7 @@ from pydantic import Field
 from dictate.errors import NotFoundError, ReviewError
 from dictate.store.farms import farm_by_name
 from dictate.store.overview import farm_lines, visit_lines
+from dictate.store.record_queries import visit_rows
 from dictate.texts import gettext
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
@@ -54,4 +55,5 @@ def farm(request: Request, desk: TheDesk, _person: Who, farm_id: int) -> HTMLRes
                 gettext("this farm is not there"), remedy=gettext("Choose one from the list")
             )
         visits = visit_lines(session, farm_id=farm_id, most=_VISITS)
-    return page(request, "farm.html", farm=lines[0], visits=visits, most=_VISITS)
+        years = sorted({row.on.year for row in visit_rows(session, farm_id=farm_id)}, reverse=True)
+    return page(request, "farm.html", farm=lines[0], visits=visits, years=years, most=_VISITS)

@@ -34,7 +34,7 @@ def test_zeros_are_asked_and_the_list_is_taken_back(browser: Browser, database: 
     assert "0412 and 412 are one number but for zeros in front" in page
     form = _fields(page) | {"column.0": "number", "column.1": "lactation", "complete": "yes"}
     page = browser.post("/roster/look", form).text
-    assert "0 animals leave the roster" in page
+    assert "animals leave the roster" not in page
     answer = browser.post("/roster/take-in", form | {"zeros": "same"})
     assert answer.status_code == 303
     assert ["0412", "7"] == _numbers(database)
