@@ -13,7 +13,14 @@ from sqlmodel import Session
 from dictate.errors import NotFoundError, StoreError
 from dictate.exchange.values import guarded
 from dictate.record.follow_ups import calendar_of
-from dictate.record.rows import ActionRow, AnimalRow, FindingRow, FollowUpRow, RemarkRow
+from dictate.record.rows import (
+    ActionRow,
+    AnimalRow,
+    FindingRow,
+    FollowUpRow,
+    RemarkRow,
+    VisitRow,
+)
 from dictate.settings import Settings
 from dictate.sheets.herd_sheet import write_herd_sheet
 from dictate.sheets.visit_sheet import write_sheet
@@ -92,7 +99,7 @@ def write_farm_year(
     return counts
 
 
-def _alone(day: dt.date, visits: Iterable[Any]) -> bool:
+def _alone(day: dt.date, visits: Iterable[VisitRow]) -> bool:
     return sum(visit.on == day for visit in visits) == 1
 
 
