@@ -3,13 +3,13 @@
 A check never changes a value.  docs/reference/checks.md is written from this table.
 """
 
-from grammar.checks import actions, animals, denials, findings, hearing, sites
+from grammar.checks import actions, animals, denials, findings, hearing, sites, values
 from grammar.checks.table import CHECKS, Check, Facts, place_of
 from grammar.records import Entry, Mark
 
 __all__ = ["CHECKS", "Check", "Facts", "place_of", "run_checks"]
 
-_ORDER = (animals, findings, sites, actions, denials, hearing)
+_ORDER = (animals, findings, values, sites, actions, denials, hearing)
 """Importing these files fills the table, in this order."""
 
 

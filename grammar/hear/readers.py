@@ -338,7 +338,8 @@ def _medicine(span: Span, context: Context) -> Piece | None:
 
 
 def _told(span: Span, context: Context) -> Piece | None:
-    return span.make(StatusSaid, span.said)
+    """ "Condition score three", "milk withheld four days": kept as said."""
+    return span.make(StatusSaid, span.said, medicine=span.of("MEDICINE") is not None)
 
 
 READERS: dict[str, Reader] = {
