@@ -3,10 +3,13 @@
 import logging
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import asdict, dataclass
+from contextlib import contextmanager, suppress
+from dataclasses import asdict, dataclass, replace
 from itertools import groupby
 from pathlib import Path
 from typing import Any
+
+import numpy as np
 
 from dictate.errors import SoundError
 from dictate.hearing import Engine, Heard
@@ -23,6 +26,10 @@ from grammar import Roster, Word
 log = logging.getLogger(__name__)
 
 OpenEngine = Callable[[Roster | None], Engine]
+
+_MOVED_BY = {2: 80, 3: 200}
+"""Samples of silence put before a sound, by how often the program had ended while it was heard. What ended it
+once may have been anything; after twice it is the sound. After all of them it becomes a note without words."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,13 +89,15 @@ def clips_to_hear(
         yield rosters[farm], list(group)
 
 
-def listen(engine: Engine, path: Path) -> SaidInClip:
+def listen(engine: Engine, path: Path, *, ended: int = 0) -> SaidInClip:
     """Ask the recogniser, unless the speech gate finds no speech; needs nothing but the file.
+
+    `ended` is how often the program ended while it heard this sound.
 
     Raises:
         SoundError: the clip cannot be read.
     """
-    return notes_in(path, _listen(engine, read_sound(path)))
+    return notes_in(path, _listen(engine, read_sound(path), ended))
 
 
 def notes_in(path: Path, listened: Listened) -> SaidInClip:
@@ -130,10 +139,11 @@ def keep_note(database: Database, settings: Settings, clip: Clip, said: SaidInCl
     return " ".join(words)
 
 
-def _listen(engine: Engine, sound: Sound) -> Listened:
+def _listen(engine: Engine, sound: Sound, ended: int) -> Listened:
     began = time.monotonic()
     speaks = has_speech(sound)
-    heard = engine.hear(sound) if speaks else None
+    moved = replace(sound, samples=np.pad(sound.samples, (_MOVED_BY.get(ended, 0), 0)))
+    heard = engine.hear(moved) if speaks and ended <= max(_MOVED_BY) else None
     about = engine.describe()
     return Listened(
         words=list(_plain(heard.words if heard else ())),
@@ -151,11 +161,35 @@ def _listen(engine: Engine, sound: Sound) -> Listened:
 
 def _hear_one(database: Database, settings: Settings, engine: Engine, clip: Clip) -> ClipHeard:
     try:
-        said = listen(engine, kept_path(settings, clip))
+        with _counted(settings, clip) as ended:
+            said = listen(engine, kept_path(settings, clip), ended=ended)
         text = keep_note(database, settings, clip, said)
     except SoundError as error:
         return ClipHeard(file_name=clip.file_name, fault=error.line)
     return ClipHeard(file_name=clip.file_name, text=text)
+
+
+@contextmanager
+def _counted(settings: Settings, clip: Clip) -> Iterator[int]:
+    """How often the program had ended while it heard this clip; known even if it ends now.
+
+    Over a noisy sound in some thousands the recogniser takes the whole program down with it, and
+    nothing in Python can catch that. Uncounted, it would do so at every start, and whatever comes
+    behind that sound would never be heard.
+    """
+    mark = settings.home / "hearing" / clip.sha256
+    ended = 0
+    with suppress(OSError):  # a full disk keeps nobody from hearing
+        mark.parent.mkdir(exist_ok=True)
+        with mark.open("ab") as file:
+            ended = file.tell()
+            file.write(b".")
+    try:
+        yield ended
+    finally:
+        with suppress(OSError):
+            mark.unlink(missing_ok=True)
+            mark.parent.rmdir()
 
 
 def _others(heard: Heard | None) -> Iterator[tuple[Word, ...]]:

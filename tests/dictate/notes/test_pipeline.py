@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from forked import ended, started
-from killed import take_in
+from killed import Collapses, take_in, take_in_hearing_with
 from sqlmodel import func, select
 
 from dictate.entry.values import EntryValues
@@ -15,6 +15,7 @@ from dictate.notes.reading_notes import read_visit
 from dictate.notes.taking_in import Fate, Where, find_files, kept_path
 from dictate.review.waiting import waiting
 from dictate.settings import Settings
+from dictate.sound import read_sound
 from dictate.store.clips import heard_reading
 from dictate.store.database import Database, open_database
 from dictate.store.history import history_of
@@ -264,6 +265,31 @@ def test_killed_anywhere_and_run_again(settings: Settings, clip, number: int, af
     with open_database(settings.database_url) as database:
         assert ["412", "412", "9"] == _animals(database)
         assert {"clip": 2, "note": 2, "reading": 2, "entry": 3, "event": 3} == _sizes(database)
+
+
+@pytest.mark.parametrize(
+    ("moves", "runs", "heard"),
+    [((0, 80), 3, ["412", "7"]), ((0, 80, 200), 4, [None, "7"])],
+    ids=["heard-a-little-moved", "never-heard"],
+)
+def test_a_sound_that_takes_the_recogniser_down_stops_nothing_behind_it(
+    settings: Settings, clip, moves: tuple[int, ...], runs: int, heard: list[str | None]
+) -> None:
+    """It is heard with a little silence before it; if that does not help, its note has no words, and waits."""
+    files = [clip("20260302_080000.opus", ULCER), clip("20260302_080100.opus", "cow seven clean")]
+    bad = read_sound(files[0])
+    engine = Collapses(
+        clip.said, over=frozenset((bad.sha256, len(bad.samples) + more) for more in moves)
+    )
+    open_database(settings.database_url).close()
+
+    for _ in range(runs):
+        assert -signal.SIGABRT == ended(started(take_in_hearing_with, settings, files, engine))
+    assert 0 == ended(started(take_in_hearing_with, settings, files, engine))
+
+    assert not (settings.home / "hearing").exists()
+    with open_database(settings.database_url) as database:
+        assert heard == _animals(database)
 
 
 def test_two_programs_at_once(settings: Settings, clip) -> None:
