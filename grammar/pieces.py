@@ -346,6 +346,8 @@ class Undone(_Said[str]):
 
     later: bool = False
     """Whether it is still to be done."""
+    passes_over: bool = False
+    """Whether a foot behind it was left out: "didn't lift the fronts"."""
 
 
 class LeftUndone(_Said[str]):

@@ -106,7 +106,7 @@ _OF_TERM: dict[str, Callable[[Term, str, Context], Making]] = {
     ),
     "NO": _row(No),
     "NOT": _row(Not, "contrasts"),
-    "UNDONE": _row(Undone, "later"),
+    "UNDONE": _row(Undone, "later", "passes_over"),
     "LEFTUNDONE": _row(LeftUndone),
     "PAST": _row(Past, "behind"),
     "GONE": _row(Gone),

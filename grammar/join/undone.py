@@ -29,7 +29,6 @@ __all__ = ["is_due", "is_told", "not_done", "undo"]
 _DEEDS = (ActionSaid, FollowUpSaid)
 _AND = frozenset({"and", "or", "then"})
 _TO_THE_END = frozenset({"off", "remove", "leave it", "leave that", "keep it", "keep that"})
-_LEFT_OUT = ("leave", "left out", "skip")
 _BY_THE_VET = ("by the vet", "by vet")
 """How a status ends that is a follow-up where it is yet to be."""
 _DUE = {"functional trim": "trim"}
@@ -57,7 +56,8 @@ def not_done(moods: Moods, at: int) -> None:
         moods.pieces[told] = turned(seen, FollowUpSaid, value="vet")  # "to be seen by the vet"
         return
     foot = past(moods.pieces, at + 1, LINKS)
-    if cue.heard.startswith(_LEFT_OUT) and isinstance(get(moods.pieces, foot), FEET):
+    passed_over = isinstance(cue, Undone) and cue.passes_over
+    if passed_over and isinstance(get(moods.pieces, foot), FEET):
         moods.leave_out(foot)  # "leave the fronts, trim the hinds"
         return
     if _is_of_foot(moods, at) or _is_other_foot(moods, at):

@@ -166,6 +166,8 @@ class CueRow(Row):
     """Words beside the work, which the bundled recogniser need not know."""
     later: bool = False
     """Of `undone`: it is still to be done, and not merely left out."""
+    passes_over: bool = False
+    """Of `undone`: a foot said behind it was left out."""
     behind: bool = False
     """Of `past`: said behind what it speaks of."""
     contrasts: bool = True
