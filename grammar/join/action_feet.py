@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from grammar.join.action_plans import ON_CLAW, WHOLE_ANIMAL, kind_of, leads_to_finding
 from grammar.join.beside import begins_finding
 from grammar.join.cursor import get, past
-from grammar.join.feet import ALL_FEET, is_contrast
+from grammar.join.feet import ALL_FEET
 from grammar.join.finding_slots import Feet
 from grammar.join.work import Work
 from grammar.pieces import (
@@ -92,6 +92,8 @@ def _joined_foot(work: Work, head: int, feet: Feet, known: set[str]) -> int | No
         softly = _picked(work, at, feet[at], known)
     if not softly and isinstance(work.pieces[at - 1], CLAWS):  # "block inner left hind" at the end
         softly = past(work.pieces, at + 1, ON_CLAW) >= len(work.pieces)
+    if kind_of(work, head) == WHOLE_ANIMAL and at == head + 1 and work.before[at].endswith("the"):
+        return at  # "dished out the right hind, outer sole ulcer"
     return at if softly and not leads_to_finding(work, at) else None
 
 
@@ -104,7 +106,8 @@ def _is_object(work: Work, head: int, feet: Feet) -> bool:
         return True  # "trimmed all four, clean"
     one = set(feet.get(at + 1, ()))
     picked = len(feet[at]) == _PAIR and one and one < set(feet[at])
-    return bool(picked) or is_contrast(work, at)  # "trimmed both hinds, left M2", "…, fronts fine"
+    # "trimmed both hinds, left M2", "trimmed the hinds, fronts fine": feet of a list are one piece
+    return bool(picked) or (isinstance(get(work.pieces, at + 1), Foot) and one.isdisjoint(feet[at]))
 
 
 def _has_foot(work: Work, head: int) -> bool:

@@ -13,6 +13,7 @@ from grammar.join.work import Work
 from grammar.pieces import (
     CLAWS,
     FEET,
+    MODIFIERS,
     ActionSaid,
     Claw,
     Foot,
@@ -238,6 +239,9 @@ def _claw_of_lesion(
     """
     behind = past(work.pieces, head + 1, (Material,))
     told = get(work.pieces, behind)  # "drained it, nothing on the inner" is of the one before
+    if site is not None and site == head + 1 and not isinstance(told, Lesion):
+        behind = past(work.pieces, site + 1, (*CLAWS, *MODIFIERS))
+        told = get(work.pieces, behind)  # "drained the left hind outer abscess"
     lesion = behind if isinstance(told, Lesion) and not is_clean(told) else None
     if lesion is None:
         lesion = find_back(work.pieces, head - 1, (Lesion,), ())

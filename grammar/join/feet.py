@@ -6,7 +6,7 @@ from grammar.join.replacing import feet_of_half
 from grammar.join.work import Work
 from grammar.pieces import Foot, HalfFoot, OtherFeet
 
-__all__ = ["ALL_FEET", "is_contrast", "resolve_feet"]
+__all__ = ["ALL_FEET", "is_contrast", "joins", "resolve_feet"]
 
 ALL_FEET = ("LF", "RF", "LH", "RH")
 _ACROSS = {"L": "R", "R": "L"}
@@ -45,11 +45,12 @@ def is_contrast(work: Work, at: int) -> bool:
     if not isinstance(one, Foot) or not isinstance(other, Foot):
         return False
     pairs = len(one.value) == len(other.value) == _PAIR
-    return (
-        pairs
-        and set(one.value).isdisjoint(other.value)
-        and not (_LISTS.intersection(work.said_before(at + 1)))
-    )
+    return pairs and set(one.value).isdisjoint(other.value) and not joins(work, at + 1)
+
+
+def joins(work: Work, at: int) -> bool:
+    """Whether an "and" or "or" stands before a piece."""
+    return not _LISTS.isdisjoint(work.said_before(at))
 
 
 def _ends_named(found: Mapping[int, tuple[str, ...]]) -> tuple[str, ...]:

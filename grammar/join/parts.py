@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise, takewhile
 
 from grammar.hear.animals import Roster
-from grammar.join.cursor import find_back, get, seek
+from grammar.join.cursor import find_back, get, past, seek
 from grammar.join.feet import ALL_FEET
 from grammar.join.replacing import BARE_ANIMAL_DIGITS, as_animal
 from grammar.pieces import (
@@ -32,6 +32,7 @@ from grammar.pieces import (
     SameCow,
     Scratch,
     StatusSaid,
+    TimeSaid,
     Undone,
     WrongCow,
     is_clean,
@@ -222,11 +223,27 @@ def share_parts(parts: Sequence[Part]) -> Sequence[Part]:
     """Give each of two animals said in one breath what is said of both, before them and behind."""
     for part, other in pairwise(parts):
         if not _shares(part, other):
+            part.pieces += _due_for_both(part, other)
             continue
         deed = part.pieces[: _deed_before(part)]
         part.pieces += other.pieces
         other.pieces[:0] = deed
     return parts
+
+
+def _due_for_both(part: Part, other: Part) -> list[Piece]:
+    """ "777 …, 780 …, recheck both in two weeks": of each, where no two things of the second are meant."""
+    feet = [foot for one in other.pieces if isinstance(one, Foot) for foot in one.value]
+    lesions = [piece for piece in other.pieces if isinstance(piece, Lesion)]
+    due = seek(other.pieces, 0, (FollowUpSaid,))
+    if part.animal is None or other.animal is None or other.fresh or due is None:
+        return []
+    if len(feet) > 1 or len(lesions) > 1:
+        return []
+    end = past(other.pieces, due + 1, (*LINKS, TimeSaid))
+    said = other.pieces[due:end]
+    around = [*other.pieces[max(due - 1, 0) : due], *said]
+    return said if any("both" in piece.heard.split() for piece in around) else []
 
 
 def _shares(part: Part, other: Part) -> bool:

@@ -19,7 +19,7 @@ from grammar.join.beside import (
 from grammar.join.cursor import find_back, get, past, seek
 from grammar.join.deeds_of_lesions import read_deeds
 from grammar.join.denials import take_denied
-from grammar.join.feet import ALL_FEET, is_contrast
+from grammar.join.feet import ALL_FEET, is_contrast, joins
 from grammar.join.near import COMES_OFF, is_word
 from grammar.join.stages import read_stages
 from grammar.join.work import Work
@@ -260,6 +260,20 @@ def _take_denied(work: Work) -> None:
             work.pieces[at - 1] = replace(deed, value="therapeutic trim")  # "opened it up, no pus"
 
 
+def _is_deeds_alone(work: Work, foot: int) -> bool:
+    """ "Trimmed the fronts, left hind outer sole ulcer": the lesion is of the next foot alone."""
+    first, second = work.pieces[foot], work.pieces[foot + 1]
+    if not isinstance(first, Foot) or not isinstance(second, Foot) or joins(work, foot + 1):
+        return False
+    if not set(first.value).isdisjoint(second.value):
+        return False
+    pair = len(first.value) > 1 == len(second.value)
+    if not (pair or work.before[foot].endswith("the")):
+        return False
+    lesion = get(work.pieces, past(work.pieces, foot + 2, (*CLAWS, *MODIFIERS)))
+    return isinstance(lesion, (Lesion, Stage)) and (pair or not is_clean(lesion))
+
+
 def _join_feet(work: Work) -> None:
     """ "left hind and right hind" is a pair, unless each has its own lesion."""
     gone: set[int] = set()
@@ -276,7 +290,8 @@ def _join_feet(work: Work) -> None:
             continue
         if "only" in work.said_before(after):
             continue  # "trimmed in front only, kicked too much behind"
-        if is_contrast(work, i) and isinstance(get(work.pieces, i - 1), ActionSaid):
+        deed = get(work.pieces, i - 1)
+        if isinstance(deed, ActionSaid) and (is_contrast(work, i) or _is_deeds_alone(work, i)):
             continue  # "trimmed the hinds, fronts fine"
         if set(second.value) < set(first.value):
             continue  # "all four trimmed, left hind …" picks one out, and adds none
