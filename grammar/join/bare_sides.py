@@ -78,14 +78,14 @@ def _is_foot(pieces: Sequence[Piece], at: int, foot: Piece, before: Piece | None
         return False
     if is_word(get(pieces, at - 2), {"than"}):
         return False  # "right worse than left"
+    if is_word(after, _JUST):
+        after = get(pieces, at + 1)  # "left just dug out", "blocked left only"
     if after is None or is_word(after, {"and"}):
         return isinstance(before, (ActionSaid, Material, *_OF_A_SIDE))  # "severe right"
     if isinstance(get(pieces, past(pieces, at, (Filler, On))), CLAWS):
         return True  # "both hinds ulcer, left on the outer, right on the inner"
     if is_word(after, COPULAS | _HAS):
         return True  # "left is an m four", "right has a bit of white line"
-    if is_word(after, _JUST):
-        after = get(pieces, at + 1)  # "left just dug out"
     return isinstance(after, (*MODIFIERS, ActionSaid))  # "both hinds, left wrapped, right sprayed"
 
 
