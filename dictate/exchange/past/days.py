@@ -3,7 +3,7 @@
 import datetime as dt
 from dataclasses import replace
 
-from dictate.exchange.past.kind import PAST
+from dictate.exchange.past.kind import NAMING, PAST
 from dictate.exchange.roster.cells import Cell, Row, Table
 from dictate.exchange.roster.columns import Columns
 from dictate.exchange.roster.dates import is_date
@@ -12,7 +12,6 @@ from dictate.exchange.roster.refused import folded_cells
 
 _LOOK = 60
 """Rows that are looked at to find headings."""
-_NAMING = frozenset({"number", "eid", "ear_tag"})
 
 
 def one_visit_a_row(table: Table) -> Table:
@@ -24,9 +23,9 @@ def one_visit_a_row(table: Table) -> Table:
     for at, row in enumerate(table.rows[:_LOOK]):
         days = [place for place, cell in enumerate(row.cells) if is_date(cell)]
         fields = {meaning_of(text, {}, PAST) for text in row.texts} - {None}
-        if not days or not fields & _NAMING or not known_headings(row.texts, kind=PAST):
+        if not days or not fields & NAMING or not known_headings(row.texts, kind=PAST):
             continue
-        if fields - _NAMING - {"remark"}:
+        if fields - NAMING - {"remark"}:
             return table
         others = [place for place in range(len(row.cells)) if place not in days]
         rows = [*table.rows[:at], _row(row, others, len(row.cells), "Date", "Lesion")]
@@ -73,7 +72,7 @@ def days_from_above(table: Table, columns: Columns) -> tuple[Table, Columns]:
             last = day
             if day:
                 continue
-        cell = row.cells[place] if place < len(row.cells) else ""
+        cell = _cell(row, place)
         if at is None and heads and folded_cells(row.texts[:place]) == heads:
             cell = "Day"
         elif isinstance(cell, str) and not cell.strip() and day is None:

@@ -10,7 +10,8 @@ from dictate.exchange.roster.columns import Kind
 from dictate.exchange.roster.words import headings, same_key
 from dictate.texts import noted
 
-_NAMING = frozenset({"number", "eid", "ear_tag"})
+NAMING = frozenset({"number", "eid", "ear_tag"})
+"""Fields of which one says which animal it is."""
 
 
 @cache
@@ -21,7 +22,7 @@ def _meanings() -> dict[str, str]:
         for words in languages.values()
         for heading in words
     }
-    naming = {key: name for key, name in headings().items() if name in _NAMING | {"farm"}}
+    naming = {key: name for key, name in headings().items() if name in NAMING | {"farm"}}
     feet = {key: foot for key, (foot, _) in headed_by_foot().items()}
     return feet | naming | own
 
@@ -47,13 +48,13 @@ PAST = Kind(
         EACH: noted("the lesion or action that heads it"),
     },
     meanings=_meanings,
-    signs=frozenset({"date", *_NAMING}),
+    signs=frozenset({"date", *NAMING}),
     wanted=(
         (
             frozenset({"date"}),
             "date: no column is known to be the day; for a list of one day say it (--on 2026-03-02)",
         ),
-        (_NAMING, "number: no column is known to name the animal"),
+        (NAMING, "number: no column is known to name the animal"),
         (
             frozenset({"lesion", "action", EACH, *FEET}),
             "lesion: no column is known to be a lesion or action",

@@ -65,9 +65,12 @@ def _of(what: str) -> dict[str, str]:
 
 def place_parts(text: str) -> list[str]:
     """The parts of a cell that name places: of `LH, RH outer` and `LH RH` two each, of `all four` one."""
-    if not places(text) and all(any(foot for foot, _ in places(word)) for word in text.split()):
-        return text.split()
-    return [text] if places(text) else [part for part in BETWEEN.split(text) if part]
+    if places(text):
+        return [text]
+    words = text.split()
+    if all(any(foot for foot, _ in places(word)) for word in words):
+        return words
+    return [part for part in BETWEEN.split(text) if part]
 
 
 def feet_in(cell: str, words: Mapping[str, str]) -> tuple[tuple[str | None, str | None], ...]:
