@@ -17,6 +17,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 from playwright.sync_api import Locator, Page, sync_playwright
 from review_keys import Evening, Way, said_in
@@ -25,7 +26,7 @@ from sqlmodel import col, func, select
 from dictate.demo.script import Script, demo_folder, read_script
 from dictate.review.waiting import waiting
 from dictate.settings import Settings
-from dictate.store.database import Database, open_database
+from dictate.store.database import open_database
 from dictate.store.tables import Entry
 
 CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
@@ -171,23 +172,25 @@ def take_in(home: Path, script: Script, audio: Path) -> None:
         )  # fmt: skip
 
 
-def wrong_in(database: Database, evening: Evening) -> tuple[int, list[str]]:
+def wrong_in(evening: Evening) -> tuple[int, list[str]]:
     """Entries in the record, and what stands there that was not said, or was said and is not there."""
     right = evening.right()
-    with database.reading() as session:
+    with evening.database.reading() as session:
         count = session.exec(select(func.count()).where(col(Entry.state) == "confirmed")).one()
     said = sum(len(note.entries) for note in evening.notes.values())
     return count, [f"{count} confirmed, {right} of {said} as said"] if right != said or count != said else []  # fmt: skip
 
 
-def main() -> None:
+@contextmanager
+def evening_taken_in() -> Iterator[tuple[Evening, int]]:
+    """The demo day's evening before its first key, and how many entries it has."""
     audio = demo_folder()
     script = read_script(audio)
     with tempfile.TemporaryDirectory() as folder:
         home = Path(folder)
         take_in(home, script, audio)
         settings = Settings(home=home, trimmer=script.trimmer, farm=script.farm)
-        with open_database(settings.database_url) as database, sync_playwright() as started:
+        with open_database(settings.database_url) as database:
             with database.reading() as session:
                 visit_id = session.exec(select(Entry.visit_id)).first() or 0
                 entries = session.exec(select(func.count()).select_from(Entry)).one()
@@ -195,18 +198,31 @@ def main() -> None:
                 database=database, settings=settings, visit_id=visit_id, notes=said_in(script),
                 engine=None, folder=home,
             )  # fmt: skip
-            browser = started.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"])  # fmt: skip
-            with program(home) as link:
-                context = browser.new_context(viewport=SCREEN)
-                context.add_init_script(COUNT)
-                page = context.new_page()
-                page.goto(link)
-                driver = Driver(page)
-                drive(driver, evening)
-                keys = driver.counted
-                context.close()
-            browser.close()
-            count, wrong = wrong_in(database, evening)
+            yield evening, entries
+
+
+@contextmanager
+def first_page(home: Path, **screen: Any) -> Iterator[Page]:
+    """What `dictate review` shows first, on such a screen."""
+    with sync_playwright() as started:
+        browser = started.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"])  # fmt: skip
+        with program(home) as link:
+            context = browser.new_context(**screen)
+            context.add_init_script(COUNT)
+            page = context.new_page()
+            page.goto(link)
+            yield page
+            context.close()
+        browser.close()
+
+
+def main() -> None:
+    with evening_taken_in() as (evening, entries):
+        with first_page(evening.folder, viewport=SCREEN) as page:
+            driver = Driver(page)
+            drive(driver, evening)
+            keys = driver.counted
+        count, wrong = wrong_in(evening)
     print(f"{keys} keys for {entries} entries: {keys / entries:.2f} an entry")  # fmt: skip
     print("; ".join(wrong) or f"the record holds {count} entries, all as they were said")
     sys.exit(1 if wrong or keys > KEYS_AN_ENTRY_MAX * entries else 0)

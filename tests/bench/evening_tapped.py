@@ -9,23 +9,22 @@ entry of the record, or a sheet that is none.
 """
 
 import sys
-import tempfile
 from contextlib import suppress
-from pathlib import Path
 
-from evening_driven import CHROMIUM, COUNT, READ_MS, Driver, drive, program, take_in, wrong_in
-from playwright.sync_api import Error, Locator, Page, sync_playwright
-from review_keys import Evening, said_in
-from sqlmodel import func, select
-
-from dictate.demo.script import demo_folder, read_script
-from dictate.settings import Settings
-from dictate.store.database import open_database
-from dictate.store.tables import Entry
+from evening_driven import (
+    ARROWS,
+    READ_MS,
+    Driver,
+    drive,
+    evening_taken_in,
+    first_page,
+    wrong_in,
+)
+from playwright.sync_api import Error, Locator, Page
 
 PHONE = {"width": 390, "height": 844}
 TARGET_PX, WORD_PX = 44, 24
-KEYS = {" ": "Space", "Space": " ", "Left": "ArrowLeft", "Right": "ArrowRight"}
+KEYS = {" ": "Space", "Space": " ", **ARROWS}
 ON_TOP = """(node) => {
   const box = node.getBoundingClientRect();
   const top = document.elementFromPoint(box.x + box.width / 2, box.y + box.height / 2);
@@ -136,33 +135,13 @@ def sheet_of(thumb: Thumb) -> bytes:
 
 
 def main() -> None:
-    audio = demo_folder()
-    script = read_script(audio)
-    with tempfile.TemporaryDirectory() as folder:
-        home = Path(folder)
-        take_in(home, script, audio)
-        settings = Settings(home=home, trimmer=script.trimmer, farm=script.farm)
-        with open_database(settings.database_url) as database, sync_playwright() as started:
-            with database.reading() as session:
-                visit_id = session.exec(select(Entry.visit_id)).first() or 0
-                entries = session.exec(select(func.count()).select_from(Entry)).one()
-            evening = Evening(
-                database=database, settings=settings, visit_id=visit_id, notes=said_in(script),
-                engine=None, folder=home,
-            )  # fmt: skip
-            browser = started.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"])  # fmt: skip
-            with program(home) as link:
-                context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True)
-                context.add_init_script(COUNT)
-                page = context.new_page()
-                page.goto(link)
-                thumb = Thumb(page)
-                drive(thumb, evening)
-                taps = thumb.counted
-                sheet = sheet_of(thumb)
-                context.close()
-            browser.close()
-            count, wrong = wrong_in(database, evening)
+    with evening_taken_in() as (evening, entries):
+        with first_page(evening.folder, viewport=PHONE, has_touch=True, is_mobile=True) as page:
+            thumb = Thumb(page)
+            drive(thumb, evening)
+            taps = thumb.counted
+            sheet = sheet_of(thumb)
+        count, wrong = wrong_in(evening)
     print(f"{taps} taps and letters, {thumb.scrolls} of them behind a scroll, for {entries} entries: {taps / entries:.2f} an entry")  # fmt: skip
     print("; ".join(wrong) or f"the record holds {count} entries, all as they were said")
     print("; ".join(sorted(thumb.faults)) or "every target could be tapped")
