@@ -19,7 +19,7 @@ from dictate.decoder.model_files import ACOUSTIC, ModelFolder, open_folder
 from dictate.errors import VoiceError
 from dictate.voice.held_out import held_apart, write_held
 from dictate.voice.job import WEED_STEPS, Job, learn_apart, write_speech
-from dictate.voice.judging import Comparison, Wrong, compare, hear_held, hear_with, simplest
+from dictate.voice.judging import Comparison, compare, hear_held, hear_with, simplest
 from dictate.voice.model_folder import VoiceCard, outputs_of, outputs_tried, read_voice, write_model
 from dictate.voice.needs import need_torch
 from dictate.voice.recordings import LeftOut, Material, Recording
@@ -225,8 +225,9 @@ def _judged(
     if not everything:
         return compare([], [], []), 0
 
-    def tried() -> list[list[Wrong]]:
-        return [
+    with ThreadPoolExecutor(1) as pool:
+        before = pool.submit(hear_held, plan.now, everything)
+        ways = [
             [
                 wrong
                 for held, network in zip(parts, trial.written(way), strict=True)
@@ -234,10 +235,6 @@ def _judged(
             ]
             for way, outputs in enumerate(trial.outputs)
         ]
-
-    with ThreadPoolExecutor(2) as pool:
-        before = pool.submit(hear_held, plan.now, everything)
-        ways = pool.submit(tried).result()
     said = [one.words for one in everything]
     way = simplest(said, ways)
     machines = [one.machines for one in everything]
