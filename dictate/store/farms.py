@@ -65,11 +65,6 @@ def farm_meant(session: Session, name: str | None) -> Farm:
     return farms[0]
 
 
-def all_farms(session: Session) -> list[Farm]:
-    """Every farm by name."""
-    return list(session.exec(select(Farm).order_by(Farm.name)))
-
-
 def roster_of(session: Session, farm_id: int) -> "Roster | None":
     """The animals the grammar may expect at a farm; None when no roster was taken in."""
     animals = session.exec(

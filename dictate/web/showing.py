@@ -10,10 +10,10 @@ from dictate.texts import gettext
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from dictate.store.tables import Farm
+    from dictate.record.rows import FarmRow
 
 
-def farm_asked(farms: "Sequence[Farm]", asked: str, usual: str | None) -> "Farm | None":
+def farm_asked(farms: "Sequence[FarmRow]", asked: str, usual: str | None) -> "FarmRow | None":
     """The farm of a page's address, else the usual one of the settings, else the first."""
     by_id = next((farm for farm in farms if str(farm.id) == asked), None)
     return by_id or next(

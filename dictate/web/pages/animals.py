@@ -22,9 +22,9 @@ from dictate.store.animal_search import (
     numbers_like,
     search_animals,
 )
-from dictate.store.farms import all_farms, farm_at
+from dictate.store.farms import farm_at
 from dictate.store.herd import open_cases
-from dictate.store.record_queries import Scope, follow_up_rows
+from dictate.store.record_queries import Scope, farm_rows, follow_up_rows
 from dictate.store.states import AnimalStatus
 from dictate.texts import gettext, noted, translated
 from dictate.web.desk import TheDesk, page
@@ -114,7 +114,7 @@ def animals(
     """Animals of a farm by number, or those whose number, tag or name holds what is searched."""
     wanted = find.strip()[:40]
     with desk.database.reading() as session:
-        farms = all_farms(session)
+        farms = farm_rows(session)
         at = farm_asked(farms, farm, desk.settings.farm)
         first = (max(turn, 1) - 1) * _EACH
         found = search_animals(session, at.id, find=wanted, show=show, first=first, most=_EACH + 1) if at else []  # fmt: skip

@@ -20,8 +20,9 @@ from dictate.notes.unfinished import unfinished
 from dictate.sound import has_speech, read_sound
 from dictate.sound.cut_notes import is_long
 from dictate.store.clips import entry_by_id
-from dictate.store.farms import all_farms, roster_of
+from dictate.store.farms import roster_of
 from dictate.store.overview import unheard_count
+from dictate.store.record_queries import farm_rows
 from dictate.store.visits import place_of
 from dictate.texts import gettext
 from dictate.web.desk import Desk, Form, TheDesk, back_to, page
@@ -49,7 +50,7 @@ class GoOn(Form):
 def record_page(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
     """The page with the one big button."""
     with desk.database.reading() as session:
-        farms = [farm.name for farm in all_farms(session)]
+        farms = [farm.name for farm in farm_rows(session)]
         left = unheard_count(session)
     begun = unfinished(desk.settings)
     return page(
