@@ -35,7 +35,7 @@ from dictate.hearing.confidences import (
     weigh,
     whole_alternatives,
 )
-from dictate.hearing.engine import EngineDescription, Heard
+from dictate.hearing.engine import SHIFTS, EngineDescription, Heard
 from dictate.sound import Sound
 
 _ASKED = 40
@@ -43,10 +43,6 @@ _ASKED = 40
 RATE = 16_000
 _BLOCK_SECONDS = 30.0
 _QUIET = -1
-_SHIFTS = (0, 80, 200)
-"""Samples of silence put before a sound, one after the other, until Vosk does not fail on it: in some six thousand
-noisy sounds it failed on one ("topological sorting of state-level lattice failed"), which a few milliseconds more
-at its beginning cured."""
 _log = logging.getLogger(__name__)
 
 
@@ -143,12 +139,12 @@ class VoskEngine:
         return found
 
     def _results(self, samples: np.ndarray) -> list[dict[str, Any]]:
-        for shift in _SHIFTS[:-1]:
+        for shift in SHIFTS[:-1]:
             try:
                 return self._results_of(np.pad(samples, (shift, 0)))
             except Exception:  # the binding raises nothing narrower  # noqa: BLE001
                 _log.info("heard_again shifted by %d samples", shift)
-        return self._results_of(np.pad(samples, (_SHIFTS[-1], 0)))
+        return self._results_of(np.pad(samples, (SHIFTS[-1], 0)))
 
     def _results_of(self, samples: np.ndarray) -> list[dict[str, Any]]:
         given = [self._model, RATE, self._phrases] if self._phrases else [self._model, RATE]

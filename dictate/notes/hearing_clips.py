@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from dictate.errors import SoundError
-from dictate.hearing import Engine, Heard
+from dictate.hearing import SHIFTS, Engine, Heard
 from dictate.large_work import Watcher
 from dictate.notes.dividing import Listened, Part, cut_off, divide
 from dictate.settings import Settings
@@ -26,10 +26,6 @@ from grammar import Roster, Word
 log = logging.getLogger(__name__)
 
 OpenEngine = Callable[[Roster | None], Engine]
-
-_MOVED_BY = {2: 80, 3: 200}
-"""Samples of silence put before a sound, by how often the program had ended while it was heard. What ended it
-once may have been anything; after twice it is the sound. After all of them it becomes a note without words."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,8 +138,12 @@ def keep_note(database: Database, settings: Settings, clip: Clip, said: SaidInCl
 def _listen(engine: Engine, sound: Sound, ended: int) -> Listened:
     began = time.monotonic()
     speaks = has_speech(sound)
-    moved = replace(sound, samples=np.pad(sound.samples, (_MOVED_BY.get(ended, 0), 0)))
-    heard = engine.hear(moved) if speaks and ended <= max(_MOVED_BY) else None
+    # What ended the program once may have been anything; after twice it is the sound. After all
+    # shifts it becomes a note without words.
+    left = SHIFTS[max(0, ended - 1) :]
+    heard = None
+    if speaks and left:
+        heard = engine.hear(replace(sound, samples=np.pad(sound.samples, (left[0], 0))))
     about = engine.describe()
     return Listened(
         words=list(_plain(heard.words if heard else ())),
