@@ -2,7 +2,7 @@
 
 import datetime as dt
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 from rich.table import Table
@@ -22,8 +22,10 @@ from dictate.cli.common import (
 )
 from dictate.entry.wording import day as in_words
 from dictate.entry.wording import say_place
-from dictate.record.cases import CaseRow
-from dictate.store.herd import YEAR, animals_with_cases, herd_picture, open_cases
+from dictate.record.rows import YEAR
+
+if TYPE_CHECKING:
+    from dictate.record.cases import CaseRow
 
 herd = typer.Typer(
     help="Ask about a herd: its picture, open and repeated cases, what went up since the last visit.",
@@ -106,6 +108,8 @@ def picture(
     as_json: Json = False,
 ) -> None:
     """How common each lesion is, with what it was counted out of."""
+    from dictate.store.herd import herd_picture
+
     with opened() as (database, settings), database.reading() as session:
         drawn = herd_picture(
             session, farm_asked(session, settings, farm), since=day(since), until=day(until),
@@ -131,6 +135,8 @@ def picture(
 @herd.command("open")
 def show_open(*, farm: Farm = None, as_json: Json = False) -> None:
     """Cases that no note has closed, the longest without a look first."""
+    from dictate.store.herd import open_cases
+
     with opened() as (database, settings), database.reading() as session:
         cases = open_cases(session, farm_asked(session, settings, farm))
     if as_json:
@@ -158,6 +164,8 @@ def repeats(
     as_json: Json = False,
 ) -> None:
     """Animals with cases that began more than once in a year, or another period."""
+    from dictate.store.herd import animals_with_cases
+
     last = day(until) or dt.date.today()  # noqa: DTZ011 - the trimmer's own day
     first = last - dt.timedelta(days=days - 1)
     with opened() as (database, settings), database.reading() as session:
@@ -188,6 +196,8 @@ def repeats(
 @herd.command()
 def changes(*, farm: Farm = None, until: Day = None, as_json: Json = False) -> None:
     """What went up or down between the last two visits of the same kind."""
+    from dictate.store.herd import herd_picture
+
     with opened() as (database, settings), database.reading() as session:
         drawn = herd_picture(
             session, farm_asked(session, settings, farm), until=day(until), days=None
@@ -208,7 +218,7 @@ def changes(*, farm: Farm = None, until: Day = None, as_json: Json = False) -> N
         say("There are no two visits of one kind to compare.")
 
 
-def _plain(case: CaseRow) -> dict[str, object]:
+def _plain(case: "CaseRow") -> dict[str, object]:
     return {
         "animal": case.animal, "case": case.name, "foot": case.foot, "claw": case.claw,
         "first_on": case.first_on, "last_on": case.last_on, "visits": case.visits, "course": case.course,

@@ -15,6 +15,8 @@ from dictate.entry.terms import NO_LESION
 TRIM_KINDS = frozenset({"functional trim", "therapeutic trim"})
 STAGED = "digital dermatitis"
 """The one lesion that has stages."""
+YEAR = 365
+"""Days that questions about a herd look back unless they say otherwise."""
 
 
 def natural(text: str) -> Any:

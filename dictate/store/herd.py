@@ -15,13 +15,10 @@ from dictate.large_work import without_collecting
 from dictate.record.cases import CaseCounts, CaseRow, Closing, closing_of
 from dictate.record.columns import Columns, Listed, columns_of
 from dictate.record.picture import HerdPicture, draw_herd_picture, picture_of_rows
-from dictate.record.rows import STAGED, TRIM_KINDS
+from dictate.record.rows import STAGED, TRIM_KINDS, YEAR
 from dictate.store.record_queries import Scope, action_rows, finding_rows, visit_rows
 from dictate.store.record_tables import Action, Finding, HerdCase
 from dictate.store.tables import Animal, Farm
-
-YEAR = 365
-
 
 BETWEEN = "\x1f"
 """Stands between texts: the sign that ASCII has for it, in no term of the record."""

@@ -10,8 +10,9 @@ from fastapi.responses import HTMLResponse, Response
 from pydantic import BeforeValidator, Field
 
 from dictate.record.picture import HerdPicture
+from dictate.record.rows import YEAR
 from dictate.store.farms import farm_at
-from dictate.store.herd import YEAR, herd_picture, open_cases_by_visits
+from dictate.store.herd import herd_picture, open_cases_by_visits
 from dictate.store.record_queries import farm_rows
 from dictate.texts import gettext
 from dictate.web.desk import Desk, TheDesk, page
