@@ -144,6 +144,5 @@ def _picked(work: Work, at: int, feet: tuple[str, ...], known: set[str]) -> bool
         if not listed and "and" not in work.said_before(after):
             return False
     if isinstance(work.pieces[at], Foot):
-        whole = kind_of(work, at - 1) == WHOLE_ANIMAL and set(feet) == set(ALL_FEET)
-        return whole or (last and (not known or set(feet) < known or known <= set(feet)))
+        return last and (not known or set(feet) < known or known <= set(feet))
     return work.pieces[at].heard.startswith("the ") or set(feet) < known
