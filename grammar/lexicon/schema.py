@@ -112,7 +112,6 @@ class ActionRow(Row):
     ]
     material: str | None = None
     if_dated: str | None = None
-    takes_material: bool = False
     on_lesion: bool = False
     """Whether it is done to the claw of the lesion where no claw is said."""
     tissue: str | None = None
