@@ -6,12 +6,10 @@ from grammar.join.replacing import feet_of_half
 from grammar.join.work import Work
 from grammar.pieces import Foot, HalfFoot, OtherFeet
 
-__all__ = ["ALL_FEET", "is_contrast", "joins", "resolve_feet"]
+__all__ = ["ALL_FEET", "resolve_feet"]
 
 ALL_FEET = ("LF", "RF", "LH", "RH")
 _ACROSS = {"L": "R", "R": "L"}
-_PAIR = 2
-_LISTS = frozenset({"and", "plus", "or"})
 
 
 def resolve_feet(work: Work) -> dict[int, tuple[str, ...]]:
@@ -37,20 +35,6 @@ def resolve_feet(work: Work) -> dict[int, tuple[str, ...]]:
         found[i] = feet
         current = feet or current
     return found
-
-
-def is_contrast(work: Work, at: int) -> bool:
-    """ "The hinds, fronts fine": one pair, and the other behind it without an "and"."""
-    one, other = work.pieces[at], work.pieces[at + 1] if at + 1 < len(work.pieces) else None
-    if not isinstance(one, Foot) or not isinstance(other, Foot):
-        return False
-    pairs = len(one.value) == len(other.value) == _PAIR
-    return pairs and set(one.value).isdisjoint(other.value) and not joins(work, at + 1)
-
-
-def joins(work: Work, at: int) -> bool:
-    """Whether an "and" or "or" stands before a piece."""
-    return not _LISTS.isdisjoint(work.said_before(at))
 
 
 def _ends_named(found: Mapping[int, tuple[str, ...]]) -> tuple[str, ...]:

@@ -19,7 +19,7 @@ from grammar.join.beside import (
 from grammar.join.cursor import find_back, get, past, seek
 from grammar.join.deeds_of_lesions import read_deeds
 from grammar.join.denials import take_denied
-from grammar.join.feet import ALL_FEET, is_contrast, joins
+from grammar.join.feet import ALL_FEET
 from grammar.join.near import COMES_OFF, is_word
 from grammar.join.stages import read_stages
 from grammar.join.work import Work
@@ -53,6 +53,8 @@ from grammar.pieces import (
 __all__ = ["prepare"]
 
 _LINK_WORDS = frozenset({"to", "under", "onto", "in", "at"})
+_PAIR = 2
+_LISTS = frozenset({"and", "plus", "or"})
 _ALL = frozenset({"all", "both"})
 _EVERY = frozenset({"all", "everything"})
 _NEW = frozenset({"new", "brand new"})
@@ -260,18 +262,22 @@ def _take_denied(work: Work) -> None:
             work.pieces[at - 1] = replace(deed, value="therapeutic trim")  # "opened it up, no pus"
 
 
-def _is_deeds_alone(work: Work, foot: int) -> bool:
-    """ "Trimmed the fronts, left hind outer sole ulcer": the lesion is of the next foot alone."""
-    first, second = work.pieces[foot], work.pieces[foot + 1]
-    if not isinstance(first, Foot) or not isinstance(second, Foot) or joins(work, foot + 1):
+def _is_deeds_alone(work: Work, at: int, foot: Foot, other: Foot) -> bool:
+    """Whether a foot behind a deed is of the deed alone, and no list with the foot behind it.
+
+    "Trimmed the hinds, fronts fine"; "trimmed the fronts, left hind outer sole ulcer", where the
+    lesion is of the next foot.
+    """
+    listed = not _LISTS.isdisjoint(work.said_before(at + 1))
+    if listed or not set(foot.value).isdisjoint(other.value):
         return False
-    if not set(first.value).isdisjoint(second.value):
+    if len(foot.value) == len(other.value) == _PAIR:
+        return True
+    picked = len(foot.value) > 1 == len(other.value)
+    if not (picked or work.before[at].endswith("the")):
         return False
-    pair = len(first.value) > 1 == len(second.value)
-    if not (pair or work.before[foot].endswith("the")):
-        return False
-    lesion = get(work.pieces, past(work.pieces, foot + 2, (*CLAWS, *MODIFIERS)))
-    return isinstance(lesion, (Lesion, Stage)) and (pair or not is_clean(lesion))
+    lesion = get(work.pieces, past(work.pieces, at + 2, (*CLAWS, *MODIFIERS)))
+    return isinstance(lesion, (Lesion, Stage)) and (picked or not is_clean(lesion))
 
 
 def _join_feet(work: Work) -> None:
@@ -291,8 +297,8 @@ def _join_feet(work: Work) -> None:
         if "only" in work.said_before(after):
             continue  # "trimmed in front only, kicked too much behind"
         deed = get(work.pieces, i - 1)
-        if isinstance(deed, ActionSaid) and (is_contrast(work, i) or _is_deeds_alone(work, i)):
-            continue  # "trimmed the hinds, fronts fine"
+        if isinstance(deed, ActionSaid) and _is_deeds_alone(work, i, first, second):
+            continue
         if set(second.value) < set(first.value):
             continue  # "all four trimmed, left hind …" picks one out, and adds none
         gone.add(i)
