@@ -241,9 +241,9 @@ def _due_for_both(part: Part, other: Part) -> list[Piece]:
     if len(feet) > 1 or len(lesions) > 1:
         return []
     end = past(other.pieces, due + 1, (*LINKS, TimeSaid))
-    said = other.pieces[due:end]
-    around = [*other.pieces[max(due - 1, 0) : due], *said]
-    return said if any("both" in piece.heard.split() for piece in around) else []
+    around = other.pieces[max(due - 1, 0) : end]
+    both = any("both" in piece.heard.split() for piece in around)
+    return other.pieces[due:end] if both else []
 
 
 def _shares(part: Part, other: Part) -> bool:
