@@ -17,6 +17,7 @@ __all__ = [
     "ANIMAL_EDGES",
     "CLAWS",
     "COPULAS",
+    "DEEDS",
     "FEET",
     "FINDINGS",
     "LINKS",
@@ -442,6 +443,8 @@ UNTAKEN = (Leftover, Number, Dangling)
 MODIFIERS = (Stage, Severity, Course, Tissue)
 """What qualifies a lesion and may stand before or after it."""
 FINDINGS = (Lesion, ForeignBody)
+DEEDS = (ActionSaid, FollowUpSaid)
+"""What was done, and what is to be done."""
 ANIMAL_EDGES = (AnimalSaid, NextCow)
 """Where another animal's part begins."""
 

@@ -5,11 +5,11 @@ from dataclasses import dataclass, field
 
 from grammar.join.cursor import get, past
 from grammar.pieces import (
+    DEEDS,
     FINDINGS,
     MODIFIERS,
     ActionSaid,
     Course,
-    FollowUpSaid,
     Material,
     Not,
     Piece,
@@ -22,9 +22,8 @@ from grammar.pieces import (
 )
 from grammar.records import Question, Slot
 
-__all__ = ["DEEDS", "HEADS", "Denials", "reach_end"]
+__all__ = ["HEADS", "Denials", "reach_end"]
 
-DEEDS = (ActionSaid, FollowUpSaid)
 HEADS = (*FINDINGS, *DEEDS, StatusSaid)
 """What can be denied together with the words that qualify it."""
 

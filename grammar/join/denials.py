@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from grammar.join.cursor import get
-from grammar.join.denial_reach import DEEDS, HEADS, Denials, reach_end
+from grammar.join.denial_reach import HEADS, Denials, reach_end
 from grammar.join.denied_behind import deny_behind
 from grammar.pieces import (
     CLAWS,
+    DEEDS,
     FEET,
     FINDINGS,
     MODIFIERS,

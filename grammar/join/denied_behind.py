@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from grammar.join.cursor import back, find_back, get, past
-from grammar.join.denial_reach import DEEDS, Denials, reach_end
+from grammar.join.denial_reach import Denials, reach_end
 from grammar.pieces import (
     CLAWS,
+    DEEDS,
     FEET,
     FINDINGS,
     MODIFIERS,

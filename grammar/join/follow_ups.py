@@ -4,13 +4,23 @@ from collections.abc import Sequence
 
 from grammar.hear.whens import When
 from grammar.join.cursor import back, find_back, get
+from grammar.join.near import COMES_OFF
 from grammar.join.work import Work
-from grammar.pieces import CLAWS, FEET, ActionSaid, FollowUpSaid, Lesion, Piece, TimeSaid, slot_of
+from grammar.pieces import (
+    CLAWS,
+    DEEDS,
+    FEET,
+    ActionSaid,
+    FollowUpSaid,
+    Lesion,
+    Piece,
+    TimeSaid,
+    slot_of,
+)
 from grammar.records import FollowUp, Slot
 
 __all__ = ["find_follow_ups"]
 
-_COMES_OFF = frozenset({"block", "wrap"})
 _TO_THE_END = frozenset({"off", "remove", "leave", "keep"})
 _ON = frozenset({"on", "it", "that", "up", "now", "the"})
 """Words between a deed and how long it is for."""
@@ -80,10 +90,10 @@ class _Joiner:
         off = not _TO_THE_END.isdisjoint(self.work.said_before(at)) or _ends_off(said)
         off = off or self._stays_for(at)
         leave = not {"leave", "keep"}.isdisjoint(self.work.said_before(at))
-        kinds = (ActionSaid, FollowUpSaid) if leave else (ActionSaid, FollowUpSaid, Lesion)
+        kinds = DEEDS if leave else (*DEEDS, Lesion)
         last = find_back(self.work.pieces, at - 1, kinds, ())
         deed = self.work.pieces[last] if last is not None else None
-        if not off or not isinstance(deed, ActionSaid) or deed.value not in _COMES_OFF:
+        if not off or not isinstance(deed, ActionSaid) or deed.value not in COMES_OFF:
             return False
         time = self.work.pieces[at]
         if isinstance(time, TimeSaid):

@@ -6,6 +6,7 @@ from dataclasses import replace
 from grammar.join.cursor import back, find_back, get, past
 from grammar.pieces import (
     CLAWS,
+    DEEDS,
     FEET,
     FINDINGS,
     LINKS,
@@ -13,7 +14,6 @@ from grammar.pieces import (
     ActionSaid,
     Again,
     Filler,
-    FollowUpSaid,
     Lesion,
     Material,
     No,
@@ -99,7 +99,7 @@ def _listed(pieces: Sequence[Piece], at: int) -> bool:
     joint = back(pieces, at - 1, CLAWS)
     word = get(pieces, joint)
     after = get(pieces, past(pieces, at + 2, (*LINKS, Zone, Severity)))
-    ends = after is None or isinstance(after, (ActionSaid, FollowUpSaid))
+    ends = after is None or isinstance(after, DEEDS)
     behind = (
         isinstance(get(pieces, at + 1), CLAWS) and isinstance(get(pieces, at - 2), CLAWS) and ends
     )

@@ -7,6 +7,7 @@ from grammar.join.mood_pieces import BETWEEN, Moods, ahead, silence_own
 from grammar.join.near import COMES_OFF
 from grammar.pieces import (
     CLAWS,
+    DEEDS,
     FEET,
     FINDINGS,
     LINKS,
@@ -26,7 +27,6 @@ from grammar.pieces import (
 
 __all__ = ["is_due", "is_told", "not_done", "undo"]
 
-_DEEDS = (ActionSaid, FollowUpSaid)
 _AND = frozenset({"and", "or", "then"})
 _TO_THE_END = frozenset({"off", "remove", "leave it", "leave that", "keep it", "keep that"})
 _BY_THE_VET = ("by the vet", "by vet")
@@ -85,7 +85,7 @@ def _is_of_foot(moods: Moods, at: int) -> bool:
     """ "Couldn't lift the left hind, trimmed the rest": of the deed that was done another foot is said."""
     pieces = moods.pieces
     foot = seek(pieces, at + 1, FEET)
-    deed = ahead(pieces, at, _DEEDS)
+    deed = ahead(pieces, at, DEEDS)
     if (
         foot is None
         or deed is None
@@ -119,7 +119,7 @@ def _comes_off(pieces: Sequence[Piece], at: int) -> int | None:
 
 def _deeds_ahead(pieces: Sequence[Piece], at: int) -> Iterator[int]:
     """Yield the deeds that a cue reaches: the next, and those joined to it by "and"."""
-    deed = ahead(pieces, at, _DEEDS)
+    deed = ahead(pieces, at, DEEDS)
     if (
         deed is not None
         and (
@@ -133,7 +133,7 @@ def _deeds_ahead(pieces: Sequence[Piece], at: int) -> Iterator[int]:
         deed = next((i for i in between if _is_topical(pieces[i])), None)
     while deed is not None:
         yield deed
-        following = ahead(pieces, deed, _DEEDS)
+        following = ahead(pieces, deed, DEEDS)
         if following is None or not _joined(pieces[deed + 1 : following]):
             return
         deed = following
