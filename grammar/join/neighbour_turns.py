@@ -206,7 +206,7 @@ def left_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
         return None
     foot, behind = get(pieces, past(pieces, at + 1, (Filler,))), get(pieces, at + 1)
     if is_word(behind, _THE) and isinstance(foot, Foot) and len(foot.value) > 1:
-        return [turned(piece, Undone, value="undone", heard="leave")]
+        return [turned(piece, Undone, value="undone", heard="leave", passes_over=True)]
     pair = isinstance(before, Foot) and len(before.value) > 1
     if pair and (behind is None or is_word(behind, _ALONE)):
         return [turned(piece, LeftUndone, value="left undone", heard="left undone")]
