@@ -23,7 +23,7 @@ def certain(monkeypatch, tmp_path) -> list[int]:
         return [row for one in ids if one > after][:at_most]
 
     monkeypatch.setattr("dictate.voice.confirmed.certain_notes", found)
-    monkeypatch.setattr(evening, "can_learn", lambda: True)
+    monkeypatch.setattr("dictate.voice.needs.find_spec", lambda _name: object())
     return ids
 
 

@@ -100,7 +100,7 @@ def test_a_reading_that_is_no_sound_or_a_whole_day_is_refused(browser):
 def test_learning_is_stopped_from_the_page(browser, desk, monkeypatch):
     """Only what was started here can be; the process ends and the page says so."""
     assert browser.post("/voice/stop").status_code >= 400
-    monkeypatch.setattr(evening, "need_torch", lambda: None)
+    monkeypatch.setattr("dictate.voice.needs.find_spec", lambda _name: object())
     wait = [sys.executable, "-c", "import time; time.sleep(60)"]
     whole = subprocess.Popen
     monkeypatch.setattr(evening.subprocess, "Popen", lambda _command, **more: whole(wait, **more))
