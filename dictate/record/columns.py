@@ -14,6 +14,8 @@ from dictate.record.rows import STAGED, TRIM_KINDS, ActionRow, FindingRow, Visit
 
 Numbers = NDArray[np.int64]
 NONE = -1
+FLAGS_MAX = 20_000_000
+"""Flags of a table; where more would be needed, numbers are sorted instead."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,17 +142,32 @@ def columns_of_rows(findings: Sequence[FindingRow], actions: Sequence[ActionRow]
 
 def worded(texts: Sequence[str], more: Sequence[str] = ()) -> Coded:
     """Code texts in the order they come; an empty one is none."""
-    names = tuple(name for name in dict.fromkeys(chain(texts, more)) if name)
-    places = {name: at for at, name in enumerate(names)} | {"": NONE}
+    places = _Places({"": NONE})
     count = len(texts) + len(more)
     at = np.fromiter(map(places.__getitem__, chain(texts, more)), dtype=np.int64, count=count)
-    return Coded(at=at, names=names)
+    del places[""]
+    return Coded(at=at, names=tuple(places))
+
+
+class _Places(dict[str, int]):
+    """Gives each new text the next place, in the one pass that also asks for the old ones."""
+
+    def __missing__(self, text: str) -> int:
+        self[text] = at = len(self) - 1
+        return at
 
 
 def _numbered(values: Sequence[int] | Numbers, more: Sequence[int]) -> Coded:
     """Code numbers in their order; -1 is none."""
     both = np.concatenate([np.asarray(one, dtype=np.int64) for one in (values, more)])
-    names, at = np.unique(both, return_inverse=True)
+    low, high = (int(both.min()), int(both.max())) if len(both) else (0, 0)
+    if high - low > FLAGS_MAX:
+        names, at = np.unique(both, return_inverse=True)
+    else:  # keys lie close together: flags need no sorting
+        there = np.zeros(high - low + 1, dtype=bool)
+        there[both - low] = True
+        names = np.flatnonzero(there) + low
+        at = (np.cumsum(there) - 1)[both - low]
     if len(names) and names[0] == NONE:
         names, at = names[1:], at - 1
     return Coded(at=at, names=tuple(names.tolist()))

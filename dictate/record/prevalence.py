@@ -19,7 +19,7 @@ from statistics import NormalDist
 import numpy as np
 
 from dictate.entry.terms import CLAWS, STAGES
-from dictate.record.columns import NONE, Columns, Numbers, worded
+from dictate.record.columns import FLAGS_MAX, NONE, Columns, Numbers, worded
 from dictate.record.rows import VisitRow, natural
 from dictate.texts import noted
 
@@ -77,8 +77,6 @@ GROUPINGS = {
 }
 """Ways to break the figures down, and what is counted then: a zone counts each foot once, the others
 each animal."""
-_FLAGS_MAX = 20_000_000
-"""Flags of a table; where more would be needed, numbers are sorted instead."""
 _ZONES = 13
 
 
@@ -183,7 +181,7 @@ def _distinct(groups: Numbers, ones: Numbers, count: int) -> Numbers:
     low = int(ones.min())
     width = int(ones.max()) - low + 1
     keys = groups * width + (ones - low)
-    if count * width <= _FLAGS_MAX:
+    if count * width <= FLAGS_MAX:
         flags = np.zeros(count * width, dtype=bool)
         flags[keys] = True
         counted: Numbers = flags.reshape(count, width).sum(axis=1)

@@ -1,6 +1,7 @@
 """The herd picture as a page and, from the same HTML, as PDF."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Hashable, Sequence
+from functools import lru_cache
 from pathlib import Path
 from typing import Literal
 
@@ -13,7 +14,7 @@ from dictate.sheets.herd_contents import Headlines, headlines
 from dictate.sheets.pdf import print_pages
 from dictate.sheets.plots import plot_prevalence, plot_stages, plot_trend
 from dictate.sheets.template import render
-from dictate.texts import gettext, noted, translated
+from dictate.texts import catalogue, gettext, noted, translated
 from dictate.written import write_whole
 
 TRIM_TITLES = {
@@ -104,14 +105,14 @@ def _plots(trim: TrimPicture, key: str, *, trend: bool) -> list[Markup]:
     if trim.herd:
         visits = gettext(TRIM_TITLES[trim.trim])
         title = gettext("How common each lesion was: %(visits)s", visits=visits.lower())
-        drawn.append(plot_prevalence(trim.herd, title=title, key=f"{key}-lesions"))
+        drawn.append(_drawn(plot_prevalence, trim.herd, title, f"{key}-lesions"))
     if trend and len(trim.course.days) > 1:
         title = gettext(STEPS[trim.course.step])
-        drawn.append(plot_trend(trim.course, title=title, key=f"{key}-trend"))
+        drawn.append(_drawn(plot_trend, trim.course, title, f"{key}-trend"))
     if any(share.count for share in trim.stages):
         title = gettext("Stages of digital dermatitis")
-        drawn.append(plot_stages(trim.stages, title=title, key=f"{key}-stages"))
-    return [Markup(svg) for svg in drawn]  # noqa: S704 - plots.py escapes every text
+        drawn.append(_drawn(plot_stages, trim.stages, title, f"{key}-stages"))
+    return drawn
 
 
 def _trend(head: Headlines) -> Markup:
@@ -120,7 +121,19 @@ def _trend(head: Headlines) -> Markup:
         return Markup()
     steps = gettext(STEPS[head.trim.course.step])
     title = gettext("How common each lesion was: %(visits)s", visits=steps.lower())
-    return Markup(plot_trend(head.trim.course, title=title, key="head-trend"))  # noqa: S704 - plots.py escapes every text
+    return _drawn(plot_trend, head.trim.course, title, "head-trend")
+
+
+def _drawn(plot: Callable[..., str], figures: Hashable, title: str, key: str) -> Markup:
+    return _drawn_in(catalogue(), plot, figures, title, key)
+
+
+@lru_cache(maxsize=32)
+def _drawn_in(
+    _spoken: object, plot: Callable[..., str], figures: Hashable, title: str, key: str
+) -> Markup:
+    """The last plots are kept: the same figures in the same language give the same plot."""
+    return Markup(plot(figures, title=title, key=key))  # noqa: S704 - plots.py escapes every text
 
 
 def write_herd_sheet(picture: HerdPicture, out: Path, *, paper: str = "A4") -> Path:

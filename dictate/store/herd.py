@@ -1,7 +1,6 @@
 """Asking the record about a herd: its picture, and animals that want attention."""
 
 import datetime as dt
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -201,11 +200,8 @@ def _case_counts(session: Session, farm: Farm, chronic_visits: int) -> tuple[Cas
         ).where(of.farm_id == farm.id)
     ).one()
     often, again, new, still_open = row[:4]
-    firsts, lasts = ((text or "").split(",") for text in row[4:])
-    took: list[int] = []
-    for (first, last), count in Counter(zip(firsts, lasts, strict=True)).items():
-        if first:
-            took += [(dt.date.fromisoformat(last) - dt.date.fromisoformat(first)).days] * count
+    firsts, lasts = (np.array(text.split(",") if text else [], "datetime64[D]") for text in row[4:])
+    took = np.sort((lasts - firsts).astype(int)).tolist()
     counts = CaseCounts(
         new=new, repeat=again, chronic=often, open=still_open, chronic_visits=chronic_visits
     )

@@ -3,9 +3,11 @@
 import datetime as dt
 
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from dictate.record import columns
 from dictate.record import prevalence as counting
 from dictate.record.columns import columns_of_rows
 from dictate.record.prevalence import GROUPINGS, prevalence
@@ -55,10 +57,10 @@ def test_the_two_ways_of_counting_agree(found, done, visits) -> None:
     """For every grouping, for any part of the visits, and for each animal against itself."""
     ids = {visit.id for visit in visits}
     some, did = ([row for row in rows if row.visit_id in ids] for rows in (found, done))
-    columns = columns_of_rows(found, done).of_visits(visits)
+    told = columns_of_rows(found, done).of_visits(visits)
 
     for by in GROUPINGS:
-        assert plainly.prevalence(some, did, by=by) == prevalence(columns, visits, by=by), by
+        assert plainly.prevalence(some, did, by=by) == prevalence(told, visits, by=by), by
     assert plainly.own_last(VISITS, found, done) == own_last(columns_of_rows(found, done), VISITS)
 
 
@@ -67,12 +69,20 @@ def test_large_tables_are_counted_by_sorting(pairs) -> None:
     """The two ways to count what is different agree."""
     groups, ones = (np.array([pair[at] for pair in pairs], dtype=np.int64) for at in (0, 1))
     expected = [len({one for group, one in pairs if group == at}) for at in range(6)]
-    for most in (counting._FLAGS_MAX, 0):
-        was, counting._FLAGS_MAX = counting._FLAGS_MAX, most
-        try:
+    for most in (counting.FLAGS_MAX, 0):
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(counting, "FLAGS_MAX", most)
             assert expected == counting._distinct(groups, ones, 6).tolist()
-        finally:
-            counting._FLAGS_MAX = was
+
+
+@given(
+    values=st.lists(st.integers(-1, 9) | st.integers(2**40, 2**40 + 9)), more=st.lists(st.just(-1))
+)
+def test_numbers_are_coded_alike_whether_close_together_or_far_apart(values, more) -> None:
+    """-1 is none, and the names stand in their order, as sorting them gives it."""
+    coded = columns._numbered(values, more)
+    assert coded.names == tuple(sorted({one for one in values if one >= 0}))
+    assert [-1 if at < 0 else coded.names[at] for at in coded.at] == values + more
 
 
 def test_numbers_stand_as_people_count() -> None:

@@ -12,10 +12,12 @@ from xml.etree import ElementTree as ET
 import pytest
 from pypdf import PdfReader
 
+from dictate import texts
 from dictate.record.picture import picture_of_rows
 from dictate.record.rows import FindingRow, VisitRow
 from dictate.sheets.herd_contents import headlines
 from dictate.sheets.herd_sheet import MOST_CASES, herd_sheet_html, herd_sheet_pdf
+from tests.spoken import OPEN, Pseudo
 
 SPRING, AUTUMN = dt.date(2026, 3, 2), dt.date(2026, 9, 7)
 VISITS = [
@@ -67,6 +69,28 @@ def test_plots_say_their_figures_to_readers_and_are_black_and_white(page):
         assert "%" in desc.text
     colours = set(re.findall(r"#[0-9a-f]{6}\b", page))
     assert colours <= {"#000000", "#ffffff", "#262626"}
+
+
+def test_plots_that_are_kept_follow_the_figures_and_the_language():
+    """The same page twice is the same; other figures, and another language, are drawn anew."""
+    found = list(rows())
+    picture = picture_of_rows("Alder Farm", VISITS, found, [])
+    before = herd_sheet_html(picture, part="annex")
+    assert herd_sheet_html(picture, part="annex") == before
+    fewer = picture_of_rows("Alder Farm", VISITS, found[5:], [])
+    assert plots(herd_sheet_html(fewer, part="annex")) != plots(before)
+    try:
+        texts.speak("de", Pseudo())
+        said = plots(herd_sheet_html(picture, part="annex"))
+    finally:
+        texts.choose("en")
+    assert said != plots(before)
+    assert all(OPEN in plot for plot in said)
+    assert herd_sheet_html(picture, part="annex") == before
+
+
+def plots(page):
+    return re.findall(r"<svg.*?</svg>", page, re.DOTALL)
 
 
 def test_it_prints(page):
