@@ -23,6 +23,7 @@ FIELDS: Mapping[str, str] = {
     "lactation": noted("lactation"),
     "calved_on": noted("calved on"),
     "dried_off_on": noted("dried off on"),
+    "left_on": noted("left the herd on"),
     "status": noted("status"),
     "farm": noted("farm"),
 }

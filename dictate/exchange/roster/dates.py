@@ -35,6 +35,10 @@ class Unfit(ValueError):
     """A cell that cannot be taken, in plain words."""
 
 
+class NotYet(Unfit):
+    """A day to come."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Order:
     """What the dates of a column say about their own order."""
@@ -143,7 +147,7 @@ def read_date(
     """
     date = cell if isinstance(cell, dt.date) else _parsed(cell, order, today, day_zero)
     if date > today:
-        raise Unfit(f"{date} has not come yet")
+        raise NotYet(f"{date} has not come yet")
     if date.year < today.year - YEARS_BACK:
         raise Unfit(f"{date} is more than {YEARS_BACK} years ago")
     return date

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING, Any
 
 from dictate.errors import RosterError
 from dictate.exchange.roster import values
-from dictate.exchange.roster.cells import Row, Table
+from dictate.exchange.roster.cells import Cell, Row, Table
 from dictate.exchange.roster.columns import FIELDS, Columns, cells_under, date_orders
 from dictate.exchange.roster.dates import (
     DateOrder,
+    NotYet,
     Unfit,
     counted_from,
     read_date,
@@ -30,7 +31,7 @@ from dictate.exchange.roster.refused import (
     rows_above,
 )
 from dictate.exchange.roster.table import read_table_file
-from dictate.exchange.roster.words import is_no
+from dictate.exchange.roster.words import folded, is_empty, is_no, statuses
 from dictate.large_work import without_collecting
 from dictate.store.roster_lines import RosterLine
 from dictate.store.states import AnimalStatus
@@ -38,7 +39,7 @@ from dictate.store.states import AnimalStatus
 if TYPE_CHECKING:
     from grammar import Roster
 
-_DATES = ("calved_on", "dried_off_on")
+_DATES = ("calved_on", "dried_off_on", "left_on")
 _READERS: Mapping[str, Callable[[str], Any]] = {
     "number": values.number,
     "eid": values.eid,
@@ -204,25 +205,65 @@ def _read(
         try:
             cell = columns.cell(row, at)
             if field in _DATES:
-                if isinstance(cell, str) and (not (cell := values.bare(cell)) or is_no(cell)):
-                    continue  # `nie` under "dried off" is as good as nothing
-                if isinstance(cell, dt.date) and field in unsure:
-                    raise Unfit(unsure[field])
-                cells[field] = read_date(cell, orders[field], today, zeros[field])
-                continue
-            if not isinstance(cell, str):
-                raise Unfit(f"{cell} is a date")
-            if field == "name":  # it may be written over two lines
-                cell = " ".join(cell.split("\n"))
-            if not (text := values.bare(cell)):
-                continue
-            cells[field] = _READERS[field](_whole(text) if with_point == field else text)
+                read = _day(field, cell, orders[field], unsure, today, zeros[field])
+            else:
+                read = _text(field, cell, with_point=with_point)
+            if read is not None:
+                cells[field] = read
         except Unfit as fault:
             why.append(f"{FIELDS[field].partition(',')[0]} {fault}")
     cells.pop("farm", None)  # it only says whose row it is
+    left = cells.pop("left_on", None)
+    if left and cells.get("status") in (None, AnimalStatus.PRESENT):
+        cells["status"] = left  # what she was doing on her last day, `in milk`, is no longer so
     if not why and "number" not in cells:
         why.append("has no management number")
     return cells, why
+
+
+def _text(field: str, cell: Cell, *, with_point: str) -> Any:
+    """A value that is no day; None where nothing stands."""
+    if not isinstance(cell, str):
+        raise Unfit(f"{cell} is a date")
+    if field == "name":  # it may be written over two lines
+        cell = " ".join(cell.split("\n"))
+    text = values.bare(cell)
+    return _READERS[field](_whole(text) if with_point == field else text) if text else None
+
+
+def _day(
+    field: str,
+    cell: Cell,
+    order: DateOrder | None,
+    unsure: Mapping[str, str],
+    today: dt.date,
+    day_zero: dt.date | None,
+) -> dt.date | AnimalStatus | None:
+    """A day, or what the day on which she left means; None where nothing stands."""
+    if isinstance(cell, str) and (not (cell := values.bare(cell)) or is_no(cell)):
+        return None  # `nie` under "dried off" is as good as nothing
+    if isinstance(cell, dt.date) and field in unsure:
+        raise Unfit(unsure[field])
+    if field == "left_on":
+        return _left(cell, order, today, day_zero)
+    return read_date(cell, order, today, day_zero)
+
+
+def _left(
+    cell: Cell, order: DateOrder | None, today: dt.date, day_zero: dt.date | None
+) -> AnimalStatus | None:
+    """What a day on which she left means, or a word in its place; None before that day has come.
+
+    Raises:
+        Unfit: it is no day and no such word.
+    """
+    if isinstance(cell, str) and (found := statuses().get(folded(cell))):
+        return AnimalStatus(found)
+    try:
+        read_date(cell, order, today, day_zero)
+    except NotYet:  # also 31.12.9999, as some programs write that she is there
+        return None
+    return AnimalStatus.OFF_ROSTER
 
 
 def _whole(text: str) -> str:
@@ -231,5 +272,6 @@ def _whole(text: str) -> str:
 
 def _all_with_point(columns: Columns, body: Sequence[Row]) -> bool:
     """Whether every number ends in `.0`, as a spreadsheet or a program wrote them."""
-    filled = [said for cell in cells_under(columns, body, "number") if (said := str(cell).strip())]
+    cells = (str(cell).strip() for cell in cells_under(columns, body, "number"))
+    filled = [said for said in cells if not is_empty(said)]
     return len(filled) > 1 and all(_WITH_POINT.fullmatch(cell) for cell in filled)

@@ -1,5 +1,8 @@
 """The table of a web page that a herd program calls a workbook."""
 
+from collections import deque
+from collections.abc import Sequence
+from dataclasses import dataclass
 from html.parser import HTMLParser
 
 from dictate.errors import RosterError
@@ -10,25 +13,17 @@ def read_web_page(text: str) -> Table:
     """Read the largest table of a page.
 
     Raises:
-        RosterError: it has none, or cells over several rows, beside which no place is sure.
+        RosterError: it has none, or a row of too many cells.
     """
     page = _Tables()
     page.feed(text)
     page.close()
-    rows = max(page.tables, key=len, default=[])
-    if not rows:
+    cells = max(page.tables, key=len, default=[])
+    if not cells:
         raise RosterError(
             "is a web page without a table", remedy="Save the list as .xlsx or CSV once more"
         )
-    if page.high:
-        raise RosterError(
-            "has cells that go over several rows",
-            remedy="Open it in a spreadsheet, part those cells and save it as .xlsx or CSV",
-        )
-    if any(len(row) > COLUMNS_MAX for row in rows):
-        raise RosterError(
-            f"has more than {COLUMNS_MAX} columns", remedy="A list has one animal a line"
-        )
+    rows = _laid_out(cells)
     filled = (Row(at, tuple(row)) for at, row in enumerate(rows, start=1))
     return Table(
         rows=tuple(row for row in filled if any(cell.strip() for cell in row.texts)),
@@ -36,17 +31,44 @@ def read_web_page(text: str) -> Table:
     )
 
 
+@dataclass(slots=True)
+class _Cell:
+    wide: int
+    high: int
+    text: str = ""
+
+
+def _laid_out(rows: Sequence[Sequence[_Cell]]) -> list[list[str]]:
+    """Texts in their columns: a cell over several columns stands in the first, one over several rows in each."""
+    laid: list[list[str]] = []
+    down: dict[int, _Cell] = {}
+    for cells in rows:
+        row: list[str] = []
+        after: dict[int, _Cell] = {}
+        waiting = deque(cells)
+        while waiting or len(row) in down:
+            cell = down.get(len(row)) or waiting.popleft()
+            for text in (cell.text, *[""] * (cell.wide - 1)):
+                if cell.high > 1:
+                    after[len(row)] = _Cell(1, cell.high - 1, text)
+                row.append(text)
+            if len(row) > COLUMNS_MAX:
+                raise RosterError(
+                    f"has more than {COLUMNS_MAX} columns", remedy="A list has one animal a line"
+                )
+        down = after
+        laid.append(row)
+    return laid
+
+
 class _Tables(HTMLParser):
     """Collects the cells; a table within a table counts for itself."""
 
     def __init__(self) -> None:
         super().__init__()
-        self.tables: list[list[list[str]]] = []
-        self._open: list[list[list[str]]] = []
+        self.tables: list[list[list[_Cell]]] = []
+        self._open: list[list[list[_Cell]]] = []
         self._in_cell = False
-        self._wide = 1
-        self.high = False
-        """Whether a cell goes over several rows, so that others are not under their headings."""
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         if tag == "table":
@@ -59,15 +81,9 @@ class _Tables(HTMLParser):
         elif tag in ("td", "th") and self._open:
             if not self._open[-1]:
                 self._open[-1].append([])
-            self._open[-1][-1].append("")
+            said = dict(attrs)
+            self._open[-1][-1].append(_Cell(_size(said.get("colspan")), _size(said.get("rowspan"))))
             self._in_cell = True
-            self.high |= (dict(attrs).get("rowspan") or "1").strip() not in ("0", "1")
-            wide = dict(attrs).get("colspan") or "1"
-            if wide.isascii() and wide.isdigit() and 1 < int(wide[:4]) <= COLUMNS_MAX:
-                self._open[-1][-1] += [""] * (int(wide[:4]) - 1)
-                self._wide = int(wide[:4])
-            else:
-                self._wide = 1
         elif tag == "br":
             self.handle_data(" ")
 
@@ -80,5 +96,10 @@ class _Tables(HTMLParser):
 
     def handle_data(self, data: str) -> None:
         if self._in_cell and self._open and self._open[-1] and self._open[-1][-1]:
-            row = self._open[-1][-1]
-            row[-self._wide] += data
+            self._open[-1][-1][-1].text += data
+
+
+def _size(said: str | None) -> int:
+    """How many columns or rows a cell takes."""
+    said = (said or "").strip()
+    return max(1, int(said)) if said.isascii() and said.isdigit() and len(said) < 5 else 1

@@ -128,3 +128,62 @@ def test_blocks_beside_each_other_are_read_in_lines() -> None:
     ]
     with pytest.raises(RosterError, match="several columns"):
         _read("Cow;Name;Cow;Lactation\n1;Rosa;2;2\n")
+
+
+@pytest.mark.parametrize(
+    ("row", "status"),
+    [
+        ("412;01/02/2026;", "off the roster"),
+        ("412;2026-02-01;melkend", "off the roster"),
+        ("412;01/02/2026;vendue", "sold"),
+        ("412;morte;", "dead"),
+        ("412;;", None),
+        ("412;non;en lait", "present"),
+        ("412;31/12/9999;", None),
+        ("412;05/03/2026;milk", "present"),
+    ],
+)
+def test_a_day_on_which_she_left_means_that_she_is_gone(row: str, status: str | None) -> None:
+    """Whatever she was doing before; a day to come, and the last day there is, mean that she is there."""
+    read = _read(f"n° vache;date de sortie;statut\n{row}\n413;13/02/2026;\n")
+
+    assert not read.refused
+    assert [status, "off the roster"] == [line.status for line in read.lines]
+
+
+def test_a_word_that_is_no_day_of_leaving_is_asked_about() -> None:
+    (refused,) = _read("number;exit date\n412;gate 3\n413;13/02/2026\n").refused
+
+    assert "left the herd on 'gate 3' is no date" in refused.said
+
+
+def test_numbers_with_a_point_are_whole_beside_rows_without_one() -> None:
+    """As a program for figures writes them, with NaN where nothing stood."""
+    read = _read("number,lactation\n412.0,3.0\nNaN,NaN\n415.0,1.0\n")
+
+    assert ["412", "415"] == [line.number for line in read.lines]
+    assert [3] == [one.row.line for one in read.refused]
+
+
+def test_cells_over_several_rows_of_a_web_page_stand_in_each() -> None:
+    """So that what is beside them stays under its heading."""
+    page = (
+        "<table><tr><th rowspan=2>Lot<th rowspan=2>N&deg; vache<th colspan=2>Lactation</tr>"
+        "<tr><th>Rang<th>V&ecirc;lage</tr>"
+        "<tr><td rowspan=2>A<td>41<td>3<td>03/04/2025</tr><tr><td>42<td>2<td>28/02/2025</tr>"
+        "<tr><td>B<td>50<td rowspan=2>1<td>13/01/2025</tr><tr><td>B<td>51<td>14/01/2025</tr></table>"
+    )
+    read = _read(page)
+
+    assert [("41", 3), ("42", 2), ("50", 1), ("51", 1)] == [
+        (line.number, line.lactation) for line in read.lines
+    ]
+    assert [3, 28, 13, 14] == [line.calved_on.day for line in read.lines if line.calved_on]
+
+
+def test_a_web_page_of_cells_without_end_is_refused() -> None:
+    """A row that grows with each row above it would fill the memory."""
+    page = "<table>" + ("<tr>" + "<td rowspan=9999>1" * 150) * 300 + "</table>"
+
+    with pytest.raises(RosterError, match="more than 200 columns"):
+        _read(page)
