@@ -76,6 +76,8 @@ def _action(action: Action) -> dict[str, Any]:
 def _follow_up(follow_up: FollowUp) -> dict[str, Any]:
     return {
         "kind": follow_up.kind.value,
+        "feet": [foot.value for foot in follow_up.feet],
+        "claw": _value(follow_up.claw),
         "in_days": follow_up.in_days,
         "date": follow_up.on.isoformat() if follow_up.on else None,
         "when": follow_up.when,

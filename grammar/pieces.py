@@ -289,6 +289,8 @@ class FollowUpSaid(_Said[str]):
 
     only_dated: bool = False
     """Whether it says nothing without a time."""
+    feet: tuple[str, ...] = ()
+    """Where the words are those of feet: "fronts next visit"."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -97,6 +97,9 @@ class FollowUp:
     """Something due on a date."""
 
     kind: Slot[str]
+    feet: tuple[Slot[str], ...] = ()
+    """Only where said of it: "block off left hind inner"; else it is of what was found or done."""
+    claw: Slot[str] | None = None
     in_days: int | None = None
     on: date | None = None
     """None when no date was said or the note's own date is unknown."""

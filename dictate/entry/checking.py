@@ -12,7 +12,14 @@ from typing import TypeVar
 
 from dictate.entry.read import mark_values
 from dictate.entry.terms import FOOT_NAMES
-from dictate.entry.values import ActionValues, EntryValues, FindingValues, MarkValues, Span
+from dictate.entry.values import (
+    ActionValues,
+    EntryValues,
+    FindingValues,
+    FollowUpValues,
+    MarkValues,
+    Span,
+)
 from grammar import Carry, Roster, load_lexicon
 from grammar import records as said
 from grammar.checks import Facts, place_of, run_checks
@@ -131,10 +138,7 @@ def _as_said(values: EntryValues) -> said.Entry:
         animal=_animal(values),
         findings=tuple(map(_finding, (one for one in values.findings if one.lesion in lesions))),
         actions=tuple(map(_action, values.actions)),
-        follow_ups=tuple(
-            said.FollowUp(kind=_slot(one.kind), in_days=one.in_days, on=one.date, when=one.when)
-            for one in values.follow_ups
-        ),
+        follow_ups=tuple(map(_follow_up, values.follow_ups)),
         locomotion=said.Locomotion(score=_slot(score.score), scale=score.scale) if score else None,
         measures=tuple(
             said.Measure(what=one.what, number=one.number, unit=one.unit) for one in values.measures
@@ -173,6 +177,17 @@ def _action(one: ActionValues) -> said.Action:
         foot=_maybe(one.foot),
         claw=_maybe(one.claw),
         material=_maybe(one.material),
+    )
+
+
+def _follow_up(one: FollowUpValues) -> said.FollowUp:
+    return said.FollowUp(
+        kind=_slot(one.kind),
+        feet=tuple(map(_slot, one.feet)),
+        claw=_maybe(one.claw),
+        in_days=one.in_days,
+        on=one.date,
+        when=one.when,
     )
 
 

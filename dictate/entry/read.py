@@ -101,12 +101,16 @@ def _action(one: said.Action) -> ActionValues:
 
 
 def _follow_up(one: said.FollowUp) -> FollowUpValues:
-    return FollowUpValues(
-        kind=one.kind.value,
-        in_days=one.in_days,
-        date=one.on,
-        when=one.when,
-        at=_spans({"kind": one.kind}),
+    slots = {"kind": one.kind, "claw": one.claw}
+    return FollowUpValues.model_validate(
+        {
+            **_values(slots),
+            "feet": tuple(foot.value for foot in one.feet),
+            "in_days": one.in_days,
+            "date": one.on,
+            "when": one.when,
+            "at": _spans(slots) | _around("feet", one.feet),
+        }
     )
 
 

@@ -86,8 +86,10 @@ def _found(values: EntryValues) -> Iterator[str]:
 
 def _follow_up(follow_up: FollowUpValues) -> str:
     days = follow_up.in_days
+    feet = " and ".join(FOOT_NAMES[foot] for foot in follow_up.feet)
+    what = " ".join(filter(None, (follow_up.kind, feet, follow_up.claw)))
     if days is None:
-        return f"{follow_up.kind} {follow_up.when}".strip()
+        return f"{what} {follow_up.when}".strip()
     if days and days % 7 == 0:
-        return f"{follow_up.kind} {days // 7} week{'s' if days > 7 else ''}"
-    return f"{follow_up.kind} {days} day{'s' if days != 1 else ''}"
+        return f"{what} {days // 7} week{'s' if days > 7 else ''}"
+    return f"{what} {days} day{'s' if days != 1 else ''}"

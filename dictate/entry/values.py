@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
 
 from dictate.texts import noted
 
@@ -60,9 +60,20 @@ class ActionValues(_Said):
 
 class FollowUpValues(_Said):
     kind: str
+    feet: tuple[Foot, ...] = ()
+    """Only where said of it, or set; else it is of what was found or done."""
+    claw: Claw | None = None
     in_days: int | None = None
     date: dt.date | None = None
     when: str = ""
+
+    @field_validator("feet", mode="before")
+    @classmethod
+    def _as_written(cls, feet: object) -> object:
+        """`LF, RF`, as a person writes them."""
+        if feet is None:
+            return ()
+        return tuple(feet.replace(",", " ").split()) if isinstance(feet, str) else feet
 
 
 class LocomotionValues(_Values):

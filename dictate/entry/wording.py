@@ -167,20 +167,30 @@ def say_actions(actions: Iterable[_Done]) -> tuple[str, ...]:
 
 
 def say_follow_up(follow_up: FollowUpValues) -> str:
-    """A follow-up, e.g. `look again 16 Mar 2026`."""
-    return say_due(follow_up.kind, follow_up.date, follow_up.in_days, follow_up.when)
+    """A follow-up, e.g. `look again 16 Mar 2026`, `block off left hind inner 30 Mar 2026`."""
+    one_foot = follow_up.feet[0] if len(follow_up.feet) == 1 else ""
+    where = FOOT_NAMES.get(one_foot) or say_feet(follow_up.feet)
+    return say_due(
+        _joined(follow_up.kind, where, follow_up.claw),
+        follow_up.date,
+        follow_up.in_days,
+        follow_up.when,
+    )
 
 
-def say_due(kind: str, due: date | None, in_days: int | None = None, when: str = "") -> str:
-    """What is due and when, else in how many days, else what was said of it."""
+def say_due(what: str, due: date | None, in_days: int | None = None, when: str = "") -> str:
+    """What is due, in words, and when, else in how many days, else what was said of it."""
     if due is not None:
-        return f"{translated(kind)} {day(due)}"
+        return f"{what} {day(due)}"
     if in_days is not None:
-        return ngettext(
-            "%(what)s in %(num)s day", "%(what)s in %(num)s days", in_days, what=translated(kind)
-        )
+        return ngettext("%(what)s in %(num)s day", "%(what)s in %(num)s days", in_days, what=what)
     said = translated(when) or gettext("no date said")
-    return f"{translated(kind)}: {said}"
+    return f"{what}: {said}"
+
+
+def say_due_place(feet: Iterable[str], claw: str | None) -> str:
+    """Where what is due is, for sheets and lists; empty where it was not said of it: `LH inner`."""
+    return _joined(say_feet(feet), claw)
 
 
 def say_locomotion(row: _Scored) -> str:

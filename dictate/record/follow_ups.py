@@ -61,7 +61,9 @@ def settled_by(
 def _feet(
     asked: FollowUpRow, findings: Sequence[FindingRow], actions: Sequence[ActionRow]
 ) -> frozenset[str]:
-    """Feet the follow-up is about, as far as its own entry says."""
+    """Feet the follow-up is about: those said of it, else as far as its own entry says."""
+    if asked.feet:
+        return frozenset(asked.feet)
     put_on = _PUT_ON.get(asked.kind)
     rows = [row for row in actions if row.kind == put_on] if put_on else findings
     return frozenset(row.foot for row in rows if row.entry_id == asked.entry_id and row.foot)

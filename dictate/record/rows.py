@@ -127,6 +127,9 @@ class FollowUpRow(_OfVisit):
     """Something due, `on` the day it was asked for; its date was spoken or comes from the trimmer's settings."""
 
     kind: str
+    feet: tuple[str, ...] = ()
+    """Where said of it; else it is of what the entry found or did."""
+    claw: str | None = None
     due_on: dt.date | None = None
     in_days: int | None = None
     when: str = ""

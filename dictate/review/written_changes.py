@@ -129,7 +129,7 @@ def terms_of(tag: str) -> dict[str, str]:
 def _typed(path: str, text: str) -> Any:
     slot = path.rpartition(".")[2]
     plain = text.strip()
-    if slot in ("tissue", "status"):
+    if slot in ("tissue", "status", "feet"):
         return [part.strip() for part in plain.split(",") if part.strip()]
     if not plain:
         return None

@@ -13,6 +13,7 @@ from dictate.entry.wording import (
     day,
     say_actions,
     say_due,
+    say_due_place,
     say_feet,
     say_finding,
     say_locomotion,
@@ -286,7 +287,8 @@ def _due(follow_ups: Sequence[FollowUpRow]) -> tuple[DueLine, ...]:
             due = row.snoozed_to or row.due_on
             kind = translated(row.kind)
             kind = kind if due or not row.when else f"{kind}, {row.when}"
-            days[due][kind].append(row.animal)
+            place = say_due_place(row.feet, row.claw)
+            days[due][kind].append(f"{row.animal} ({place})" if place else row.animal)
     return tuple(
         DueLine(
             on=on,
@@ -312,4 +314,5 @@ def _products(parts: Sequence[_Part]) -> Iterable[str]:
 
 def _next_words(row: FollowUpRow) -> str:
     """What is due and when, or the words said when they gave no date."""
-    return say_due(row.kind, row.snoozed_to or row.due_on, when=row.when)
+    what = " ".join(filter(None, (translated(row.kind), say_due_place(row.feet, row.claw))))
+    return say_due(what, row.snoozed_to or row.due_on, when=row.when)

@@ -2,13 +2,14 @@
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sqlalchemy import ColumnElement, func
 from sqlmodel import Session, col, select
 
 from dictate.entry.terms import NO_LESION
+from dictate.entry.wording import say_due_place
 from dictate.record.rows import FollowUpRow
 from dictate.store.record_tables import Action, Finding, FollowUp
 from dictate.store.tables import Animal, Farm
@@ -98,14 +99,21 @@ def what_about(session: Session, follow_ups: Sequence[FollowUp | FollowUpRow]) -
     return {
         one.id: ""
         if one.entry_id is None
-        else "; ".join(about[one.entry_id, _ABOUT.get(one.kind, "")])
+        else _of_its_feet(one, about[one.entry_id, _ABOUT.get(one.kind, "")])
         for one in follow_ups
     }
 
 
-def _about(session: Session, entries: list[int]) -> dict[tuple[int, str], list[str]]:
-    """Entry and kind of action (none for findings) to places in words, each once."""
-    said: dict[tuple[int, str], list[str]] = defaultdict(list)
+def _of_its_feet(one: FollowUp | FollowUpRow, said: Mapping[str, str | None]) -> str:
+    """What was found or done on the feet that the follow-up names, else those feet themselves."""
+    feet = one.feet.split() if isinstance(one.feet, str) else one.feet
+    own = [place for place, foot in said.items() if not feet or foot in feet]
+    return "; ".join(own) or say_due_place(feet, one.claw)
+
+
+def _about(session: Session, entries: list[int]) -> dict[tuple[int, str], dict[str, str | None]]:
+    """Entry and kind of action (none for findings) to places in words, each once, with its foot."""
+    said: dict[tuple[int, str], dict[str, str | None]] = defaultdict(dict)
     for start in range(0, len(entries), _AT_ONCE):
         some = entries[start : start + _AT_ONCE]
         found = select(Finding.entry_id, Finding.foot, Finding.claw, Finding.lesion).where(
@@ -121,7 +129,7 @@ def _about(session: Session, entries: list[int]) -> dict[tuple[int, str], list[s
     return said
 
 
-def _say(words: list[str], foot: str | None, claw: str | None, what: str) -> None:
+def _say(words: dict[str, str | None], foot: str | None, claw: str | None, what: str) -> None:
     place = " ".join(translated(part) for part in (foot, claw, what) if part)
-    if place and place not in words:
-        words.append(place)
+    if place:
+        words.setdefault(place, foot)

@@ -10,7 +10,7 @@ from dictate.store.integrity import seal_history
 if TYPE_CHECKING:
     from alembic.config import Config
 
-HEAD = "0005"
+HEAD = "0006"
 """The newest migration; a test compares it with the migrations folder."""
 
 

@@ -177,6 +177,8 @@ def _due(
             **({"id": same["id"]} if same else {}),
             position=at,
             kind=follow_up.kind,
+            feet=" ".join(follow_up.feet),
+            claw=follow_up.claw,
             due_on=follow_up.date,
             in_days=follow_up.in_days,
             said_when=follow_up.when,

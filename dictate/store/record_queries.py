@@ -128,10 +128,13 @@ def action_rows(session: Session, scope: Scope = _ALL) -> list[ActionRow]:
 
 def follow_up_rows(session: Session, scope: Scope = _ALL) -> list[FollowUpRow]:
     """Follow-ups in the order they were asked for."""
-    columns = "kind due_on in_days said_when snoozed_to done_on done_entry_id"
+    columns = "kind feet claw due_on in_days said_when snoozed_to done_on done_entry_id"
     names = {"said_when": "when", "done_entry_id": "done_by_entry"}
     return [
-        FollowUpRow(**{names.get(key, key): value for key, value in row.items()})
+        FollowUpRow(
+            **{names.get(key, key): value for key, value in row.items()}
+            | {"feet": tuple(row["feet"].split())}
+        )
         for row in _rows(session, FollowUp, columns, scope)
     ]
 

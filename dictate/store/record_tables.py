@@ -82,6 +82,9 @@ class FollowUp(_Recorded, table=True):
 
     id: int = _key()
     kind: str
+    feet: str = ""
+    """Where said of it: `LF RF`; else it is of what the entry found or did."""
+    claw: str | None = None
     due_on: dt.date | None = None
     """None when no date was said."""
     in_days: int | None = None

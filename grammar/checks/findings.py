@@ -51,6 +51,7 @@ def _foot_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
     if not entry.findings or denied or entry.corrections:
         return  # a treatment alone need not hold every foot; what was denied or put right had one
     feet = [one.foot for one in entry.findings] + [one.foot for one in entry.actions]
+    feet += [foot for one in entry.follow_ups for foot in one.feet]
     held = {foot.value for foot in feet if foot is not None}
     for piece in facts.pieces:
         if not isinstance(piece, Foot) or piece.place or is_asked(piece, facts):

@@ -30,7 +30,7 @@ from grammar.pieces import (
     TimeSaid,
     Undone,
 )
-from grammar.records import Action, Entry, Finding, Mark
+from grammar.records import Action, Entry, Finding, Mark, Slot
 
 _COMPARED = frozenset({"over", "than", "under"})
 """Words that set one claw beside the other, and say nothing of it."""
@@ -58,11 +58,13 @@ def _foot_half(entry: Entry, facts: Facts) -> Iterator[Mark]:
         if not isinstance(piece, HalfFoot) or piece.rejected:
             continue
         said: tuple[Finding | Action, ...] = (*entry.findings, *entry.actions)
-        of_it = [one for one in said if _is_at(one, piece)]
+        of_it = [one for one in said if _is_at(one.foot, piece)]
+        due = any(_is_at(foot, piece) for one in entry.follow_ups for foot in one.feet)
         lesion = any(isinstance(o, Finding) and o.lesion.value != "no lesion" for o in of_it)
         feet = {one.foot.value for one in of_it if one.foot is not None}
         both = after is not None and "both" in after.heard.split()
-        if not is_asked(piece, facts) and (not of_it or (lesion and len(feet) > 1 and not both)):
+        told = (of_it or due) and (not lesion or len(feet) <= 1 or both)
+        if not told and not is_asked(piece, facts):
             yield mark("foot-half", f"{piece.heard!r}: which foot?", piece, _feet(piece))
 
 
@@ -74,8 +76,8 @@ def is_asked(piece: Piece, facts: Facts) -> bool:
     )
 
 
-def _is_at(one: Finding | Action, piece: Piece) -> bool:
-    return one.foot is not None and one.foot.first <= piece.first < one.foot.last
+def _is_at(foot: Slot[str] | None, piece: Piece) -> bool:
+    return foot is not None and foot.first <= piece.first < foot.last
 
 
 def _feet(piece: HalfFoot) -> tuple[str, ...]:
@@ -143,7 +145,7 @@ def _claw_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
     if measured or entry.corrections or facts.copied is not None:
         return
     said: tuple[Finding | Action, ...] = (*entry.findings, *entry.actions)
-    held = [one.claw for one in said if one.claw is not None]
+    held = [one.claw for one in (*said, *entry.follow_ups) if one.claw is not None]
     explained = _explained(entry, facts)
     marked = {first for first, _, _ in facts.leftover} | {one.first for one in facts.loose}
     for at, piece in enumerate(facts.pieces):

@@ -1,9 +1,12 @@
 """What is due and when: each follow-up joined with the time said before or after it."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from grammar.hear.whens import When
 from grammar.join.cursor import back, find_back, get
+from grammar.join.due_sites import find_due_sites
+from grammar.join.feet import resolve_feet
 from grammar.join.near import COMES_OFF
 from grammar.join.work import Work
 from grammar.pieces import (
@@ -31,8 +34,11 @@ _CUTS = (Lesion, ActionSaid)
 """What parts a time from a follow-up."""
 
 
-def find_follow_ups(work: Work) -> tuple[list[FollowUp], set[int]]:
-    """Return the follow-ups and the actions that a time has turned into one ("wrap off Friday")."""
+def find_follow_ups(work: Work) -> tuple[tuple[FollowUp, ...], frozenset[int]]:
+    """Return the follow-ups, and the first words of the actions that a time has turned into one.
+
+    Feet and claws that are of what is due alone are taken out.
+    """
     joiner = _Joiner(work)
     for i, piece in enumerate(work.pieces):
         if isinstance(piece, TimeSaid):
@@ -42,7 +48,16 @@ def find_follow_ups(work: Work) -> tuple[list[FollowUp], set[int]]:
         elif isinstance(piece, _CUTS):
             joiner.cut()
     joiner.cut()
-    return joiner.made, joiner.dated
+    sites = find_due_sites(work, joiner.due, resolve_feet(work)) if joiner.due else {}
+    made = [
+        replace(one, feet=site.feet, claw=site.claw)
+        if head is not None and (site := sites.get(head))
+        else one
+        for head, one in joiner.made
+    ]
+    dated = frozenset(work.pieces[at].first for at in joiner.dated)
+    work.drop({at for site in sites.values() for at in site.taken})
+    return tuple(made), dated
 
 
 def _ends_off(said: Sequence[str]) -> bool:
@@ -65,8 +80,12 @@ class _Joiner:
 
     def __init__(self, work: Work) -> None:
         self.work = work
-        self.made: list[FollowUp] = []
+        self.made: list[tuple[int | None, FollowUp]] = []
+        """Each with the position of the words for what is due; none where only "off" was said."""
+        self.due: dict[int, int | None] = {}
+        """Position of what is due -> position of its time."""
         self.dated: set[int] = set()
+        """Actions that a time has turned into something due."""
         self.open_head: int | None = None
         self.open_time: int | None = None
 
@@ -97,7 +116,7 @@ class _Joiner:
             return False
         time = self.work.pieces[at]
         if isinstance(time, TimeSaid):
-            self._add(slot_of(time, f"{deed.value} off"), time.value)
+            self._add(None, slot_of(time, f"{deed.value} off"), time.value)
         return True
 
     def _stays_for(self, at: int) -> bool:
@@ -159,7 +178,7 @@ class _Joiner:
             if piece.if_dated is None or (said is None and not self._is_then(head)):
                 return
             if said is None:
-                last = self.made[-1]
+                _, last = self.made[-1]
                 when = When(said=last.when, in_days=last.in_days, on=last.on)
             self.dated.add(head)
             kind = piece.if_dated
@@ -170,12 +189,14 @@ class _Joiner:
             kind = piece.value
         else:
             return
-        self._add(slot_of(piece, kind), when)
+        self.due[head] = time
+        self._add(head, slot_of(piece, kind), when)
 
     def _is_then(self, head: int) -> bool:
         """ "Look again in six weeks and block off then": then it is due; nothing is said behind."""
         last = head == len(self.work.pieces) - 1
         return bool(self.made) and last and "then" in self.work.said_behind(head)
 
-    def _add(self, kind: Slot[str], when: When) -> None:
-        self.made.append(FollowUp(kind=kind, in_days=when.in_days, on=when.on, when=when.said))
+    def _add(self, head: int | None, kind: Slot[str], when: When) -> None:
+        one = FollowUp(kind=kind, in_days=when.in_days, on=when.on, when=when.said)
+        self.made.append((head, one))

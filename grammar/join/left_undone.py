@@ -13,6 +13,7 @@ from grammar.pieces import (
     LINKS,
     ActionSaid,
     FollowUpSaid,
+    Foot,
     Leftover,
     Material,
     No,
@@ -64,7 +65,9 @@ def _put_off(moods: Moods, foot: int, at: int) -> None:
     """ "Fronts can wait till march" are to be trimmed then."""
     timed = isinstance(get(moods.pieces, past(moods.pieces, at + 1, LINKS)), TimeSaid)
     if timed:
-        moods.pieces[foot] = turned(moods.pieces[foot], FollowUpSaid, value="trim")
+        piece = moods.pieces[foot]
+        feet = piece.value if isinstance(piece, Foot) else ()
+        moods.pieces[foot] = turned(piece, FollowUpSaid, value="trim", feet=feet)
     else:
         moods.silence(foot)
 

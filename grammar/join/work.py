@@ -43,6 +43,9 @@ class Work:
         if not gone:
             return
         stay = [i for i in range(len(self.pieces)) if i not in gone]
+        now = {before: at for at, before in enumerate(stay)}
+        self.owned = {now[i] for i in self.owned if i in now}
+        self.loose = {now[i] for i in self.loose if i in now}
         self.link = [self.link[i] for i in stay]
         self.before = [self.before[i] for i in stay]
         self.pieces = [self.pieces[i] for i in stay]

@@ -23,7 +23,7 @@ LIST_KEYS = {
         "foot", "claw", "zone", "lesion", "stage", "severity", "heard", "object", "course", "tissue",
     },
     "actions": {"kind", "foot", "claw", "material"},
-    "follow_ups": {"kind", "in_days", "date", "when"},
+    "follow_ups": {"kind", "feet", "claw", "in_days", "date", "when"},
     "measures": {"what", "number", "unit"},
 }  # fmt: skip
 SAID_KEYS = {"status", "denied"}
@@ -95,7 +95,7 @@ def fits(expected, actual):
     """Whether every key that `expected` lists fits `actual`."""
     return all(
         set(value) == set(actual.get(key) or ())
-        if key == "tissue"
+        if key in ("tissue", "feet")
         else same(value, actual.get(key))
         for key, value in expected.items()
     )

@@ -31,6 +31,16 @@ from dictate.entry.wording import say_entry
         (
             {
                 "animal": "7",
+                "follow_ups": [
+                    {"kind": "block off", "feet": ["LH"], "claw": "inner", "date": "2026-03-16"},
+                    {"kind": "trim", "feet": "LF, RF", "in_days": 42},
+                ],
+            },
+            "7: block off left hind inner 16 Mar 2026; trim both fronts in 42 days",
+        ),
+        (
+            {
+                "animal": "7",
                 "measures": [{"what": "dorsal wall", "number": "80.0", "unit": "mm"}],
                 "remark": "kicks",
             },

@@ -8,6 +8,8 @@ from sqlmodel import select
 
 from dictate.record.follow_ups import calendar_of, settled_by
 from dictate.record.rows import FollowUpRow
+from dictate.store.due_lines import due_lines
+from dictate.store.record_queries import follow_up_rows
 from dictate.store.record_tables import FollowUp
 from tests.deciding import amend, confirm, undo
 
@@ -55,6 +57,43 @@ def test_what_settles_what(kind, later, is_settled):
     )
     settled = settled_by([asked(kind)], *more)
     assert [(one.entry_id, one.on) for one in settled] == ([(11, LATER)] if is_settled else [])
+
+
+@pytest.mark.parametrize(("foot", "is_settled"), [("RF", True), ("LH", False)])
+def test_the_foot_said_of_it_decides(foot, is_settled):
+    """ "Look at the right front again": not the left hind, where the ulcer was."""
+    findings, actions = FIRST
+    later = finding(1, "no lesion", foot, on=LATER, entry_id=11)
+    settled = settled_by([asked("look again", feet=("RF",))], [*findings, later], actions)
+    assert bool(settled) is is_settled
+
+
+def test_feet_and_claw_of_what_is_due_reach_the_list(database, queue):
+    (entry,) = queue(
+        {
+            "animal": "412",
+            "findings": [{"foot": "RH", "claw": "outer", "lesion": "sole ulcer"}],
+            "follow_ups": [
+                {"kind": "block off", "feet": ["LH"], "claw": "inner", "date": "2026-03-16"},
+                {"kind": "look again", "feet": ["RH"], "date": "2026-03-16"},
+                {"kind": "look again", "date": "2026-03-23"},
+            ],
+        }
+    )
+    with database.writing() as session:
+        confirm(session, entry, by="Robin Field")
+        lines, _ = due_lines(session)
+        rows = follow_up_rows(session)
+    assert [(one.kind, one.about) for one in lines] == [
+        ("block off", "LH inner"),
+        ("look again", "RH outer sole ulcer"),
+        ("look again", "RH outer sole ulcer"),
+    ]
+    assert [(one.feet, one.claw) for one in rows] == [
+        (("LH",), "inner"),
+        (("RH",), None),
+        ((), None),
+    ]
 
 
 def test_done_stays_done():

@@ -149,7 +149,14 @@ def test_follow_ups_stand_by_date_and_undated_ones_last():
     sheet = sheet_of(
         follow_ups=[
             row(FollowUpRow, 12, kind="look again", due_on=dt.date(2026, 4, 1)),
-            row(FollowUpRow, 9, kind="look again", due_on=dt.date(2026, 4, 1)),
+            row(
+                FollowUpRow,
+                9,
+                kind="look again",
+                feet=("LH",),
+                claw="inner",
+                due_on=dt.date(2026, 4, 1),
+            ),
             row(
                 FollowUpRow,
                 3,
@@ -163,7 +170,7 @@ def test_follow_ups_stand_by_date_and_undated_ones_last():
     )
     assert [(line.words, line.what) for line in sheet.due] == [
         ("6 Mar 2026", (("wrap off", ("3",)),)),
-        ("1 Apr 2026", (("look again", ("9", "12")),)),
+        ("1 Apr 2026", (("look again", ("9 (LH inner)", "12")),)),
         ("No date said", (("trim, at dry-off", ("4",)),)),
     ]
 
