@@ -7,7 +7,6 @@ compared by their sounds (`dictate.voice.by_sound`).
 """
 
 import multiprocessing
-import shutil
 from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
@@ -147,12 +146,9 @@ def hear_held(model: Path, held: Sequence[Held]) -> list[Wrong]:
 def hear_with(
     held: Sequence[Held], base: ModelFolder, network: Path, outputs: Outputs, model: Path
 ) -> list[Wrong]:
-    """Hear sounds with a network, in a model folder that is gone afterwards."""
-    shutil.rmtree(model, ignore_errors=True)
+    """Hear sounds with a network, in a model folder that the next network is put into as well."""
     write_model(model, base, network, voice=None, version="trial", outputs=outputs)
-    found = hear_held(model, held)
-    shutil.rmtree(model)
-    return found
+    return hear_held(model, held)
 
 
 def _hear(model: Path, held: Sequence[Held]) -> list[Wrong]:

@@ -225,16 +225,19 @@ def _judged(
     if not everything:
         return compare([], [], []), 0
 
+    tried = place / "tried"
+    shutil.rmtree(tried, ignore_errors=True)  # of a call that was stopped: perhaps half a model
     with ThreadPoolExecutor(1) as pool:
         before = pool.submit(hear_held, plan.now, everything)
         ways = [
             [
                 wrong
                 for held, network in zip(parts, trial.written(way), strict=True)
-                for wrong in hear_with(held, base, network, outputs, place / "tried")
+                for wrong in hear_with(held, base, network, outputs, tried)
             ]
             for way, outputs in enumerate(trial.outputs)
         ]
+    shutil.rmtree(tried)
     said = [one.words for one in everything]
     way = simplest(said, ways)
     machines = [one.machines for one in everything]

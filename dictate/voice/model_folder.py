@@ -84,13 +84,15 @@ def write_model(
 ) -> None:
     """Write a model folder that is `base` with a network that was learnt on it.
 
+    In a folder that holds such a model already only the network and the card are written anew.
     `outputs` is how the network was written, if otherwise than that of `base`.
     """
     if base.card is None:
         raise VoiceError("has no card", where=str(base.path), remedy="Use the bundled model")
+    written = {CARD, ACOUSTIC, VOICE}
     for path in sorted(base.path.rglob("*")):
         name = path.relative_to(base.path)
-        if path.is_file() and name.as_posix() not in {CARD, ACOUSTIC, VOICE}:
+        if path.is_file() and name.as_posix() not in written and not (target / name).exists():
             (target / name).parent.mkdir(parents=True, exist_ok=True)
             shutil.copyfile(path, target / name)
     (target / ACOUSTIC).parent.mkdir(parents=True, exist_ok=True)

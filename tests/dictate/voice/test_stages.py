@@ -102,6 +102,31 @@ def test_a_little_speech_is_judged_in_parts_and_learnt_whole(
     assert any("of 100 words of yours, 100 were" in line.lower() for line in in_words(learnt, used=True))  # fmt: skip
 
 
+def test_what_is_tried_goes_into_one_folder_one_network_after_another(
+    jobs: list[Job], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The graph is copied once; half a model that a stopped call left is not taken for one."""
+    graphs: list[tuple[Path, int]] = []
+
+    def hear_held(model: Path, held: list[Held]) -> list[Wrong]:
+        if model != bundled_model():
+            assert open_folder(model).card is not None
+            graphs.append((model, (model / "graph" / "HCLG.fst").stat().st_ctime_ns))
+        return [Wrong(1, 1) for _ in held]
+
+    _hear_by(monkeypatch, hear_held)
+    first = _learnt(tmp_path)
+    tried = graphs[0][0]
+    (tried / "graph").mkdir(parents=True)
+    (tried / "graph" / "HCLG.fst").write_bytes(b"half")
+    again = _learnt(tmp_path)
+
+    assert first.comparison == again.comparison
+    assert len(jobs) >= 1 and len(graphs) > 2
+    assert len(set(graphs)) == 2  # one graph a call
+    assert not tried.exists()
+
+
 def test_with_enough_speech_what_judged_is_not_learnt_from(
     jobs: list[Job], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
