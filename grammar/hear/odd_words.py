@@ -1,4 +1,8 @@
-"""Little words where they make no sense: `odd_words.toml` says where, from the chunks beside them."""
+"""Little words where they make no sense: `odd_words.toml` says where, from the chunks beside them.
+
+A word of talk means nothing, and so nothing else would ask where an engine wrote one for a word of
+the trade: where it stands among such words it is odd, unless people do say it there.
+"""
 
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
@@ -23,20 +27,30 @@ def _table(lexicon: Lexicon) -> Mapping[str, list[_Row]]:
             frozenset(side.split()) for side in (odd.follows, odd.leads_to, odd.then)
         )
         row = (follows, leads_to, then, odd)
-        for word in odd.words:
+        for word in _odd_talk(lexicon) if odd.of_talk else odd.words:
             rows.setdefault(word, []).append(row)
     return rows
 
 
+@lru_cache(maxsize=4)
+def _odd_talk(lexicon: Lexicon) -> frozenset[str]:
+    return _talk(lexicon).difference(lexicon.files["odd_words"].anywhere)
+
+
+@lru_cache(maxsize=4)
+def _talk(lexicon: Lexicon) -> frozenset[str]:
+    return frozenset(lexicon.files["commands"].filler.talk)
+
+
 def find_odd_words(chunks: Sequence[Chunk], lexicon: Lexicon) -> tuple[tuple[int, int, str], ...]:
     """Return the places of the little words that make no sense where they stand."""
-    table = _table(lexicon)
+    table, talk = _table(lexicon), _talk(lexicon)
     return tuple(
         (chunk.first, chunk.last, chunk.text)
         for at, chunk in enumerate(chunks)
         if chunk.text in table
         and not _is_repaired(chunk)
-        and _is_odd(chunks, at, table[chunk.text])
+        and _is_odd(chunks, at, table[chunk.text], talk)
     )
 
 
@@ -45,13 +59,16 @@ def _is_repaired(chunk: Chunk) -> bool:
     return chunk.term is not None and chunk.term.how is How.REPAIRED
 
 
-def _is_odd(chunks: Sequence[Chunk], at: int, rows: Sequence[_Row]) -> bool:
+def _is_odd(
+    chunks: Sequence[Chunk], at: int, rows: Sequence[_Row], talk: frozenset[str]
+) -> bool:
     before = chunks[at - 1] if at else None
     after, next_but_one = (*chunks[at + 1 : at + 3], None, None)[:2]
     return any(
-        _is(before, follows, "START")
-        and _is(after, leads_to, "END")
-        and _is(next_but_one, then, "END")
+        _is(before, follows, "START", talk)
+        and _is(after, leads_to, "END", talk)
+        and _is(next_but_one, then, "END", talk)
+        and not (row.of_talk and chunks[at].term is not None)
         and not (row.of_one and before is not None and _is_many(before))
         and not (row.of_many and before is not None and not _is_many(before))
         and not (row.of_claw and _is_of_skin(after))
@@ -60,9 +77,11 @@ def _is_odd(chunks: Sequence[Chunk], at: int, rows: Sequence[_Row]) -> bool:
     )
 
 
-def _is(chunk: Chunk | None, wanted: frozenset[str], edge: str) -> bool:
+def _is(chunk: Chunk | None, wanted: frozenset[str], edge: str, talk: frozenset[str]) -> bool:
     if chunk is None:
         return edge in wanted or "*" in wanted
+    if "LIGHT" in wanted and chunk.tag == "FILL" and chunk.text not in talk:
+        return True
     return "*" in wanted or chunk.tag in wanted or chunk.text.replace(" ", "_") in wanted
 
 

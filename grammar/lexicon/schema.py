@@ -196,7 +196,9 @@ class OddWordRow(BaseModel):
     """A little word that makes no sense behind one thing and before another."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
-    words: tuple[str, ...]
+    words: tuple[str, ...] = ()
+    of_talk: bool = False
+    """Every word of talk but those that may stand anywhere, instead of `words`."""
     follows: str
     leads_to: str
     then: str = "*"
@@ -408,6 +410,8 @@ class RulesFile(BaseModel):
 
 class OddWordsFile(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
+    anywhere: tuple[str, ...]
+    """Words of talk that people do say between the words of the trade."""
     odd: tuple[OddWordRow, ...]
 
 
