@@ -252,6 +252,7 @@ def _doubted(animal: AnimalSaid, setting: _Setting, doubts: Doubts) -> tuple[str
     others = [kept] if kept and kept != words else []
     others += [[*words, said] for at, _, said in doubts.counts if at == animal.last]
     others += [[*words, said] for at, _, _, said in doubts.maybe if at == animal.last]
+    others += [[said, *words] for _, end, _, said in doubts.maybe if end == first]
     others += [words[:-1] for _, end, _ in doubts.counts if end == animal.last and words[1:]]
     return _without_cue(animal, setting, doubts) + tuple(
         reading

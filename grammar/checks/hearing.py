@@ -64,8 +64,9 @@ def _by_sound(entry: Entry, facts: Facts) -> Iterator[Mark]:
         yield mark("number-by-sound", f"{said!r} was read by its sound", where, offered)
     for first, last, said, digit in facts.doubts.maybe:
         where = Slot(value=said, heard=said, first=first, last=last)
-        if entry.animal is not None and entry.animal.last == first:
-            what = f"{said!r} may be {digit!r}, the number's last digit"
+        if entry.animal is not None and entry.animal.first < first <= entry.animal.last:
+            which = "last" if entry.animal.last == first else "first"
+            what = f"{said!r} may be {digit!r}, the number's {which} digit"
             yield mark("number-by-sound", what, where, entry.animal_candidates)
     cue, found = facts.doubts.cue, facts.found
     if cue is not None and found is not None and entry.animal is not None:
@@ -79,13 +80,16 @@ def _by_sound(entry: Entry, facts: Facts) -> Iterator[Mark]:
 
 @check(
     "odd-word",
-    what="A little word stands where it makes no sense.",
-    why="A word that carries meaning, such as outer, left or five, is often misheard as a little one.",
+    what="A little word, or one of talk, stands where it makes no sense.",
+    why="A word that carries meaning, such as outer, left or five, is often misheard as one that has none.",
     clear="Listen, and say what stands there; or confirm the entry as it is.",
     example="cow four twelve left hind of sole ulcer",
 )
 def _odd_word(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for first, last, said in facts.doubts.odd:
+        animal, found = entry.animal, facts.found
+        if animal is not None and animal.first < last <= animal.last and found and found.fits:
+            continue  # "eight oh" where the farm has an 80
         where: Slot[str] = Slot(value=said, heard=said, first=first, last=last)
         yield mark("odd-word", f"{said!r} may be a misheard word", where)
 

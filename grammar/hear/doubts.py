@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from grammar.hear.chunks import Chunk
+from grammar.hear.chunks import Chunk, cue_before
 from grammar.hear.identifiers import identifier_readings
 from grammar.hear.number_runs import IDENTIFIER_CUES, ends_a_number
 from grammar.hear.odd_words import find_odd_words
@@ -15,6 +15,8 @@ Place = tuple[int, int, str]
 """First word, one past the last, and the words as heard."""
 _CUED_MIN = 2
 """Words that a number must have behind a misheard "cow"."""
+_DIGITS = 2
+_SITES = frozenset({"FOOT", "HALF"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +41,7 @@ class Doubts:
     by_sound: tuple[Place, ...] = ()
     """Words read as numbers by their sound: "cow for twelve"."""
     maybe: tuple[tuple[int, int, str, str], ...] = ()
-    """Words behind an animal's number that may be its last digit, and the digit: "eighty for a trim"."""
+    """Words beside an animal's number that may be a digit of it, and the digit: "eighty for a trim"."""
     cue: Cue | None = None
     odd: tuple[Place, ...] = ()
     """Little words where they make no sense: "left hind of sole ulcer"."""
@@ -78,11 +80,12 @@ def find_doubts(
             *_four_feet(chunks, lexicon.numbers),
         ),
         by_sound=tuple((at, at + 1, heard) for at, heard in sorted(by_sound.items())),
-        maybe=tuple(
-            (at, at + 1, _text_at(chunks, at), digit) for at, digit in sorted(maybe.items())
+        maybe=(
+            *((at, at + 1, _text_at(chunks, at), digit) for at, digit in sorted(maybe.items())),
+            *_articles(chunks, lexicon.numbers),
         ),
         cue=_find_cue(chunks, lexicon.numbers),
-        odd=find_odd_words(chunks, lexicon),
+        odd=(*_cut_short(chunks, lexicon.numbers), *find_odd_words(chunks, lexicon)),
     )
 
 
@@ -104,6 +107,34 @@ def _four_feet(chunks: Sequence[Chunk], numbers: Numbers) -> Iterator[Place]:
         four = named and feet.tag == "FOOT" and feet.text.startswith("four ")
         if four and not ends_a_number(number.text.split(), numbers):
             yield feet.first, feet.first + 1, "four"
+
+
+def _two_digits(chunks: Sequence[Chunk], at: int, numbers: Numbers) -> list[str]:
+    """Return the words of an animal's number of two digits said one by one, as only longer ones are."""
+    named = chunks[at].tag == "NUM" and cue_before(chunks[:at]) in {"", *IDENTIFIER_CUES}
+    said = chunks[at].text.split() if named else []
+    digits = {**numbers.digits, **numbers.identifier_digits}
+    return said if len(said) == _DIGITS and all(word in digits for word in said) else []
+
+
+def _articles(chunks: Sequence[Chunk], numbers: Numbers) -> Iterator[tuple[int, int, str, str]]:
+    """ "Cow a two three" may be 823, and "one six the right hind" 163."""
+    for at in range(1, len(chunks)):
+        said, other = chunks[at - 1], chunks[at]
+        cued = at > 1 and chunks[at - 2].tag in IDENTIFIER_CUES
+        if said.text in numbers.article_sounds and cued and _two_digits(chunks, at, numbers):
+            yield said.first, said.last, said.text, numbers.article_sounds[said.text]
+        sited = at + 1 < len(chunks) and chunks[at + 1].tag in _SITES
+        if other.text in numbers.article_sounds and sited and _two_digits(chunks, at - 1, numbers):
+            yield other.first, other.last, other.text, numbers.article_sounds[other.text]
+
+
+def _cut_short(chunks: Sequence[Chunk], numbers: Numbers) -> Iterator[Place]:
+    """ "Cow eight oh": eighty is said for 80, and so a digit may be lost."""
+    for at, chunk in enumerate(chunks):
+        said = _two_digits(chunks, at, numbers)
+        if said and said[0] in numbers.digits and said[1] in numbers.identifier_digits:
+            yield chunk.last - 1, chunk.last, said[1]
 
 
 def _find_cue(chunks: Sequence[Chunk], numbers: Numbers) -> Cue | None:

@@ -18,6 +18,7 @@ _SIDES = frozenset({"left", "right", "near", "off"})
 _SEVERAL = frozenset({"feet", "legs", "claws", "toes"})
 """Behind a side a foot is one: "off four feet" counts them, "off four foot" is the off fore."""
 _SITES = frozenset({"FOOT", "HALF", "CLAW", "LESION", "REGION"})
+_DENIED = frozenset({"LESION", "ACTION", "TISSUE", "OBJECT"})
 _STAGE_MAX = 4
 
 
@@ -34,7 +35,7 @@ class Sounds:
 def find_sounds(words: Sequence[str], lexicon: Lexicon) -> Sounds:
     """Find the words that are read by their sound."""
     read = _inside(words, lexicon) | _feet(words, lexicon) | _all_four(words, lexicon)
-    read |= _joins(words, lexicon) | _stages(words, lexicon)
+    read |= _joins(words, lexicon) | _stages(words, lexicon) | _denials(words, lexicon)
     maybe: dict[int, str] = {}
     if any(word in sounds(lexicon) for word in words):
         sure = [read.get(i, word) for i, word in enumerate(words)]
@@ -45,7 +46,7 @@ def find_sounds(words: Sequence[str], lexicon: Lexicon) -> Sounds:
 def whole_number(words: Sequence[str], at: int, lexicon: Lexicon) -> str | None:
     """Return the number of two words that are one: "nine tea" is ninety, "six teen" sixteen.
 
-    "For tea" is one only behind a cue or another number.
+    "For tea" is one only behind a cue or another number, "for teen" before a unit of time too.
     """
     numbers = lexicon.numbers
     if at + 1 == len(words) or words[at + 1] not in numbers.endings:
@@ -53,7 +54,9 @@ def whole_number(words: Sequence[str], at: int, lexicon: Lexicon) -> str | None:
     stem = numbers.inner_sounds.get(words[at]) or sounds(lexicon).get(words[at])
     if stem and words[at] not in numbers.sounds:
         before = words[at - 1] if at else ""
-        if not (is_number(before, lexicon) or _cue(words, at, lexicon) in _ANIMAL_CUES):
+        measured = at + 2 < len(words) and words[at + 2] in numbers.time_units
+        cued = _cue(words, at, lexicon) in _ANIMAL_CUES
+        if not (measured or cued or is_number(before, lexicon)):
             return None
     return numbers.stems.get(f"{stem or words[at]} {numbers.endings[words[at + 1]]}")
 
@@ -165,6 +168,26 @@ def _feet(words: Sequence[str], lexicon: Lexicon) -> dict[int, str]:
         and words[i - 1] in _SIDES
         and (i + 1 == len(words) or _may_follow_a_foot(words[i + 1], lexicon))
     }
+
+
+def _denials(words: Sequence[str], lexicon: Lexicon) -> dict[int, str]:
+    """ "Know ulcer", "know block": what is denied is said right behind."""
+    numbers = lexicon.numbers
+    return {
+        i: numbers.no_sounds[word]
+        for i, word in enumerate(words)
+        if word in numbers.no_sounds
+        and (not i or words[i - 1] not in numbers.who_knows.words)
+        and any(
+            _is_denied(numbers.no_sounds[word], words[i + 1 : i + 1 + count], lexicon)
+            for count in (1, 2, 3)
+        )
+    }
+
+
+def _is_denied(no: str, words: Sequence[str], lexicon: Lexicon) -> bool:
+    term = lexicon.terms.get(" ".join(words))
+    return f"{no} {' '.join(words)}" in lexicon.terms or (term is not None and term.tag in _DENIED)
 
 
 def _all_four(words: Sequence[str], lexicon: Lexicon) -> dict[int, str]:

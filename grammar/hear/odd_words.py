@@ -16,35 +16,27 @@ _Row = tuple[frozenset[str], frozenset[str], frozenset[str], OddWordRow]
 """What stands before the word, what behind it, what behind that, and the row itself."""
 _INTRODUCES = frozenset({"the", "in", "at"})
 _PLACES = frozenset({"on", "in", "at", "behind"})
+_VOWELS = frozenset("aeiou")
 _MANY = frozenset({"feet", "both", "all", "four", "two", "each"})
 
 
 @lru_cache(maxsize=4)
 def _table(lexicon: Lexicon) -> Mapping[str, list[_Row]]:
     rows: dict[str, list[_Row]] = {}
+    odd_talk = lexicon.talk.difference(lexicon.files["odd_words"].anywhere)
     for odd in lexicon.odd_words:
         follows, leads_to, then = (
             frozenset(side.split()) for side in (odd.follows, odd.leads_to, odd.then)
         )
         row = (follows, leads_to, then, odd)
-        for word in _odd_talk(lexicon) if odd.of_talk else odd.words:
+        for word in odd_talk if odd.of_talk else odd.words:
             rows.setdefault(word, []).append(row)
     return rows
 
 
-@lru_cache(maxsize=4)
-def _odd_talk(lexicon: Lexicon) -> frozenset[str]:
-    return _talk(lexicon).difference(lexicon.files["odd_words"].anywhere)
-
-
-@lru_cache(maxsize=4)
-def _talk(lexicon: Lexicon) -> frozenset[str]:
-    return frozenset(lexicon.files["commands"].filler.talk)
-
-
 def find_odd_words(chunks: Sequence[Chunk], lexicon: Lexicon) -> tuple[tuple[int, int, str], ...]:
     """Return the places of the little words that make no sense where they stand."""
-    table, talk = _table(lexicon), _talk(lexicon)
+    table, talk = _table(lexicon), lexicon.talk
     return tuple(
         (chunk.first, chunk.last, chunk.text)
         for at, chunk in enumerate(chunks)
@@ -59,9 +51,7 @@ def _is_repaired(chunk: Chunk) -> bool:
     return chunk.term is not None and chunk.term.how is How.REPAIRED
 
 
-def _is_odd(
-    chunks: Sequence[Chunk], at: int, rows: Sequence[_Row], talk: frozenset[str]
-) -> bool:
+def _is_odd(chunks: Sequence[Chunk], at: int, rows: Sequence[_Row], talk: frozenset[str]) -> bool:
     before = chunks[at - 1] if at else None
     after, next_but_one = (*chunks[at + 1 : at + 3], None, None)[:2]
     return any(
@@ -81,6 +71,8 @@ def _is(chunk: Chunk | None, wanted: frozenset[str], edge: str, talk: frozenset[
     if chunk is None:
         return edge in wanted or "*" in wanted
     if "LIGHT" in wanted and chunk.tag == "FILL" and chunk.text not in talk:
+        return True
+    if "VOWEL" in wanted and chunk.tag == "LESION" and chunk.text[0] in _VOWELS:
         return True
     return "*" in wanted or chunk.tag in wanted or chunk.text.replace(" ", "_") in wanted
 

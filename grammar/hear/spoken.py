@@ -141,6 +141,7 @@ def _unusual(lexicon: Lexicon) -> frozenset[str]:
     tables = (
         numbers.hesitations.words, numbers.inner_sounds, numbers.foot_sounds, numbers.scales,
         numbers.endings, numbers.stage_sounds.words, numbers.run_together, numbers.day_sounds,
+        numbers.no_sounds,
     )  # fmt: skip
     return frozenset(sounds(lexicon)).union(*tables, _joined(lexicon))
 

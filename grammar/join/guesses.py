@@ -86,8 +86,11 @@ def guesses(
         return _around(places, reach, reading, len(words)) - settled
 
     hanging = _places(reading, HANGING)
+    odd_places = _places(reading, ODD)
+    of_talk = [one for one in odd_places if words[one[0]] in lexicon.talk]
     near = around([*((i, i + 1) for i in reading.leftover), *hanging], REACH)
-    odd = near | around(_places(reading, ODD), 1)
+    near |= around(of_talk, 1)
+    odd = near | around(odd_places, 1)
     footless = near | around(_places(reading, FOOTLESS), REACH)
     found: list[Guess] = []
     for first in sorted(odd | footless):

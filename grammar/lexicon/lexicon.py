@@ -134,6 +134,8 @@ class Lexicon:
     """Words run together -> as they are read."""
     light: frozenset[str]
     """Fillers that say nothing inside phrases either."""
+    talk: frozenset[str]
+    """Fillers that are words of talk, and hold no words of the trade together."""
     numbers: Numbers
     number_words: frozenset[str]
     sources: Mapping[str, str]
@@ -339,6 +341,7 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
         fillers=fillers,
         short_forms=files["commands"].short_forms,
         light=light,
+        talk=fillers - linking,
         numbers=numbers,
         number_words=_number_words(numbers),
         sources=files["sources"].sources,

@@ -301,6 +301,12 @@ class Numbers(BaseModel):
     """What is heard for a word of a foot behind a side -> the word."""
     all_sounds: dict[str, str]
     """What is heard for four behind "all" -> the word."""
+    article_sounds: dict[str, str]
+    """Articles that may be a digit beside two digits said one by one -> the number word."""
+    no_sounds: dict[str, str]
+    """What is heard for "no" before a lesion or a deed -> the word."""
+    who_knows: Words
+    """Words behind which it is meant as it stands: "you know"."""
     behind_a_sigh: Words
     """Words before which "oh" behind a whole number is a sigh."""
     leads: Words
