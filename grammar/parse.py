@@ -25,11 +25,14 @@ from grammar.hear.slots import to_pieces
 from grammar.hear.spoken import restore, spoken
 from grammar.hear.words import as_words, texts
 from grammar.join.attach import Attached, attach
+from grammar.join.bare_numbers import bare_animals
 from grammar.join.corrections import apply_corrections
 from grammar.join.neighbours import read_neighbours
-from grammar.join.parts import Part, bare_animals, drop_openers, share_parts, split_parts
+from grammar.join.number_lists import cut_lists
+from grammar.join.parts import Part, drop_openers, split_parts
 from grammar.join.questions import drop_questions
 from grammar.join.second_look import look_again
+from grammar.join.several import share_parts
 from grammar.lexicon.lexicon import Lexicon, load_lexicon
 from grammar.pieces import UNTAKEN, AnimalSaid, Filler, On, Piece, TimeSaid, value_of
 from grammar.records import Carry, Entry, How, Reading, Slot, Taken, Word
@@ -135,6 +138,7 @@ def _read(found: Phrases, setting: _Setting, cover: Cover | None = None) -> Read
     chunks = cut_numbers(to_chunks(setting.heard, cover, lexicon), setting.heard, lexicon)
     pieces = to_pieces(chunks, Context(lexicon=lexicon, on=setting.on))
     pieces = drop_questions(read_neighbours(pieces, lexicon))
+    pieces = cut_lists(pieces, setting.roster, lexicon)
     pieces = drop_openers(bare_animals(pieces, setting.roster))
     corrected = apply_corrections(pieces)
     parts = share_parts(split_parts(corrected.pieces))
@@ -185,6 +189,7 @@ def _entries(
     """Make the entries in order; an animal named once carries over to the next part."""
     entries: list[Entry] = []
     carry = setting.carry
+    doubts = doubts.without_and({part.animal.first for part in parts if part.animal is not None})
     for position, part in enumerate(parts):
         attached = attach(part.pieces, setting.lexicon)
         found = _find(part, setting, doubts)
@@ -208,7 +213,7 @@ def _entries(
             loose=attached.loose,
             pieces=tuple(part.pieces),
             copied=attached.copied,
-            questions=attached.questions,
+            questions=(*attached.questions, *part.questions),
             leftover=_stretches(part.pieces, numbers_taken),
             doubts=doubts.within(*_reach(part)),
         )

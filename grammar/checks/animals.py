@@ -145,7 +145,7 @@ def _number_or_count(entry: Entry, facts: Facts) -> Iterator[Mark]:
     what="A bare number in the middle of the note was taken as an animal.",
     why="Without a word such as cow before it the number may mean something else.",
     clear="Confirm the animal or take the entry apart.",
-    example="cow four twelve left hind clean four thirteen right hind clean",
+    example="cow four twelve left hind clean four thirteen",
 )
 def _without_cue(entry: Entry, facts: Facts) -> Iterator[Mark]:
     if not facts.cued and entry.animal is not None and not _is_led_to(entry.animal, facts):

@@ -127,6 +127,9 @@ def _copied(entry: Entry, facts: Facts) -> Iterator[Mark]:
     if facts.copied is not None and not facts.copied.plain:
         where = Question(check="copied", what="", first=facts.copied.first, last=facts.copied.last)
         yield mark("copied", "what was said for one site was copied to another", where)
+    for doubt in facts.questions:
+        if doubt.check == "copied":
+            yield mark("copied", doubt.what, doubt, doubt.candidates)
 
 
 check_of_reading(

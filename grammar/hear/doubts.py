@@ -1,7 +1,8 @@
 """What the words themselves leave in doubt, by their places, for the checks."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Set as AbstractSet
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from grammar.hear.chunks import Chunk, cue_before
@@ -56,6 +57,11 @@ class Doubts:
             cue=self.cue if self.cue and first == 0 else None,
             odd=tuple(_within(self.odd, first, last)),
         )
+
+    def without_and(self, animals: AbstractSet[int]) -> "Doubts":
+        """Return them less each odd "and" right before an animal's number, by its first word."""
+        odd = (one for one in self.odd if one[2] != "and" or one[1] not in animals)
+        return replace(self, odd=tuple(odd))
 
 
 def _within(places: Sequence[Place], first: int, last: int) -> Iterator[Place]:

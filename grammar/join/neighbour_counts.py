@@ -49,6 +49,8 @@ _OF_A_LESION = (Severity, Tissue, Course)
 _BETWEEN_CLAWS = frozenset({"interdigital hyperplasia", "interdigital phlegmon"})
 _MORE = frozenset({"more"})
 _FAR = 8
+_ANIMALS = frozenset({"cows", "heifers", "animals", "beasts", "girls", "ladies"})
+"""Behind "two cows" their numbers may follow."""
 _SOMETHING = frozenset({"something", "odd", "ish"})
 _POINTING = frozenset(
     {"a", "the", "that", "this", "another", "each", "every", "only", "new", "fresh", "old", "other"}
@@ -80,6 +82,7 @@ def in_talk(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Nine dollars forty", "three more": no animal."""
     before = get(pieces, at - 1)
     money = isinstance(before, Filler) and before.rule == "number in talk"
+    money = money and before is not None and before.heard.split()[-1] not in _ANIMALS
     more = is_word(get(pieces, at + 1), _MORE) and not isinstance(before, AnimalSaid)
     words = set(words_before(pieces, at, _FAR))
     asked = {"how", "many"} <= words

@@ -9,8 +9,10 @@ from grammar.pieces import (
     CLAWS,
     FEET,
     AnimalSaid,
+    Filler,
     FollowUpSaid,
     Lesion,
+    Number,
     Piece,
     Region,
     StatusSaid,
@@ -21,7 +23,17 @@ from grammar.pieces import (
     turned,
 )
 
-__all__ = ["bad_one", "dry", "if_not_better", "long", "next_trim", "of_us", "should_be_fine"]
+__all__ = [
+    "GOOD_COW",
+    "bad_one",
+    "dry",
+    "good_then_cow",
+    "if_not_better",
+    "long",
+    "next_trim",
+    "of_us",
+    "should_be_fine",
+]
 
 _OF_LONG = (*FEET, *CLAWS, Region)
 """What "long" alone is said of."""
@@ -30,6 +42,7 @@ _NEXT_TRIM = frozenset({"next trim", "at next trim", "next herd trim"})
 _US = frozenset({"you", "you're", "we", "we're", "i", "i'm", "they", "they're"})
 _WHO = _US | {"she", "she's", "her", "it", "it's", "cow", "this", "he", "him"}
 _NEAR = 3
+GOOD_COW = frozenset({"good cow", "good heifer"})
 
 
 def bad_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
@@ -39,6 +52,16 @@ def bad_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
         return None
     tells = is_word(get(pieces, at - 2), frozenset({"that's", "it's", "is", "this is"}))
     return [silent(piece)] if tells else None
+
+
+def good_then_cow(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "All four good, cow twelve sixteen …": said of the feet, and then the next animal's number."""
+    piece, number = pieces[at], get(pieces, at + 1)
+    if not isinstance(number, (Number, AnimalSaid)) or not isinstance(get(pieces, at - 1), FEET):
+        return None
+    good = turned(piece, Lesion, value="no lesion", heard="good", last=piece.first + 1)
+    cow = turned(piece, Filler, value="cow", heard="cow", first=piece.first + 1)
+    return [good, cow]
 
 
 def long(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -50,8 +50,10 @@ from grammar.join.neighbour_sites import (
     same_end,
 )
 from grammar.join.neighbour_states import (
+    GOOD_COW,
     bad_one,
     dry,
+    good_then_cow,
     if_not_better,
     long,
     next_trim,
@@ -156,6 +158,7 @@ _WORD_RULES: tuple[tuple[Rule, AbstractSet[str]], ...] = (
     (did_feet, DO),
     (nothing_much, NOTHING_MUCH),
     (a_digit_unread, _SOMETHING),
+    (good_then_cow, GOOD_COW),
 )
 _OF_WORD: dict[str, tuple[Rule, ...]] = {
     word: tuple(rule for rule, words in _WORD_RULES if word in words)

@@ -1,0 +1,258 @@
+"""Which numbers without "cow" before them are animals, and which of these are surely so."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from grammar.hear.animals import Roster
+from grammar.join.cursor import back, find_back, get, next_solid, past
+from grammar.join.near import next_to
+from grammar.join.number_lists import LIST_RULE, counts_in, joins
+from grammar.join.replacing import BARE_ANIMAL_DIGITS, as_animal
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    FINDINGS,
+    LINKS,
+    ActionSaid,
+    Again,
+    AnimalSaid,
+    Break,
+    CorrectionCue,
+    Dangling,
+    Either,
+    Except,
+    Filler,
+    FollowUpSaid,
+    Leftover,
+    Material,
+    NextCow,
+    No,
+    Not,
+    Number,
+    On,
+    Past,
+    Piece,
+    Scratch,
+    Stage,
+    StatusSaid,
+    TimeSaid,
+    Undone,
+    WrongCow,
+    is_clean,
+    is_side,
+    turned,
+)
+
+__all__ = ["BARE_RULE", "bare_animals", "is_or", "names_animal"]
+
+BARE_RULE = "animal by number alone"
+_COUNTING = frozenset({"has", "had", "past", "at", "about", "over", "under"})
+"""Before a number without "cow" they tell of a count or a time: "he has two hundred milking"."""
+_INTRODUCES = frozenset(
+    {"is", "that's", "it's", "she's", "on", "of", "number", "this one", "this one here"}
+)
+_TELLS = frozenset({"has", "is", "had", "was", "needs", "got", "had her", "are", "were", "have"})
+_ONE_AND_SCRATCH = 2
+"""An animal and "scratch that", behind which the right one is said."""
+_OF_ANIMAL = (
+    *FEET, *CLAWS, *FINDINGS, ActionSaid, Again, Except, FollowUpSaid, No, Not, Past, Stage,
+    StatusSaid, Undone,
+)  # fmt: skip
+"""What is said right behind an animal's number."""
+_UNSURE_BEFORE = (Leftover, Dangling, Number, StatusSaid)
+"""Right behind them a number may be of another thing, or of a name."""
+_TIMES = (TimeSaid, FollowUpSaid)
+_SCALES = frozenset({"hundred", "thousand"})
+"""A number that begins with them is a word misheard, or its first word was lost."""
+_HOURS = 12
+_MINUTES = 60
+_CENTURIES = ("19", "20")
+_YEAR = 4
+_SHORT = 2
+_NEAR = 5
+"""How far a short number without "cow" is at most from the one before."""
+
+
+def bare_animals(pieces: Sequence[Piece], roster: Roster | None) -> list[Piece]:
+    """Take a number at the start of a note, or a long or known one later on, as an animal.
+
+    Never behind an animal with only unknown words between: "four [unk] twelve" is a number with a
+    hole in it, and no second animal.
+    """
+    result: list[Piece] = []
+    for at, piece in enumerate(pieces):
+        animal = as_animal(piece) if isinstance(piece, Number) else None
+        if animal is None:
+            result.append(piece)
+        elif (one := _listed_with(pieces, at, animal, result)) is not None:
+            result += _listed(animal, one)
+        elif _may_be_animal(animal, result, roster, told=_is_told_of(pieces, at + 1, animal)):
+            cued = _is_surely_one(pieces, at, animal, result)
+            result.append(replace(animal, bare=not cued, rule=BARE_RULE))
+        else:
+            result.append(piece)
+    return result
+
+
+# --- in a list ------------------------------------------------------------------------------
+
+
+def _listed_with(
+    pieces: Sequence[Piece], at: int, animal: AnimalSaid, before: Sequence[Piece]
+) -> AnimalSaid | None:
+    """Return the animal right before, joined by "and": "fifty five and fifty six", "831 and three"."""
+    last = back(before, len(before) - 1, (*LINKS, Either))
+    one, joint = get(before, last), before[last + 1 :]
+    if not isinstance(one, AnimalSaid) or not any(map(joins, joint)):
+        return None
+    digits, usual = len(animal.value[0]), len(one.value[0])
+    alike = digits == usual > 1 or (digits == usual + 1 and set(one.value[0][1:]) == {"9"})
+    if not alike and not (digits < usual or digits == usual == 1):
+        return None
+    return one if alike or _is_of_all(pieces, at + 1) else None
+
+
+def _is_of_all(pieces: Sequence[Piece], at: int) -> bool:
+    """Whether what follows is said of animals, and counts nothing: "831 and three trimmed clean"."""
+    behind = past(pieces, at, LINKS)
+    after = get(pieces, behind)
+    trim = isinstance(after, ActionSaid) and after.heard.endswith("ed")
+    return trim or is_clean(after) or any(map(counts_in, pieces[at:behind]))
+
+
+def _listed(animal: AnimalSaid, one: AnimalSaid) -> list[Piece]:
+    """Make the next animal of a list; a shorter number may have the first one's beginning."""
+    start = one.value[0][: len(one.value[0]) - len(animal.value[0])]
+    said = replace(animal, rule=LIST_RULE)
+    if not start or len(animal.value[0]) > len(one.value[0]):
+        return [said]
+    whole = start + animal.value[0]
+    doubt = turned(animal, Either, value=animal.value[0], heard=whole, rule="")
+    return [replace(said, value=(whole, *animal.value)), doubt]
+
+
+# --- by its place ---------------------------------------------------------------------------
+
+
+def _is_surely_one(
+    pieces: Sequence[Piece], at: int, animal: AnimalSaid, before: Sequence[Piece]
+) -> bool:
+    """Whether nothing else can be meant by a bare number."""
+    known = next((p for p in reversed(before) if not isinstance(p, (*LINKS, Leftover))), None)
+    if known is None or isinstance(known, NextCow) or names_animal(before):
+        return True
+    if _is_introduced(before) or _is_subject(pieces, at, animal, before):
+        return True
+    if len(animal.value[0]) < BARE_ANIMAL_DIGITS or animal.words[0] in _SCALES:
+        return False
+    last = next((one for one in reversed(before) if isinstance(one, AnimalSaid)), None)
+    opens = all(isinstance(one, (ActionSaid, Material, *LINKS)) for one in before)
+    # Behind "cow seven" it may be the rest of that number, with a word misheard between them.
+    whole = last is not None and len(last.value[0]) >= BARE_ANIMAL_DIGITS
+    if not (whole or opens) or isinstance(before[-1], _UNSURE_BEFORE):
+        return False
+    sited = isinstance(next_to(pieces, at), (*FEET, *FINDINGS))
+    return (sited or not _is_time(animal, before)) and _is_told_of(pieces, at + 1, animal)
+
+
+def _is_told_of(pieces: Sequence[Piece], at: int, animal: AnimalSaid) -> bool:
+    """Whether what follows is said of an animal: a foot, a finding, a deed, "both", "and 413"."""
+    behind = next_solid(pieces, at)
+    after = get(pieces, behind)
+    between = pieces[at:behind]
+    if isinstance(after, ActionSaid) and set(animal.value[0][1:]) == {"0"}:
+        return False  # "two hundred trimmed today"
+    if any(isinstance(one, Filler) and one.heard in _TELLS for one in between):
+        return True
+    listed = isinstance(after, (AnimalSaid, Number)) and any(map(joins, between))
+    return listed or is_side(after) or isinstance(after, _OF_ANIMAL)
+
+
+def _is_time(animal: AnimalSaid, before: Sequence[Piece]) -> bool:
+    """ "Back tomorrow, eleven thirty": a time of day or a year behind a day or what is due."""
+    digits = animal.value[0]
+    if not isinstance(get(before, back(before, len(before) - 1, LINKS)), _TIMES):
+        return False
+    year = len(digits) == _YEAR and digits.startswith(_CENTURIES)
+    clock = int(digits[:-_SHORT] or 0) in range(1, _HOURS + 1) and int(digits[-_SHORT:]) < _MINUTES
+    return year or (len(digits) <= _YEAR and clock and "oh" not in animal.words)
+
+
+def _is_introduced(before: Sequence[Piece]) -> bool:
+    """ "Well that's nine two two", "tidy feet on four one nine": the first number of the note."""
+    last = before[-1] if before else None
+    introduced = isinstance(last, (Filler, On)) and last.heard in _INTRODUCES
+    first = not any(isinstance(piece, AnimalSaid) for piece in before)
+    again = isinstance(last, Scratch) and len(before) == _ONE_AND_SCRATCH and not first
+    return (introduced and first) or again
+
+
+def _is_subject(
+    pieces: Sequence[Piece], at: int, animal: AnimalSaid, before: Sequence[Piece]
+) -> bool:
+    """ "Ah look at this, three hundred and eighteen has mortellaro"; a short one only if the first."""
+    verb = get(pieces, at + 1)
+    tells = isinstance(verb, Filler) and verb.heard in _TELLS
+    short = len(animal.value[0]) < BARE_ANIMAL_DIGITS
+    return tells and not (short and any(isinstance(piece, AnimalSaid) for piece in before))
+
+
+def _may_be_animal(
+    animal: AnimalSaid, before: Sequence[Piece], roster: Roster | None, *, told: bool
+) -> bool:
+    """Whether a bare number is an animal; told: whether what follows is said of one."""
+    always = animal.heard == "one" and before and isinstance(before[-1], Filler)
+    if always or _is_counted(animal, before):
+        return False  # "there's always one, cow seven oh seven"
+    solid = [p for p in before[-6:] if not isinstance(p, LINKS)]
+    last = solid[-1] if solid else None
+    if isinstance(last, (No, Not, CorrectionCue, WrongCow)):
+        return False
+    if isinstance(last, AnimalSaid) and is_or(before[before.index(last) + 1 :]):
+        return True  # "cow eighty one or eighty two"
+    if isinstance(last, Leftover):
+        known = next((p for p in reversed(solid) if not isinstance(p, Leftover)), None)
+        if isinstance(known, AnimalSaid):
+            return False
+    starts = all(isinstance(p, (*LINKS, Leftover)) for p in before)
+    if starts or isinstance(last, NextCow) or names_animal(before):
+        return True
+    if told and _is_next_short(animal, before):
+        return True
+    if roster is not None:
+        return any(roster.fits(reading) for reading in animal.value)
+    return len(animal.value[0]) >= BARE_ANIMAL_DIGITS
+
+
+def _is_next_short(animal: AnimalSaid, before: Sequence[Piece]) -> bool:
+    """ "Fourteen, fifteen and sixteen … seventeen has an ulcer": of the same digits, and near the last one."""
+    last = next((one for one in reversed(before) if isinstance(one, AnimalSaid)), None)
+    if last is None or not len(animal.value[0]) == len(last.value[0]) == _SHORT:
+        return False
+    near = 0 < int(animal.value[0]) - int(last.value[0]) <= _NEAR
+    return near and isinstance(before[-1], (*FINDINGS, ActionSaid, TimeSaid, *LINKS))
+
+
+def _is_counted(animal: AnimalSaid, before: Sequence[Piece]) -> bool:
+    """ "He has two hundred milking", "half past nine"; but "have a look at six oh one" is one."""
+    if not before or not isinstance(before[-1], Filler) or before[-1].value not in _COUNTING:
+        return False
+    looks = any(isinstance(one, FollowUpSaid) and one.only_dated for one in before[-2:-1])
+    return before[-1].value != "at" or not looks or len(animal.value[0]) < BARE_ANIMAL_DIGITS
+
+
+def names_animal(before: Sequence[Piece]) -> bool:
+    """ "fresh cow two eleven", "first calver three oh two": the words before end in a cue."""
+    return (
+        bool(before)
+        and isinstance(before[-1], StatusSaid)
+        and before[-1].heard.split()[-1] in ("cow", "calver", "heifer")
+    )
+
+
+def is_or(pieces: Sequence[Piece]) -> bool:
+    """Whether nothing but an "or" stands between two animals: "five oh three or five thirteen"."""
+    edge = find_back(pieces, len(pieces) - 1, (Break,), ())
+    between = pieces if edge is None else pieces[edge + 1 :]
+    words = {word for piece in between for word in piece.heard.split()}
+    return "or" in words and all(isinstance(piece, LINKS) for piece in between)

@@ -1,0 +1,228 @@
+"""Several animals' numbers said in one run of number words: "one oh one, one oh four and one twelve".
+
+A run is cut only where every stretch is a whole number of its own and they are of one kind: as many
+digits, and near one another, as animals of one farm that come one after the other are.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import islice, pairwise
+
+from grammar.hear.animals import Roster
+from grammar.hear.identifiers import EID_DIGITS, identifier_readings
+from grammar.join.cursor import get, past
+from grammar.join.near import just_before
+from grammar.lexicon.lexicon import Lexicon
+from grammar.lexicon.schema import Numbers
+from grammar.pieces import (
+    ANIMAL_EDGES,
+    LINKS,
+    AnimalSaid,
+    CorrectionCue,
+    Either,
+    Filler,
+    No,
+    Not,
+    Number,
+    OtherFeet,
+    Piece,
+    WrongCow,
+    turned,
+)
+
+__all__ = ["LIST_RULE", "counts_in", "cut_lists", "joins"]
+
+LIST_RULE = "animal in a list of numbers"
+_MANY = {"both": 2, "pair": 2, "all": 0, "each": 0, "any": 0, "them": 0}
+"""Words that say how many animals are meant; 0 where any number of them."""
+_OF_THEM = {"two": 2, "three": 3}
+"""Of "the two of them", "all three"."""
+_JOINS = frozenset({"and", "plus", "then", "also"})
+_KIN = 20
+"""How far apart numbers of one list are at most, unless an "and" stands between them."""
+_DIGITS = (3, 4, 5, 2)
+"""Digits of the numbers of a list, the usual first."""
+_SHORT = 2
+_SURE = 3
+"""As many numbers of three digits or more are a list without any other sign of it."""
+_WHOLE = frozenset({12, EID_DIGITS})
+_WORDS_MAX = 30
+_STRETCH_MAX = 6
+"""Words of one number of a list at most: "four hundred and twenty five"."""
+_CUTS_MAX = 8
+_Stretch = tuple[int, int, tuple[str, ...]]
+"""First word of a number, one past its last, and its readings."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Cut:
+    """A run as several numbers."""
+
+    stretches: tuple[_Stretch, ...]
+    digits: int
+    joined: bool
+    """Whether an "and" stands between two of them."""
+
+
+def joins(piece: Piece) -> bool:
+    """ "And", "plus", "then": what is said next is a further one."""
+    return isinstance(piece, Filler) and not _JOINS.isdisjoint(piece.heard.split())
+
+
+def counts_in(piece: Piece) -> set[int]:
+    """Return of how many animals a little word speaks, 0 for all: "both", "all three", "any of them"."""
+    if not isinstance(piece, (Filler, OtherFeet)):
+        return set()
+    words = piece.heard.split()
+    found = {_MANY[word] for word in words if word in _MANY}
+    if isinstance(piece, OtherFeet) or "them" in words:
+        of_them = {_OF_THEM[word] for word in words if word in _OF_THEM}
+        return of_them or found
+    return found
+
+
+def cut_lists(pieces: Sequence[Piece], roster: Roster | None, lexicon: Lexicon) -> list[Piece]:
+    """Return the pieces with each run of number words that is a list of animals cut into them."""
+    result: list[Piece] = []
+    for at, piece in enumerate(pieces):
+        cut = _cut(piece, lexicon.numbers) if isinstance(piece, (Number, AnimalSaid)) else None
+        put_right = isinstance(just_before(pieces, at), (No, Not, CorrectionCue, WrongCow))
+        if cut is None or put_right or not _is_list(pieces, at, cut, roster, lexicon.numbers):
+            result.append(piece)
+            continue
+        animals = list(_animals(piece, cut))
+        listed = " and ".join(animal.value[0] for animal in animals)
+        for animal in animals:
+            result.append(animal)
+            if _is_open(piece, cut, roster):
+                result.append(
+                    turned(animal, Either, value=_readings(piece)[0], heard=listed, rule="")
+                )
+    return result
+
+
+def _cut(piece: Piece, numbers: Numbers) -> _Cut | None:
+    words, readings = _words(piece), _readings(piece)
+    if not 1 < len(words) <= _WORDS_MAX:
+        return None
+    for digits in _DIGITS:
+        if readings and len(readings[0]) < 2 * digits:
+            continue
+        for found in islice(_cuts(words, 0, digits, numbers), _CUTS_MAX):
+            joined = any(one[1] < other[0] for one, other in pairwise(found))
+            values = [said[0] for _, _, said in found]
+            if len(set(values)) != len(values) or len(values) == 1:
+                continue
+            apart = joined and not readings  # "five hundred and five hundred and one"
+            if _are_kin(values) or (apart and digits > _SHORT):
+                return _Cut(stretches=found, digits=digits, joined=joined)
+    return None
+
+
+def _are_kin(values: Sequence[str]) -> bool:
+    """Whether numbers are of one hundred, and near one another."""
+    one_start = len({value[:-_SHORT] for value in values}) == 1
+    return one_start and max(map(int, values)) - min(map(int, values)) <= _KIN
+
+
+def _cuts(
+    words: Sequence[str], at: int, digits: int, numbers: Numbers
+) -> Iterator[tuple[_Stretch, ...]]:
+    """Yield the ways to cut the words into numbers of so many digits, each as long as it can be."""
+    if at == len(words):
+        yield ()
+        return
+    start = at + (words[at] == "and" and at > 0)
+    short = digits == _SHORT and words[start : start + 1]
+    if short and {*numbers.digits, *numbers.identifier_digits}.issuperset(short):
+        return  # nobody says 12 and 13 digit by digit
+    for end in range(min(len(words), start + _STRETCH_MAX), start, -1):
+        readings = identifier_readings(words[start:end], numbers)
+        if words[end - 1] == "and" or not readings or len(readings[0]) != digits:
+            continue
+        for rest in _cuts(words, end, digits, numbers):
+            yield ((start, end, readings), *rest)
+
+
+def _words(piece: Piece) -> tuple[str, ...]:
+    return piece.words if isinstance(piece, AnimalSaid) else tuple(piece.heard.split())
+
+
+def _readings(piece: Piece) -> tuple[str, ...]:
+    if isinstance(piece, AnimalSaid):
+        return piece.value
+    return piece.identifier if isinstance(piece, Number) else ()
+
+
+def _is_list(
+    pieces: Sequence[Piece], at: int, cut: _Cut, roster: Roster | None, numbers: Numbers
+) -> bool:
+    """Whether something else says so too: an "and" with a like number, "both", the farm's list."""
+    readings, count = _readings(pieces[at]), len(cut.stretches)
+    if roster is not None and any(map(roster.fits, readings)):
+        return False
+    if not readings or (cut.joined and cut.digits > _SHORT):
+        return True
+    if roster is not None and all(any(map(roster.fits, one)) for _, _, one in cut.stretches):
+        return True
+    values = [int(one[0]) for _, _, one in cut.stretches]
+    steps = {other - one for one, other in pairwise(values)}
+    counted_on = cut.digits > _SHORT or steps <= {1, 2}  # "thirty one, thirty two, thirty three"
+    if count >= _SURE and counted_on and len(readings[0]) not in _WHOLE:
+        return True
+    if cut.digits > _SHORT and _is_named(pieces[:at], cut):
+        return True
+    return _goes_on(pieces, at, cut, numbers) or _is_counted(pieces, at, cut)
+
+
+def _goes_on(pieces: Sequence[Piece], at: int, cut: _Cut, numbers: Numbers) -> bool:
+    """ "One oh one one oh four and one twelve": a number of the same kind behind an "and"."""
+    first = cut.stretches[0][2][0]
+    behind = past(pieces, at + 1, LINKS)
+    other = get(pieces, behind)
+    linked = any(joins(one) for one in pieces[at + 1 : behind])
+    if not linked or not isinstance(other, (Number, AnimalSaid)):
+        return False
+    if cut.digits == _SHORT and any(len(one) > _SHORT for one in _readings(other)[:1]):
+        return False  # "twelve thirteen and twelve fourteen"
+    nested = _cut(other, numbers)
+    readings = nested.stretches[0][2] if nested else _readings(other)
+    return bool(readings) and len(readings[0]) == len(first)
+
+
+def _is_named(before: Sequence[Piece], cut: _Cut) -> bool:
+    """ "118 and 119, 118 had …": one of the numbers was named before."""
+    named = {_readings(one)[0] for one in before if _readings(one)}
+    return any(readings[0] in named for _, _, readings in cut.stretches)
+
+
+def _is_counted(pieces: Sequence[Piece], at: int, cut: _Cut) -> bool:
+    """ "Six seventy six seventy two both clean", "… all three", "… nothing on any of them"."""
+    counts = {len(cut.stretches), *((0,) if cut.digits > _SHORT else ())}
+    for piece in pieces[at + 1 :]:
+        if isinstance(piece, (*ANIMAL_EDGES, Number)):
+            return False
+        if not counts.isdisjoint(counts_in(piece)):
+            return True
+    return False
+
+
+def _animals(piece: Piece, cut: _Cut) -> Iterator[AnimalSaid]:
+    words = _words(piece)
+    start = piece.last - len(words)
+    for order, (first, last, readings) in enumerate(cut.stretches):
+        said = words[first:last]
+        if order == 0 and isinstance(piece, AnimalSaid):
+            yield replace(piece, value=readings, words=said, last=start + last, rule=piece.rule)
+        else:
+            yield turned(
+                piece, AnimalSaid, value=readings, words=said, heard=" ".join(said),
+                first=start + first, last=start + last, rule=LIST_RULE, rejected=(), corrections=(),
+            )  # fmt: skip
+
+
+def _is_open(piece: Piece, cut: _Cut, roster: Roster | None) -> bool:
+    """Whether the words may as well be one number: "fourteen fifteen and sixteen" has 1415, or 14 and 15."""
+    readings = _readings(piece)
+    known = roster is not None and all(any(map(roster.fits, one)) for _, _, one in cut.stretches)
+    return bool(readings) and not known and cut.digits == _SHORT

@@ -1,0 +1,247 @@
+"""What one animal takes over from the one before: "351 the same but right hind", "and 413 as well"."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+from grammar.join.cursor import back, find_back, get, past, seek
+from grammar.join.number_lists import joins
+from grammar.join.parts import Part
+from grammar.join.replacing import half_foot, half_of
+from grammar.pieces import (
+    CLAWS,
+    DEEDS,
+    FEET,
+    FINDINGS,
+    LINKS,
+    UNTAKEN,
+    ActionSaid,
+    Again,
+    Break,
+    Course,
+    Either,
+    Filler,
+    FollowUpSaid,
+    Foot,
+    HalfFoot,
+    Lesion,
+    Material,
+    MeasureSaid,
+    No,
+    Not,
+    NotNeeded,
+    On,
+    OtherClaw,
+    OtherFeet,
+    Piece,
+    Score,
+    Severity,
+    Stage,
+    StatusSaid,
+    Zone,
+    is_side,
+    turned,
+)
+from grammar.records import How, Question
+
+__all__ = ["hand_over", "take_over"]
+
+_TOO = frozenset({"too", "as well", "also", "likewise", "so did", "so has", "so had", "as well as"})
+_SO = ("also", "so did", "so has", "so had", "so is", "so was", "so does")
+_LEADS = frozenset({"for", "with", "in", "of", "about", "on"})
+_NOT_TAKEN = (*UNTAKEN, StatusSaid, Score, MeasureSaid, Course, Again, Either, Break)
+"""What is of the one animal alone."""
+_VALUES = (Stage, Severity, Zone)
+_TRIM = "functional trim"
+_DEED_TAIL = (*CLAWS, Material, On)
+_Sites = list[Piece]
+
+
+def hand_over(parts: Sequence[Part]) -> None:
+    """ "… and the same on 631", "call the vet for 306", "a wart on 611": of the animal named behind."""
+    for part, other in pairwise(parts):
+        if part.animal is None or other.animal is None or other.fresh:
+            continue
+        if other.waits and (too := _too_before(part.told)) is not None:
+            other.pieces.append(turned(too, Again, value=too.heard))
+            continue
+        start = _clause_start(part.told, other)
+        if start is None:
+            continue
+        kept = len(part.pieces) - len(part.told) + start
+        other.pieces[:0] = part.pieces[kept:]
+        other.cued = True
+        del part.pieces[kept:]
+
+
+def _too_before(told: Sequence[Piece]) -> Piece | None:
+    """Return the word that says the same of the animal behind: "also 283", "and so was 413"."""
+    links = told[back(told, len(told) - 1, (Filler,)) + 1 :]
+    words = " ".join(one.heard for one in links)
+    return links[-1] if links and words.endswith(_SO) else None
+
+
+def _clause_start(told: Sequence[Piece], other: Part) -> int | None:
+    """Return where the clause begins that leads to the next animal's number."""
+    last = len(told) - 1
+    led = isinstance(get(told, last), (On, Filler)) and told[last].heard in _LEADS
+    again = back(told, last, (*FEET, *CLAWS, *LINKS))
+    if isinstance(get(told, again), Again) and (led or _joined(told, again)):
+        return again
+    if not led:
+        return None
+    head = back(told, last, LINKS)
+    said = get(told, head)
+    due = isinstance(said, FollowUpSaid) or (
+        isinstance(said, ActionSaid) and said.value == "referred"
+    )
+    if due and told[last].heard == "for":
+        return head
+    own = any(isinstance(one, FINDINGS) for one in other.told)
+    first = back(told, head - 1, (Stage, Severity)) + 1
+    joined = any(map(joins, told[back(told, first - 1, LINKS) + 1 : first]))
+    if isinstance(said, FINDINGS) and not own and (first == 0 or joined):
+        return first
+    return None
+
+
+def _joined(told: Sequence[Piece], at: int) -> bool:
+    """Whether an "and" or "then" stands right before, and no foot that waits for what is said of it."""
+    before = back(told, at - 1, LINKS)
+    linked = any(map(joins, told[before + 1 : at])) or told[at].heard.startswith("and ")
+    return linked and not isinstance(get(told, before), (*FEET, *CLAWS))
+
+
+def take_over(part: Part, other: Part) -> None:
+    """Give an animal of which "the same" was said what was said of the one before."""
+    if part.animal is None or other.animal is None:
+        return
+    _name_same_site(part, other)
+    told = other.told
+    cue = _cue(told)
+    source = [one for one in part.told if not isinstance(one, _NOT_TAKEN)]
+    if cue is None or not any(isinstance(one, (*FINDINGS, *DEEDS, Stage)) for one in source):
+        return
+    site, end = _site(told, cue)
+    taken = _denied(_with_values(_at_site(source, site), told[end:]), told[end:])
+    copies = [
+        one if isinstance(one, LINKS) else replace(one, how=How.INFERRED, corrections=())
+        for one in taken
+    ]
+    other.cued = True
+    kept = len(other.pieces) - len(told)
+    rest = [one for one in told[end:] if not _is_value(one, taken)]
+    other.pieces[kept:] = [*copies, *rest]
+    work = [one for one in taken if isinstance(one, DEEDS) and one.value != _TRIM]
+    many = site and sum(isinstance(one, (*FEET, HalfFoot)) for one in source) > 1
+    if work or many:
+        animal = other.animal
+        what = f"what was said of {part.animal.value[0]} was taken over for {animal.value[0]}"
+        where = Question(check="copied", what=what, first=told[cue].first, last=told[cue].last)
+        other.questions.append(where)
+
+
+def _cue(told: Sequence[Piece]) -> int | None:
+    """Return where "the same" or "as well" stands, if nothing of its own was said before it."""
+    at = past(told, 0, (*FEET, *CLAWS, *(kind for kind in LINKS if kind is not Filler), Either))
+    while at < len(told) and isinstance(told[at], (Filler, *FEET, *CLAWS)):
+        if told[at].heard in _TOO:
+            own = any(isinstance(one, (*FINDINGS, ActionSaid, Stage)) for one in told)
+            return None if own else at
+        at += 1
+    if not isinstance(get(told, at), Again):
+        return None
+    _, end = _site(told, at)
+    after = get(told, past(told, end, (*LINKS, Severity)))
+    return None if isinstance(after, Lesion) and end == at + 1 else at
+
+
+def _site(told: Sequence[Piece], cue: int) -> tuple[_Sites, int]:
+    """Return the foot and claw said before or behind the cue, and where the rest begins."""
+    site: _Sites = [one for one in told[:cue] if isinstance(one, (*FEET, *CLAWS))]
+    end = at = cue + 1
+    while at < len(told) and isinstance(told[at], (*FEET, *CLAWS, *LINKS)):
+        if isinstance(told[at], (*FEET, *CLAWS)) or is_side(told[at]):
+            site.append(half_foot(told[at]) if is_side(told[at]) else told[at])
+            end = at + 1
+        at += 1
+    return site, end
+
+
+def _at_site(source: Sequence[Piece], site: Sequence[Piece]) -> list[Piece]:
+    """Return what was said, at the foot and claw that are named now."""
+    feet = [one for one in site if isinstance(one, FEET)]
+    claws = [one for one in site if isinstance(one, CLAWS)]
+    taken = list(source)
+    places = [at for at, one in enumerate(taken) if isinstance(one, FEET)]
+    if feet and places:
+        last = places[-1]
+        old = taken[last]
+        if len(places) > 1 and not _covered(old, feet[0]):
+            named = next((at for at in places if _covered(taken[at], feet[0])), last)
+            nearest = next((at for at in places if at > named), len(taken))
+            taken = taken[named:nearest]
+            last, old = 0, taken[0]
+        taken[last : last + 1] = [half_of(one, old) for one in feet]
+    elif feet:
+        taken[:0] = feet
+    if claws:
+        spot = next((at for at in range(len(taken)) if _is_of_finding(taken, at)), None)
+        foot = seek(taken, 0, FEET)
+        start = spot if spot is not None else (0 if foot is None else foot + 1)
+        taken[start : start + (spot is not None)] = claws
+    return taken
+
+
+def _covered(old: Piece, new: Piece) -> bool:
+    return isinstance(old, Foot) and isinstance(new, Foot) and set(new.value) <= set(old.value)
+
+
+def _is_of_finding(pieces: Sequence[Piece], at: int) -> bool:
+    """Whether a claw is the lesion's: no deed stands right before it."""
+    before = get(pieces, back(pieces, at - 1, (*LINKS, Material)))
+    return isinstance(pieces[at], CLAWS) and not isinstance(before, ActionSaid)
+
+
+def _with_values(taken: list[Piece], rest: Sequence[Piece]) -> list[Piece]:
+    """ "The same but m three": a stage, grade or zone said now holds."""
+    new = get(rest, past(rest, 0, LINKS))
+    for at, one in enumerate(taken):
+        if isinstance(new, _VALUES) and type(one) is type(new):
+            taken[at] = new
+    return taken
+
+
+def _is_value(piece: Piece, taken: Sequence[Piece]) -> bool:
+    return isinstance(piece, _VALUES) and any(one is piece for one in taken)
+
+
+def _denied(taken: list[Piece], rest: Sequence[Piece]) -> list[Piece]:
+    """ "The same but no block": that deed is not taken over."""
+    for at, one in enumerate(rest):
+        deed = get(rest, past(rest, at + 1, (*LINKS, Material)))
+        if not isinstance(one, (No, Not, NotNeeded)) or not isinstance(deed, ActionSaid):
+            continue
+        while (found := _deed(taken, deed.value)) is not None:
+            del taken[found : past(taken, found + 1, _DEED_TAIL)]
+    return taken
+
+
+def _deed(taken: Sequence[Piece], kind: str) -> int | None:
+    places = (at for at, one in enumerate(taken) if isinstance(one, ActionSaid))
+    return next((at for at in places if getattr(taken[at], "value", "") == kind), None)
+
+
+def _name_same_site(part: Part, other: Part) -> None:
+    """ "… left hind m one, 1235 m two same foot": the foot and claw of the animal before."""
+    told = part.told
+    foot = find_back(told, len(told) - 1, (Foot,), ())
+    claw = next((at for at in range(len(told)) if _is_of_finding(told, at)), None)
+    if foot is None or any(isinstance(one, (Foot, HalfFoot)) for one in other.told):
+        return
+    for at, one in enumerate(other.pieces):
+        same_claw = isinstance(one, OtherClaw) and one.heard == "same claw"
+        of = claw if same_claw else foot
+        if of is not None and (same_claw or (isinstance(one, OtherFeet) and one.value == "same")):
+            named = replace(told[of], first=one.first, last=one.last, heard=one.heard)
+            other.pieces[at] = replace(named, how=How.INFERRED, corrections=())
