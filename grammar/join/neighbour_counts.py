@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from grammar.join.cursor import back, get, past, seek
 from grammar.join.feet import ALL_FEET
 from grammar.join.near import is_word, next_to, silent, untaken, words_before
+from grammar.join.replacing import as_animal
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     FEET,
@@ -82,7 +83,8 @@ def in_talk(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Nine dollars forty", "three more": no animal."""
     before = get(pieces, at - 1)
     money = isinstance(before, Filler) and before.rule == "number in talk"
-    money = money and before is not None and before.heard.split()[-1] not in _ANIMALS
+    if money and before is not None and before.heard.split()[-1] in _ANIMALS:
+        money = as_animal(pieces[at]) is None  # "two heifers, six eighty one and six eighty three"
     more = is_word(get(pieces, at + 1), _MORE) and not isinstance(before, AnimalSaid)
     words = set(words_before(pieces, at, _FAR))
     asked = {"how", "many"} <= words
