@@ -125,9 +125,24 @@ class VisitSheet:
     cautions: tuple[str, ...] = field(default=(CAUTION,))
 
     @property
+    def own(self) -> tuple[AnimalLine, ...]:
+        """The animals with a line of their own."""
+        return *self.refer, *self.severe, *self.lines
+
+    @property
     def has_names(self) -> bool:
-        """Any animal with a line of its own has a name: the column is wider then."""
-        return any(line.name for line in (*self.refer, *self.severe, *self.lines))
+        """Any of them has a name: the column is wider then."""
+        return any(line.name for line in self.own)
+
+    @property
+    def has_done(self) -> bool:
+        """Something was done to one of them that no sentence above them all says."""
+        return any(line.done for line in self.own)
+
+    @property
+    def has_next(self) -> bool:
+        """Something is due for one of them."""
+        return any(line.next for line in self.own)
 
 
 def make_visit_sheet(

@@ -81,13 +81,11 @@ async def _our_error(request: Request, error: Exception) -> Response:
     )
 
 
-_NO_PAGE = noted("Not Found")
-"""As the framework says it."""
-
-
 async def _http_error(request: Request, error: Exception) -> HTMLResponse:
     status = error.status_code if isinstance(error, HTTPException) else 500
-    return _error_page(request, status, what=told(str(getattr(error, "detail", error))))
+    said = str(getattr(error, "detail", error))
+    what = gettext("This page is not there") if said == "Not Found" else told(said)
+    return _error_page(request, status, what=what)
 
 
 async def _form_error(request: Request, error: Exception) -> HTMLResponse:

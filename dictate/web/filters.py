@@ -10,6 +10,7 @@ from dictate.entry.terms import FOOT_NAMES
 from dictate.entry.values import EntryValues
 from dictate.entry.wording import say_entry
 from dictate.review.card import UNCLEAR
+from dictate.settings import named
 from dictate.texts import gettext, ngettext, translated, written_day
 from dictate.texts.below import told
 from dictate.web.showing import drawn
@@ -28,17 +29,19 @@ def clock(value: dt.datetime | None) -> str:
     return "" if value is None else f"{value.astimezone():%H:%M}"
 
 
-def duration(seconds: float) -> str:
-    """A length of time as a person would say it."""
+def about(seconds: float) -> str:
+    """A length of time as a person would guess it."""
     if seconds < 50:
         return gettext("less than a minute")
     minutes = round(seconds / 60)
     if minutes < 60:
-        return ngettext("%(num)s minute", "%(num)s minutes", minutes)
+        return ngettext("about %(num)s minute", "about %(num)s minutes", minutes)
     hours, rest = divmod(minutes, 60)
     if not rest:
-        return ngettext("%(num)s hour", "%(num)s hours", hours)
-    return ngettext("%(num)s hour %(rest)s min", "%(num)s hours %(rest)s min", hours, rest=rest)
+        return ngettext("about %(num)s hour", "about %(num)s hours", hours)
+    return ngettext(
+        "about %(num)s hour %(rest)s min", "about %(num)s hours %(rest)s min", hours, rest=rest
+    )
 
 
 def money(amount: Decimal) -> str:
@@ -95,7 +98,7 @@ def stop(text: str) -> str:
 FILTERS: dict[str, Callable[..., Any]] = {
     "day": day,
     "clock": clock,
-    "duration": duration,
+    "about": about,
     "money": money,
     "of_page": of_page,
     "said": said,
@@ -105,5 +108,6 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "feet": feet,
     "unnamed": unnamed,
     "stop": stop,
+    "named": named,
     "drawn": drawn,
 }

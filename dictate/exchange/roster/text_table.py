@@ -9,8 +9,12 @@ from collections.abc import Iterator
 from dictate.errors import RosterError
 from dictate.exchange.roster.cells import COLUMNS_MAX, Row, Table
 from dictate.exchange.roster.heading_rows import known_headings
+from dictate.texts import noted
 
 _DELIMITERS = ",;\t|"
+_BETWEEN = {",": noted("commas"), ";": noted("semicolons"), "\t": noted("tabs"), "|": noted("bars")}
+_USUAL = "UTF-8"
+"""Letters that nobody needs to be told of."""
 _LOOK = 60
 """Lines that are looked at to find what stands between the columns."""
 _HINT = re.compile(r"sep=(.)\s*", re.IGNORECASE)
@@ -35,8 +39,11 @@ def read_text_table(text: str, letters: str) -> Table:
         raise RosterError(
             f"has more than {COLUMNS_MAX} columns", remedy="A list has one animal a line"
         )
-    between = {"\t": "tabs"}.get(delimiter, f"{delimiter!r}")
-    return Table(rows=rows, how=f"{letters}, {between} between the columns")
+    between = _BETWEEN.get(delimiter, repr(delimiter))
+    how = f"text with {between} between the columns"
+    if letters != _USUAL:
+        how = f"{letters}, {between} between the columns"
+    return Table(rows=rows, how=how)
 
 
 def _lined_up(text: str, delimiter: str) -> list[Row] | None:

@@ -159,13 +159,14 @@ def take_in(request: Request, desk: TheDesk, person: Who, matching: Matched) -> 
         )
         farm_id = farm.id
     person.drafts.pop(matching.key, None)
-    person.notice = ngettext(
-        "%(num)s row added, %(known)s known already.",
-        "%(num)s rows added, %(known)s known already.",
-        change.added,
-        known=change.known,
-    ) + not_taken_in(plan.refused)
+    person.notice = _told(change) + not_taken_in(plan.refused)
     return back_to(f"/farms/{farm_id}")
+
+
+def _told(change: PastChange) -> str:
+    added = ngettext("%(num)s row added.", "%(num)s rows added.", change.added)
+    known = ngettext("%(num)s is known already.", "%(num)s are known already.", change.known)
+    return f"{added} {known}" if change.known else added
 
 
 @router.post("/past/undo")

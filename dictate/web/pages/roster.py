@@ -22,6 +22,7 @@ from dictate.exchange.roster import (
 from dictate.exchange.roster.dates import DateOrder
 from dictate.record.identify import herd_warnings
 from dictate.store.farms import farm_by_name
+from dictate.store.overview import visit_lines
 from dictate.store.record_queries import farm_rows
 from dictate.store.roster import ManyLeaveError, keep_columns, kept_columns, take_in_roster
 from dictate.store.roster_lines import RosterChange
@@ -159,6 +160,7 @@ def take_in(request: Request, desk: TheDesk, person: Who, matching: Matched) -> 
             kept = kept_columns(session, matching.farm) | plan.read.columns.kept
             keep_columns(session, at, kept, by=person.name)
         change = _taken_in(session, plan.read, matching, by=person.name)
+        begun = bool(visit_lines(session, most=1))
     person.drafts.pop(matching.key, None)
     told = ", ".join(
         f"{count} {translated(what)}" for what in _DID if (count := getattr(change, what))
@@ -168,7 +170,8 @@ def take_in(request: Request, desk: TheDesk, person: Who, matching: Matched) -> 
         farm=matching.farm,
         told=told or gettext("nothing changed"),
     ) + not_taken_in(plan.refused)
-    return back_to(f"/animals?farm={farm_id}")
+    # Who has recorded nothing yet is on the way through the first steps.
+    return back_to(f"/animals?farm={farm_id}" if begun else "/first-steps")
 
 
 @router.post("/roster/undo")

@@ -1,5 +1,6 @@
 """The trimmer's own settings: name, farm, paper, prices and intervals; none has a clinical default."""
 
+import re
 from collections.abc import Mapping
 from typing import Annotated, Any
 
@@ -38,7 +39,7 @@ def keep(
     try:
         desk.settings = keep_settings(desk.settings, _changes(given))
     except SettingsError as error:
-        return _page(request, desk, fault=error.what, given=given)
+        return _page(request, desk, fault=_on_the_form(error.what), given=given)
     with desk.database.writing() as session:
         name_the_unnamed(session, desk.settings.trimmer)
     choose(desk.settings.language)
@@ -72,6 +73,11 @@ def _changes(given: Mapping[str, str]) -> dict[str, Any]:
         if number
     }
     return changes
+
+
+def _on_the_form(fault: str) -> str:
+    """A fault of the file, with its places named as the form names them: `block: is not a number`."""
+    return re.sub(r"(?:^|(?<=; ))(?:prices|charge_by|intervals) ", "", fault)
 
 
 def _page(

@@ -4,11 +4,23 @@
 (() => {
   const OFF = "dictate-keys-off";
   const busy = () => document.body.dataset.busy;
+  // Digits pressed while a page of numbers is on its way are meant for that page: none of them is lost.
+  let numbers = false;
+  const ahead = [];
   const work = (event, now) => {
-    if (event.detail.requestConfig.verb !== "post" && !event.detail.boosted) return;
+    const { verb, path } = event.detail.requestConfig;
+    if (verb !== "post" && !event.detail.boosted) return;
     if (now) document.body.dataset.busy = "1";
     else delete document.body.dataset.busy;
+    numbers = now && verb === "get" && /\/number\b/.test(path);
+    if (!now) setTimeout(go_on);
   };
+
+  function go_on() {
+    if (busy()) return;
+    if (!document.querySelector(".digits")) ahead.length = 0;
+    while (ahead.length && !press(ahead.shift()));
+  }
 
   const typing = (element) =>
     (element.isContentEditable || /^(INPUT|TEXTAREA|SELECT)$/.test(element.tagName)) &&
@@ -50,7 +62,11 @@
       event.target.form.requestSubmit();
       return;
     }
-    if (event.ctrlKey || event.metaKey || event.altKey || event.repeat || busy()) return;
+    if (event.ctrlKey || event.metaKey || event.altKey || event.repeat) return;
+    if (busy() || ahead.length) {
+      if ((numbers || ahead.length) && /^([0-9]|Backspace)$/.test(event.key)) ahead.push(event.key);
+      return;
+    }
     const picks = picking(event);
     if (!picks) later = null;
     if (event.key === "Escape" && typing(event.target) && !picks) {
@@ -125,7 +141,7 @@
     const first = document.querySelector("[data-focus]");
     // On a touch screen the keyboard would cover what there is to choose from.
     if (first?.matches("[data-lets-keys]") && matchMedia("(pointer: coarse)").matches) return;
-    first?.focus({ preventScroll: first.tabIndex < 0 });
+    first?.focus({ preventScroll: first.tabIndex < 0 || first.matches("[data-lets-keys]") });
     if (first?.dataset.select) first.setSelectionRange(...first.dataset.select.split(" "));
     else first?.select?.();
   }
@@ -147,6 +163,8 @@
   );
 
   document.addEventListener("click", (event) => event.target.closest("[data-print]") && window.print());
+  // What opens below the bar of the card would be asked unseen.
+  document.addEventListener("toggle", ({ target }) => target.open && target.matches(".ask") && target.scrollIntoView({ block: "nearest" }), true);
   document.addEventListener("htmx:beforeRequest", (event) => work(event, true));
   document.addEventListener("htmx:afterRequest", (event) => work(event, false));
   document.addEventListener("htmx:afterSettle", (event) => {

@@ -27,6 +27,9 @@
     form.requestSubmit();
   });
 
+  // A finding was chosen: the keys are the card's again.
+  document.addEventListener("change", (event) => event.target.matches("[data-place] select") && event.target.blur());
+
   for (const kind of ["pointerover", "focusin", "click"]) document.addEventListener(kind, tell);
   for (const kind of ["pointerout", "focusout"]) document.addEventListener(kind, usual);
 })();

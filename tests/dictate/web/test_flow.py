@@ -147,7 +147,9 @@ def test_settings_are_kept_and_comments_stay(browser: Browser, home) -> None:
     assert "# mine" in text
     assert 'block = "18.50"' in text
     assert '"wrap off" = 3' in text
-    assert browser.post("/settings", {"trimmer": "R", "price.block": "much"}).status_code == 422
+    refused = browser.post("/settings", {"trimmer": "R", "price.block": "much"})
+    assert refused.status_code == 422
+    assert ">Block: is not a number; write it as 18.50.<" in refused.text
     assert 'block = "18.50"' in (home / "settings.toml").read_text()
 
 
@@ -178,5 +180,8 @@ def test_a_clip_whose_file_is_gone_or_elsewhere_is_not_served(
 
 def test_answers_speak_of_what_is_not_there(browser: Browser) -> None:
     for path in ("/visits/9/queue", "/entries/9", "/entries/9/fix", "/animals/9", "/nothing"):
-        assert browser.get(path).status_code == 404, path
+        answer = browser.get(path)
+        assert answer.status_code == 404, path
+        assert "Not Found" not in answer.text
+        assert answer.text.count("> Today</a>") == 2, "its tab, and one way on"
     assert browser.get("/visits/x/queue").status_code == 422

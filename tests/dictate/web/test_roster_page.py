@@ -99,3 +99,17 @@ def test_a_list_of_other_farms_is_not_taken_in(browser: Browser, database: Datab
         "“", "'"
     ).replace("”", "'")
     assert [] == _numbers(database)
+
+
+def test_the_first_list_leads_back_to_the_first_steps(browser: Browser, queue: Any) -> None:
+    """As long as nothing was recorded; later it shows the animals. What it would not do is not told."""
+    files = {"file": ("herd.csv", b"number;lactation\n412;2\n413;1\n", "text/csv")}
+    for recorded, lands in ((False, "/first-steps"), (True, "/animals?farm=1")):
+        if recorded:
+            queue({"animal": "412"})
+        page = browser.post("/roster", {"farm": "Elm Farm"}, files=files).text
+        assert "text with semicolons between the columns" in html.unescape(page)
+        assert ("nothing changes" in page) == recorded
+        assert "0 animals" not in page
+        form = _fields(page) | {"column.0": "number", "column.1": "lactation"}
+        assert browser.post("/roster/take-in", form).headers["location"] == lands
