@@ -16,7 +16,7 @@ def test_the_herd_picture_is_shown_and_printed(browser, database, queue):
         confirm(session, entry, by="Robin Field")
     shown = browser.get("/farms/1/herd")
     assert "Which animals" in shown.text
-
+    assert "1 animals" not in shown.text
     assert "1 animal<" in browser.get("/farms/1/herd/annex").text
     assert "script" not in shown.headers["content-security-policy"]
     assert browser.get("/farms/1/herd.pdf").content.startswith(b"%PDF")
