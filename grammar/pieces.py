@@ -318,9 +318,11 @@ class CorrectionCue(_Said[str]):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scratch(_Said[str]):
-    """ "scratch that", "scratch all"."""
+    """ "scratch that", "scratch all", "scrap the …"."""
 
     whole: bool = False
+    named: bool = False
+    """Whether what is taken back is said next."""
 
 
 class WrongCow(_Said[str]):

@@ -8,6 +8,7 @@ from grammar.checks.table import Facts, check, mark
 from grammar.join.cursor import back, get, past
 from grammar.join.denials import OWN_OBJECT
 from grammar.pieces import (
+    FEET,
     FINDINGS,
     LINKS,
     MODIFIERS,
@@ -67,6 +68,8 @@ def _denied_by(pieces: Sequence[Piece], at: int) -> Piece | None:
         if isinstance(cue, No) and isinstance(head, Lesion) and head.value == "no lesion":
             return None  # "no, there's nothing there"
     elif isinstance(cue, (LeftUndone, NotNeeded)):
+        if cue.heard == "none" and isinstance(get(pieces, past(pieces, at + 1, LINKS)), FEET):
+            return None  # "wrapped, none on the right hind"
         head = get(pieces, back(pieces, at - 1, LINKS))
         near = head is not None and cue.first - head.last <= _AWAY
     else:

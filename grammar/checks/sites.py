@@ -7,6 +7,7 @@ from grammar.checks.table import Facts, check, mark
 from grammar.join.bare_sides import bare_sides
 from grammar.join.beside import leads_to_lesion
 from grammar.join.cursor import get
+from grammar.join.near import just_before
 from grammar.pieces import (
     CLAWS,
     FEET,
@@ -55,7 +56,7 @@ def _foot_half(entry: Entry, facts: Facts) -> Iterator[Mark]:
         return  # "both hinds, worse on the left" picks one out
     pieces = list(bare_sides(facts.pieces))
     for piece, after in zip_longest(pieces, pieces[1:]):
-        if not isinstance(piece, HalfFoot) or piece.rejected:
+        if not isinstance(piece, HalfFoot) or piece.rejected or _is_of_none(pieces, piece):
             continue
         said: tuple[Finding | Action, ...] = (*entry.findings, *entry.actions)
         of_it = [one for one in said if _is_at(one.foot, piece)]
@@ -66,6 +67,12 @@ def _foot_half(entry: Entry, facts: Facts) -> Iterator[Mark]:
         told = (of_it or due) and (not lesion or len(feet) <= 1 or both)
         if not told and not is_asked(piece, facts):
             yield mark("foot-half", f"{piece.heard!r}: which foot?", piece, _feet(piece))
+
+
+def _is_of_none(pieces: Sequence[Piece], half: HalfFoot) -> bool:
+    """ "Wrap left hind, none on the right": that foot has nothing."""
+    before = just_before(pieces, pieces.index(half))
+    return isinstance(before, NotNeeded) and before.heard == "none"
 
 
 def is_asked(piece: Piece, facts: Facts) -> bool:

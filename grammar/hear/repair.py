@@ -88,13 +88,18 @@ def repairable(lexicon: Lexicon) -> Iterator[str]:
     """Yield the phrases that mis-heard words may be repaired to."""
     for phrase, term in lexicon.terms.items():
         if (
-            term.tag in REPAIRABLE
-            and term.how is not How.REPAIRED
+            may_be_meant(term)
             and len(phrase) >= LETTERS_MIN
             and phrase.split()[0] not in _COPULAS
             and countless(phrase.split(), lexicon)
         ):
             yield phrase
+
+
+def may_be_meant(term: Term) -> bool:
+    """Whether misheard words may be taken for a phrase: never for one that a row keeps exact."""
+    exact = getattr(term.row, "exact", False)
+    return term.tag in REPAIRABLE and term.how is not How.REPAIRED and not exact
 
 
 def countless(words: Sequence[str], lexicon: Lexicon) -> bool:

@@ -75,6 +75,7 @@ def _in_words(term: Term, text: str) -> str:
 _COMMANDS: dict[str, Making] = {
     "scratch that": (Scratch, {}),
     "scratch all": (Scratch, {"whole": True}),
+    "scratch the": (Scratch, {"named": True}),
     "same cow": (SameCow, {}),
     "next cow": (NextCow, {}),
     "end of note": (EndOfNote, {}),

@@ -198,12 +198,28 @@ def _of_another(work: Work, head: int, at: int) -> bool:
     deed = work.pieces[head]
     of_claw = isinstance(deed, ActionSaid) and deed.on_lesion  # "corkscrew, cut back the outer"
     if kind_of(work, head) == WHOLE_ANIMAL and not of_claw:
-        return True
+        return not _is_object(work, head) or leads_to_finding(work, at)
+    if of_claw and _has_lesion_behind(work, at):
+        return True  # "opened the right hind outer to get at the abscess"
     if leads_to_finding(work, at):
         return True
     after = get(work.pieces, at + 1)
     blocks = isinstance(after, ActionSaid) and after.value == "block"
     return blocks and kind_of(work, head) != "block"
+
+
+def _is_object(work: Work, head: int) -> bool:
+    """Whether the site behind a trim is what was trimmed: "levelled the outers", "… back on the inner"."""
+    at = head + 1
+    return work.link[at] or "the" in (*work.said_before(at), *work.pieces[at].heard.split()[:1])
+
+
+def _has_lesion_behind(work: Work, at: int) -> bool:
+    """Whether a lesion without a site of its own is told behind the claw that was worked on."""
+    end = past(work.pieces, at + 1, ON_CLAW)
+    lesion = get(work.pieces, end)
+    own = isinstance(get(work.pieces, end + 1), (*FEET, *CLAWS))
+    return isinstance(work.pieces[at], CLAWS) and isinstance(lesion, Lesion) and not own
 
 
 def leads_to_finding(work: Work, at: int) -> bool:

@@ -7,8 +7,9 @@ from grammar.join.action_feet import nearest_feet
 from grammar.join.action_plans import WHOLE_ANIMAL, ActionPlan, kind_of, names_two
 from grammar.join.cursor import find_back, get, past
 from grammar.join.feet import ALL_FEET
-from grammar.join.finding_slots import OTHER_CLAW, Feet, claw_slots
+from grammar.join.finding_slots import Feet, claw_slots
 from grammar.join.findings import Found
+from grammar.join.replacing import OTHER_CLAW
 from grammar.join.work import Work
 from grammar.pieces import (
     CLAWS,
@@ -262,9 +263,14 @@ def _material(work: Work, plan: ActionPlan) -> Slot[str] | None:
     if not parts:
         named = piece.material if isinstance(piece, ActionSaid) else None
         return slot_of(piece, named) if named else None
+    words = [part.value for part in parts]
+    heard = [part.heard for part in parts]
+    if isinstance(piece, ActionSaid) and piece.material and parts[-1].last <= piece.first:
+        words.append(piece.material)  # "rubber shoe"
+        heard.append(piece.material)
     return Slot(
-        value=" ".join(part.value for part in parts),
-        heard=" ".join(part.heard for part in parts),
+        value=" ".join(words),
+        heard=" ".join(heard),
         first=parts[0].first, last=parts[-1].last, how=parts[0].how,
         rejected=tuple(value for part in parts for value in part.rejected),
     )  # fmt: skip

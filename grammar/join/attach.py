@@ -18,7 +18,7 @@ from grammar.join.shared_lists import spread_lists
 from grammar.join.work import Work
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import CLAWS, FEET, MeasureSaid, Piece, Score, StatusSaid, slot_of
-from grammar.records import Correction, Entry, Locomotion, Measure, Question
+from grammar.records import Correction, Entry, How, Locomotion, Measure, Question
 
 __all__ = ["Attached", "attach"]
 
@@ -74,6 +74,8 @@ def _taken_back(entry: Entry, work: Work) -> Iterator[Question]:
     feet = [piece.first for piece in work.pieces if isinstance(piece, FEET)]
     sites = feet + [piece.first for piece in work.pieces if isinstance(piece, CLAWS)]
     for no in entry.denied:
+        if no.how is How.INFERRED:
+            continue  # "wrapped, none on the right hind" says of which foot
         for said in done:
             other_foot = any(said.first < first < no.first for first in feet)
             other_foot = other_foot or any(0 <= first - no.last <= _NEXT for first in sites)

@@ -1,27 +1,30 @@
 """Corrections that say what is wrong too: "not the left hind, the right", "no ulcer, just bruising"."""
 
 from grammar.hear.identifiers import spoken_digits
-from grammar.join.cursor import back, find_back, get, next_solid, past
+from grammar.join.cursor import back, find_back, get, next_solid
+from grammar.join.deeds_back import DeedsBack
 from grammar.join.denials import LEADS
-from grammar.join.near import silent
 from grammar.join.replacing import (
+    half_foot,
     half_of,
     same_kinds,
 )
-from grammar.join.rewriting import NAMED_SITES, Rewriter
+from grammar.join.rewriting import NAMED_SITES
 from grammar.pieces import (
     CLAWS,
     FEET,
     LINKS,
-    ActionSaid,
     AnimalSaid,
     Denied,
+    Filler,
+    HalfFoot,
     Lesion,
     Material,
     No,
     Not,
     Number,
     Piece,
+    is_clean,
     is_side,
     turned,
     value_of,
@@ -29,8 +32,11 @@ from grammar.pieces import (
 
 __all__ = ["Contrasts"]
 
+_SITES = (*FEET, *CLAWS)
+_IT_IS = frozenset({"it's", "that's", "is", "was", "tis"})
 
-class Contrasts(Rewriter):
+
+class Contrasts(DeedsBack):
     """Cues that name the wrong value before the right one."""
 
     def _contrast(self, at: int) -> int | None:
@@ -47,9 +53,9 @@ class Contrasts(Rewriter):
         between = " ".join(one.heard for one in self.pieces[at + 1 : first]).split()
         if isinstance(wrong, FEET) and not LEADS.issuperset(between):
             return None  # "didn't touch that, fronts are fine"
-        if isinstance(wrong, AnimalSaid) or self._is_other(wrong):
-            return first + 1
-        if isinstance(wrong, Number) and self._not_it_but(wrong, cue):
+        if isinstance(wrong, Lesion) and isinstance(cue, Not) and isinstance(right, Lesion):
+            return self._other_lesion(wrong, right, second, cue)
+        if self._names_wrong(wrong, cue):
             return first + 1
         if isinstance(wrong, Number) and self._target(wrong) is not None:
             self.numbers_taken.add(wrong.first)  # "zone five, not four"
@@ -64,6 +70,44 @@ class Contrasts(Rewriter):
         else:
             self.kept += [*self.pieces[first + 1 : second], half_of(right, wrong)]
         return second + 1
+
+    def _names_wrong(self, wrong: Piece | None, cue: Piece) -> bool:
+        """Whether what is right has been said already, or is taken from the words themselves."""
+        if isinstance(wrong, AnimalSaid) or self._said_instead(wrong, cue) or self._is_other(wrong):
+            return True
+        return isinstance(wrong, Number) and self._not_it_but(wrong, cue)
+
+    def _said_instead(self, wrong: Piece | None, cue: Piece) -> bool:
+        """ "Left hind dermatitis, it's the right, not the left": what stands before takes its place."""
+        last = back(self.kept, len(self.kept) - 1, (Filler,))
+        right = get(self.kept, last)
+        if wrong is None or right is None or not (isinstance(wrong, _SITES) or is_side(wrong)):
+            return False
+        links = self.kept[back(self.kept, last - 1, LINKS) + 1 : last]
+        told = any(not _IT_IS.isdisjoint(link.heard.split()) for link in links)
+        if not told or not isinstance(right, same_kinds(wrong)):
+            return False  # "outer ulcer, block inner, not outer"
+        target = find_back(self.kept, last - 1, same_kinds(wrong))
+        old = self.kept[target] if target is not None else None
+        wanted = half_foot(wrong) if is_side(wrong) else wrong
+        if target is None or old is None or value_of(half_of(wanted, old)) != value_of(old):
+            return False
+        new = half_of(right, old)
+        if value_of(new) == value_of(old) or isinstance(new, HalfFoot):
+            return False
+        self._command(cue, "correction")
+        del self.kept[last:]
+        self._put(target, new, cue)
+        return True
+
+    def _other_lesion(self, wrong: Lesion, right: Lesion, end: int, cue: Piece) -> int | None:
+        """ "Sole ulcer, not an ulcer, a bruise"; return where the note goes on."""
+        target = find_back(self.kept, len(self.kept) - 1, (Lesion,))
+        if target is None or value_of(self.kept[target]) != wrong.value or is_clean(right):
+            return None
+        self._command(cue, "correction")
+        self._put(target, right, cue)
+        return end + 1
 
     def _is_other(self, wrong: Piece | None) -> bool:
         """ "Right hind, not left"; "rubber, not wood": what it is has just been said."""
@@ -99,8 +143,6 @@ class Contrasts(Rewriter):
         wrong = next_solid(self.pieces, no + 1)
         right = next_solid(self.pieces, wrong + 1)
         lesion, other = get(self.pieces, wrong), get(self.pieces, right)
-        if isinstance(get(self.pieces, no), Not) and isinstance(lesion, ActionSaid):
-            return self._did_not(at, lesion)
         if not isinstance(get(self.pieces, no), (No, Not)) or not isinstance(lesion, Lesion):
             return None
         target = find_back(self.kept, len(self.kept) - 1, (Lesion,))
@@ -111,15 +153,4 @@ class Contrasts(Rewriter):
             self._put(target, other, self.pieces[at])
             return right + 1
         self.kept[target] = turned(self.kept[target], Denied, value="")
-        return at + 1
-
-    def _did_not(self, at: int, deed: ActionSaid) -> int | None:
-        """ "Wrapped, no wait, I didn't wrap her": the first is taken back; the denial stands."""
-        target = find_back(self.kept, len(self.kept) - 1, (ActionSaid,))
-        if target is None or value_of(self.kept[target]) != deed.value:
-            return None
-        self._command(self.pieces[at], "correction")
-        first = back(self.kept, target - 1, (Material,)) + 1
-        last = past(self.kept, target + 1, (*LINKS, *CLAWS, Material))
-        self.kept[first:last] = [silent(piece) for piece in self.kept[first:last]]
         return at + 1

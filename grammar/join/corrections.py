@@ -56,9 +56,24 @@ __all__ = ["Corrected", "apply_corrections"]
 _BY_NO: Kinds = (*NAMED_SITES, AnimalSaid, Number, Stage, Severity, TimeSaid, Score)
 """What a bare "no" corrects; before anything else it denies."""
 _SHOULD_BE: Kinds = (*_BY_NO, *FINDINGS)
+_DID_I_SAY = "did i say"
+"""Names what is wrong before what is right."""
 _BEHIND = frozenset({"i meant", "i mean", "i should say"})
-_AT_THE_END = frozenset({"sorry", "rather", "actually", "that should be"})
+_AT_THE_END = frozenset(
+    {
+        "sorry",
+        "rather",
+        "actually",
+        "that should be",
+        "make it",
+        "make that",
+        "let's say",
+        "call it",
+    }
+)
 """Cues that may stand behind what is right, where nothing that they could put right follows."""
+_MEANT: Kinds = (*NAMED_SITES, Stage, Severity, TimeSaid)
+"""What may stand before such a cue."""
 _COMMANDS: dict[type[Piece], str] = {
     SameCow: "same cow", NextCow: "next cow", EndOfNote: "end of note",
 }  # fmt: skip
@@ -111,6 +126,8 @@ class _Editor(Contrasts):
 
     def _scratch(self, at: int) -> int:
         cue = self.pieces[at]
+        if isinstance(cue, Scratch) and cue.named:
+            return self._scratch_named(at)
         if isinstance(cue, Scratch):
             self._command(cue, "scratch all" if cue.whole else "scratch that")
             ahead = next_solid(self.pieces, at + 1)
@@ -130,7 +147,9 @@ class _Editor(Contrasts):
             return at + 1  # "no, I tell a lie, it's the right hind"
         if isinstance(after, WrongCow):
             return at + 1  # "no, not her, cow thirteen"
-        if isinstance(after, Not) and (told := self._not_that_but(at)) is not None:
+        told = self._not_that_but(at) if isinstance(after, Not) else None
+        told = self._did_not(at) if told is None else told
+        if told is not None:
             return told
         if isinstance(after, TimeSaid) and self._takes_number():
             return at + 1  # "in three, no, four days"
@@ -196,6 +215,8 @@ class _Editor(Contrasts):
 
     def _correct(self, at: int) -> int:
         cue = self.pieces[at]
+        if cue.heard == _DID_I_SAY and (then := self._contrast(at)) is not None:
+            return then
         named = named_lesion(self.pieces, at + 1, self.kept)
         if named is not None:
             self._command(cue, "correction")
@@ -205,6 +226,8 @@ class _Editor(Contrasts):
         told = self._told_of_foot(at)
         if told is None:
             told = self._not_that_but(at)
+        if told is None:
+            told = self._did_not(at)
         if told is None:
             told = self._meant_before(at)
         if told is not None:
@@ -228,7 +251,7 @@ class _Editor(Contrasts):
             return None
         last = back(self.kept, len(self.kept) - 1, ())
         said = get(self.kept, last)
-        if said is None or not (isinstance(said, NAMED_SITES) or is_side(said)):
+        if said is None or not (isinstance(said, _MEANT) or is_side(said)):
             return None
         del self.kept[last:]
         piece = half_foot(said) if is_side(said) else said

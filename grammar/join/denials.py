@@ -15,6 +15,7 @@ from grammar.pieces import (
     ActionSaid,
     Course,
     Denied,
+    Foot,
     No,
     Not,
     NotNeeded,
@@ -125,12 +126,30 @@ def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
             found.deny(i)
         else:
             found.gone.add(i)
-    claw = last + 1
-    deed = isinstance(state, ActionSaid) and isinstance(get(pieces, claw), CLAWS)
-    if deed and (is_linked(pieces[claw]) or "on" in before[claw].split()):
-        found.gone.add(claw)  # "no block on the inner"
+    if isinstance(state, ActionSaid):
+        _take_sites(found, last + 1, before)
     pieces[at] = turned(pieces[at], Denied, value="deed" if isinstance(state, DEEDS) else "")
     _deny_listed(found, at, last, before)
+
+
+def _take_sites(found: Denials, at: int, before: Sequence[str]) -> None:
+    """ "No block on the inner", "no wrap right hind, left hind wrapped": sites of the denied deed alone."""
+    pieces = found.pieces
+    claw = get(pieces, at)
+    if isinstance(claw, CLAWS) and (is_linked(claw) or "on" in before[at].split()):
+        found.gone.add(at)
+        at += 1
+    if _is_its_own(pieces, at, before):
+        found.gone.add(at)
+
+
+def _is_its_own(pieces: Sequence[Piece], foot: int, before: Sequence[str]) -> bool:
+    """Whether a foot behind a denied deed is of that deed alone: another, with its own, follows it."""
+    one, other, told = (get(pieces, foot + step) for step in range(3))
+    if not isinstance(one, Foot) or not isinstance(other, Foot):
+        return False
+    apart = "and" not in before[foot + 1].split() and set(one.value).isdisjoint(other.value)
+    return apart and isinstance(told, (*FINDINGS, *MODIFIERS, *CLAWS, *DEEDS))
 
 
 def _left_undone(pieces: Sequence[Piece], at: int, before: Sequence[str]) -> bool:

@@ -65,10 +65,10 @@ def deny_behind(found: Denials, at: int, before: Sequence[str]) -> None:
 def _none_elsewhere(found: Denials, at: int, before: Sequence[str]) -> bool:
     """ "Left hind dermatitis, right hind none", "none on the right hind": none of it on that foot.
 
-    The lesion stays with its own foot, and what is said next is of that one.
+    Also "wrap left hind, none on the right".  The lesion, or the deed, stays with its own foot, and what is said next is of that one.
     """
     pieces = found.pieces
-    lesion = find_back(pieces, at - 1, FINDINGS, ())
+    lesion = find_back(pieces, at - 1, (*FINDINGS, ActionSaid), ())
     if lesion is None or value_of(pieces[lesion]) == "no lesion":
         return False
     site = _site_behind(pieces, at)

@@ -24,7 +24,6 @@ from grammar.records import Finding, How, Slot
 
 M = TypeVar("M", Stage, Severity, Course)
 
-OTHER_CLAW = {"outer": "inner", "inner": "outer"}
 Feet = dict[int, tuple[str, ...]]
 """Position of a foot piece -> the feet it names."""
 

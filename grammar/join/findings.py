@@ -7,7 +7,6 @@ from grammar.join.assign import assign_carried, assign_own
 from grammar.join.cursor import seek
 from grammar.join.each_site import EachSite
 from grammar.join.finding_slots import (
-    OTHER_CLAW,
     Feet,
     claw_slots,
     expand,
@@ -22,6 +21,7 @@ from grammar.join.lesion_links import find_linked
 from grammar.join.merging import merge
 from grammar.join.narrowing import find_narrowing
 from grammar.join.own_foot import ask_which_foot, find_own_feet
+from grammar.join.replacing import OTHER_CLAW
 from grammar.join.work import Work
 from grammar.pieces import (
     FEET,

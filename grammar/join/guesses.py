@@ -11,13 +11,14 @@ from grammar.hear.repair import (
     countless,
     gapless_distance,
     keeps_site,
+    may_be_meant,
     same_but_first_vowel,
     sounding_like,
     word_distance,
 )  # fmt: skip
 from grammar.hear.words import UNKNOWN
 from grammar.join.amiss import FOOTLESS, HANGING, ODD, marked
-from grammar.lexicon.lexicon import REPAIRABLE, Lexicon, Term, stand_in
+from grammar.lexicon.lexicon import Lexicon, Term, stand_in
 from grammar.records import How, Reading
 
 __all__ = ["HANGING_MAX", "Guess", "guesses", "near_enough"]
@@ -144,8 +145,7 @@ def _with_a_hole(lexicon: Lexicon) -> dict[tuple[str, ...], tuple[Term, ...]]:
     for phrase, term in lexicon.terms.items():
         said = tuple(phrase.split())
         if (
-            term.tag in REPAIRABLE
-            and term.how is not How.REPAIRED
+            may_be_meant(term)
             and 2 <= len(said) <= WORDS_MAX
             and lexicon.number_words.isdisjoint(said)
             and term.value != "no lesion"

@@ -26,6 +26,8 @@ from grammar.pieces import (
 
 __all__ = ["left_undone", "says_off", "taken_off"]
 
+_TO_DO = ("to do", "to follow", "to be done", "doing")
+"""How a cue ends that tells of feet what is due."""
 _LATER = ("wait", "for next time", "left undone")
 
 
@@ -33,32 +35,45 @@ def left_undone(moods: Moods, at: int) -> None:
     """ "block still on", "fronts not done"."""
     if _stays_until(moods.pieces, at):
         return
-    if moods.pieces[at].heard.endswith("done") and _feet_not_done(moods, at):
-        return
     deed = behind(moods.pieces, at, (ActionSaid,))
     foot = back(moods.pieces, at - 1, LINKS)
-    if moods.pieces[at].heard.endswith(_LATER) and isinstance(get(moods.pieces, foot), FEET):
+    if _of_feet(moods, at, foot, deed):
+        return
+    if deed is None:
+        if isinstance(got := get(moods.pieces, foot), Material) and not isinstance(
+            get(moods.said, foot - 1), (No, Not)
+        ):  # "foot bath will do them"
+            moods.set_aside(foot, "action-not-done", f"{got.heard!r} was said as not yet done")
+        return
+    piece = moods.pieces[deed]
+    if _is_denied(moods.pieces, deed) or _another_used(moods, deed, at):
+        return
+    if _stays_on(moods.pieces, at) and isinstance(piece, ActionSaid) and piece.value in COMES_OFF:
+        moods.pieces[deed] = turned(piece, FollowUpSaid, value=f"{piece.value} off")
+    else:
+        undo(moods, deed, later=True)
+
+
+def _of_feet(moods: Moods, at: int, foot: int, deed: int | None) -> bool:
+    """ "Fronts still to do", "hinds not done", "fronts can wait till march": said of those feet."""
+    heard = moods.pieces[at].heard
+    if not isinstance(get(moods.pieces, foot), FEET):
+        return False
+    if heard.endswith(_TO_DO) and _is_still_due(moods.pieces, foot, deed):
+        moods.pieces[foot] = turned(moods.pieces[foot], FollowUpSaid, value="trim")
+        return True
+    if heard.endswith("done"):
+        return _feet_not_done(moods, at)
+    if heard.endswith(_LATER) or deed is None:
         _put_off(moods, foot, at)
-        return
-    if deed is not None and _is_denied(moods.pieces, deed):
-        return
-    if deed is not None and _another_used(moods, deed, at):
-        return
-    if deed is not None:
-        piece = moods.pieces[deed]
-        if (
-            _stays_on(moods.pieces, at)
-            and isinstance(piece, ActionSaid)
-            and piece.value in COMES_OFF
-        ):
-            moods.pieces[deed] = turned(piece, FollowUpSaid, value=f"{piece.value} off")
-        else:
-            undo(moods, deed, later=True)
-    elif isinstance(got := get(moods.pieces, foot), FEET):
-        _put_off(moods, foot, at)
-    elif isinstance(got, Material) and not isinstance(get(moods.said, foot - 1), (No, Not)):
-        # "foot bath will do them"
-        moods.set_aside(foot, "action-not-done", f"{got.heard!r} was said as not yet done")
+        return True
+    return False
+
+
+def _is_still_due(pieces: Sequence[Piece], foot: int, deed: int | None) -> bool:
+    """Whether feet are what is still to do: "hinds trimmed, fronts still to do"."""
+    done = deed is None or is_told(pieces[deed])
+    return done or any(isinstance(one, FEET) for one in pieces[:foot])
 
 
 def _put_off(moods: Moods, foot: int, at: int) -> None:

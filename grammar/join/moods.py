@@ -13,13 +13,13 @@ from grammar.join.cursor import get, past
 from grammar.join.earlier import gone, put_in_the_past
 from grammar.join.left_undone import left_undone, says_off, taken_off
 from grammar.join.mood_pieces import Moods
+from grammar.join.near import is_word
 from grammar.join.undone import is_due, not_done, undo
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     FINDINGS,
     LINKS,
     MODIFIERS,
-    Filler,
     Gone,
     LeftUndone,
     Not,
@@ -31,6 +31,8 @@ from grammar.pieces import (
 )
 
 __all__ = ["take_moods"]
+
+_OFF = frozenset({"off"})
 
 
 def take_moods(pieces: Sequence[Piece], lexicon: Lexicon) -> Moods:
@@ -44,7 +46,7 @@ def take_moods(pieces: Sequence[Piece], lexicon: Lexicon) -> Moods:
         elif act is not None:
             act(moods, at)
             moods.silence(at)
-        elif isinstance(piece, Filler) and piece.value == "off" and says_off(moods.pieces, at):
+        elif is_word(moods.pieces[at], _OFF) and says_off(moods.pieces, at):
             taken_off(moods, at)
         elif moods.pieces[at] is piece and is_due(moods.pieces, at):
             undo(moods, at, later=True)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from grammar.join.cursor import back, get, past
+from grammar.join.cursor import back, find_back, get, past
 from grammar.join.near import COMES_OFF, is_word, just_before, next_to, silent, words_before
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
@@ -34,10 +34,14 @@ from grammar.pieces import (
 __all__ = [
     "DO",
     "MINE",
+    "OFF",
+    "ONES",
+    "WORKS",
     "another_of_kind",
     "another_one",
     "cut_away",
     "did_feet",
+    "do_later",
     "feet_done",
     "kept_on",
     "leave_on",
@@ -47,7 +51,9 @@ __all__ = [
     "still_good",
     "the_other",
     "today",
+    "took_it_off",
     "without_back",
+    "worked_on",
     "wrapped_and_off",
 ]
 
@@ -65,6 +71,7 @@ _ALL = frozenset({"all", "everything", "them", "the lot", "every"})
 _KEEP = frozenset({"kept", "keep", "keeping", "left", "leave", "leaving"})
 _TILL = frozenset({"till", "until", "for", "another"})
 _AND = frozenset({"and", "plus"})
+ONES = frozenset({"one", "un"})
 _PUT_ON = (Material, ActionSaid)
 _WERE = frozenset({"was", "were", "been"})
 _ARE = frozenset({"is", "are", "all", "both", "now", "have", "has", "got", *_WERE})
@@ -76,6 +83,15 @@ _NEW_ONE = frozenset({"one", "un", "another"})
 _WRAPS = frozenset({"wrap", "bandage", "dressing", "plaster", "wraps", "bandages", "wrapped"})
 _WORN_WORDS = _WRAPS | {"block", "shoe", "blocks", "shoes", "blocked"}
 DO = frozenset({"do", "did", "doing"})
+OFF = frozenset({"off", "away"})
+_FLAPS = frozenset({"double sole"})
+_THAT = frozenset({"it", "that", "it all", "that all", "them"})
+_CUT = frozenset({"took", "cut", "pared", "lifted", "stripped", "trimmed", "peeled"})
+WORKS = frozenset({"took", "brought", "cut", "ground", "rasped", "lowered", "nipped", "dropped"})
+_HER = frozenset({"her", "it", "them", "him", "those", "these"})
+_DOWN = frozenset({"down", "back", "short", "shorter", "lower", "level"})
+_RIGHT = frozenset({"right", "a bit", "both", "all", "well", "claws", "claw", "toes", "toe"})
+_LED = frozenset({"the", "her", "both", "all"})
 _AWAY = frozenset({"away", "off", "out", "back", "free"})
 
 
@@ -129,6 +145,16 @@ def did_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
     return None if said_of else [turned(piece, ActionSaid, value=_TRIM)]
 
 
+def do_later(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Didn't trim her, do her in a month", "do it next time": a trim that is due."""
+    time = get(pieces, at + 2)
+    if pieces[at].heard != "do" or not is_word(get(pieces, at + 1), _HER):
+        return None
+    if not isinstance(time, TimeSaid) or time.value.in_days == 0:
+        return None
+    return [turned(pieces[at], FollowUpSaid, value="trim")]
+
+
 def cut_away(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Cut the tyloma away" is one deed around what it was done to."""
     piece, lesion = pieces[at], past(pieces, at + 1, (Filler,))
@@ -138,6 +164,34 @@ def cut_away(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
     if not is_word(away, _AWAY):
         return None
     return [turned(piece, ActionSaid, value="therapeutic trim", on_lesion=True)]
+
+
+def worked_on(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Took the outers down", "brought the left hind back": a trim around what was trimmed."""
+    site = past(pieces, at + 1, (Filler,))
+    end = past(pieces, site, (*FEET, *CLAWS))
+    led = all(is_word(one, _LED) for one in pieces[at + 1 : site])
+    if end == site or site == at + 1 or not led:
+        return None
+    while is_word(get(pieces, end), _RIGHT):
+        end += 1
+    way = get(pieces, end)
+    due = isinstance(way, FollowUpSaid) and isinstance(next_to(pieces, end), TimeSaid)
+    if way is None or way.heard not in _DOWN or due:
+        return None
+    return [turned(pieces[at], ActionSaid, value=_TRIM)]
+
+
+def took_it_off(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Double sole, took it off": the loose horn, where it is what was named last."""
+    it, verb = get(pieces, at - 1), get(pieces, at - 2)
+    head = find_back(pieces, at - 3, (*FINDINGS, ActionSaid))
+    flap = pieces[head] if head is not None else None
+    if not isinstance(flap, Lesion) or flap.value not in _FLAPS or not is_word(it, _THAT):
+        return None
+    if verb is None or verb.heard not in _CUT:
+        return None
+    return [turned(pieces[at], ActionSaid, value="horn removed", heard="off", on_lesion=True)]
 
 
 def still_good(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
@@ -278,6 +332,6 @@ def the_other(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
 def another_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Used a plastic one": a block of that material."""
     piece, material = pieces[at], get(pieces, at - 1)
-    if piece.heard != "one" or not isinstance(material, Material) or material.of != "block":
+    if piece.heard not in ONES or not isinstance(material, Material) or material.of != "block":
         return None
     return [turned(piece, ActionSaid, value=material.of)]

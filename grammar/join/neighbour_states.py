@@ -2,13 +2,17 @@
 
 from collections.abc import Sequence
 
-from grammar.join.cursor import get, seek
+from grammar.hear.whens import When
+from grammar.join.cursor import back, get, seek
 from grammar.join.near import is_word, just_before, next_to, silent, words_before
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     CLAWS,
     FEET,
+    LINKS,
+    ActionSaid,
     AnimalSaid,
+    Dangling,
     Filler,
     FollowUpSaid,
     Lesion,
@@ -30,8 +34,10 @@ __all__ = [
     "good_then_cow",
     "if_not_better",
     "long",
+    "month_due",
     "next_trim",
     "of_us",
+    "season_due",
     "should_be_fine",
 ]
 
@@ -43,6 +49,10 @@ _US = frozenset({"you", "you're", "we", "we're", "i", "i'm", "they", "they're"})
 _WHO = _US | {"she", "she's", "her", "it", "it's", "cow", "this", "he", "him"}
 _NEAR = 3
 GOOD_COW = frozenset({"good cow", "good heifer"})
+_SEASONS = ("in ", "back in ", "before ", "at ")
+"""How a word of the past begins that may be a time to come: "in the spring", "before christmas"."""
+_NO_MONTH = frozenset({"may", "march"})
+"""Months that are other words too."""
 
 
 def bad_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
@@ -113,9 +123,40 @@ def if_not_better(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] |
     return [silent(piece)]
 
 
-def next_trim(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+def season_due(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Trim again in the spring", "block off before christmas": what is due, and no past."""
+    piece, due = pieces[at], _due_before(pieces, at)
+    if not piece.heard.startswith(_SEASONS) or due is None:
+        return None
+    return [turned(piece, TimeSaid, value=When(said=piece.heard))]
+
+
+def month_due(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
+    """ "Next trim june", "block off january": a month without "in", of what is due."""
+    piece, due = pieces[at], _due_before(pieces, at)
+    if piece.heard not in lexicon.numbers.months or piece.heard in _NO_MONTH or due is None:
+        return None
+    return [turned(piece, TimeSaid, value=When(said=piece.heard))]
+
+
+def _due_before(pieces: Sequence[Piece], at: int) -> Piece | None:
+    """Return what stands before a time and may be due then."""
+    due = get(pieces, back(pieces, at - 1, (*LINKS, *FEET, *CLAWS)))
+    if isinstance(due, (FollowUpSaid, TimeSaid)):
+        by = words_before(pieces, back(pieces, at - 1, (*LINKS, *FEET, *CLAWS)), 1)
+        return None if by in (["the"], ["by"]) else due  # "cut out by the vet at christmas"
+    if not isinstance(due, ActionSaid):
+        return None
+    again = is_word(get(pieces, at - 1), frozenset({"again"}))
+    needed = any(isinstance(one, Undone) and one.later for one in pieces[max(0, at - _NEAR) : at])
+    return due if due.if_dated or again or needed else None
+
+
+def next_trim(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
     """ "Next trim before drying off": what is due, and when."""
     piece = pieces[at]
-    if piece.heard not in _NEXT_TRIM or not isinstance(get(pieces, at + 1), TimeSaid):
+    when = get(pieces, at + 1)
+    month = isinstance(when, Dangling) and month_due(pieces, at + 1, lexicon) is not None
+    if piece.heard not in _NEXT_TRIM or not (isinstance(when, TimeSaid) or month):
         return None
     return [turned(piece, FollowUpSaid, value="trim")]

@@ -41,8 +41,10 @@ __all__ = [
     "HER",
     "NAH",
     "ONE",
+    "TO_DO",
     "feet_later",
     "feet_spared",
+    "feet_to_do",
     "he_said_leave",
     "left_feet",
     "long_ago",
@@ -66,6 +68,7 @@ _SINCE = frozenset({"since"})
 _TRIM = "functional trim"
 _HEADS = (ActionSaid, *FINDINGS)
 _DONE = frozenset({"done", "did", "were", "was"})
+TO_DO = frozenset({"to do"})
 ONE = frozenset({"one", "another one"})
 _THERE = frozenset(
     {"there's", "there is", "there was", "and", "but", "another", "also", "plus", "got"}
@@ -170,6 +173,12 @@ def feet_later(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
         return None
     later = "for next time"
     return [turned(time, LeftUndone, value=later, heard=later, last=time.first), time]
+
+
+def feet_to_do(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Hinds trimmed, fronts to do": those feet are still to be trimmed."""
+    foot = isinstance(just_before(pieces, at), FEET)
+    return [turned(pieces[at], LeftUndone, value="still to do")] if foot else None
 
 
 def one_there(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -10,12 +10,14 @@ from grammar.pieces import (
     FEET,
     FINDINGS,
     AnimalSaid,
+    Claw,
     Filler,
     Foot,
     HalfFoot,
     Kinds,
     MeasureSaid,
     Number,
+    OtherClaw,
     Piece,
     Score,
     Severity,
@@ -26,6 +28,7 @@ from grammar.pieces import (
     turned,
 )
 
+OTHER_CLAW = {"outer": "inner", "inner": "outer"}
 BARE_ANIMAL_DIGITS = 3
 """A number without "cow" in the middle of a note is an animal only from this many digits on."""
 _NUMBERED = (AnimalSaid, Zone, Stage, Score, TimeSaid, MeasureSaid, Severity)
@@ -96,7 +99,12 @@ def half_foot(piece: Piece) -> HalfFoot:
 
 
 def half_of(piece: Piece, old: Piece) -> Piece:
-    """Complete half a foot from the foot it corrects: "left hind, no, right" is right hind."""
+    """Complete half a foot from the foot it corrects: "left hind, no, right" is right hind.
+
+    And the other claw from the claw: "inner, no, the other claw" is the outer.
+    """
+    if isinstance(piece, OtherClaw) and isinstance(old, Claw) and "other" in piece.heard.split():
+        return turned(piece, Claw, value=OTHER_CLAW.get(old.value, old.value))
     if not isinstance(piece, HalfFoot) or not isinstance(old, Foot):
         return piece
     return turned(piece, Foot, value=feet_of_half(piece, old.value))

@@ -63,7 +63,19 @@ def not_done(moods: Moods, at: int) -> None:
     if _is_of_foot(moods, at) or _is_other_foot(moods, at):
         return
     for deed in _deeds_ahead(moods.pieces, at):
-        undo(moods, deed, later=later)
+        if later and _is_done_then(moods.pieces, at, deed):
+            moods.silence(deed)
+        else:
+            undo(moods, deed, later=later)
+
+
+def _is_done_then(pieces: Sequence[Piece], at: int, deed: int) -> bool:
+    """ "Needed a good trim, did all four": what was needed was done."""
+    needed = pieces[at].heard.startswith("needed")
+    return needed and any(
+        isinstance(one, ActionSaid) and one.value == value_of(pieces[deed])
+        for one in pieces[deed + 1 :]
+    )
 
 
 def _is_other_foot(moods: Moods, at: int) -> bool:

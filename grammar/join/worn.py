@@ -6,7 +6,7 @@ from itertools import pairwise
 from grammar.join.aside import ask, is_over, set_aside
 from grammar.join.cursor import back, get, past, seek
 from grammar.join.mood_pieces import Moods
-from grammar.join.near import is_word
+from grammar.join.near import is_word, just_before
 from grammar.lexicon.schema import ClauseWords
 from grammar.pieces import (
     CLAWS,
@@ -17,7 +17,9 @@ from grammar.pieces import (
     HalfFoot,
     Leftover,
     LeftUndone,
+    No,
     Not,
+    NotNeeded,
     Past,
     Piece,
     Region,
@@ -41,11 +43,17 @@ def what_became(moods: Moods, at: int, piece: ActionSaid) -> None:
     if not told and _one_came_off(moods, at, piece):
         return
     if not told and (gone := _came_off(behind, moods.words)) is not None:
+        denied = isinstance(just_before(moods.pieces, at), (No, Not))
+        off = gone if denied else at  # "no block needed, took it off"
         for position in range(at + 1, gone + 1):
-            if not isinstance(moods.pieces[position], (*FEET, *CLAWS)):
+            needed = denied and isinstance(moods.pieces[position], (LeftUndone, NotNeeded))
+            if not isinstance(moods.pieces[position], (*FEET, *CLAWS)) and not needed:
                 moods.silence(position)
-        moods.pieces[at] = turned(
-            piece, ActionSaid, value=f"{piece.value} removed", if_dated=f"{piece.value} off"
+        moods.pieces[off] = turned(
+            moods.pieces[off],
+            ActionSaid,
+            value=f"{piece.value} removed",
+            if_dated=f"{piece.value} off",
         )
         return
     before = _words_before(moods.pieces, at, moods.words)
@@ -154,7 +162,8 @@ def _was_on(before: Sequence[str], piece: ActionSaid, words: ClauseWords) -> boo
     """ "Had a block on", "already a block on": worn before today."""
     if before[-1:] == ["already"]:
         return True
-    at = max((i for i, word in enumerate(before) if word in words.wore), default=None)
+    wore = words.wore | ({"has", "got"} if "still" in before else frozenset())
+    at = max((i for i, word in enumerate(before) if word in wore), default=None)
     if (
         at is None
         or not words.before_thing.issuperset(before[at + 1 :])

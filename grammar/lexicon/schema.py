@@ -114,6 +114,8 @@ class ActionRow(Row):
     if_dated: str | None = None
     on_lesion: bool = False
     """Whether it is done to the claw of the lesion where no claw is said."""
+    exact: bool = False
+    """Whether misheard words are never taken for these."""
     tissue: str | None = None
     """What the words themselves tell of the lesion: "let the pus out"."""
 
@@ -125,6 +127,7 @@ class MaterialRow(Row):
 class FollowUpRow(Row):
     kind: Literal["look again", "wrap off", "block off", "vet", "trim"]
     only_dated: bool = False
+    exact: bool = False
 
 
 class WhenRow(ValueRow):
@@ -146,7 +149,9 @@ class WhenRow(ValueRow):
 
 
 class CommandRow(Row):
-    kind: Literal["scratch that", "scratch all", "same cow", "next cow", "end of note"]
+    kind: Literal[
+        "scratch that", "scratch all", "scratch the", "same cow", "next cow", "end of note"
+    ]
 
 
 class CueRow(Row):
