@@ -177,19 +177,35 @@ def _counted(settings: Settings, clip: Clip) -> Iterator[int]:
     nothing in Python can catch that. Uncounted, it would do so at every start, and whatever comes
     behind that sound would never be heard.
     """
-    mark = settings.home / "hearing" / clip.sha256
-    ended = 0
-    with suppress(OSError):  # a full disk keeps nobody from hearing
-        mark.parent.mkdir(exist_ok=True)
-        with mark.open("ab") as file:
-            ended = file.tell()
-            file.write(b".")
+    ended = times_ended(settings, clip)
+    keep_times_ended(settings, clip, ended + 1)
     try:
         yield ended
     finally:
-        with suppress(OSError):
+        keep_times_ended(settings, clip, 0)
+
+
+def times_ended(settings: Settings, clip: Clip) -> int:
+    """How often a program ended while it heard this clip, as far as it is kept."""
+    with suppress(OSError):
+        return _mark(settings, clip).stat().st_size
+    return 0
+
+
+def keep_times_ended(settings: Settings, clip: Clip, times: int) -> None:
+    """Keep it for the next attempt, or forget it with 0; a full disk keeps nobody from hearing."""
+    mark = _mark(settings, clip)
+    with suppress(OSError):
+        if times:
+            mark.parent.mkdir(exist_ok=True)
+            mark.write_bytes(b"." * times)
+        else:
             mark.unlink(missing_ok=True)
             mark.parent.rmdir()
+
+
+def _mark(settings: Settings, clip: Clip) -> Path:
+    return settings.home / "hearing" / clip.sha256
 
 
 def _others(heard: Heard | None) -> Iterator[tuple[Word, ...]]:

@@ -9,16 +9,17 @@ import logging
 import os
 import platform
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
 from dictate.errors import DictateError, ModelError
-from dictate.hearing import Engine
+from dictate.hearing import SHIFTS, Engine
 from dictate.large_work import Watcher
 from dictate.notes.hearing_clips import (
     ClipHeard,
@@ -26,7 +27,9 @@ from dictate.notes.hearing_clips import (
     SaidInClip,
     clips_to_hear,
     keep_note,
+    keep_times_ended,
     listen,
+    times_ended,
 )
 from dictate.notes.pipeline import Hands
 from dictate.notes.reading_ahead import read_ahead
@@ -90,7 +93,8 @@ def cluster(*, address: str | None = None, workers: int | None = None) -> "Itera
             threads_per_worker=1,  # the recogniser keeps one core busy
             # Dask would take port 8787 for a page of its own, and warn when another program has it.
             dashboard_address="127.0.0.1:0",
-            scheduler_kwargs={"dashboard": False},
+            # Over one clip a worker is to end once, not four times: see `_answers`.
+            scheduler_kwargs={"dashboard": False, "allowed_failures": 0},
             silence_logs=logging.ERROR,
             host="127.0.0.1",  # nobody outside this computer may hand work in
         )
@@ -136,37 +140,60 @@ def _answers(
     roster: Roster | None,
     clips: Sequence[Clip],
 ) -> Iterator[tuple[Clip, _Answer]]:
-    """Give clips out as workers get free, and yield each answer as it comes."""
-    from distributed import as_completed  # noqa: PLC0415 (an optional package)
+    """Give clips out as workers get free, and yield each answer as it comes.
+
+    When a worker ends over a clip, those that waited for it are suspected with it: each of them is
+    heard once more with nothing beside it.
+    """
+    from distributed import KilledWorker, as_completed  # noqa: PLC0415 (an optional package)
 
     engine_key = uuid4().hex
     waiting = iter(clips)
     by_key: dict[str, Clip] = {}
 
-    def give_out() -> Any:
-        clip = next(waiting, None)
-        if clip is None:
-            return None
+    def give_out(clip: Clip) -> Any:
         try:
             data: bytes | str = kept_path(settings, clip).read_bytes()
         except OSError as error:
             data = error.strerror or str(error)
+        ended = times_ended(settings, clip)
         # Named by the sound: a clip whose worker died is the same task, given to another.
-        key = f"hear-{clip.sha256}-{engine_key}"
+        key = f"hear-{clip.sha256}-{ended}-{uuid4().hex}"
         by_key[key] = clip
         # The recogniser's opener travels with each task: what is scattered can die with a worker.
         return client.submit(
-            _hear_bytes, open_engine, roster, engine_key, data, clip.suffix, clip.file_name, key=key
-        )
+            _hear_bytes, open_engine, roster, engine_key, data, clip.suffix, clip.file_name, ended, key=key
+        )  # fmt: skip
 
     threads = max(1, sum(client.nthreads().values()))
-    first = [future for _ in range(_AHEAD * threads) if (future := give_out()) is not None]
-    done = as_completed(first)
+    done = as_completed([give_out(clip) for clip in islice(waiting, _AHEAD * threads)])
+    suspected = []
     for future in done:
-        yield by_key.pop(future.key), _result(future)
+        clip = by_key.pop(future.key)
+        if isinstance(future.exception(), KilledWorker):
+            suspected.append(clip)
+        else:
+            yield clip, _result(future)
         future.release()
-        if (another := give_out()) is not None:
-            done.add(another)
+        if (another := next(waiting, None)) is not None:
+            done.add(give_out(another))
+    for clip in suspected:
+        yield clip, _heard_alone(settings, clip, give_out)
+
+
+def _heard_alone(settings: Settings, clip: Clip, give_out: Callable[[Clip], Any]) -> _Answer:
+    """Hear a clip over which workers may have ended: as it is, then a little shifted, then without words."""
+    from distributed import KilledWorker  # noqa: PLC0415 (an optional package)
+
+    for ended in (*range(2, len(SHIFTS) + 2), 0):
+        future = give_out(clip)
+        if not isinstance(future.exception(), KilledWorker):
+            keep_times_ended(settings, clip, 0)
+            break
+        # It is the second time, so it is the sound; but for a clip over whose silence they end as
+        # well: then it is the workers, and next time it begins anew.
+        keep_times_ended(settings, clip, ended)
+    return _result(future)
 
 
 def _result(future: Any) -> _Answer:
@@ -195,6 +222,7 @@ def _hear_bytes(
     data: bytes | str,
     suffix: str,
     name: str,
+    ended: int,
 ) -> _Answer:
     """Hear one clip; runs on a worker."""
     if isinstance(data, str):
@@ -207,7 +235,7 @@ def _hear_bytes(
         path = Path(folder, f"clip{suffix}")
         path.write_bytes(data)
         try:
-            return _Answer(said=listen(engine, path))
+            return _Answer(said=listen(engine, path, ended=ended))
         except ModelError:
             raise
         except DictateError as error:

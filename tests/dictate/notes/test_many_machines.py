@@ -13,8 +13,10 @@ from sqlmodel import select
 
 from dictate.notes.pipeline import run_batch
 from dictate.notes.taking_in import Where
+from dictate.sound import read_sound
 from dictate.store.database import open_database
 from dictate.store.tables import Entry, Note
+from tests.dictate.notes.killed import Collapses
 from tests.fake_engine import FakeEngine
 
 dask = pytest.importorskip("dask", reason="Dask is not installed (extra `machines`)")
@@ -97,6 +99,41 @@ def test_same_records_though_a_worker_is_killed(settings, clip, tmp_path: Path, 
     assert "distributed" not in "".join(capfd.readouterr())
     assert (4, ()) == (len(batch.heard), batch.faults)
     assert sorted(map(str, expected)) == sorted(map(str, found))
+
+
+@pytest.mark.parametrize(
+    ("moves", "heard"), [((0,), "412"), ((0, 80, 200), None)], ids=["moved", "never-heard"]
+)
+def test_a_sound_over_which_workers_end_is_heard_moved_or_waits_without_words(
+    settings, clip, tmp_path: Path, moves: tuple[int, ...], heard: str | None
+) -> None:
+    """It stops nothing beside it and behind it, and is not tried again for ever."""
+    from dictate.notes.many_machines import cluster, hands_of
+
+    files = [clip(f"20260302_0800{n}0.opus", text) for n, text in enumerate(SAYS)]
+    bad = read_sound(files[0])
+    engine = Collapses(
+        clip.said, over=frozenset((bad.sha256, len(bad.samples) + more) for more in moves)
+    )
+    with (
+        _quick_start(),
+        cluster(workers=1) as client,
+        open_database(settings.database_url) as database,
+    ):
+        where = Where(farm="Alder Farm")
+        batch = run_batch(
+            database, settings, files, where, lambda _roster: engine, hands=hands_of(client)
+        )
+        with database.reading() as session:
+            words = session.exec(select(Note.words).order_by(Note.clip_id)).all()
+            entries = session.exec(select(Entry.content)).all()
+
+    assert (4, ()) == (len(batch.heard), batch.faults)
+    assert not (settings.home / "hearing").exists()
+    assert [bool(text) and (at > 0 or heard is not None) for at, text in enumerate(SAYS)] == [
+        bool(one) for one in words
+    ]
+    assert "7" in str(entries)
 
 
 def test_nobody_at_the_address_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
