@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from grammar.hear.animals import Roster
 from grammar.join.cursor import back, find_back, get, next_solid, past
-from grammar.join.near import next_to
+from grammar.join.near import is_word, next_to
 from grammar.join.number_lists import LIST_RULE, counts_in, joins
 from grammar.join.replacing import BARE_ANIMAL_DIGITS, as_animal
 from grammar.pieces import (
@@ -61,9 +61,12 @@ _OF_ANIMAL = (
 """What is said right behind an animal's number."""
 _UNSURE_BEFORE = (Leftover, Dangling, Number, StatusSaid)
 """Right behind them a number may be of another thing, or of a name."""
+_OPENS = (ActionSaid, Material, *LINKS)
+"""What may stand before the first number of a note, with what is clean."""
 _TIMES = (TimeSaid, FollowUpSaid)
 _SCALES = frozenset({"hundred", "thousand"})
 """A number that begins with them is a word misheard, or its first word was lost."""
+_PRICED = frozenset({"for", "a", "per", "each"})
 _HOURS = 12
 _MINUTES = 60
 _CENTURIES = ("19", "20")
@@ -114,7 +117,7 @@ def _listed_with(
 
 def _is_of_all(pieces: Sequence[Piece], at: int) -> bool:
     """Whether what follows is said of animals, and counts nothing: "831 and three trimmed clean"."""
-    behind = past(pieces, at, LINKS)
+    behind = past(pieces, at, (*LINKS, Number))
     after = get(pieces, behind)
     trim = isinstance(after, ActionSaid) and after.heard.endswith("ed")
     return trim or is_clean(after) or any(map(counts_in, pieces[at:behind]))
@@ -146,10 +149,14 @@ def _is_surely_one(
     if len(animal.value[0]) < BARE_ANIMAL_DIGITS or animal.words[0] in _SCALES:
         return False
     last = next((one for one in reversed(before) if isinstance(one, AnimalSaid)), None)
-    opens = all(isinstance(one, (ActionSaid, Material, *LINKS)) for one in before)
+    opens = all(is_clean(one) or isinstance(one, _OPENS) for one in before[:-1])
+    opens = opens and (is_clean(before[-1]) or isinstance(before[-1], (StatusSaid, *_OPENS)))
     # Behind "cow seven" it may be the rest of that number, with a word misheard between them.
     whole = last is not None and len(last.value[0]) >= BARE_ANIMAL_DIGITS
-    if not (whole or opens) or isinstance(before[-1], _UNSURE_BEFORE):
+    pointed = isinstance(before[-1], StatusSaid) and animal.words[0] == "one"
+    of_other = isinstance(before[-1], _UNSURE_BEFORE) and not opens
+    of_other = of_other or pointed  # "the red and white one, six twenty"
+    if not (whole or opens) or of_other:
         return False
     sited = isinstance(next_to(pieces, at), (*FEET, *FINDINGS))
     return (sited or not _is_time(animal, before)) and _is_told_of(pieces, at + 1, animal)
@@ -162,6 +169,8 @@ def _is_told_of(pieces: Sequence[Piece], at: int, animal: AnimalSaid) -> bool:
     between = pieces[at:behind]
     if isinstance(after, ActionSaid) and set(animal.value[0][1:]) == {"0"}:
         return False  # "two hundred trimmed today"
+    if between and is_word(between[0], _PRICED):
+        return False  # "two fifty for the block"
     if any(isinstance(one, Filler) and one.heard in _TELLS for one in between):
         return True
     listed = isinstance(after, (AnimalSaid, Number)) and any(map(joins, between))

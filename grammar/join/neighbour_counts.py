@@ -8,6 +8,7 @@ from grammar.join.near import is_word, next_to, silent, untaken, words_before
 from grammar.join.replacing import as_animal
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
+    COPULAS,
     FEET,
     LINKS,
     MODIFIERS,
@@ -48,8 +49,11 @@ _ALL_BUT_ONE = 3
 _COUNT_MAX = 4
 _OF_A_LESION = (Severity, Tissue, Course)
 _BETWEEN_CLAWS = frozenset({"interdigital hyperplasia", "interdigital phlegmon"})
+_THIS = frozenset({"this", "that"})
 _MORE = frozenset({"more"})
 _FAR = 8
+_NEXT = frozenset({"next", "the next", "last", "the last"})
+_FEW = frozenset({"two", "three", "four"})
 _ANIMALS = frozenset({"cows", "heifers", "animals", "beasts", "girls", "ladies"})
 """Behind "two cows" their numbers may follow."""
 _SOMETHING = frozenset({"something", "odd", "ish"})
@@ -82,6 +86,8 @@ def counted(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
 def in_talk(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Nine dollars forty", "three more": no animal."""
     before = get(pieces, at - 1)
+    if is_word(before, _NEXT) and pieces[at].heard in _FEW:
+        return [silent(pieces[at])]  # "next two are eight twenty and eight twenty four"
     money = isinstance(before, Filler) and before.rule == "number in talk"
     if money and before is not None and before.heard.split()[-1] in _ANIMALS:
         money = as_animal(pieces[at]) is None  # "two heifers, six eighty one and six eighty three"
@@ -129,6 +135,8 @@ def left_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
 def one_of_them(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Fast with a plastic one", "the outer is the bad one": a word for what was named."""
     piece, before = pieces[at], get(pieces, at - 1)
+    if piece.heard == "one" and is_word(before, _THIS) and is_word(get(pieces, at + 1), COPULAS):
+        return [silent(piece)]  # "that one was a kicker"
     named = seek(pieces, 0, (AnimalSaid, Lesion, *FEET), at) is not None
     if piece.heard != "one" or not named or not isinstance(before, (Filler, Material)):
         return None

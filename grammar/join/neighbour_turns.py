@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
+from grammar.hear.identifiers import identifier_readings
 from grammar.join.cursor import back, find_back, get, past, seek
 from grammar.join.near import is_word, just_before, next_to, silent
 from grammar.join.replacing import same_kinds
@@ -13,6 +14,7 @@ from grammar.pieces import (
     FINDINGS,
     LINKS,
     ActionSaid,
+    Again,
     AnimalSaid,
     Dangling,
     Filler,
@@ -27,6 +29,7 @@ from grammar.pieces import (
     On,
     Past,
     Piece,
+    SameCow,
     Severity,
     Stage,
     TimeSaid,
@@ -55,6 +58,7 @@ __all__ = [
     "not_her",
     "oh",
     "one_there",
+    "same_one",
     "since",
 ]
 
@@ -195,6 +199,24 @@ def one_there(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
     if isinstance(after, (*FINDINGS, Stage)):
         return None
     return [replace(lesion, first=piece.first, last=piece.last, how=How.INFERRED, corrections=())]
+
+
+def same_one(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
+    """ "One twelve the same, one thirteen clean": the "one" is of the next animal's number."""
+    same, number = get(pieces, at - 1), pieces[at]
+    if not isinstance(same, SameCow) or not same.heard.endswith("same one"):
+        return None
+    if not isinstance(number, Number):
+        return None
+    words = ("one", *number.heard.split())
+    readings = identifier_readings(words, lexicon.numbers)
+    named = any(isinstance(one, (AnimalSaid, Number)) for one in pieces[: at - 1])
+    if not named or not readings:
+        return None
+    end = same.last - 1
+    again = turned(same, Again, value="same", heard="the same", last=end)
+    own = {"first": end, "last": number.last, "heard": " ".join(words), "value": number.value}
+    return [again, turned(number, Number, identifier=readings, quantity=None, **own)]
 
 
 def he_said_leave(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -86,6 +86,7 @@ from grammar.join.neighbour_turns import (
     not_her,
     oh,
     one_there,
+    same_one,
     since,
 )
 from grammar.join.neighbour_undone import (
@@ -170,7 +171,17 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     LeftUndone: (left_on_claw,),
     Lesion: (nothing_done, long, should_be_fine, interdigital, still_good, way_of_crack),
     OtherClaw: (bad_one,),
-    Number: (one_there, oh, another_one, in_talk, counted, left_one, one_small, one_of_them),
+    Number: (
+        same_one,
+        one_there,
+        oh,
+        another_one,
+        in_talk,
+        counted,
+        left_one,
+        one_small,
+        one_of_them,
+    ),
     Past: (he_said_leave, season_due),
     StatusSaid: (left_deed, left_feet, dry, of_us),
     Undone: (leave_on, feet_spared),

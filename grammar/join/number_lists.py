@@ -46,6 +46,7 @@ _SHORT = 2
 _SURE = 3
 """As many numbers of three digits or more are a list without any other sign of it."""
 _WHOLE = frozenset({12, EID_DIGITS})
+_ONE_OF = ("first one", "second one", "last one")
 _WORDS_MAX = 30
 _STRETCH_MAX = 6
 """Words of one number of a list at most: "four hundred and twenty five"."""
@@ -106,8 +107,8 @@ def _cut(piece: Piece, numbers: Numbers) -> _Cut | None:
     if not 1 < len(words) <= _WORDS_MAX:
         return None
     for digits in _DIGITS:
-        if readings and len(readings[0]) < 2 * digits:
-            continue
+        if readings and max(map(len, readings)) < 2 * digits - 1:
+            continue  # "nine hundred and nine oh one" is 90901 at most
         for found in islice(_cuts(words, 0, digits, numbers), _CUTS_MAX):
             joined = any(one[1] < other[0] for one, other in pairwise(found))
             values = [said[0] for _, _, said in found]
@@ -168,7 +169,8 @@ def _is_list(
     values = [int(one[0]) for _, _, one in cut.stretches]
     steps = {other - one for one, other in pairwise(values)}
     counted_on = cut.digits > _SHORT or steps <= {1, 2}  # "thirty one, thirty two, thirty three"
-    if count >= _SURE and counted_on and len(readings[0]) not in _WHOLE:
+    whole = len(readings[0]) in _WHOLE and not steps <= {1, 2}
+    if count >= _SURE and counted_on and not whole:
         return True
     if cut.digits > _SHORT and _is_named(pieces[:at], cut):
         return True
@@ -202,7 +204,8 @@ def _is_counted(pieces: Sequence[Piece], at: int, cut: _Cut) -> bool:
     for piece in pieces[at + 1 :]:
         if isinstance(piece, (*ANIMAL_EDGES, Number)):
             return False
-        if not counts.isdisjoint(counts_in(piece)):
+        pointed = isinstance(piece, Filler) and piece.heard.endswith(_ONE_OF)
+        if pointed or not counts.isdisjoint(counts_in(piece)):
             return True
     return False
 

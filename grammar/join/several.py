@@ -4,29 +4,30 @@ Animals named one after the other with nothing between them are one group: what 
 it, until one of them is named ("610 had …", "the other one …").
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from itertools import pairwise
 
 from grammar.join.cursor import back, get, past, seek
 from grammar.join.feet import ALL_FEET
 from grammar.join.number_lists import LIST_RULE, counts_in, joins
 from grammar.join.parts import Part
-from grammar.join.taken_over import hand_over, take_over
+from grammar.join.taken_over import hand_over, share_sites, take_over
 from grammar.pieces import (
     DEEDS,
     FEET,
     LINKS,
     UNTAKEN,
-    ActionSaid,
     Break,
     Either,
     Filler,
     Foot,
     Lesion,
     Material,
+    On,
     OtherClaw,
     OtherFeet,
     Piece,
+    Stage,
     TimeSaid,
     is_clean,
     turned,
@@ -37,7 +38,9 @@ __all__ = ["share_parts"]
 
 _SINGLE = frozenset({"has", "is", "was", "she", "she's", "she has", "she is", "she was"})
 """Behind a list they tell of the last animal only."""
-_PLURAL = frozenset({"are", "were", "have", "two", "they", "cows", "heifers", "animals"})
+_PLURAL = frozenset(
+    {"are", "were", "have", "two", "they", "cows", "heifers", "get", "need", "want"}
+)
 _TELLS = _SINGLE | {"had", "got", "needs", "looks", "gets", "wants"}
 _WHICH = {"first": 0, "former": 0, "second": 1, "third": 2, "last": -1, "latter": -1}
 _TO = frozenset({"to", "through", "till", "until", "up to", "to the"})
@@ -50,6 +53,7 @@ _WORDS = {3: "three"}
 def share_parts(parts: list[Part]) -> list[Part]:
     """Give each animal what is said of it together with others."""
     hand_over(parts)
+    share_sites(parts)
     kept: list[Part] = []
     at = 0
     while at < len(parts):
@@ -102,7 +106,8 @@ def _is_joined(one: Part, other: Part) -> bool:
     """Whether an "and", a "to" or nothing at all, within one run of numbers, stands between two."""
     if one.animal is None or other.animal is None:
         return False
-    listed = other.animal.rule == LIST_RULE and not one.told
+    run_on = all(isinstance(piece, Either) for piece in one.told)
+    listed = other.animal.rule == LIST_RULE and run_on
     return listed or any(map(joins, one.told)) or bool(_between(one, other))
 
 
@@ -131,8 +136,12 @@ def _tell(parts: Sequence[Part], group: Sequence[Part], end: int) -> int:
         if not part.pieces or part.told is part.pieces:
             part.pieces[:0] = lead
     numbers = [_number(part) for part in group]
+    _ask_between(group)
     while end < len(parts) and _number(parts[end]) in numbers and not parts[end].fresh:
-        stream.append((parts[end].told, [numbers.index(_number(parts[end]))]))
+        named = [numbers.index(_number(parts[end]))]
+        if isinstance(get(stream[-1][0], len(stream[-1][0]) - 1), On):
+            stream[-1] = (stream[-1][0], named)  # "505 and 506 … ulcer on 506 only"
+        stream.append((parts[end].told, named))
         end += 1
     said = [(piece, whose) for told, first in stream for piece, whose in _whose(told, first, group)]
     last = group[-1]
@@ -147,7 +156,6 @@ def _tell(parts: Sequence[Part], group: Sequence[Part], end: int) -> int:
     if len(group) == _PAIR and open_ and not _is_of_all(group[0], stream[0][0]):
         what = f"is this of {_number(last)} alone, or of {_number(group[0])} too?"
         group[0].questions.append(_ask("either-or", group[0], what, numbers))
-    _ask_between(group)
     return end
 
 
@@ -193,15 +201,21 @@ def _is_of_last(part: Part) -> bool:
 
 def _whose(
     told: Sequence[Piece], whose: Sequence[int], group: Sequence[Part]
-) -> Iterator[tuple[Piece, Sequence[int]]]:
-    """Yield the pieces with the animals that each is said of."""
+) -> list[tuple[Piece, Sequence[int]]]:
+    """Return the pieces with the animals that each is said of."""
+    said: list[tuple[Piece, Sequence[int]]] = []
+    clause = 0
     for at, piece in enumerate(told):
         named = _named(told, at, whose, len(group))
-        if named is not None:
-            whose = named
-            yield turned(piece, Break, value=piece.heard, corrections=()), whose
-        else:
-            yield piece, whose
+        if named is None:
+            clause = at if joins(piece) else clause
+            said.append((piece, whose))
+            continue
+        if isinstance(get(told, back(told, at - 1, (Filler,))), On):
+            said[clause:] = [(one, named) for one, _ in said[clause:]]  # "… ulcer on the last one"
+        whose, clause = named, at
+        said.append((turned(piece, Break, value=piece.heard, corrections=()), whose))
+    return said
 
 
 def _named(
@@ -230,8 +244,9 @@ def _deed_before(part: Part) -> int:
     """Return how many pieces stand before the animal, where they are a deed of no foot; else none."""
     edge = seek(part.pieces, 0, (Break,))
     before = part.pieces[: edge or 0]
-    deed = any(isinstance(piece, ActionSaid) for piece in before)
-    plain = all(isinstance(piece, (ActionSaid, Material, *LINKS)) for piece in before)
+    counted = any(map(counts_in, before))  # "both of them clean, 730 and 738"
+    deed = any(isinstance(one, DEEDS) or (counted and is_clean(one)) for one in before)
+    plain = all(is_clean(one) or isinstance(one, (*DEEDS, Material, *LINKS)) for one in before)
     return len(before) if deed and plain else 0
 
 
@@ -271,7 +286,7 @@ def _done_to_several(parts: Sequence[Part]) -> None:
 
 def _has_own(part: Part, deed: Piece) -> bool:
     """Whether something was said of an animal, and not this with the others."""
-    own = any(isinstance(piece, (Lesion, *DEEDS)) for piece in part.told)
+    own = any(isinstance(piece, (Lesion, Stage, *DEEDS)) for piece in part.told)
     return own and not any(piece is deed for piece in part.told)
 
 

@@ -44,10 +44,12 @@ from grammar.pieces import (
 )
 from grammar.records import How, Question
 
-__all__ = ["hand_over", "take_over"]
+__all__ = ["hand_over", "share_sites", "take_over"]
 
 _TOO = frozenset({"too", "as well", "also", "likewise", "so did", "so has", "so had", "as well as"})
 _SO = ("also", "so did", "so has", "so had", "so is", "so was", "so does")
+_ONLY = frozenset({"only", "just"})
+_SIDES = {"L": "R", "R": "L"}
 _LEADS = frozenset({"for", "with", "in", "of", "about", "on"})
 _NOT_TAKEN = (*UNTAKEN, StatusSaid, Score, MeasureSaid, Course, Again, Either, Break)
 """What is of the one animal alone."""
@@ -55,6 +57,42 @@ _VALUES = (Stage, Severity, Zone)
 _TRIM = "functional trim"
 _DEED_TAIL = (*CLAWS, Material, On)
 _Sites = list[Piece]
+
+
+def share_sites(parts: Sequence[Part]) -> None:
+    """Tell of each of two sites joined by "and" what is said once of both.
+
+    "Blocks on 517 left hind inner and 518 right hind inner"; "451 left hind and 452 right hind, warts".
+    """
+    for part, other in pairwise(parts):
+        if part.animal is None or other.animal is None or other.fresh:
+            continue
+        if not _is_site(part.told) or not _ends_joined(part.told):
+            continue
+        lead = part.pieces[: len(part.pieces) - len(part.told)]
+        if any(isinstance(one, (*FINDINGS, ActionSaid)) for one in lead):
+            if _is_site(other.told) and other.told is other.pieces:
+                other.pieces[:0] = lead
+            continue
+        rest = past(other.told, 0, (*FEET, *CLAWS, *LINKS))
+        if _is_site(other.told[:rest]) and isinstance(get(other.told, rest), (*FINDINGS, Stage)):
+            own = past(other.told, rest, (*FINDINGS, *_VALUES, *LINKS))
+            part.pieces += [one for one in other.told[rest:own] if not isinstance(one, UNTAKEN)]
+            numbers = (part.animal.value[0], other.animal.value[0])
+            what = f"{other.told[rest].heard}: of {numbers[1]} alone, or of {numbers[0]} too?"
+            first, last = part.animal.first, part.animal.last
+            where = Question(check="either-or", what=what, first=first, last=last)
+            part.questions.append(where)
+
+
+def _is_site(told: Sequence[Piece]) -> bool:
+    """Whether a foot was said, and nothing of it."""
+    site = all(isinstance(one, (*FEET, *CLAWS, *LINKS)) for one in told)
+    return site and any(isinstance(one, FEET) for one in told)
+
+
+def _ends_joined(told: Sequence[Piece]) -> bool:
+    return any(map(joins, told[back(told, len(told) - 1, LINKS) + 1 :]))
 
 
 def hand_over(parts: Sequence[Part]) -> None:
@@ -117,9 +155,13 @@ def take_over(part: Part, other: Part) -> None:
     if part.animal is None or other.animal is None:
         return
     _name_same_site(part, other)
+    if _is_site_alone(other.told):
+        of = other.told[0]
+        again = turned(of, Again, value="same", heard="", last=of.first, rule="")
+        other.pieces.insert(len(other.pieces) - len(other.told), again)
     told = other.told
     cue = _cue(told)
-    source = [one for one in part.told if not isinstance(one, _NOT_TAKEN)]
+    source = [one for one in part.pieces if not isinstance(one, _NOT_TAKEN)]
     if cue is None or not any(isinstance(one, (*FINDINGS, *DEEDS, Stage)) for one in source):
         return
     site, end = _site(told, cue)
@@ -139,6 +181,16 @@ def take_over(part: Part, other: Part) -> None:
         what = f"what was said of {part.animal.value[0]} was taken over for {animal.value[0]}"
         where = Question(check="copied", what=what, first=told[cue].first, last=told[cue].last)
         other.questions.append(where)
+
+
+def _is_site_alone(told: Sequence[Piece]) -> bool:
+    """ "331 has ulcers on both hinds, 332 only on the left", "… 136 the other side"."""
+    if not all(isinstance(one, (*FEET, *CLAWS, *LINKS)) for one in told):
+        return False
+    across = any(isinstance(one, OtherFeet) and one.value == "across" for one in told)
+    words = {word for one in told if isinstance(one, Filler) for word in one.heard.split()}
+    sited = any(isinstance(one, (Foot, HalfFoot)) or is_side(one) for one in told)
+    return across or (sited and not _ONLY.isdisjoint(words))
 
 
 def _cue(told: Sequence[Piece]) -> int | None:
@@ -182,7 +234,7 @@ def _at_site(source: Sequence[Piece], site: Sequence[Piece]) -> list[Piece]:
             nearest = next((at for at in places if at > named), len(taken))
             taken = taken[named:nearest]
             last, old = 0, taken[0]
-        taken[last : last + 1] = [half_of(one, old) for one in feet]
+        taken[last : last + 1] = [_across(one, old) for one in feet]
     elif feet:
         taken[:0] = feet
     if claws:
@@ -191,6 +243,13 @@ def _at_site(source: Sequence[Piece], site: Sequence[Piece]) -> list[Piece]:
         start = spot if spot is not None else (0 if foot is None else foot + 1)
         taken[start : start + (spot is not None)] = claws
     return taken
+
+
+def _across(new: Piece, old: Piece) -> Piece:
+    """Complete a foot from the one before: "the left", "the other side"."""
+    if isinstance(new, OtherFeet) and new.value == "across" and isinstance(old, Foot):
+        return turned(new, Foot, value=tuple(_SIDES[foot[0]] + foot[1] for foot in old.value))
+    return half_of(new, old)
 
 
 def _covered(old: Piece, new: Piece) -> bool:
