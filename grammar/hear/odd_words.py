@@ -23,13 +23,12 @@ _MANY = frozenset({"feet", "both", "all", "four", "two", "each"})
 @lru_cache(maxsize=4)
 def _table(lexicon: Lexicon) -> Mapping[str, list[_Row]]:
     rows: dict[str, list[_Row]] = {}
-    odd_talk = lexicon.talk.difference(lexicon.files["odd_words"].anywhere)
     for odd in lexicon.odd_words:
         follows, leads_to, then = (
             frozenset(side.split()) for side in (odd.follows, odd.leads_to, odd.then)
         )
         row = (follows, leads_to, then, odd)
-        for word in odd_talk if odd.of_talk else odd.words:
+        for word in lexicon.odd_talk if odd.of_talk else odd.words:
             rows.setdefault(word, []).append(row)
     return rows
 

@@ -7,7 +7,7 @@ programming, in time linear in the words.
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
-from grammar.lexicon.lexicon import Lexicon, Term
+from grammar.lexicon.lexicon import REPAIRABLE, Lexicon, Term
 
 __all__ = ["Cover", "Found", "add_aliases", "choose_cover", "find_terms"]
 
@@ -47,7 +47,26 @@ def find_terms(words: Sequence[str], lexicon: Lexicon) -> Found:
             if last == len(words):
                 break
             said, last = f"{said} {words[last]}", last + 1
-    return found
+    return _without_inner_talk(found)
+
+
+def _without_inner_talk(found: Found) -> Found:
+    """Leave out talk that is part of a phrase of the trade: "took a good bit off her" is a deed."""
+    talk = {(a, b) for a, terms in found.items() for b, term in terms if _is_talk(term)}
+    if not talk:
+        return found
+    deeds = [(a, b) for a, terms in found.items() for b, term in terms if term.tag in REPAIRABLE]
+    inner = {
+        (a, b) for a, b in talk if any(c <= a and b <= d and (a, b) != (c, d) for c, d in deeds)
+    }
+    return {
+        a: [(b, term) for b, term in terms if not (_is_talk(term) and (a, b) in inner)]
+        for a, terms in found.items()
+    }
+
+
+def _is_talk(term: Term) -> bool:
+    return term.tag == "FILL" and term.row.talk
 
 
 def add_aliases(

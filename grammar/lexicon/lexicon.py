@@ -136,6 +136,8 @@ class Lexicon:
     """Fillers that say nothing inside phrases either."""
     talk: frozenset[str]
     """Fillers that are words of talk, and hold no words of the trade together."""
+    odd_talk: frozenset[str]
+    """Words of talk that people do not say between the words of the trade."""
     numbers: Numbers
     number_words: frozenset[str]
     sources: Mapping[str, str]
@@ -342,6 +344,7 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
         short_forms=files["commands"].short_forms,
         light=light,
         talk=fillers - linking,
+        odd_talk=(fillers - linking).difference(files["odd_words"].anywhere),
         numbers=numbers,
         number_words=_number_words(numbers),
         sources=files["sources"].sources,

@@ -276,10 +276,22 @@ def _action(note: NoteInTheMaking) -> None:
             _done(note, kind, claw=claw, material=note.say_value("MATERIAL", "topical"))
         else:
             said = note.say_value("ACTION", kind)
-            _done(note, kind, claw=claw)
+            found = note.entry["findings"][-1]
+            _done(note, _meant(kind, said, found), claw=claw)
             if tissue := told_tissue(said):
-                found = note.entry["findings"][-1]
-                found["tissue"] = [tissue, *(one for one in found["tissue"] if one != tissue)]
+                found["tissue"] = [*(one for one in found["tissue"] if one != tissue), tissue]
+
+
+def _meant(kind: str, said: str, found: Plain) -> str:
+    """Return the deed that words are at a lesion: a crack opened was pared, a long toe cut back trimmed."""
+    lesion = str(found["lesion"])
+    crack = lesion.endswith("fissure") and "pus" not in found["tissue"]
+    if kind == "drained" and crack and said.startswith("open") and kind not in said:
+        return "therapeutic trim"
+    shaped = load_lexicon().lesions[lesion].group == "shape"
+    if kind == "therapeutic trim" and shaped and "back" in said.split():
+        return "functional trim"
+    return kind
 
 
 def told_tissue(said: str) -> str | None:
