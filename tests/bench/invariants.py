@@ -12,6 +12,9 @@ hesitations and words that sound alike.  For each note:
   without a mark on it;
 - where the same little words say that it is there, or was done, nothing is marked for them;
 - either one or the other is marked;
+- a deed that is taken back is never recorded without a mark;
+- what is due is due, or marked, and nothing of it is done;
+- of two animals in one note each has its entry, or the note is marked;
 - a number with a hesitation or a sound-alike in it is right or marked;
 - no number word is lost in silence.
 
@@ -58,7 +61,8 @@ class Talk:
 
 def talks(rng: random.Random) -> Iterator[Talk]:
     """Yield notes without end, all kinds in turn."""
-    makers = (_denied, _not_done, _corrected, _either, _number, _gone_lesion, _gone_work, _there)
+    makers = (_denied, _not_done, _corrected, _either, _number, _gone_lesion, _gone_work, _there,
+              _taken_back, _due, _two_animals)  # fmt: skip
     while True:
         for make in makers:
             yield make(rng)
@@ -160,6 +164,53 @@ def _there(rng: random.Random) -> Talk:
         return f"{', '.join(sorted(found))} was marked" if found else ""
 
     return Talk(kind="there", words=words, fault=fault)
+
+
+def _taken_back(rng: random.Random) -> Talk:
+    number, (done, kind) = _animal(rng), rng.choice(_WORDS["deeds"])
+    how = rng.choice(_WORDS["taken_back"]).replace("X", done)
+    lesion = rng.choice(_WORDS["lesions"])[0]
+    words = _note(rng, number, rng.choice(_WORDS["feet"]), lesion, how)
+    return Talk(kind="taken back", words=words, fault=lambda reading: _unasked(reading, kind))
+
+
+def _due(rng: random.Random) -> Talk:
+    number, (said, kind) = _animal(rng), rng.choice(_WORDS["dues"])
+    when = rng.choice(_WORDS["whens"])
+    lesion = rng.choice(_WORDS["lesions"])[0]
+    words = _note(rng, number, rng.choice(_WORDS["feet"]), lesion, said, when)
+
+    def fault(reading: Reading) -> str:
+        due = {one.kind.value for entry in reading.entries for one in entry.follow_ups}
+        done = {one.kind.value for entry in reading.entries for one in entry.actions}
+        if done and not _marks(reading):
+            return f"{', '.join(done)} was recorded as done"
+        lost = kind not in due and not _marks(reading)
+        return _strayed(reading, number) or (f"{kind} was lost" if lost else "")
+
+    return Talk(kind="due", words=words, fault=fault)
+
+
+def _two_animals(rng: random.Random) -> Talk:
+    one, other = rng.sample(range(100, 2000), 2)
+    between = rng.choice(_WORDS["betweens"])
+    first, second = rng.sample(_WORDS["lesions"], 2)
+    foot, foot2 = (rng.choice(_WORDS["feet"]) for _ in range(2))
+    words = [
+        *rng.choice(_WORDS["starts"]).split(), *_said(str(one), rng), *foot.split(), *first[0].split(),
+        *between.split(), *_said(str(other), rng), *foot2.split(), *second[0].split(),
+    ]  # fmt: skip
+
+    def fault(reading: Reading) -> str:
+        found = {
+            (entry.animal.value if entry.animal else None, finding.lesion.value)
+            for entry in reading.entries
+            for finding in entry.findings
+        }
+        right = {(str(one), first[1]), (str(other), second[1])} == found
+        return "" if right or _marks(reading) else f"read as {found}, unmarked"
+
+    return Talk(kind="two animals", words=words, fault=fault)
 
 
 def _unasked(reading: Reading, value: str) -> str:
