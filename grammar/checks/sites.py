@@ -191,6 +191,10 @@ def _of_undone(facts: Facts) -> set[int]:
     return site
 
 
+_SIGNS = frozenset({"swollen", "swelling"})
+"""Words for a lesion that are signs of the one named before them: "foul, swollen and hot"."""
+
+
 @check(
     "lesions-together",
     what="Two lesions stand side by side with no word between them.",
@@ -206,7 +210,7 @@ def _lesions_together(entry: Entry, facts: Facts) -> Iterator[Mark]:
         denied = isinstance(get(pieces, at - 1), (No, Not))
         goes_on = _is_of_next_foot(pieces, at + 2)
         plain = "no lesion" not in (one.value, other.value) and one.value != other.value
-        if plain and not denied and not goes_on:
+        if plain and not denied and not goes_on and other.heard not in _SIGNS:
             what = f"{one.heard!r} and {other.heard!r} side by side"
             yield mark("lesions-together", what, other)
 

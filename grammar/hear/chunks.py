@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from grammar.hear.number_runs import IDENTIFIER_CUES, find_runs
 from grammar.hear.phrases import Cover
+from grammar.hear.plain import is_plain
 from grammar.lexicon.lexicon import Lexicon, Term
 
 __all__ = ["Chunk", "cue_before", "number_chunk", "to_chunks"]
@@ -50,7 +51,7 @@ def to_chunks(words: Sequence[str], cover: Cover, lexicon: Lexicon) -> list[Chun
             tag = "FILL" if sigh else "NUM"
             chunks.append(_chunk(words, tag, first, skip))
         else:
-            tag = term.tag if term is not None else _word_tag(words[first], lexicon)
+            tag = term.tag if term is not None else _word_tag(words, first, lexicon)
             chunks.append(_chunk(words, tag, first, last, term))
     return chunks
 
@@ -61,8 +62,8 @@ def _chunk(
     return Chunk(tag=tag, first=first, last=last, text=" ".join(words[first:last]), term=term)
 
 
-def _word_tag(word: str, lexicon: Lexicon) -> str:
-    numbers = lexicon.numbers
+def _word_tag(words: Sequence[str], at: int, lexicon: Lexicon) -> str:
+    word, numbers = words[at], lexicon.numbers
     tables = (
         ("UNIT", numbers.units),
         ("TIMEUNIT", numbers.time_units),
@@ -71,7 +72,8 @@ def _word_tag(word: str, lexicon: Lexicon) -> str:
         ("MONTH", numbers.months),
         ("FILL", lexicon.fillers),
     )
-    return next((tag for tag, table in tables if word in table), "OTHER")
+    other = "FILL" if is_plain(words, at, lexicon) else "OTHER"
+    return next((tag for tag, table in tables if word in table), other)
 
 
 def cue_before(chunks: Sequence[Chunk]) -> str:

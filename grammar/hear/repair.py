@@ -19,6 +19,7 @@ from rapidfuzz import process
 from rapidfuzz.distance import Levenshtein
 
 from grammar.hear.phrases import Cover, Found
+from grammar.hear.plain import is_plain
 from grammar.lexicon.lexicon import REPAIRABLE, Lexicon, Term, stand_in
 from grammar.records import How
 
@@ -199,7 +200,11 @@ def repair(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexicon) -
     would only make findings out of chatter.
     """
     lost = [
-        first for first, _, term in cover if term is None and _repairable(words[first], lexicon)
+        first
+        for first, _, term in cover
+        if term is None
+        and _repairable(words[first], lexicon)
+        and not is_plain(words, first, lexicon)
     ]
     present = heard_as_such(cover)
     if not lost or present.isdisjoint(GROUNDS):

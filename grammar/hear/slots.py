@@ -102,6 +102,7 @@ _OF_TERM: dict[str, Callable[[Term, str, Context], Making]] = {
     "FOOTWORD": _row(OtherFeet),
     "HALF": _row(HalfFoot),
     "LESION": _row(Lesion),
+    "LOOK": lambda _, text, __: (Tissue, {"value": text, "rejected": ()}),
     "MATERIAL": lambda term, text, _: (
         Material, {"value": _in_words(term, text), "of": term.row.for_, "rejected": ()},
     ),

@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from grammar.join.cursor import back, find_back, get, past, seek
+from grammar.join.comments import has_lesion
+from grammar.join.cursor import back, find_back, get, past
 from grammar.join.work import Work
 from grammar.pieces import (
     CLAWS,
@@ -33,7 +34,6 @@ from grammar.records import How
 
 __all__ = [
     "begins_finding",
-    "drop_weak",
     "join_foreign_bodies",
     "join_measures",
     "leads_to_lesion",
@@ -44,8 +44,6 @@ __all__ = [
     "take_changes",
 ]
 
-_OTHERWISE = frozenset({"else", "otherwise", "under", "underneath", "beneath", "apart"})
-_ADVERBS = frozenset({"good", "lovely", "fine", "nice", "perfect", "grand"})
 _SWOLLEN = frozenset({"swollen", "swelling"})
 _SIDES = frozenset({"left", "right", "other"})
 _HEALED = "healed"
@@ -190,13 +188,26 @@ def read_states(work: Work) -> None:
                 said = f"{feet[0]} {piece.heard}" if len(feet) == 1 else piece.heard
                 work.pieces[at] = turned(piece, StatusSaid, value=said)
     for at, piece in enumerate(work.pieces):
-        lesion = back(work.pieces, at - 1, (Tissue, Severity, Course, Stage, *FEET, *CLAWS))
-        if not isinstance(get(work.pieces, lesion), Lesion) or not _has_lesion(work, at):
+        swollen = isinstance(piece, Lesion) and piece.heard in _SWOLLEN
+        if swollen and _leads_to_its_lesion(work, at):
+            work.pieces[at] = turned(piece, Tissue, value="swollen", stands_before=True)
             continue
-        if isinstance(piece, Lesion) and piece.heard in _SWOLLEN:
+        lesion = back(work.pieces, at - 1, (Tissue, Severity, Course, Stage, *FEET, *CLAWS))
+        if not isinstance(get(work.pieces, lesion), Lesion) or not has_lesion(work, at):
+            continue
+        if swollen:
             work.pieces[at] = turned(piece, Tissue, value="swollen")
         elif isinstance(piece, StatusSaid) and piece.value == _DRY and piece.heard != _DRY:
             work.pieces[at] = turned(piece, Tissue, value="dry")
+
+
+def _leads_to_its_lesion(work: Work, at: int) -> bool:
+    """ "The foot is hot and swollen, left hind, foul": a sign of what is named behind the only foot."""
+    foot = past(work.pieces, at + 1, (Tissue, Severity))
+    named = isinstance(get(work.pieces, foot), Foot)
+    lesion = get(work.pieces, past(work.pieces, foot + 1, (Tissue, Severity, *CLAWS)))
+    told = isinstance(lesion, Lesion) and not is_clean(lesion)
+    return named and told and len(work.at(*FEET, Lesion)) == len((at, foot, lesion))
 
 
 def take_changes(work: Work) -> None:
@@ -226,43 +237,3 @@ def _compared(work: Work) -> Iterator[int]:
                 yield at + 1  # "left hind worse than the right, ulcer outer"
             continue  # "right hind worse than left hind, both …": they are named here alone
         yield from (one for one in (at - 1, at + 1) if isinstance(get(work.pieces, one), kinds))
-
-
-def drop_weak(work: Work) -> None:
-    """ "Double sole, under it all good", "healed up good", "overgrown, no disease": no clean foot.
-
-    Only where a lesion was said of the same site: words for clean then say that nothing else is
-    there, or that it went well.
-    """
-    gone: set[int] = set()
-    for at in work.at(Lesion):
-        piece = work.pieces[at]
-        if not is_clean(piece):
-            continue
-        beside = get(work.pieces, at - 1)
-        adverb = isinstance(beside, Course) and piece.heard in _ADVERBS and not work.before[at]
-        weak = piece.heard.startswith(work.lexicon.lesions["no lesion"].weak)
-        words = {*work.said_before(at), *work.said_behind(at)}
-        weak = weak or _of_a_place(work, at)
-        if adverb or ((weak or words & _OTHERWISE) and _has_lesion(work, at)):
-            gone.add(at)
-    work.drop(gone)
-
-
-def _of_a_place(work: Work, at: int) -> bool:
-    """ "Nothing on the sole, it's between the claws, foul": clean of one place of a sore foot."""
-    return isinstance(get(work.pieces, at + 1), Region) and work.link[at + 1]
-
-
-def _has_lesion(work: Work, at: int) -> bool:
-    """Whether a lesion was said before of the same foot, or stands behind with none between."""
-    behind = seek(work.pieces, at + 1, (*FEET, Lesion))
-    if behind is not None and isinstance(work.pieces[behind], Lesion) and _of_a_place(work, at):
-        return True
-    lesion = find_back(work.pieces, at - 1, (Lesion,), ())
-    said = get(work.pieces, -1 if lesion is None else lesion)
-    if lesion is None or not isinstance(said, Lesion) or said.value == "no lesion":
-        return False
-    first = find_back(work.pieces, lesion - 1, FEET, ()) is None  # "overgrown on all four, …"
-    feet = sum(isinstance(piece, FEET) for piece in work.pieces[lesion:at])
-    return feet <= first

@@ -171,7 +171,11 @@ def _alike(words: Sequence[str], first: int, last: int, lexicon: Lexicon) -> Ite
     if not lexicon.number_words.isdisjoint(heard) or any(map(str.isdecimal, heard)):
         return
     for hole, word in enumerate(heard):
-        if lexicon.fills_a_slot(word) or _is_cue(word, lexicon):
+        if (
+            lexicon.fills_a_slot(word)
+            or _is_cue(word, lexicon)
+            or word in lexicon.numbers.time_units
+        ):
             continue
         near: dict[tuple[str, object], tuple[float, Term]] = {}
         for term in _with_a_hole(lexicon).get((*heard[:hole], _HOLE, *heard[hole + 1 :]), ()):
@@ -219,6 +223,8 @@ def _cut_elsewhere(
     heard = words[first:last]
     if len(heard) < 2 or not all(_may_be_a_part(word, lexicon) for word in heard):
         return
+    if any(_is_cue(word, lexicon) for word in heard):
+        return  # "through, no block" is no thorn
     said = " ".join(heard)
     told = _meanings(heard, lexicon)
     for near in recut(said, lexicon):

@@ -16,6 +16,7 @@ from grammar.pieces import (
     Filler,
     FollowUpSaid,
     Lesion,
+    MeasureSaid,
     Number,
     Piece,
     Region,
@@ -77,7 +78,9 @@ def good_then_cow(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] |
 def long(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Long" alone is overgrown only beside a foot or claw."""
     piece = pieces[at]
-    of = isinstance(just_before(pieces, at), _OF_LONG) or isinstance(next_to(pieces, at), FEET)
+    before = just_before(pieces, at)
+    of = isinstance(before, _OF_LONG) or isinstance(next_to(pieces, at), FEET)
+    of = of and not isinstance(before, MeasureSaid)  # "two inches long, in the right front"
     return [silent(piece)] if piece.heard == "long" and not of else None
 
 

@@ -6,7 +6,6 @@ from dataclasses import replace
 from grammar.join.alternatives import take_alternatives
 from grammar.join.bare_sides import SAID_OF_FOOT, bare_sides
 from grammar.join.beside import (
-    drop_weak,
     join_foreign_bodies,
     join_measures,
     leads_to_lesion,
@@ -16,11 +15,13 @@ from grammar.join.beside import (
     read_states,
     take_changes,
 )
+from grammar.join.comments import drop_comments
 from grammar.join.cursor import find_back, get, past, seek
 from grammar.join.deeds_of_lesions import read_deeds
 from grammar.join.denials import take_denied
 from grammar.join.feet import ALL_FEET
 from grammar.join.near import COMES_OFF, is_word
+from grammar.join.replacing import half_of
 from grammar.join.stages import read_stages
 from grammar.join.work import Work
 from grammar.lexicon.lexicon import Lexicon
@@ -99,7 +100,7 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
         read_stages,
         read_regions,
         read_states,
-        drop_weak,
+        drop_comments,
     ):
         step(work)
     return work
@@ -123,11 +124,15 @@ def _take_exceptions(work: Work) -> None:
             work.drop({at - 1})
             continue
         at += _name_all(work, at - 1, said)
-        left_out = get(work.pieces, past(work.pieces, at, SAID_OF_FOOT))
+        foot = past(work.pieces, at, SAID_OF_FOOT)
         before = find_back(work.pieces, at - 1, (Foot,), ())
         pair = work.pieces[before] if before is not None else None
-        if before is None or not isinstance(pair, Foot) or not isinstance(left_out, Foot):
+        if before is None or not isinstance(pair, Foot):
             continue
+        left_out = half_of(work.pieces[foot], pair) if foot < len(work.pieces) else None
+        if not isinstance(left_out, Foot):
+            continue
+        work.pieces[foot] = left_out  # "hinds fine but for a wart on the left"
         if len(pair.value) > 1:
             if isinstance(get(work.pieces, at), Foot) and not _says_of(work, at):
                 work.drop({at})  # "trimmed all four except the left front"
@@ -138,6 +143,7 @@ def _take_exceptions(work: Work) -> None:
 def _is_not_clean(work: Work, lesion: int) -> bool:
     """ "Fine apart from a crack, left front": the left front is not clean; "all grand" stays."""
     clean = get(work.pieces, lesion - 1)
+    lesion = past(work.pieces, lesion, MODIFIERS)
     said = get(work.pieces, lesion)
     if not is_clean(clean) or not isinstance(said, Lesion) or is_clean(said):
         return False

@@ -20,6 +20,7 @@ from grammar.lexicon.schema import (
     LesionRow,
     Numbers,
     OddWordRow,
+    PlainRow,
     RefineRow,
     RiskRow,
     Row,
@@ -42,6 +43,7 @@ _TAGS = {
     "stage_word": ("STAGEWORD", "value"),
     "tissue": ("TISSUE", "value"),
     "course": ("COURSE", "value"),
+    "look": ("LOOK", "value"),
     "object": ("OBJECT", "value"),
     "status": ("STATUS", "value"),
     "action": ("ACTION", "kind"),
@@ -123,6 +125,14 @@ class Lexicon:
     rules: tuple[RuleRow, ...]
     odd_words: tuple[OddWordRow, ...]
     clauses: ClauseWords
+    plain: Mapping[str, tuple[tuple[frozenset[str], frozenset[str]], ...]]
+    """Words of ordinary speech -> of each row, what stands before and what behind where they say nothing."""
+    plain_endings: tuple[str, ...]
+    """Endings of adverbs, which say nothing anywhere."""
+    not_plain: frozenset[str]
+    """Words with such an ending that are none."""
+    plain_things: frozenset[str]
+    """Things that say nothing of a foot."""
     risk_words: Mapping[str, tuple[RiskRow, ...]]
     """Words that change what is said near them, and rules of cues that do ("no: no") -> their rows."""
     risk_begins: frozenset[str]
@@ -297,6 +307,17 @@ def _vocabulary(terms: Mapping[str, Term], fillers: frozenset[str], numbers: Num
     return words | fillers | _number_words(numbers) | {word for table in dates for word in table}
 
 
+def _plain_words(
+    rows: Sequence[PlainRow],
+) -> dict[str, tuple[tuple[frozenset[str], frozenset[str]], ...]]:
+    found: dict[str, tuple[tuple[frozenset[str], frozenset[str]], ...]] = {}
+    for row in rows:
+        beside = frozenset(row.after.split()), frozenset(row.before.split())
+        for word in dict.fromkeys(row.words):
+            found[word] = (*found.get(word, ()), beside)
+    return found
+
+
 def _risk_words(rows: Sequence[RiskRow], talk: frozenset[str]) -> dict[str, tuple[RiskRow, ...]]:
     found: dict[str, tuple[RiskRow, ...]] = {}
     for row in rows:
@@ -337,6 +358,10 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
         rules=files["rules"].rule,
         odd_words=files["odd_words"].odd,
         clauses=files["clauses"],
+        plain=_plain_words(files["plain"].plain),
+        plain_endings=files["plain"].endings,
+        not_plain=frozenset(files["plain"].not_so),
+        plain_things=frozenset(files["plain"].things),
         risk_words=risk_words,
         risk_begins=frozenset(words.split()[0] for words in risk_words),
         files=files,

@@ -219,6 +219,16 @@ class OddWordRow(BaseModel):
     example: str
 
 
+class PlainRow(BaseModel):
+    """Words that say nothing beside certain others; plain.toml says what each column means."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    name: str
+    words: tuple[str, ...]
+    after: str
+    before: str
+
+
 class RiskRow(BaseModel):
     """Words that change what is said near them; risks.toml says what each column means."""
 
@@ -380,6 +390,7 @@ class DetailsFile(BaseModel):
     stage_word: tuple[StageWordRow, ...]
     tissue: tuple[ValueRow, ...]
     course: tuple[ValueRow, ...]
+    look: tuple[ValueRow, ...]
     object: tuple[ValueRow, ...]
     status: tuple[StatusRow, ...]
 
@@ -426,6 +437,14 @@ class OddWordsFile(BaseModel):
     odd: tuple[OddWordRow, ...]
 
 
+class PlainFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    endings: tuple[str, ...]
+    not_so: tuple[str, ...]
+    things: tuple[str, ...]
+    plain: tuple[PlainRow, ...]
+
+
 class RisksFile(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
     risk: tuple[RiskRow, ...]
@@ -444,6 +463,7 @@ FILES: dict[str, type[BaseModel]] = {
     "rules": RulesFile,
     "unheard": UnheardFile,
     "odd_words": OddWordsFile,
+    "plain": PlainFile,
     "risks": RisksFile,
     "clauses": ClauseWords,
 }
