@@ -163,8 +163,45 @@ def test_twenty_years_are_still_two_pages_and_a_light_annex_with_the_numbers_of_
     assert f"200 found at the most visits of {len(picture.open_cases)}" in annex
 
 
+def herd_of_all_feet(animals):
+    """Two fifths of the animals with one or two of seven lesions at any foot and claw, four visits."""
+    rng = random.Random(4)
+    lesions = ["sole ulcer", "double sole", "white line disease", "heel horn erosion", "sole haemorrhage", "digital dermatitis", "toe ulcer"]  # fmt: skip
+    visits = [VisitRow(id=at + 1, farm_id=1, on=dt.date(2025, 3, 3) + dt.timedelta(days=120 * at), whole_herd=True) for at in range(4)]  # fmt: skip
+    found = []
+    for visit in visits:
+        for animal in range(animals):
+            ill = rng.choice([1, 1, 1, 2]) if rng.random() < 0.4 else 0
+            for _ in range(max(ill, 1)):
+                lesion = rng.choice(lesions) if ill else "no lesion"
+                place = {"foot": rng.choice(["LH", "RH", "LF", "RF"]), "claw": rng.choice(["outer", "inner"])}  # fmt: skip
+                severity = rng.choice([None, "mild", "severe"]) if ill else None
+                found.append(FindingRow(
+                    id=len(found) + 1, farm_id=1, visit_id=visit.id, animal_id=animal, animal=str(1000 + animal),
+                    on=visit.on, lesion=lesion, lactation=1 + animal % 4, severity=severity, **place,
+                ))  # fmt: skip
+    return visits, found
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("animals", [1, 33, 60, 150])
+def test_no_page_begins_with_the_last_words_of_a_sentence(animals, paper):
+    """Sixty animals on Letter had one word of a paragraph on a page of its own."""
+    pdf = herd_sheet_pdf(picture_of_rows("Hof", *herd_of_all_feet(animals), []), paper=paper)
+    for page in PdfReader(io.BytesIO(pdf)).pages:
+        *_, first = lines_of(page).values()
+        assert not re.match(r"[a-z]", first.strip())
+
+
 def lowest(page):
     """The words at the foot of a page, above its number."""
+    foot, other, *_ = lines_of(page).values()
+    assert "Page" in foot
+    return other.strip()
+
+
+def lines_of(page):
+    """The words of each line by its height, from the foot up."""
     lines = defaultdict(str)
 
     def see(text, cm, tm, *_):
@@ -172,9 +209,7 @@ def lowest(page):
             lines[round(cm[3] * tm[5] + cm[5])] += text
 
     page.extract_text(visitor_text=see)
-    foot, *others = sorted(lines)
-    assert "Page" in lines[foot]
-    return lines[others[0]].strip()
+    return dict(sorted(lines.items()))
 
 
 def test_up_and_down_are_told_apart_from_chance_and_from_one_animal():
