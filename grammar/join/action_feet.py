@@ -102,7 +102,9 @@ def _is_object(work: Work, head: int, feet: Feet) -> bool:
     at = head + 1
     if work.pieces[head].heard in _DID:
         return True  # "did the fronts, all clear"
-    if kind_of(work, head) == WHOLE_ANIMAL and set(feet[at]) == set(ALL_FEET):
+    foot = work.pieces[at]
+    place = isinstance(foot, Foot) and foot.place  # "brought the toes back in front"
+    if kind_of(work, head) == WHOLE_ANIMAL and (place or set(feet[at]) == set(ALL_FEET)):
         return True  # "trimmed all four, clean"
     one = set(feet.get(at + 1, ()))
     picked = len(feet[at]) == _PAIR and one and one < set(feet[at])

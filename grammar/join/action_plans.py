@@ -59,7 +59,8 @@ def plan_actions(work: Work) -> list[ActionPlan]:
         if _is_named_next(work, head):
             continue
         if head and _repeats(work, head):
-            if plans and work.link[min(head + 1, len(work.link) - 1)]:
+            at = min(head + 1, len(work.link) - 1)
+            if plans and (work.link[at] or work.said_before(at) == ["the"]):
                 plans[-1] = _plan(work, head, plans[-1].materials)  # "… and balanced on the hinds"
             continue
         materials = _materials(work, head, taken)
@@ -195,6 +196,8 @@ def _of_another(work: Work, head: int, at: int) -> bool:
     """Whether a site without "on" belongs to what follows: "drained, medial blocked"."""
     if at == head + 1 and kind_of(work, head) == "block" and "the" in work.said_before(at):
         return False  # "blocked the inner, wart right hind"
+    if at == head + 1 and _has_one_each(work, head):
+        return True  # "inner blocked, outer pared"
     deed = work.pieces[head]
     of_claw = isinstance(deed, ActionSaid) and deed.on_lesion  # "corkscrew, cut back the outer"
     if kind_of(work, head) == WHOLE_ANIMAL and not of_claw:
@@ -208,10 +211,19 @@ def _of_another(work: Work, head: int, at: int) -> bool:
     return blocks and kind_of(work, head) != "block"
 
 
+def _has_one_each(work: Work, head: int) -> bool:
+    """Whether the claw before a told deed is its own, and the claw behind it the next deed's."""
+    before, behind, after = (get(work.pieces, head + step) for step in (-1, 1, 2))
+    claws = isinstance(before, CLAWS) and isinstance(behind, CLAWS)
+    told = work.pieces[head].heard.endswith("ed") and isinstance(after, ActionSaid)
+    return claws and told and head - 1 not in work.owned and not work.link[head + 1]
+
+
 def _is_object(work: Work, head: int) -> bool:
     """Whether the site behind a trim is what was trimmed: "levelled the outers", "… back on the inner"."""
     at = head + 1
-    return work.link[at] or "the" in (*work.said_before(at), *work.pieces[at].heard.split()[:1])
+    words = {*work.said_before(at), *work.pieces[at].heard.split()[:1]}
+    return work.link[at] or not words.isdisjoint(("the", "both", "all"))
 
 
 def _has_lesion_behind(work: Work, at: int) -> bool:

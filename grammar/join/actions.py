@@ -22,6 +22,7 @@ from grammar.pieces import (
     Material,
     OtherClaw,
     Piece,
+    Region,
     TimeSaid,
     is_clean,
     slot_of,
@@ -238,9 +239,9 @@ def _claw_of_lesion(
 
     None where the work was said for a foot that the lesion is not on.
     """
-    behind = past(work.pieces, head + 1, (Material,))
+    behind = past(work.pieces, head + 1, (Material, Region))
     told = get(work.pieces, behind)  # "drained it, nothing on the inner" is of the one before
-    if site is not None and site == head + 1 and not isinstance(told, Lesion):
+    if site is not None and site == behind and not isinstance(told, Lesion):
         behind = past(work.pieces, site + 1, (*CLAWS, *MODIFIERS))
         told = get(work.pieces, behind)  # "drained the left hind outer abscess"
     lesion = behind if isinstance(told, Lesion) and not is_clean(told) else None

@@ -63,21 +63,23 @@ def attach(pieces: Sequence[Piece], lexicon: Lexicon) -> Attached:
         corrections=_corrections(pieces),
     )
     loose = tuple(work.pieces[i] for i in sorted(work.loose))
-    questions = (*moods.questions, *work.questions, *_taken_back(entry, work))
+    questions = (*moods.questions, *work.questions, *_taken_back(entry, work, pieces))
     return Attached(entry=entry, loose=loose, copied=copied, questions=questions)
 
 
-def _taken_back(entry: Entry, work: Work) -> Iterator[Question]:
+def _taken_back(entry: Entry, work: Work, pieces: Sequence[Piece]) -> Iterator[Question]:
     """ "blocked the inner, actually didn't block it": said, and then denied of the same foot."""
-    done = [one.kind for one in entry.actions] + [one.kind for one in entry.follow_ups]
-    done += list(dict.fromkeys(one.lesion for one in entry.findings))
+    done = [(one.kind, one.foot) for one in entry.actions]
+    done += [(one.kind, None) for one in entry.follow_ups]
+    done += list({one.lesion: (one.lesion, one.foot) for one in entry.findings}.values())
     feet = [piece.first for piece in work.pieces if isinstance(piece, FEET)]
-    sites = feet + [piece.first for piece in work.pieces if isinstance(piece, CLAWS)]
+    sites = [piece.first for piece in pieces if isinstance(piece, (*FEET, *CLAWS))]
     for no in entry.denied:
         if no.how is How.INFERRED:
             continue  # "wrapped, none on the right hind" says of which foot
-        for said in done:
-            other_foot = any(said.first < first < no.first for first in feet)
+        for said, own in done:
+            at = own.first if own else -1  # "wrapped right hind, didn't wrap it actually"
+            other_foot = any(said.first < first < no.first and first != at for first in feet)
             other_foot = other_foot or any(0 <= first - no.last <= _NEXT for first in sites)
             if said.value == no.value and 0 <= said.first < no.first and not other_foot:
                 yield Question(

@@ -119,6 +119,10 @@ def _vet_looked(moods: Moods, at: int) -> bool:
 def _by_whom(pieces: Sequence[Piece], at: int, words: ClauseWords) -> int | None:
     """ "Blocked by the last fella", "sprayed it himself"."""
     end = past(pieces, at + 1, (*_SAID, *FEET, *CLAWS))
+    vet = get(pieces, end)
+    by = [*words_before(pieces, end, 2), *(vet.heard.split() if vet else ())][-3:]
+    if by == ["by", "the", "vet"] and isinstance(vet, FollowUpSaid) and is_told(pieces[at]):
+        return end
     for who in range(at + 1, end):
         if isinstance(pieces[who], Others):
             between = [one.heard for one in pieces[at + 1 : who]]

@@ -14,6 +14,7 @@ from grammar.pieces import (
     CLAWS,
     FEET,
     LINKS,
+    ActionSaid,
     AnimalSaid,
     Denied,
     Filler,
@@ -55,6 +56,9 @@ class Contrasts(DeedsBack):
             return None  # "didn't touch that, fronts are fine"
         if isinstance(wrong, Lesion) and isinstance(cue, Not) and isinstance(right, Lesion):
             return self._other_lesion(wrong, right, second, cue)
+        if isinstance(wrong, ActionSaid):
+            self._deed_itself(wrong, cue)
+            return None
         if self._names_wrong(wrong, cue):
             return first + 1
         if isinstance(wrong, Number) and self._target(wrong) is not None:
@@ -70,6 +74,14 @@ class Contrasts(DeedsBack):
         else:
             self.kept += [*self.pieces[first + 1 : second], half_of(right, wrong)]
         return second + 1
+
+    def _deed_itself(self, wrong: ActionSaid, cue: Piece) -> None:
+        """ "Drained, not drained, just pared": what was said right before is taken back; the denial stands."""
+        last = back(self.kept, len(self.kept) - 1, (*LINKS, *CLAWS))
+        deed = get(self.kept, last)
+        if isinstance(deed, ActionSaid) and deed.value == wrong.value:
+            self._command(cue, "correction")
+            self._silence(last, cue)
 
     def _names_wrong(self, wrong: Piece | None, cue: Piece) -> bool:
         """Whether what is right has been said already, or is taken from the words themselves."""

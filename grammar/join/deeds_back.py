@@ -14,6 +14,7 @@ from grammar.pieces import (
     Break,
     Filler,
     Material,
+    No,
     Not,
     Piece,
     Undone,
@@ -57,9 +58,9 @@ class DeedsBack(Rewriter):
         no = next_solid(self.pieces, at + 1)
         denial = get(self.pieces, no)
         deed = get(self.pieces, next_solid(self.pieces, no + 1))
-        if not isinstance(denial, (Not, Undone)):
+        if not isinstance(denial, (No, Not, Undone)):
             return None
-        if isinstance(deed, ActionSaid):
+        if isinstance(deed, DEEDS):
             target = self._said_before(deed)
             if target is None:
                 return None
@@ -78,9 +79,10 @@ class DeedsBack(Rewriter):
 
     def _said_before(self, named: Piece) -> int | None:
         """Return where the animal's part has the same thing, said last."""
-        at = find_back(self.kept, len(self.kept) - 1, (type(named),))
-        while at is not None and value_of(self.kept[at]) != value_of(named):
-            at = find_back(self.kept, at - 1, (type(named),))
+        kinds = DEEDS if isinstance(named, DEEDS) else (type(named),)
+        at = find_back(self.kept, len(self.kept) - 1, kinds)
+        while at is not None and _thing(self.kept[at]) != _thing(named):
+            at = find_back(self.kept, at - 1, kinds)
         return at
 
     def _silence(self, target: int, cue: Piece) -> None:
@@ -99,3 +101,9 @@ class DeedsBack(Rewriter):
         for place in range(deed + 1, end):
             if isinstance(self.kept[place], (*CLAWS, Material)):
                 self.kept[place] = silent(self.kept[place])
+
+
+def _thing(piece: Piece) -> str:
+    """What a piece is of: "vet to see her" and "vet" are one thing."""
+    due = piece.if_dated if isinstance(piece, ActionSaid) else None
+    return due or str(value_of(piece))

@@ -93,6 +93,15 @@ def _is_trimmed(work: Work, site: int, feet: tuple[str, ...]) -> bool:
     return trimmed and not work.link[site] and set(feet) == set(ALL_FEET)
 
 
+def _is_behind_deeds_foot(work: Work, head: int, behind: int, feet: Feet) -> bool:
+    """ "Brought the toes back in front, nothing wrong behind": the first foot is the deed's alone."""
+    deed, before, ends = get(work.pieces, head - 2), head - 1, behind + 1 == len(work.pieces)
+    trimmed = isinstance(deed, ActionSaid) and deed.value == "functional trim"
+    if not trimmed or not ends or before not in feet or behind not in feet:
+        return False
+    return set(feet[before]).isdisjoint(feet[behind])
+
+
 def picked_behind(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int]:
     """ "All four trimmed, slight bruising left front": the four have had their say before."""
     found: dict[int, int] = {}
@@ -100,6 +109,8 @@ def picked_behind(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int
         before = back(work.pieces, head - 1, (*MODIFIERS, ActionSaid))
         behind = past(work.pieces, head + 1, (*MODIFIERS, Zone, Region))
         done = any(isinstance(one, ActionSaid) for one in work.pieces[before + 1 : head])
-        if done and before in feet and behind in feet and set(feet[behind]) < set(feet[before]):
+        if (
+            done and before in feet and behind in feet and set(feet[behind]) < set(feet[before])
+        ) or _is_behind_deeds_foot(work, head, behind, feet):
             found[head] = behind
     return found

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from grammar.join.cursor import back, find_back, get, past
+from grammar.join.cursor import back, find_back, get, past, seek
 from grammar.join.near import COMES_OFF, is_word, just_before, next_to, silent, words_before
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
@@ -16,6 +16,7 @@ from grammar.pieces import (
     Except,
     Filler,
     FollowUpSaid,
+    Foot,
     Leftover,
     LeftUndone,
     Lesion,
@@ -29,6 +30,7 @@ from grammar.pieces import (
     Undone,
     is_clean,
     turned,
+    value_of,
 )
 
 __all__ = [
@@ -36,12 +38,15 @@ __all__ = [
     "MINE",
     "OFF",
     "ONES",
+    "WANTED",
     "WORKS",
     "another_of_kind",
     "another_one",
     "cut_away",
     "did_feet",
+    "dished",
     "do_later",
+    "due_and_done",
     "feet_done",
     "kept_on",
     "leave_on",
@@ -50,8 +55,11 @@ __all__ = [
     "put_back",
     "still_good",
     "the_other",
+    "three_feet",
     "today",
     "took_it_off",
+    "vet_says",
+    "wanted_doing",
     "without_back",
     "worked_on",
     "wrapped_and_off",
@@ -89,6 +97,17 @@ _THAT = frozenset({"it", "that", "it all", "that all", "them"})
 _CUT = frozenset({"took", "cut", "pared", "lifted", "stripped", "trimmed", "peeled"})
 WORKS = frozenset({"took", "brought", "cut", "ground", "rasped", "lowered", "nipped", "dropped"})
 _HER = frozenset({"her", "it", "them", "him", "those", "these"})
+_SAYS = frozenset({"says", "said", "thinks", "thought", "reckons", "reckoned", "told", "wants"})
+_FEET = frozenset({"feet", "legs", "hooves"})
+WANTED = frozenset({"wanted", "wants", "want"})
+_DID_THAT = (
+    "took it off",
+    "done that",
+    "did that",
+    "so took it off",
+    "cut it off",
+    "pulled it off",
+)
 _DOWN = frozenset({"down", "back", "short", "shorter", "lower", "level"})
 _RIGHT = frozenset({"right", "a bit", "both", "all", "well", "claws", "claw", "toes", "toe"})
 _LED = frozenset({"the", "her", "both", "all"})
@@ -180,6 +199,54 @@ def worked_on(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
     if way is None or way.heard not in _DOWN or due:
         return None
     return [turned(pieces[at], ActionSaid, value=_TRIM)]
+
+
+def dished(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Dished both outers", "trimmed and dished the hinds": a trim, and no shape of the wall."""
+    site = past(pieces, at + 1, (Filler,))
+    led = site > at + 1 and all(is_word(one, _LED) for one in pieces[at + 1 : site])
+    both = get(pieces, site)
+    named = led or (both is not None and both.heard.split()[0] in _LED)
+    trim = isinstance(both, (*FEET, *CLAWS)) and named and pieces[at].heard == "dished"
+    return [turned(pieces[at], ActionSaid, value=_TRIM)] if trim else None
+
+
+def due_and_done(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Block needs to come off, took it off", "needs her wrap off, done that": it came off today."""
+    piece = pieces[at]
+    kind = value_of(piece).removesuffix(" off")
+    if kind not in COMES_OFF or kind == value_of(piece):
+        return None
+    end = past(pieces, at + 1, (*LINKS, *FEET, *CLAWS, Leftover))
+    said = " ".join(one.heard for one in pieces[at + 1 : end])
+    if not said.endswith(_DID_THAT) or isinstance(get(pieces, end), TimeSaid):
+        return None
+    return [turned(piece, ActionSaid, value=f"{kind} removed")]
+
+
+def vet_says(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "The vet says no block": nobody is to be called."""
+    says = is_word(get(pieces, at + 1), _SAYS)
+    return [silent(pieces[at])] if says and pieces[at].heard in ("vet", "the vet") else None
+
+
+def wanted_doing(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Wanted wrapping, but I'm out of bandage": it was not done."""
+    deed = get(pieces, at + 1)
+    told = isinstance(deed, ActionSaid) and deed.heard.endswith("ing")
+    return [turned(pieces[at], Undone, value="undone", later=True)] if told else None
+
+
+def three_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Trimmed three feet, left front too sore to lift": the three others."""
+    feet, foot = get(pieces, at + 1), seek(pieces, at + 1, (Foot,))
+    one = pieces[foot] if foot is not None else None
+    if pieces[at].heard != "three" or not is_word(feet, _FEET) or not isinstance(one, Foot):
+        return None
+    if len(one.value) > 1 or not isinstance(just_before(pieces, at), ActionSaid):
+        return None
+    others = tuple(f for f in ("LF", "RF", "LH", "RH") if f not in one.value)
+    return [turned(pieces[at], Foot, value=others)]
 
 
 def took_it_off(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -27,6 +27,7 @@ from grammar.pieces import (
     is_clean,
     turned,
 )
+from grammar.records import How
 
 __all__ = [
     "GOOD_COW",
@@ -137,7 +138,10 @@ def season_due(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
 def month_due(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
     """ "Next trim june", "block off january": a month without "in", of what is due."""
     piece, due = pieces[at], _due_before(pieces, at)
-    if piece.heard not in lexicon.numbers.months or piece.heard in _NO_MONTH or due is None:
+    if piece.heard not in lexicon.numbers.months or due is None:
+        return None
+    led = due.heard.endswith(" in") and due.how is How.EXACT  # "next trim in may"
+    if piece.heard in _NO_MONTH and not led:
         return None
     return [turned(piece, TimeSaid, value=When(said=piece.heard))]
 

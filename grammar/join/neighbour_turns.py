@@ -136,7 +136,7 @@ def neither(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     piece, deed, after = pieces[at], just_before(pieces, at), get(pieces, at + 1)
     if piece.heard != "neither" or not isinstance(deed, (ActionSaid, Material)):
         return None
-    if is_word(after, _SAYS_OF) or isinstance(next_to(pieces, at), ActionSaid):
+    if is_word(after, _SAYS_OF) or isinstance(next_to(pieces, at), (ActionSaid, Undone)):
         return None
     return [turned(piece, NotNeeded, value="not needed")]
 

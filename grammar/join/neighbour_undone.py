@@ -85,7 +85,11 @@ def left_off(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
     while is_word(get(pieces, verb), _LED):
         verb -= 1
     left = verb < at - 1 and is_word(get(pieces, verb), LEFT) and _is_told(pieces, verb)
-    return [replace(piece, value=piece.value.removesuffix(" removed"))] if left else None
+    return (
+        [replace(piece, value=piece.value.removesuffix(" removed"), if_dated=None)]
+        if left
+        else None
+    )
 
 
 def _is_told(pieces: Sequence[Piece], left: int) -> bool:
@@ -112,7 +116,7 @@ def unwrapped(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
         return None
     kind = piece.value.removesuffix(" removed")
     no = turned(piece, Not, value="not", contrasts=False, last=piece.first)
-    return [no, replace(piece, value=kind)]
+    return [no, replace(piece, value=kind, if_dated=None)]
 
 
 def but_not_done(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

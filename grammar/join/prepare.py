@@ -277,8 +277,8 @@ def _is_deeds_alone(work: Work, at: int, foot: Foot, other: Foot) -> bool:
     listed = not _LISTS.isdisjoint(work.said_before(at + 1))
     if listed or not set(foot.value).isdisjoint(other.value):
         return False
-    if len(foot.value) == len(other.value) == _PAIR:
-        return True
+    if len(foot.value) == len(other.value) == _PAIR or len(foot.value) > _PAIR:
+        return True  # "trimmed three feet, left front too sore to lift"
     picked = len(foot.value) > 1 == len(other.value)
     if not (picked or work.before[at].endswith("the")):
         return False
