@@ -43,6 +43,7 @@ _KIN = 20
 _DIGITS = (3, 4, 5, 2)
 """Digits of the numbers of a list, the usual first."""
 _SHORT = 2
+_PAIR = 2
 _SURE = 3
 """As many numbers of three digits or more are a list without any other sign of it."""
 _WHOLE = frozenset({12, EID_DIGITS})
@@ -63,6 +64,8 @@ class _Cut:
     digits: int
     joined: bool
     """Whether an "and" stands between two of them."""
+    completed: bool = False
+    """Whether the first was said without its beginning."""
 
 
 def joins(piece: Piece) -> bool:
@@ -88,18 +91,38 @@ def cut_lists(pieces: Sequence[Piece], roster: Roster | None, lexicon: Lexicon) 
     for at, piece in enumerate(pieces):
         cut = _cut(piece, lexicon.numbers) if isinstance(piece, (Number, AnimalSaid)) else None
         put_right = isinstance(just_before(pieces, at), (No, Not, CorrectionCue, WrongCow))
-        if cut is None or put_right or not _is_list(pieces, at, cut, roster, lexicon.numbers):
+        whole = roster is not None and any(map(roster.fits, _readings(piece)))
+        if cut is None or put_right or whole:
             result.append(piece)
-            continue
-        animals = list(_animals(piece, cut))
-        listed = " and ".join(animal.value[0] for animal in animals)
-        for animal in animals:
-            result.append(animal)
-            if _is_open(piece, cut, roster):
-                result.append(
-                    turned(animal, Either, value=_readings(piece)[0], heard=listed, rule="")
-                )
+        else:
+            listed = _is_list(pieces, at, cut, roster, lexicon.numbers)
+            result += _as_list(piece, cut, roster, lexicon.numbers, listed=listed)
     return result
+
+
+def _as_list(
+    piece: Piece, cut: _Cut, roster: Roster | None, numbers: Numbers, *, listed: bool
+) -> list[Piece]:
+    """Return the animals, each with a question where the words may as well be one number.
+
+    "Fourteen fifteen and sixteen" has 1415, or 14 and 15; "six ten six eleven" alone is two, for
+    nobody says 610611 so; "six one oh six one one" is rather the one.
+    """
+    readings = _readings(piece)
+    known = roster is not None and all(any(map(roster.fits, one)) for _, _, one in cut.stretches)
+    open_ = bool(readings) and not known and (cut.digits == _SHORT or cut.completed or not listed)
+    animals = list(_animals(piece, cut))
+    values = [animal.value[0] for animal in animals]
+    grouped = not {*numbers.teens, *numbers.tens, *numbers.scales}.isdisjoint(_words(piece))
+    if not listed and not (grouped and cut.digits > _SHORT):
+        if cut.digits == _SHORT or len(values) > _PAIR:
+            return [piece]
+        return [piece, turned(piece, Either, value=values[-1], rule="")]
+    if not open_:
+        return [*animals]
+    said = " and ".join(values)
+    asked = (turned(one, Either, value=readings[0], heard=said, rule="") for one in animals)
+    return [one for pair in zip(animals, asked, strict=True) for one in pair]
 
 
 def _cut(piece: Piece, numbers: Numbers) -> _Cut | None:
@@ -117,6 +140,20 @@ def _cut(piece: Piece, numbers: Numbers) -> _Cut | None:
             apart = joined and not readings  # "five hundred and five hundred and one"
             if _are_kin(values) or (apart and digits > _SHORT):
                 return _Cut(stretches=found, digits=digits, joined=joined)
+    return _cut_behind(words, numbers)
+
+
+def _cut_behind(words: Sequence[str], numbers: Numbers) -> _Cut | None:
+    """ "Twelve, four thirteen, four fourteen": the first one's beginning was not heard, or not said."""
+    head = identifier_readings(words[:1], numbers)
+    if not head or words[0] not in {*numbers.teens, *numbers.tens}:
+        return None
+    for rest in islice(_cuts(words, 1, _DIGITS[0], numbers), _CUTS_MAX):
+        values = [said[0] for _, _, said in rest]
+        first = values[0][: -len(head[0])] + head[0]
+        if len(values) >= _PAIR and _are_kin([first, *values]) and int(first) < int(values[0]):
+            stretches = ((0, 1, (first, *head)), *rest)
+            return _Cut(stretches=stretches, digits=_DIGITS[0], joined=False, completed=True)
     return None
 
 
@@ -160,8 +197,6 @@ def _is_list(
 ) -> bool:
     """Whether something else says so too: an "and" with a like number, "both", the farm's list."""
     readings, count = _readings(pieces[at]), len(cut.stretches)
-    if roster is not None and any(map(roster.fits, readings)):
-        return False
     if not readings or (cut.joined and cut.digits > _SHORT):
         return True
     if roster is not None and all(any(map(roster.fits, one)) for _, _, one in cut.stretches):
@@ -222,10 +257,3 @@ def _animals(piece: Piece, cut: _Cut) -> Iterator[AnimalSaid]:
                 piece, AnimalSaid, value=readings, words=said, heard=" ".join(said),
                 first=start + first, last=start + last, rule=LIST_RULE, rejected=(), corrections=(),
             )  # fmt: skip
-
-
-def _is_open(piece: Piece, cut: _Cut, roster: Roster | None) -> bool:
-    """Whether the words may as well be one number: "fourteen fifteen and sixteen" has 1415, or 14 and 15."""
-    readings = _readings(piece)
-    known = roster is not None and all(any(map(roster.fits, one)) for _, _, one in cut.stretches)
-    return bool(readings) and not known and cut.digits == _SHORT

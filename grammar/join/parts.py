@@ -30,10 +30,6 @@ _INTERJECTIONS = frozenset({"ok", "okay", "lovely", "perfect", "spot on", "sweet
 """Words that say that a foot is clean only right after a foot, a claw or the animal."""
 _FEET_WORDS = frozenset({"feet", "foot", "claws", "legs", "hooves"})
 _MAY_BE_CLEAN = (*FEET, *CLAWS, AnimalSaid)
-_TWO_OF = (3, 4)
-"""Digits of each of two numbers that may have run together."""
-_NEAR = 20
-"""How far apart two animals are at most that were said one after the other."""
 _STARTS = (AnimalSaid, SameCow, NextCow)
 
 
@@ -128,7 +124,6 @@ def _add_animal(parts: list[Part], animal: AnimalSaid) -> None:
     if part.pieces:
         part.pieces.append(turned(animal, Break, value=animal.heard, corrections=()))
     part.animal = animal
-    part.pieces += _maybe_two(animal)
     part.cued = not animal.bare
 
 
@@ -139,17 +134,6 @@ def _in_full(other: AnimalSaid, one: AnimalSaid) -> AnimalSaid:
         return other
     start = one.value[0][:missing]
     return replace(other, value=(start + other.value[0], *other.value))
-
-
-def _maybe_two(animal: AnimalSaid) -> list[Piece]:
-    """ "Nine sixty six nine sixty seven" may be two animals that came one after the other."""
-    digits = animal.value[0]
-    half = len(digits) // 2
-    one, other = digits[:half], digits[half:]
-    if len(one) != len(other) or half not in _TWO_OF or one[0] != other[0] or one == other:
-        return []
-    near = abs(int(one) - int(other)) <= _NEAR
-    return [turned(animal, Either, value=other, rejected=(), corrections=())] if near else []
 
 
 def _either_animal(one: AnimalSaid, other: AnimalSaid) -> Either:

@@ -13,6 +13,7 @@ from grammar.join.number_lists import LIST_RULE, counts_in, joins
 from grammar.join.parts import Part
 from grammar.join.taken_over import hand_over, share_sites, take_over
 from grammar.pieces import (
+    CLAWS,
     DEEDS,
     FEET,
     LINKS,
@@ -46,6 +47,9 @@ _WHICH = {"first": 0, "former": 0, "second": 1, "third": 2, "last": -1, "latter"
 _TO = frozenset({"to", "through", "till", "until", "up to", "to the"})
 _RANGE_MAX = 50
 """The most animals that a range is taken for: "one hundred to one hundred and five"."""
+_EVERY = frozenset({"all", "each", "every", "any"})
+_OF_DEED = (*LINKS, *CLAWS, OtherFeet, Material, TimeSaid)
+"""What goes with a deed: its material, claw and time, and of how many animals it is."""
 _PAIR = 2
 _WORDS = {3: "three"}
 
@@ -271,8 +275,10 @@ def _done_to_several(parts: Sequence[Part]) -> None:
         if not isinstance(piece, DEEDS):
             continue
         first = back(last.told, at - 1, (*LINKS, OtherFeet)) + 1
-        end = past(last.told, at + 1, (*LINKS, OtherFeet, Material, TimeSaid))
-        count = _count(last.told[first:end])
+        end = past(last.told, at + 1, _OF_DEED)
+        before, count = _count(last.told[first:at]), _count(last.told[first:end])
+        if before is not None:  # "both opened and blocked on the inner"
+            end = past(last.told, at + 1, (*DEEDS, *_OF_DEED))
         if count is None or count > len(parts) or len(feet) > 1 or len(lesions) > 1:
             continue
         others = parts[-count:-1] if count else parts[:-1]
@@ -292,10 +298,8 @@ def _has_own(part: Part, deed: Piece) -> bool:
 
 def _count(around: Sequence[Piece]) -> int | None:
     """Return how many animals the words beside a deed speak of; 0 for all, None for none."""
-    for piece in around:
-        found = counts_in(piece)
-        if found - {0}:
-            return max(found)
-        if found and {"them"} < set(piece.heard.split()):
-            return 0  # "all of them"; "them" alone may be feet
-    return None
+    found = set().union(*map(counts_in, around))
+    if found - {0}:
+        return max(found)
+    words = {word for piece in around for word in piece.heard.split()}
+    return 0 if found and words > {"them"} and not words.isdisjoint(_EVERY) else None
