@@ -3,7 +3,8 @@
     python tests/bench/fuzz.py [--seconds 60] [--tries COUNT] [--seed 1] [--jobs 1] [--only NAME …]
 
 Each target gets its share of the time, in one process of its own or several (`--jobs`), or ends before
-it with its COUNT of inputs, which are the same on every machine. A crash is an error that was
+it with its COUNT of inputs, which are the same on every machine. Stopped by SIGTERM it reports what it
+has tried so far. A crash is an error that was
 not promised, the end of the process, or an input that takes ten seconds of the processor; the first of its
 kind is written to `tests/fuzz/crashes/`, where the tests try it from then on. Ends with code 1 when
 there was one.
@@ -21,6 +22,7 @@ import random
 import resource
 import signal
 import sys
+import threading
 import time
 import traceback
 import warnings
@@ -69,28 +71,38 @@ def main() -> None:
     for target in chosen:  # once, and not in each process
         seeds[target.name] = [*target.seeds(), *target.crashes()]
         target.try_one(seeds[target.name][0])  # what is tried imports its modules first
+    outcomes = {target.name: Outcome() for target in chosen}
+
+    def stopped(_number: int, _frame: Any) -> None:
+        for child in multiprocessing.active_children():
+            child.kill()
+        _report(outcomes)
+        os._exit(1)  # the threads would begin again
+
+    signal.signal(signal.SIGTERM, stopped)
     with ThreadPoolExecutor(asked.jobs) as pool:
         parts = [
-            (
-                target,
-                pool.submit(
-                    _apart, target, seeds[target.name], seconds=share, tries=asked.tries, seed=seed
-                ),
+            pool.submit(
+                _apart, target, seeds[target.name], outcomes[target.name],
+                seconds=share, tries=asked.tries, seed=seed,
             )
             for target, share, seed in _parts(chosen, asked.seconds, asked.jobs, str(asked.seed))
-        ]
-        outcomes = {target.name: Outcome() for target in chosen}
-        for target, part in parts:
-            _add(outcomes[target.name], part.result())
+        ]  # fmt: skip
+    for part in parts:
+        part.result()
+    _report(outcomes)
+    forget_folder()
+    sys.exit(any(outcome.crashes for outcome in outcomes.values()))
+
+
+def _report(outcomes: dict[str, Outcome]) -> None:
     for name, one in outcomes.items():
         print(
             f"{name}: {one.tried:,} tried, {one.taken:,} taken, {len(one.crashes)} kinds of crash"
         )
         for kind, said in one.crashes.items():
             print(f"    {kind}\n        {said}")
-    forget_folder()
-    print(f"{sum(outcome.tried for outcome in outcomes.values()):,} in all")
-    sys.exit(any(outcome.crashes for outcome in outcomes.values()))
+    print(f"{sum(outcome.tried for outcome in outcomes.values()):,} in all", flush=True)
 
 
 def _parts(
@@ -109,17 +121,23 @@ def _parts(
 
 
 def _apart(
-    target: Target, seeds: list[bytes], *, seconds: float, tries: int | None, seed: str
-) -> Outcome:
-    """Fuzz in a process of its own, and begin again after an input that ended it."""
-    total = Outcome()
+    target: Target,
+    seeds: list[bytes],
+    outcome: Outcome,
+    *,
+    seconds: float,
+    tries: int | None,
+    seed: str,
+) -> None:
+    """Fuzz in a process of its own, and begin again after an input that ended it; add to `outcome`."""
+    tried = 0
     until = time.monotonic() + seconds
     context = multiprocessing.get_context("fork")
     rounds = 0
-    while (left := until - time.monotonic()) > 0 and (tries is None or total.tried < tries):
+    while (left := until - time.monotonic()) > 0 and (tries is None or tried < tries):
         last = mmap.mmap(-1, _INPUT_MAX + 4)
         ours, theirs = context.Pipe(duplex=False)
-        more = None if tries is None else tries - total.tried
+        more = None if tries is None else tries - tried
         child = context.Process(
             target=_fuzz, args=(target, seeds, left, more, f"{seed}-{rounds}", last, theirs)
         )
@@ -128,21 +146,27 @@ def _apart(
         while child.is_alive() or ours.poll():
             if ours.poll(0.2):
                 try:
-                    _add(total, ours.recv())
+                    part = ours.recv()
+                    tried += part.tried
+                    _add(outcome, part)
                 except EOFError:
                     break
         child.join()
         rounds += 1
         if child.exitcode != 0:
             size = int.from_bytes(last[:4], "little")
-            _note(total, target, f"the process ended with {child.exitcode}", last[4 : 4 + size], "")
-    return total
+            said = f"the process ended with {child.exitcode}"
+            _note(outcome, target, said, last[4 : 4 + size], "")
+
+
+_ADDING = threading.Lock()
 
 
 def _add(total: Outcome, part: Outcome) -> None:
-    total.tried += part.tried
-    total.taken += part.taken
-    total.crashes |= part.crashes
+    with _ADDING:  # several processes may try one target
+        total.tried += part.tried
+        total.taken += part.taken
+        total.crashes |= part.crashes
 
 
 def _fuzz(

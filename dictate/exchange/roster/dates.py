@@ -19,9 +19,14 @@ _TIME = re.compile(
 )
 _YEAR_FIRST = re.compile(r"(\d{4})([-/. ])(\d{1,2})\2(\d{1,2})")
 _COMPACT = re.compile(r"(19|20)(\d{2})(\d{2})(\d{2})")
-_YEAR_LAST = re.compile(r"(\d{1,2})([-/. ])(\d{1,2})\2(\d{4}|\d{2})")
+_YEAR_LAST = re.compile(
+    r"(\d{1,2})([-/. ])(\d{1,2})(?:\2|(?<=\/\d)[- ]|(?<=\/\d\d)[- ])(\d{4}|\d{2})"
+)
+"""Also `14/3-26`: after a stroke the year may stand behind another sign."""
 _SPREADSHEET_DAY = re.compile(r"(\d{5})(\.\d+)?")
 _OTHER_NUMBER = re.compile(r"\d{1,4}|\d{6,}")
+_FILLING = frozenset({"de", "del", "of", "den", "r", "roku"})
+"""Words within a date that say nothing: `3 de marzo de 2026`, `14 marca 2026 r.`"""
 _SPACED = re.compile(r"(?<=\d)\s*([-/.])\s*(?=\d)")
 _FIRST_WORD = re.compile(r"([^\W\d_]{2,12})[.,]*\s+(?=.*\d)")
 
@@ -213,7 +218,7 @@ def _year(digits: str, today: dt.date) -> int:
 
 def _written_out(text: str, today: dt.date) -> dt.date | None:
     words = [word for word in re.split(r"[\s.,/\-]+", text) if word]
-    words = [word for word in words if folded(word) not in ("de", "of", "den")]
+    words = [word for word in words if folded(word) not in _FILLING]
     named = [at for at, word in enumerate(words) if folded(word) in months()]
     if len(words) != 3 or len(named) != 1:
         return None

@@ -6,7 +6,7 @@ from itertools import zip_longest
 
 from dictate.exchange.roster.cells import Row, Table
 from dictate.exchange.roster.columns import LEFT_OUT, ROSTER, Kind
-from dictate.exchange.roster.words import same_key
+from dictate.exchange.roster.words import loose_key, same_key
 
 _LOOK = 60
 """Rows among which the headings are looked for."""
@@ -93,6 +93,8 @@ def meaning_of(heading: str, kept: Mapping[str, str], kind: Kind) -> str | None:
             return found
         if found := kind.reads(said):
             return found
+    if found := kind.meanings().get(loose_key(_BRACKETS.sub(" ", heading))):
+        return found
     counted = kind.meanings().get(same_key(_COUNTED.sub("", heading)))
     if counted in kind.repeated:
         return counted

@@ -33,13 +33,14 @@ _COUNTED = re.compile(
 )
 """A count as people write it: 3, 3.0, 3rd, 3e lactatie, lact. 3."""
 _BESIDE_STATUS = re.compile(r"[(\[].*?[)\]]|\b\d[\d./\-]*")
-_AFTER_WORD = re.compile(r"(?:#|([^\W\d_]+[.:]|[^\W\d_]{2,} ))\s*(\d.*)")
-"""`Cow 412`, `Nr. 412`, `#412`: the word only says that a number follows."""
+_AFTER_WORD = re.compile(r"(?:#|([^\W\d_]+[.:]|(?:[^\W\d_]{2,} )?[^\W\d_]{2,}(?:[.:]| )))\s*(\d.*)")
+"""`Cow 412`, `Nr. 412`, `Ko nr. 412`, `#412`: the word only says that a number follows."""
 _FLOAT_END = re.compile(r"[.,]0+")
 _PLAIN_TAG = re.compile(r"[A-Z]{2} ?\d{1,20}", re.ASCII)
 """How nearly all tags look; the others are looked at closely."""
 _TAG = re.compile(r"[0-9A-Za-zÀ-ÖØ-öø-ÿ .,/\-*]+")
 _LACTATIONS_MAX = 30
+_ROMAN = ("0", *"I II III IV V VI VII VIII IX X XI XII XIII XIV XV".split())
 _PAIR = re.compile(r"(\d{2,}) ?[-–/&+] ?(\d{2,})", re.ASCII)
 _SEVERAL = re.compile(r"\d ?[+&,;] ?\d", re.ASCII)
 _NUMBER_MAX = 20
@@ -151,7 +152,7 @@ def eid(text: str) -> str:
             f"{text!r} lost its digits in a spreadsheet: take the list out once more with this"
             " column as text"
         )
-    digits = re.sub(r"[\s.,/\-]+", "", _FLOAT_END.sub("", text) if _is_float(text) else text)
+    digits = re.sub(r"[\s.,/()\-]+", "", _FLOAT_END.sub("", text) if _is_float(text) else text)
     if not (digits.isascii() and digits.isdigit()):
         raise Unfit(f"{text!r} is no electronic number: it has 15 digits and nothing else")
     if len(digits) == 14:
@@ -195,6 +196,8 @@ def name(text: str) -> str:
 def lactation(text: str) -> int:
     """How many times she has calved."""
     plain = _plain(text)
+    if plain.upper() in _ROMAN:
+        return _ROMAN.index(plain.upper())
     whole = _COUNTED.fullmatch(plain)
     if not whole or not all(
         headings().get(same_key(word)) == "lactation" for word in (whole[1], whole[3]) if word

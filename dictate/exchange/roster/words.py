@@ -8,6 +8,11 @@ from importlib.resources import files
 from typing import Any
 
 _NUMBER_WORDS = frozenset("n no nr num nro nbr number numbers nummer numero numer".split())
+_FILLING = frozenset("de del della dei di du des of van der".split())
+"""Words of a heading that say nothing: `número de vaca`, `date of calving`."""
+_WHOLE = {"fec": "fecha", "fch": "fecha", "dt": "date", "dat": "datum"}
+_GLUED = re.compile(r"(?<=[a-zà-öø-ÿ])(?=[A-Z])")
+"""Where words are written as one, `AnimalNo`."""
 _LETTERS = str.maketrans({"ø": "o", "æ": "ae", "ł": "l", "œ": "oe", "đ": "d", "°": " ", "º": " "})
 
 
@@ -35,10 +40,22 @@ def same_key(heading: str) -> str:
     )
 
 
+def loose_key(heading: str) -> str:
+    """Equal also for `AnimalNo` and `Animal No`, `NUM_TRABAJO` and `número de trabajo`, `FEC_PARTO` and `fecha parto`."""
+    words = folded(_GLUED.sub(" ", heading)).split()
+    return same_key(" ".join(_WHOLE.get(word, word) for word in words if word not in _FILLING))
+
+
 @cache
 def headings() -> dict[str, str]:
     """Key of a heading to the field that it means."""
-    found = {
+    loose = {
+        loose_key(heading): field
+        for field, languages in _data()["fields"].items()
+        for words in languages.values()
+        for heading in words
+    }
+    found = loose | {
         same_key(heading): field
         for field, languages in _data()["fields"].items()
         for words in languages.values()

@@ -19,7 +19,7 @@ def _read(text: str | bytes):
 @pytest.mark.parametrize(
     ("cell", "number"),
     [
-        ("Cow 412", "412"), ("Nr. 413", "413"), ("#414", "414"), ("A 12", "A 12"), ("٤١٢", "412"),
+        ("Cow 412", "412"), ("Nr. 413", "413"), ("Ko nr. 414", "414"), ("red cow 415", None), ("#414", "414"), ("A 12", "A 12"), ("٤١٢", "412"),
         ("４１２", "412"), ("'0412'", "0412"), ("\u202e412", "412"), ("12/3", "12/3"),
         ("0", None), ("4 12", None), ("1.234", None), ("412\x0c", None), ("Total: 5", None), ("-3", None),
     ],
@@ -37,7 +37,8 @@ def test_numbers(cell: str, number: str | None) -> None:
     [
         ("2. 3. 2025", dt.date(2025, 3, 2)), ("25.03.2025.", dt.date(2025, 3, 25)),
         ("Mon, 3 Mar 2025", dt.date(2025, 3, 3)), ("2025-03-02T00:00:00Z", dt.date(2025, 3, 2)),
-        ("1er février 2025", dt.date(2025, 2, 1)), ("03/2025", None), ("29.02.2025", None), ("2025", None),
+        ("1er février 2025", dt.date(2025, 2, 1)), ("14 marca 2024 r.", dt.date(2024, 3, 14)), ("30/1-25", dt.date(2025, 1, 30)),
+        ("30-1/25", None), ("30/1 2025", dt.date(2025, 1, 30)), ("03/2025", None), ("29.02.2025", None), ("2025", None),
     ],
 )  # fmt: skip
 def test_dates(cell: str, date: dt.date | None) -> None:
@@ -187,3 +188,20 @@ def test_a_web_page_of_cells_without_end_is_refused() -> None:
 
     with pytest.raises(RosterError, match="more than 200 columns"):
         _read(page)
+
+
+@pytest.mark.parametrize(
+    "heads",
+    [
+        "AnimalNo;ElectronicID;NationalID;LastCalved;Lactations",
+        "NUM_TRABAJO;CHIP;NUM_NACIONAL;FEC_PARTO;NUM_LACTANCIA",
+        "N. di stalla;Transponder;Numero di marca;Data del parto;Numero di lattazione",
+    ],
+)
+def test_headings_glued_shortened_and_filled_are_the_same(heads: str) -> None:
+    """Words written as one, cut short, or with of, de and di between them."""
+    (line,) = _read(f"{heads}\n412;(826)000000000001;UK 1;14/3-25;III\n").lines
+
+    assert ("412", "826000000000001", dt.date(2025, 3, 14), 3) == (
+        line.number, line.eid, line.calved_on, line.lactation,
+    )  # fmt: skip
