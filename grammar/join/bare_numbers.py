@@ -18,6 +18,7 @@ from grammar.pieces import (
     AnimalSaid,
     Break,
     CorrectionCue,
+    Course,
     Dangling,
     Either,
     Except,
@@ -55,11 +56,11 @@ _TELLS = frozenset({"has", "is", "had", "was", "needs", "got", "had her", "are",
 _ONE_AND_SCRATCH = 2
 """An animal and "scratch that", behind which the right one is said."""
 _OF_ANIMAL = (
-    *FEET, *CLAWS, *FINDINGS, ActionSaid, Again, Except, FollowUpSaid, No, Not, Past, Stage,
+    *FEET, *CLAWS, *FINDINGS, ActionSaid, Again, Course, Except, FollowUpSaid, Material, No, Not, Past, Stage,
     StatusSaid, Undone,
 )  # fmt: skip
 """What is said right behind an animal's number."""
-_UNSURE_BEFORE = (Leftover, Dangling, Number, StatusSaid)
+_UNSURE_BEFORE = (Leftover, Dangling, Number)
 """Right behind them a number may be of another thing, or of a name."""
 _OPENS = (ActionSaid, Material, *LINKS)
 """What may stand before the first number of a note, with what is clean."""

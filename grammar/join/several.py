@@ -47,6 +47,8 @@ _WHICH = {"first": 0, "former": 0, "second": 1, "third": 2, "last": -1, "latter"
 _TO = frozenset({"to", "through", "till", "until", "up to", "to the"})
 _RANGE_MAX = 50
 """The most animals that a range is taken for: "one hundred to one hundred and five"."""
+_LEADS = frozenset({"for", "of", "in"})
+"""What leads from a finding to the animals that it is of."""
 _EVERY = frozenset({"all", "each", "every", "any"})
 _OF_DEED = (*LINKS, *CLAWS, OtherFeet, Material, TimeSaid)
 """What goes with a deed: its material, claw and time, and of how many animals it is."""
@@ -137,6 +139,7 @@ def _tell(parts: Sequence[Part], group: Sequence[Part], end: int) -> int:
     lead = group[0].pieces[: _deed_before(group[0])]
     stream = [(group[-1].told, everyone if not _is_of_last(group[-1]) else [len(group) - 1])]
     for part in group[1:]:
+        part.cued = True
         if not part.pieces or part.told is part.pieces:
             part.pieces[:0] = lead
     numbers = [_number(part) for part in group]
@@ -245,9 +248,11 @@ def _is_told(told: Sequence[Piece], at: int) -> bool:
 
 
 def _deed_before(part: Part) -> int:
-    """Return how many pieces stand before the animal, where they are a deed of no foot; else none."""
+    """Return how many pieces before the first animal are of all: a deed of no foot, or "clean on"."""
     edge = seek(part.pieces, 0, (Break,))
     before = part.pieces[: edge or 0]
+    if before and (isinstance(before[-1], On) or before[-1].heard in _LEADS):
+        return len(before)  # "no lesions for 480 and 481"
     counted = any(map(counts_in, before))  # "both of them clean, 730 and 738"
     deed = any(isinstance(one, DEEDS) or (counted and is_clean(one)) for one in before)
     plain = all(is_clean(one) or isinstance(one, (*DEEDS, Material, *LINKS)) for one in before)
@@ -272,13 +277,15 @@ def _done_to_several(parts: Sequence[Part]) -> None:
     feet = {foot for one in last.told if isinstance(one, Foot) for foot in one.value}
     lesions = [one for one in last.told if isinstance(one, Lesion) and not is_clean(one)]
     for at, piece in enumerate(last.told):
-        if not isinstance(piece, DEEDS):
+        if not isinstance(piece, (*DEEDS, Lesion)) or is_clean(piece):
             continue
         first = back(last.told, at - 1, (*LINKS, OtherFeet)) + 1
         end = past(last.told, at + 1, _OF_DEED)
         before, count = _count(last.told[first:at]), _count(last.told[first:end])
         if before is not None:  # "both opened and blocked on the inner"
             end = past(last.told, at + 1, (*DEEDS, *_OF_DEED))
+        elif isinstance(piece, Lesion):
+            continue  # "… both for sole ulcers on the outer" is of both
         if count is None or count > len(parts) or len(feet) > 1 or len(lesions) > 1:
             continue
         others = parts[-count:-1] if count else parts[:-1]
