@@ -77,6 +77,7 @@ def _build(job: Job) -> None:
         lexicon=card.lexicon,
         weights=card.weights,
         outputs=card.outputs,
+        voice=card.voice,
     )
 
 

@@ -45,6 +45,8 @@ class ModelCard(BaseModel):
     """Goes into every note that the model hears."""
     lexicon: str
     """Version of the grammar's lexicon that the graph was built from."""
+    voice: bool | None = None
+    """Whether it was taught one person's voice, which changes what its certainties are worth."""
     weights: dict[str, float] = Field(default_factory=dict)
     """The `Weights` that the graph was built with."""
     outputs: Outputs | None = None
@@ -150,6 +152,7 @@ def write_card(
     lexicon: str,
     weights: Mapping[str, float],
     outputs: Outputs | None = None,
+    voice: bool | None = None,
 ) -> ModelCard:
     """Write `model.toml` with the checksums of all files that are in the folder now."""
     names = sorted(
@@ -161,6 +164,7 @@ def write_card(
         name=name,
         version=version,
         lexicon=lexicon,
+        voice=voice,
         weights=dict(weights),
         outputs=outputs,
         files={name: hash_file(path / name) for name in names},

@@ -95,11 +95,13 @@ def slot_certainties(
     *,
     others: Sequence[Entry | None] = (),
     borne_out: Callable[[str, str], bool] | None = None,
+    voice: bool = False,
 ) -> tuple[SlotCertainty, ...]:
     """Return the certainty of every slot of an entry that rests on heard words with confidences.
 
     `others` are the same entry as the rivals of its hearing have it, None where they have none.
     `borne_out` tells whether a second listener heard a slot's value too; None where none listened.
+    `voice` says that the model had learnt the speaker's voice.
     """
     values = [slot_values(other) for other in others]
     found = []
@@ -108,7 +110,7 @@ def slot_certainties(
         sure = [confidence for confidence in heard if confidence is not None]
         if sure:
             disputed = any(value.get(name) != slot.value for value in values)
-            kind = _kind(name, slot, roster)
+            kind = _kind(name, slot, roster, voice=voice)
             if borne_out is not None:
                 agreed = borne_out(name, str(slot.value))
                 kind = _heard_twice(kind, min(sure), disputed=disputed, agreed=agreed)
@@ -151,14 +153,16 @@ def slots_of(entry: Entry) -> tuple[Slot[Any], ...]:
     return tuple(slot for _, slot in _slots(entry))
 
 
-def _kind(name: str, slot: Slot[Any], roster: Roster | None) -> str:
+def _kind(name: str, slot: Slot[Any], roster: Roster | None, *, voice: bool) -> str:
     if slot.how is How.REPAIRED:
         return "repaired"
     if name == "animal":
         return (
             "animal" if roster is None or slot.value not in roster.numbers else "animal on roster"
         )
-    return "number" if name.rpartition(".")[2] in _NUMBERS else "said"
+    if name.rpartition(".")[2] in _NUMBERS:
+        return "number"
+    return "said, voice known" if voice else "said"
 
 
 def _heard_twice(kind: str, confidence: float, *, disputed: bool, agreed: bool) -> str:

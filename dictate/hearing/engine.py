@@ -35,6 +35,8 @@ class Fit:
     """Mean log odds of its words being in the engine's other readings too."""
     machines: float = 0.0
     """How loud machines are: 0 where they are well below the voice, 1 where they equal it."""
+    voice: bool = False
+    """Whether the model has learnt its speaker's voice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

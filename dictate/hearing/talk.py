@@ -75,6 +75,8 @@ class Judged:
     """What a second listener heard."""
     swapped: bool = False
     """Whether its words are those that are read, and `again` are the first's."""
+    voice: bool = False
+    """Whether a model heard it that has learnt its speaker's voice."""
 
     @property
     def aside(self) -> bool:
@@ -124,7 +126,10 @@ def judge(
     read: dict[tuple[Word, ...], tuple[Word, ...]] = {}
     for words in hearings:
         read.setdefault(tuple(_silenced(words, left)), tuple(words))
-    return Judged(hearings=tuple(read), heard=tuple(read.values()), talk=found, again=tuple(again))
+    return Judged(
+        hearings=tuple(read), heard=tuple(read.values()), talk=found, again=tuple(again),
+        voice=any(fit.voice for fit in fits),
+    )  # fmt: skip
 
 
 def chance_of_talk(words: Sequence[Word], fit: Fit, *, usual: float = 0.0) -> float:

@@ -100,6 +100,7 @@ def doubts_of(
             roster,
             others=heard(position, rivals),
             borne_out=opinion.bears_out if opinion else None,
+            voice=judged.voice,
         )
         others = heard(position, range(len(hearings)))
         cue = _may_be_cue(entry, reading.words, zip(others, hearings, strict=True))

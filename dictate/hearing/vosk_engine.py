@@ -11,6 +11,7 @@ import logging
 import sys
 import time
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from functools import lru_cache
 from importlib.metadata import version
 from pathlib import Path
@@ -97,6 +98,7 @@ class VoskEngine:
         self._spelt = spelt or {}
         weights = folder.card.weights if folder.card else {}
         self._good_fit = weights.get("good_fit")
+        self._voice = bool(folder.card and folder.card.voice)
         outputs = folder.card.outputs if folder.card else None
         self._scale = likelihood_scale(outputs.sharpen if outputs else None)
 
@@ -116,7 +118,7 @@ class VoskEngine:
         return Heard(
             words=turn_back(words, self._spelt),
             alternatives=tuple(turn_back(other, self._spelt) for other in others),
-            fits=tuple(fit for _, fit in weighed if fit is not None),
+            fits=tuple(replace(fit, voice=self._voice) for _, fit in weighed if fit is not None),
             engine=f"vosk {version('vosk')}",
             model=self._folder.name,
             seconds_audio=sound.seconds,

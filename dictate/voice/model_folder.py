@@ -102,7 +102,7 @@ def write_model(
     card = base.card
     write_card(
         target, name=card.name, version=version, lexicon=card.lexicon, weights=card.weights,
-        outputs=outputs or outputs_of(base),
+        outputs=outputs or outputs_of(base), voice=True if voice else None,
     )  # fmt: skip
     open_folder(target)
 
