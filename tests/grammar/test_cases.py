@@ -247,7 +247,7 @@ def test_counts():
         if case["about"] == "several":
             entries = case["expect"]
             told = sum(len(e.get("findings", [])) + len(e.get("actions", [])) for e in entries)
-            assert len(entries) + told > 2, case["id"]
+            assert len(entries) > 1 or told > 1, case["id"]
 
 
 def test_every_fixed_value_is_said_somewhere():
