@@ -244,7 +244,7 @@ def test_counts():
     hard = [case for case in CASES if case.get("about") in COMPLEX]
     assert len(hard) >= 120
     for case in hard:
-        if case["about"] == "several":
+        if case["about"] == "several" and "expect" in case:
             entries = case["expect"]
             told = sum(len(e.get("findings", [])) + len(e.get("actions", [])) for e in entries)
             assert len(entries) > 1 or told > 1, case["id"]
