@@ -40,7 +40,7 @@ from dictate.store.farms import farm_by_name
 from dictate.store.record_queries import animal_rows
 from dictate.store.roster import keep_columns, kept_columns, take_in_roster
 from dictate.store.roster_lines import RosterChange
-from dictate.store.roster_undo import newest_roster, undo_roster
+from dictate.store.roster_undo import undo_roster
 
 app = typer.Typer(help=__doc__, no_args_is_help=True)
 
@@ -138,11 +138,10 @@ def undo(*, farm: Farm = None, by: By = None) -> None:
     """Take the newest list of a farm back, as one act; again for the one before."""
     with opened() as (database, settings), database.writing() as session:
         at = farm_by_name(session, farm_named(settings, farm))
-        listed = newest_roster(session, at)
         done = undo_roster(session, at, by=by or settings.trimmer)
-    when = listed.at.astimezone().strftime("%Y-%m-%d %H:%M") if listed else ""
+    when = done.listed.at.astimezone().strftime("%Y-%m-%d %H:%M")
     typer.echo(
-        f"Taken back: the list {listed.file if listed else ''} of {when}: {counted(done.removed, 'new animal')}"
+        f"Taken back: the list {done.listed.file} of {when}: {counted(done.removed, 'new animal')}"
         f" removed, {done.kept} kept because of their entries, {done.put_back} as they were before"
     )
 

@@ -53,7 +53,7 @@ def merge_animals(
     carried = session.exec(select(Animal).where(Animal.merged_into_id == other.id)).all()
     act = act or new_act()
     for animal in (other, *carried):
-        with _telling(session, animal, kind="merged", by=by, act=act):
+        with telling(session, animal, kind="merged", by=by, act=act):
             animal.merged_into_id = into.id
     session.flush()
     settle_animal(session, into.id)
@@ -89,7 +89,7 @@ def undo_merge(session: Session, animal_id: int, *, by: str) -> Animal:
     act = new_act()
     for event in events:
         part = _animal(session, event.subject_id)
-        with _telling(session, part, kind="merge undone", by=by, act=act, undoes=event.id):
+        with telling(session, part, kind="merge undone", by=by, act=act, undoes=event.id):
             part.merged_into_id = (event.before or {}).get("merged_into_id")
     session.flush()
     for one in {into_id, animal_id, *(event.subject_id for event in events)}:
@@ -117,7 +117,7 @@ def set_status(session: Session, animal_id: int, status: AnimalStatus, *, by: st
                 gettext("another animal bears the number %(number)s now", number=animal.number),
                 remedy=gettext("Give one of them another number in the roster first"),
             )
-    with _telling(session, animal, kind="status", by=by, act=new_act()):
+    with telling(session, animal, kind="status", by=by, act=new_act()):
         animal.status = status
     session.flush()
     return animal
@@ -153,7 +153,7 @@ def _animal(session: Session, animal_id: int) -> Animal:
 
 
 @contextmanager
-def _telling(
+def telling(
     session: Session, animal: Animal, *, kind: str, by: str, act: str, undoes: int | None = None
 ) -> Iterator[None]:
     """Write one event about what the block changes in an animal."""

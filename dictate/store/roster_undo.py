@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from pydantic import BaseModel
+from pydantic import BaseModel, Field
 from sqlmodel import Session, col, delete, func, select, union
 
 from dictate.errors import ConflictError, NotFoundError
-from dictate.store.animals import undo_merge
+from dictate.store.animals import telling, undo_merge
 from dictate.store.history import STANDS, new_act, write_event
 from dictate.store.record_tables import RECORD_TABLES
 from dictate.store.roster_writing import TAKEN_IN
@@ -41,6 +41,8 @@ class TakenIn(BaseModel, frozen=True):
 class RosterUndone(BaseModel):
     """What taking a list back did, in animals."""
 
+    listed: TakenIn = Field(exclude=True)
+    """The list."""
     removed: int = 0
     """New ones of the list, about which nothing else is known."""
     kept: int = 0
@@ -78,7 +80,7 @@ def undo_roster(session: Session, farm: Farm, *, by: str) -> RosterUndone:
         raise NotFoundError(
             gettext("no list of %(farm)s was taken in that could be taken back", farm=farm.name)
         )
-    act, done = new_act(), RosterUndone()
+    act, done = new_act(), RosterUndone(listed=listed)
     _take_new_ones_back(session, listed, done, by=by, act=act)
     herd = session.exec(select(Animal).where(Animal.farm_id == farm.id)).all()
     changed = _to_put_back(session, herd, listed)
@@ -116,11 +118,10 @@ def _take_new_ones_back(
         count = session.exec(select(func.count()).select_from(Animal).where(within)).one()
         for animal_id in sorted(used):
             animal = session.get_one(Animal, animal_id)
-            before = animal.model_dump(mode="json")
-            for name in _GIVEN:
-                setattr(animal, name, None)
-            animal.on_roster = False
-            _tell(session, animal, before, by=by, act=act)
+            with telling(session, animal, kind=TAKEN_BACK, by=by, act=act):
+                for name in _GIVEN:
+                    setattr(animal, name, None)
+                animal.on_roster = False
         done.kept += len(used)
         done.removed += count - len(used)
         session.flush()
@@ -178,7 +179,10 @@ def _put_back(session: Session, changed: Sequence[_Back], *, by: str, act: str) 
             setattr(one.animal, name, dt.date.fromisoformat(value) if of_day else value)
     session.flush()
     for one in changed:
-        _tell(session, one.animal, one.before, by=by, act=act, undoes=one.event_id)
+        write_event(
+            session, one.animal, kind=TAKEN_BACK, who=by, act=act,
+            before=one.before, after=one.animal.model_dump(mode="json"), undoes=one.event_id,
+        )  # fmt: skip
 
 
 def _refuse_two_of_one_number(herd: Sequence[Animal], changed: Sequence[_Back]) -> None:
@@ -204,18 +208,3 @@ def _refuse_two_of_one_number(herd: Sequence[Animal], changed: Sequence[_Back]) 
             ),
             remedy=gettext("Undo or move what was noted of that one first. Nothing was taken back"),
         )
-
-
-def _tell(
-    session: Session,
-    animal: Animal,
-    before: dict[str, Any],
-    *,
-    by: str,
-    act: str,
-    undoes: int | None = None,
-) -> None:
-    after = animal.model_dump(mode="json")
-    write_event(
-        session, animal, kind=TAKEN_BACK, who=by, act=act, before=before, after=after, undoes=undoes
-    )
