@@ -71,6 +71,8 @@ def _denied_by(pieces: Sequence[Piece], at: int) -> Piece | None:
         if cue.heard == "none" and isinstance(get(pieces, past(pieces, at + 1, LINKS)), FEET):
             return None  # "wrapped, none on the right hind"
         head = get(pieces, back(pieces, at - 1, LINKS))
+        if isinstance(head, FINDINGS) and cue.heard.endswith("still there"):
+            return None  # "digital, still there": it is, and no block left on
         near = head is not None and cue.first - head.last <= _AWAY
     else:
         return None

@@ -210,7 +210,11 @@ def _lesions_together(entry: Entry, facts: Facts) -> Iterator[Mark]:
         denied = isinstance(get(pieces, at - 1), (No, Not))
         goes_on = _is_of_next_foot(pieces, at + 2)
         plain = "no lesion" not in (one.value, other.value) and one.value != other.value
-        if plain and not denied and not goes_on and other.heard not in _SIGNS:
+        shapes = all(
+            facts.lexicon.lesions[lesion.value].group == "shape" for lesion in (one, other)
+        )
+        sign = other.heard in _SIGNS or shapes  # "overgrown, corkscrewed"
+        if plain and not denied and not goes_on and not sign:
             what = f"{one.heard!r} and {other.heard!r} side by side"
             yield mark("lesions-together", what, other)
 

@@ -134,6 +134,8 @@ def _is_plural(chunk: Chunk, lexicon: Lexicon) -> bool:
         return last == "feet"
     if chunk.term is not None and chunk.term.value == chunk.text:
         return False  # "scissor claws": the one lesion's own name
+    if chunk.tag == "LESION" and "the" in chunk.text.split():
+        return False  # "cow eleven oh four, rot between the claws"
     if last in _PLURALS:
         return first not in _ALL_OF and chunk.tag != "ACTION"  # "took a bit off the toes"
     return chunk.tag in _COUNTED and any(

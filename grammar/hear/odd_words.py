@@ -61,6 +61,7 @@ def _is_odd(chunks: Sequence[Chunk], at: int, rows: Sequence[_Row], talk: frozen
         and not (row.of_one and before is not None and _is_many(before))
         and not (row.of_many and before is not None and not _is_many(before))
         and not (row.of_claw and _is_of_skin(after))
+        and not (row.of_lesion and _is_clean(after))
         and not (row.unless_introduced and _is_introduced(chunks, at - 1))
         for follows, leads_to, then, row in rows
     )
@@ -79,6 +80,10 @@ def _is(chunk: Chunk | None, wanted: frozenset[str], edge: str, talk: frozenset[
 def _is_of_skin(chunk: Chunk | None) -> bool:
     row = chunk.term.row if chunk is not None and chunk.term is not None else None
     return isinstance(row, LesionRow) and row.on == "skin"
+
+
+def _is_clean(chunk: Chunk | None) -> bool:
+    return chunk is not None and chunk.term is not None and chunk.term.value == "no lesion"
 
 
 def _is_introduced(chunks: Sequence[Chunk], at: int) -> bool:

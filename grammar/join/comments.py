@@ -12,6 +12,7 @@ _OTHERWISE = frozenset({
 """Words of another place than the lesion's, or of all the rest."""
 _ADVERBS = frozenset({"good", "lovely", "fine", "nice", "perfect", "grand"})
 _LINKS = frozenset({"on", "the", "in", "at", "her"})
+_BUT = frozenset({"but", "and"})
 _NOTHING = "nothing"
 _NONE = ("no lesion", "couldn't find", "can't find", "no wound")
 _SWELLS = ("swollen", "swelling", "swelled", "puffy")
@@ -60,6 +61,8 @@ def _is_comment(work: Work, at: int, clean: Piece) -> bool:
         return _THERE.isdisjoint(behind[:1])
     if isinstance(get(work.pieces, at + 1), (*FEET, *CLAWS)) and _LINKS.issuperset(behind):
         return False  # "nothing on the right hind"
+    if isinstance(get(work.pieces, at - 1), Tissue) and before and _BUT.issuperset(before):
+        return True  # "the ulcer was deep but clean"
     if not _OTHERWISE.isdisjoint((*before, *behind)) or _of_a_place(work, at):
         return True
     if isinstance(get(work.pieces, at + 1), (Tissue, Region)) and not behind:

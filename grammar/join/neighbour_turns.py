@@ -32,6 +32,7 @@ from grammar.pieces import (
     SameCow,
     Severity,
     Stage,
+    StatusSaid,
     TimeSaid,
     Undone,
     WrongCow,
@@ -49,6 +50,7 @@ __all__ = [
     "feet_spared",
     "feet_to_do",
     "he_said_leave",
+    "lame_for",
     "left_feet",
     "long_ago",
     "meant_to",
@@ -248,6 +250,13 @@ def long_ago(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
     """ "Weeks ago": how many is not said."""
     ago = get(pieces, at + 1)
     return [silent(pieces[at])] if isinstance(ago, Past) and ago.heard == "ago" else None
+
+
+def lame_for(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "She was lame three days, vet today": how long, and no day to come."""
+    before = just_before(pieces, at)
+    lame = isinstance(before, StatusSaid) and "lame" in str(before.value)
+    return [silent(pieces[at])] if lame and not pieces[at].heard.startswith("in ") else None
 
 
 def since(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -83,6 +83,7 @@ from grammar.join.neighbour_turns import (
     feet_spared,
     feet_to_do,
     he_said_leave,
+    lame_for,
     left_feet,
     long_ago,
     meant_to,
@@ -192,7 +193,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     Past: (he_said_leave, season_due),
     StatusSaid: (left_deed, left_feet, dry, of_us),
     Undone: (leave_on, feet_spared),
-    TimeSaid: (since, today, feet_later, if_not_better, next_trim),
+    TimeSaid: (since, lame_for, today, feet_later, if_not_better, next_trim),
 }
 
 _WORD_RULES: tuple[tuple[Rule, AbstractSet[str]], ...] = (

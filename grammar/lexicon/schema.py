@@ -214,6 +214,8 @@ class OddWordRow(BaseModel):
     """Only behind something that is more than one: "both hinds outside good"."""
     of_claw: bool = False
     """Not before a lesion of the skin, which is said of no claw: "left hind a wart"."""
+    of_lesion: bool = False
+    """Not before words for a clean foot: "the left hind was clean"."""
     unless_introduced: bool = False
     """Not where "on" or "the" stands before that: "on the left hind, a sole ulcer"."""
     example: str
