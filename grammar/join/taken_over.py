@@ -5,7 +5,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from grammar.join.cursor import back, find_back, get, past, seek
-from grammar.join.number_lists import joins
+from grammar.join.number_lists import counts_in, joins
 from grammar.join.parts import Part
 from grammar.join.replacing import half_foot, half_of
 from grammar.pieces import (
@@ -38,6 +38,7 @@ from grammar.pieces import (
     Severity,
     Stage,
     StatusSaid,
+    TimeSaid,
     Zone,
     is_side,
     turned,
@@ -54,6 +55,8 @@ _LEADS = frozenset({"for", "with", "in", "of", "about", "on"})
 _NOT_TAKEN = (*UNTAKEN, StatusSaid, Score, MeasureSaid, Course, Again, Either, Break)
 """What is of the one animal alone."""
 _VALUES = (Stage, Severity, Zone)
+_OF_BOTH = (*FINDINGS, *_VALUES, *DEEDS, *CLAWS, *LINKS, Course, Material, TimeSaid)
+"""What is of both animals behind "both", up to the next foot."""
 _TRIM = "functional trim"
 _DEED_TAIL = (*CLAWS, Material, On)
 _Sites = list[Piece]
@@ -76,8 +79,13 @@ def share_sites(parts: Sequence[Part]) -> None:
             continue
         rest = past(other.told, 0, (*FEET, *CLAWS, *LINKS))
         if _is_site(other.told[:rest]) and isinstance(get(other.told, rest), (*FINDINGS, Stage)):
-            own = past(other.told, rest, (*FINDINGS, *_VALUES, *LINKS))
+            own = past(other.told, rest, _OF_BOTH)
+            both = any(map(counts_in, other.told[:rest])) and own == len(other.told)
+            if not both:
+                own = past(other.told, rest, (*FINDINGS, *_VALUES, *LINKS))
             part.pieces += [one for one in other.told[rest:own] if not isinstance(one, UNTAKEN)]
+            if both:
+                continue
             numbers = (part.animal.value[0], other.animal.value[0])
             what = f"{other.told[rest].heard}: of {numbers[1]} alone, or of {numbers[0]} too?"
             first, last = part.animal.first, part.animal.last
