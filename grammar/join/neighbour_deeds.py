@@ -206,7 +206,7 @@ def dished(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     site = past(pieces, at + 1, (Filler,))
     led = site > at + 1 and all(is_word(one, _LED) for one in pieces[at + 1 : site])
     both = get(pieces, site)
-    named = led or (both is not None and both.heard.split()[0] in _LED)
+    named = led or (both is not None and not _LED.isdisjoint(both.heard.split()[:1]))
     trim = isinstance(both, (*FEET, *CLAWS)) and named and pieces[at].heard == "dished"
     return [turned(pieces[at], ActionSaid, value=_TRIM)] if trim else None
 
