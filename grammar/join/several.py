@@ -85,16 +85,14 @@ def _group_end(parts: Sequence[Part], at: int) -> int:
     last = at
     while last + 1 < len(parts) and parts[last].waits and _may_follow(parts[at : last + 2]):
         last += 1
-    while last > at:
-        joints = list(zip(parts[at:last], parts[at + 1 : last + 1], strict=True))
-        counted = _opens_with(parts[last]) == last - at + 1
-        if counted or all(_is_joined(one, other) for one, other in joints):
-            return last + 1
-        final = _is_joined(*joints[-1])
-        if final and all(_digits(one) == _digits(parts[last]) for one, _ in joints):
-            return last + 1  # "101, 104 and 112"
+    if last == at:
         return at + 1
-    return at + 1
+    joints = list(pairwise(parts[at : last + 1]))
+    counted = _opens_with(parts[last]) == last - at + 1
+    alike = all(_digits(one) == _digits(parts[last]) for one, _ in joints)
+    listed = alike and _is_joined(*joints[-1])  # "101, 104 and 112"
+    together = counted or listed or all(_is_joined(one, other) for one, other in joints)
+    return last + 1 if together else at + 1
 
 
 def _may_follow(parts: Sequence[Part]) -> bool:
