@@ -1,8 +1,7 @@
 """Each row an animal, or refused with the reason in plain words; nothing falls between."""
 
 import datetime as dt
-import re
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -31,7 +30,7 @@ from dictate.exchange.roster.refused import (
     rows_above,
 )
 from dictate.exchange.roster.table import read_table_file
-from dictate.exchange.roster.words import folded, is_empty, is_no, statuses
+from dictate.exchange.roster.words import folded, is_no, statuses
 from dictate.large_work import without_collecting
 from dictate.store.roster_lines import RosterLine
 from dictate.store.states import AnimalStatus
@@ -52,7 +51,6 @@ _READERS: Mapping[str, Callable[[str], Any]] = {
 _SUMS_END = 4
 """Rows at the end of a list among which sums stand."""
 _SEVERAL = "management number {!r} may be several animals: give each a line"
-_WITH_POINT = re.compile(r"\d+[.,]0")
 NAMING = frozenset({"number", "eid", "ear_tag", "status"})
 
 
@@ -150,7 +148,7 @@ def read_rows(
     zeros = {
         name: counted_from(cells_under(columns, body, name), table.day_zero) for name in _DATES
     }
-    with_point = "number" if _all_with_point(columns, body) else ""
+    with_point = "number" if values.all_with_point(cells_under(columns, body, "number")) else ""
     heads = folded_cells(columns.headings)
     elsewhere = of_other_farms(table, columns, farm)
     lines: list[RosterLine] = []
@@ -228,7 +226,11 @@ def _text(field: str, cell: Cell, *, with_point: str) -> Any:
     if field == "name":  # it may be written over two lines
         cell = " ".join(cell.split("\n"))
     text = values.bare(cell)
-    return _READERS[field](_whole(text) if with_point == field else text) if text else None
+    return (
+        _READERS[field](values.without_point(text) if with_point == field else text)
+        if text
+        else None
+    )
 
 
 def _day(
@@ -264,14 +266,3 @@ def _left(
     except NotYet:  # also 31.12.9999, as some programs write that she is there
         return None
     return AnimalStatus.OFF_ROSTER
-
-
-def _whole(text: str) -> str:
-    return text.replace(",", ".").partition(".")[0]
-
-
-def _all_with_point(columns: Columns, body: Sequence[Row]) -> bool:
-    """Whether every number ends in `.0`, as a spreadsheet or a program wrote them."""
-    cells = (str(cell).strip() for cell in cells_under(columns, body, "number"))
-    filled = [said for said in cells if not is_empty(said)]
-    return len(filled) > 1 and all(_WITH_POINT.fullmatch(cell) for cell in filled)

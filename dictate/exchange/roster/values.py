@@ -2,8 +2,9 @@
 
 import re
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
+from dictate.exchange.roster.cells import Cell
 from dictate.exchange.roster.dates import Unfit
 from dictate.exchange.roster.words import (
     folded,
@@ -39,6 +40,7 @@ _FLOAT_END = re.compile(r"[.,]0+")
 _PLAIN_TAG = re.compile(r"[A-Z]{2} ?\d{1,20}", re.ASCII)
 """How nearly all tags look; the others are looked at closely."""
 _TAG = re.compile(r"[0-9A-Za-zÀ-ÖØ-öø-ÿ .,/\-*]+")
+_WITH_POINT = re.compile(r"\d+[.,]0")
 _LACTATIONS_MAX = 30
 _ROMAN = ("0", *"I II III IV V VI VII VIII IX X XI XII XIII XIV XV".split())
 _PAIR = re.compile(r"(\d{2,}) ?[-–/&+] ?(\d{2,})", re.ASCII)
@@ -129,6 +131,16 @@ def number(text: str) -> str:
         why = "may be several animals: give each a line" if several else "is no management number"
         raise Unfit(f"{text!r} {why}")
     return text
+
+
+def all_with_point(cells: Iterable[Cell]) -> bool:
+    """Whether every number ends in `.0`, as a spreadsheet or a program wrote them."""
+    filled = [said for cell in cells if not is_empty(said := str(cell).strip())]
+    return len(filled) > 1 and all(_WITH_POINT.fullmatch(said) for said in filled)
+
+
+def without_point(text: str) -> str:
+    return text.replace(",", ".").partition(".")[0]
 
 
 def several_in_one(numbers: Sequence[str]) -> set[int]:

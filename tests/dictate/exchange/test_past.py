@@ -99,6 +99,14 @@ def test_a_word_that_a_person_explained_is_read() -> None:
     assert "LF" in {one.foot for line in read.lines for one in line.findings}
 
 
+def test_numbers_that_all_end_in_a_point_are_whole() -> None:
+    """As in a list of animals; one among others is a fraction, and refused."""
+    rows = "Date;Cow;Diagnosis\n2024-03-13;412.0;DD\n2024-03-13;NaN;DD\n2024-03-14;{};DD\n"
+
+    assert ["412", "413"] == [line.number for line in _read(rows.format("413.0")).lines]
+    assert ["413"] == [line.number for line in _read(rows.format("413")).lines]
+
+
 def _sites(text: str) -> list[list[tuple[Any, ...]]]:
     """Lesion, foot, claw and zone of each row."""
     return [
