@@ -25,7 +25,7 @@ from pathlib import Path
 from typing import Any
 
 from playwright.sync_api import Page, sync_playwright
-from review_keys import Evening, hear_day, right
+from review_keys import Evening, hear_day, right, said_in
 from sqlmodel import Session, select
 
 from dictate.demo.script import demo_folder, read_script
@@ -331,7 +331,7 @@ def goes_right(seed: int, heard: Path, chromium: Any) -> bool:
             with open_database(settings.database_url) as database:
                 evening = Evening(
                     database=database, settings=settings, visit_id=_visit(database.reading),
-                    notes={note.clip: note for note in script.note}, engine=None, folder=home,
+                    notes=said_in(script), engine=None, folder=home,
                 )  # fmt: skip
                 person = Person(evening, program, page, seed)
                 steps = 0
