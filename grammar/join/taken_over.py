@@ -167,7 +167,7 @@ def take_over(part: Part, other: Part) -> None:
         of = other.told[0]
         again = turned(of, Again, value="same", heard="", last=of.first, rule="")
         other.pieces.insert(len(other.pieces) - len(other.told), again)
-    told = other.told
+    told = list(other.told)  # may be the pieces themselves, which change below
     cue = _cue(told)
     source = [one for one in part.pieces if not isinstance(one, _NOT_TAKEN)]
     if cue is None or not any(isinstance(one, (*FINDINGS, *DEEDS, Stage)) for one in source):
