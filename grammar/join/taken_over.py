@@ -172,6 +172,7 @@ def take_over(part: Part, other: Part) -> None:
     source = [one for one in part.pieces if not isinstance(one, _NOT_TAKEN)]
     if cue is None or not any(isinstance(one, (*FINDINGS, *DEEDS, Stage)) for one in source):
         return
+    said = told[cue]  # what was told may be the very list that is changed below
     site, end = _site(told, cue)
     taken = _denied(_with_values(_at_site(source, site), told[end:]), told[end:])
     copies = [
@@ -187,7 +188,7 @@ def take_over(part: Part, other: Part) -> None:
     if work or many:
         animal = other.animal
         what = f"what was said of {part.animal.value[0]} was taken over for {animal.value[0]}"
-        where = Question(check="copied", what=what, first=told[cue].first, last=told[cue].last)
+        where = Question(check="copied", what=what, first=said.first, last=said.last)
         other.questions.append(where)
 
 
