@@ -155,6 +155,8 @@ class _Editor(Contrasts):
             return at + 1  # "in three, no, four days"
         if isinstance(after, Material):
             return self._correct(at) if self._other_material(position) else None
+        if isinstance(after, TimeSaid) and after.first > self.pieces[at].last + 1:
+            return None  # "next visit, i'd no pliers with me today"
         if after is None or not (isinstance(after, _BY_NO) or is_side(after)):
             return None
         return self._correct(at) if self._target(after) is not None else None

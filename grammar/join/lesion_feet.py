@@ -95,11 +95,12 @@ def _is_trimmed(work: Work, site: int, feet: tuple[str, ...]) -> bool:
 
 def _is_behind_deeds_foot(work: Work, head: int, behind: int, feet: Feet) -> bool:
     """ "Brought the toes back in front, nothing wrong behind": the first foot is the deed's alone."""
-    deed, before, ends = get(work.pieces, head - 2), head - 1, behind + 1 == len(work.pieces)
+    before = back(work.pieces, head - 1, MODIFIERS)
+    deed, ends = get(work.pieces, before - 1), past(work.pieces, behind + 1, CLAWS)
     trimmed = isinstance(deed, ActionSaid) and deed.value == "functional trim"
-    if not trimmed or not ends or before not in feet or behind not in feet:
+    if not trimmed or ends < len(work.pieces) or before not in feet or behind not in feet:
         return False
-    return set(feet[before]).isdisjoint(feet[behind])
+    return set(feet[before]).isdisjoint(feet[behind]) or set(feet[behind]) < set(feet[before])
 
 
 def picked_behind(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int]:

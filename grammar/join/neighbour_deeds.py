@@ -51,6 +51,7 @@ __all__ = [
     "kept_on",
     "leave_on",
     "mine",
+    "needed_and_done",
     "of_business",
     "put_back",
     "still_good",
@@ -108,7 +109,7 @@ _DID_THAT = (
     "cut it off",
     "pulled it off",
 )
-_DOWN = frozenset({"down", "back", "short", "shorter", "lower", "level"})
+_DOWN = frozenset({"down", "back", "short", "shorter", "lower", "level", "flat", "even"})
 _RIGHT = frozenset({"right", "a bit", "both", "all", "well", "claws", "claw", "toes", "toe"})
 _LED = frozenset({"the", "her", "both", "all"})
 _AWAY = frozenset({"away", "off", "out", "back", "free"})
@@ -133,6 +134,8 @@ def feet_done(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
     if not is_word(piece, frozenset({"done"})):
         return None
     foot = at - 1
+    if is_word(get(pieces, at + 1), frozenset({"that"})):
+        return None  # "needs her wrap off left hind, done that"
     while is_word(get(pieces, foot), _ARE):
         foot -= 1
     if not isinstance(get(pieces, foot), FEET):
@@ -158,9 +161,10 @@ def did_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
     said_of = isinstance(after, (Lesion, ActionSaid, Stage, *CLAWS)) and not is_clean(after)
     if isinstance(after, Lesion):
         lesion = past(pieces, foot + 1, LINKS)
-        said_of = said_of and not (
-            isinstance(get(pieces, lesion + 1), On) and isinstance(next_to(pieces, lesion), FEET)
-        )  # "did the fronts, wart on the left front"
+        several = isinstance(done := pieces[foot], Foot) and len(done.value) > 1
+        joined = several or isinstance(get(pieces, lesion + 1), On)
+        said_of = said_of and not (joined and isinstance(next_to(pieces, lesion), FEET))
+        # "did the fronts, wart on the left front", "did all four, bruise left hind"
     return None if said_of else [turned(piece, ActionSaid, value=_TRIM)]
 
 
@@ -222,6 +226,17 @@ def due_and_done(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | 
     if not said.endswith(_DID_THAT) or isinstance(get(pieces, end), TimeSaid):
         return None
     return [turned(piece, ActionSaid, value=f"{kind} removed")]
+
+
+def needed_and_done(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Needs her wrap off, left hind, done that": it came off today."""
+    place = past(pieces, at + 1, (Filler,))
+    deed = get(pieces, place)
+    if not isinstance(deed, ActionSaid) or not _is_removed(deed):
+        return None
+    end = past(pieces, place + 1, (*LINKS, *FEET, *CLAWS))
+    said = " ".join(one.heard for one in pieces[place + 1 : end])
+    return [silent(pieces[at])] if said.endswith(_DID_THAT) else None
 
 
 def vet_says(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

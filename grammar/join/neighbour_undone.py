@@ -17,6 +17,7 @@ from grammar.pieces import (
     MODIFIERS,
     ActionSaid,
     CorrectionCue,
+    Except,
     Filler,
     Foot,
     HalfFoot,
@@ -40,6 +41,7 @@ __all__ = [
     "hang_on",
     "left_deed",
     "left_off",
+    "not_that_foot",
     "nothing_done",
     "only_one",
     "unwrapped",
@@ -54,6 +56,7 @@ _UN = ("unwrapped", "unbandaged", "unblocked")
 _LEAVES = frozenset(
     {"left", "leave", "leaving", "keep", "kept", "stays", "stay", "goes", "go", "went", "going"}
 )
+_NOT = frozenset({"not", "not the"})
 _NOTHING = frozenset({"nothing", "nothing was", "nothing got"})
 HANG_ON = frozenset(
     {"hang on", "hold on", "hang on a minute", "hang on a second", "hang about", "hold on now"}
@@ -125,6 +128,22 @@ def but_not_done(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | 
     return (
         [turned(pieces[at], Not, value="not")] if pieces[at].heard == "but not" and denied else None
     )
+
+
+def not_that_foot(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Trimmed all four, well, not the left front": that one is left out of them."""
+    place = past(pieces, at + 1, (Filler,))
+    one, last = get(pieces, place), find_back(pieces, at - 1, FEET)
+    several = pieces[last] if last is not None else None
+    if not isinstance(one, Foot) or not isinstance(several, Foot) or pieces[at].heard not in _NOT:
+        return None
+    after = get(pieces, past(pieces, place + 1, LINKS))
+    deed = any(isinstance(said, ActionSaid) for said in pieces[:at])
+    if not deed or not set(one.value) < set(several.value) or place > at + 2:
+        return None
+    if isinstance(after, (*FEET, *FINDINGS, *MODIFIERS, *CLAWS, *DEEDS)):
+        return None
+    return [turned(pieces[at], Except, value="except", heard="except")]
 
 
 def nothing_done(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
