@@ -56,6 +56,7 @@ __all__ = ["Corrected", "apply_corrections"]
 _BY_NO: Kinds = (*NAMED_SITES, AnimalSaid, Number, Stage, Severity, TimeSaid, Score)
 """What a bare "no" corrects; before anything else it denies."""
 _SHOULD_BE: Kinds = (*_BY_NO, *FINDINGS)
+_HAD = frozenset({"had", "have", "got", "i'd", "i've", "we'd", "we've", "he'd", "she'd"})
 _DID_I_SAY = "did i say"
 """Names what is wrong before what is right."""
 _BEHIND = frozenset({"i meant", "i mean", "i should say"})
@@ -155,7 +156,8 @@ class _Editor(Contrasts):
             return at + 1  # "in three, no, four days"
         if isinstance(after, Material):
             return self._correct(at) if self._other_material(position) else None
-        if isinstance(after, TimeSaid) and after.first > self.pieces[at].last + 1:
+        had = get(self.pieces, at - 1)
+        if isinstance(after, TimeSaid) and had is not None and had.heard in _HAD:
             return None  # "next visit, i'd no pliers with me today"
         if after is None or not (isinstance(after, _BY_NO) or is_side(after)):
             return None

@@ -177,7 +177,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     FollowUpSaid: (due_and_done, vet_says, came_back, put_back),
     HalfFoot: (same_end,),
     Leftover: (oh, do_later, did_feet, cut_away, worked_on, said_of_crack, named_end),
-    LeftUndone: (left_on_claw),
+    LeftUndone: (left_on_claw,),
     Lesion: (dished, nothing_done, long, should_be_fine, interdigital, still_good, way_of_crack),
     OtherClaw: (bad_one,),
     Number: (
