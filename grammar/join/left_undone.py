@@ -79,7 +79,7 @@ def _is_still_due(pieces: Sequence[Piece], foot: int, deed: int | None) -> bool:
 def _put_off(moods: Moods, foot: int, at: int) -> None:
     """ "Fronts can wait till march" are to be trimmed then."""
     timed = isinstance(get(moods.pieces, past(moods.pieces, at + 1, LINKS)), TimeSaid)
-    if timed:
+    if timed or moods.pieces[at].heard.endswith("next time"):
         piece = moods.pieces[foot]
         feet = piece.value if isinstance(piece, Foot) else ()
         moods.pieces[foot] = turned(piece, FollowUpSaid, value="trim", feet=feet)

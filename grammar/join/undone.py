@@ -16,6 +16,7 @@ from grammar.pieces import (
     Filler,
     FollowUpSaid,
     Leftover,
+    LeftUndone,
     Material,
     Piece,
     StatusSaid,
@@ -58,7 +59,8 @@ def not_done(moods: Moods, at: int) -> None:
     foot = past(moods.pieces, at + 1, LINKS)
     passed_over = isinstance(cue, Undone) and cue.passes_over
     if passed_over and isinstance(get(moods.pieces, foot), FEET):
-        moods.leave_out(foot)  # "leave the fronts, trim the hinds"
+        if not isinstance(get(moods.pieces, foot + 1), LeftUndone):  # "left the hinds for march"
+            moods.leave_out(foot)  # "leave the fronts, trim the hinds"
         return
     if _is_of_foot(moods, at) or _is_other_foot(moods, at):
         return
