@@ -218,6 +218,12 @@ def _may_be_animal(
     last = solid[-1] if solid else None
     if isinstance(last, (No, Not, CorrectionCue, WrongCow)):
         return False
+    if (
+        isinstance(last, Scratch)
+        and len(before) == _ONE_AND_SCRATCH
+        and isinstance(before[0], AnimalSaid)
+    ):
+        return True  # "cow eighty one, scratch that, eighty two"
     if isinstance(last, AnimalSaid) and is_or(before[before.index(last) + 1 :]):
         return True  # "cow eighty one or eighty two"
     if isinstance(last, Leftover):

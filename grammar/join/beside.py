@@ -55,7 +55,7 @@ _DETAILS = (*MODIFIERS, *CLAWS, Zone, Region)
 
 
 def join_foreign_bodies(work: Work) -> None:
-    """ "half inch screw" and "foreign body, a screw" are one foreign body."""
+    """ "half inch screw", "foreign body, a screw" and "screw …, an inch long, screw out" are one each."""
     gone: set[int] = set()
     for i, piece in enumerate(work.pieces):
         if not isinstance(piece, ForeignBody):
@@ -69,6 +69,13 @@ def join_foreign_bodies(work: Work) -> None:
             first, corrections = size.first, size.corrections + corrections
             gone.add(before)
             before -= 1
+        if (again := _same_object(work, i, piece.value)) is not None:
+            known, at = again
+            work.pieces[at] = replace(
+                known, object=f"{said.removesuffix(piece.value)}{known.object}"
+            )
+            gone.add(i)
+            continue
         plain = get(work.pieces, before)
         if isinstance(plain, Lesion) and plain.value == "foreign body" and plain.object is None:
             first = plain.first
@@ -78,6 +85,17 @@ def join_foreign_bodies(work: Work) -> None:
             corrections=corrections,
         )  # fmt: skip
     work.drop(gone)
+
+
+def _same_object(work: Work, at: int, thing: str) -> tuple[Lesion, int] | None:
+    """Return the foreign body that is said again without a foot of its own, and its position."""
+    before = find_back(work.pieces, at - 1, (Lesion,), ())
+    known = work.pieces[before] if before is not None else None
+    if before is None or not isinstance(known, Lesion) or known.object != thing:
+        return None
+    feet = sum(isinstance(one, FEET) for one in work.pieces[before:at])
+    own = isinstance(get(work.pieces, past(work.pieces, at + 1, CLAWS)), FEET)
+    return None if own or feet > 1 else (known, before)
 
 
 def narrow_places(work: Work) -> None:

@@ -14,6 +14,7 @@ from grammar.pieces import (
     MODIFIERS,
     AnimalSaid,
     Claw,
+    CorrectionCue,
     Course,
     Filler,
     Foot,
@@ -110,7 +111,9 @@ def one_small(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
     """ "Trimmed, one wee abscess": a count of lesions behind something that is no number."""
     piece = pieces[at]
     lesion = get(pieces, past(pieces, at + 1, (*LINKS, *_OF_A_LESION)))
-    named = isinstance(get(pieces, back(pieces, at - 1, LINKS)), (AnimalSaid, Number))
+    named = isinstance(
+        get(pieces, back(pieces, at - 1, LINKS)), (AnimalSaid, Number, CorrectionCue)
+    )  # "in two weeks, make that three, sole ulcer"
     if isinstance(next_to(pieces, at), FEET) and piece.heard == "one" and not named:
         return [silent(piece)] if seek(pieces, 0, (Lesion,), at) is not None else None
     single = isinstance(piece, Number) and piece.heard in ("one", "two", "three")

@@ -18,6 +18,7 @@ from grammar.pieces import (
     HalfFoot,
     Lesion,
     On,
+    OtherClaw,
     Piece,
     Region,
     Severity,
@@ -34,6 +35,7 @@ __all__ = [
     "came_back",
     "is_back",
     "left_on_claw",
+    "mate",
     "named_end",
     "nothing_much",
     "right_back",
@@ -64,6 +66,15 @@ _CUTS = (
     "ground",
 )
 """Verbs behind which "right back" says how far."""
+
+
+def mate(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Shoe on its mate": the other claw, and no other foot."""
+    deed = just_before(pieces, at)
+    block = isinstance(deed, ActionSaid) and deed.value == "block"
+    if not block or not pieces[at].heard.endswith("mate"):
+        return None
+    return [turned(pieces[at], OtherClaw, value="sound")]
 
 
 def but_this(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -57,6 +57,7 @@ from grammar.join.neighbour_sites import (
     came_back,
     is_back,
     left_on_claw,
+    mate,
     named_end,
     nothing_much,
     right_back,
@@ -127,6 +128,7 @@ from grammar.pieces import (
     Not,
     Number,
     OtherClaw,
+    OtherFeet,
     Past,
     Piece,
     StatusSaid,
@@ -180,6 +182,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     LeftUndone: (left_on_claw,),
     Lesion: (dished, nothing_done, long, should_be_fine, interdigital, still_good, way_of_crack),
     OtherClaw: (bad_one,),
+    OtherFeet: (mate,),
     Number: (
         same_one,
         three_feet,
