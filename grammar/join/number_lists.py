@@ -11,7 +11,7 @@ from itertools import islice, pairwise
 from grammar.hear.animals import Roster
 from grammar.hear.identifiers import EID_DIGITS, identifier_readings
 from grammar.join.cursor import get, past
-from grammar.join.near import just_before
+from grammar.join.near import is_word, just_before
 from grammar.lexicon.lexicon import Lexicon
 from grammar.lexicon.schema import Numbers
 from grammar.pieces import (
@@ -55,6 +55,10 @@ _CUTS_MAX = 8
 _Stretch = tuple[int, int, tuple[str, ...]]
 """First word of a number, one past its last, and its readings."""
 
+_SEVERAL = frozenset({"cows", "heifers", "animals", "numbers", "beasts"})
+"""Cues of more than one animal."""
+_SINGLES_MAX = 4
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Cut:
@@ -94,10 +98,25 @@ def cut_lists(pieces: Sequence[Piece], roster: Roster | None, lexicon: Lexicon) 
         whole = roster is not None and any(map(roster.fits, _readings(piece)))
         if cut is None or put_right or whole:
             result.append(piece)
+            if not put_right and not whole:
+                result += _one_by_one(pieces, at, lexicon.numbers)
         else:
             listed = _is_list(pieces, at, cut, roster, lexicon.numbers)
             result += _as_list(piece, cut, roster, lexicon.numbers, listed=listed)
     return result
+
+
+def _one_by_one(pieces: Sequence[Piece], at: int, numbers: Numbers) -> list[Piece]:
+    """ "Heifers six seven and eight" may be 6 and 7, or 67."""
+    piece = pieces[at]
+    words, readings = _words(piece), _readings(piece)
+    after = get(pieces, past(pieces, at + 1, LINKS))
+    listed = isinstance(after, Number) and len(_words(after)) == 1
+    several = readings and listed and is_word(get(pieces, at - 1), _SEVERAL)
+    if not several or not 1 < len(words) <= _SINGLES_MAX or not set(words) <= set(numbers.digits):
+        return []
+    said = " and ".join(str(numbers.digits[word]) for word in words)
+    return [turned(piece, Either, value=readings[0], heard=said, rule="")]
 
 
 def _as_list(
