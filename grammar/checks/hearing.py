@@ -65,8 +65,9 @@ def _by_sound(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for first, last, said, digit in facts.doubts.maybe:
         where = Slot(value=said, heard=said, first=first, last=last)
         if entry.animal is not None and entry.animal.first < first <= entry.animal.last:
-            which = "last" if entry.animal.last == first else "first"
-            what = f"{said!r} may be {digit!r}, the number's {which} digit"
+            what = f"{said!r} may be {digit!r}, the number's last digit"
+            if entry.animal.last != first:
+                what = f"{said!r} may be {digit!r}, the number's first digit"
             yield mark("number-by-sound", what, where, entry.animal_candidates)
     cue, found = facts.doubts.cue, facts.found
     if cue is not None and found is not None and entry.animal is not None:

@@ -54,8 +54,6 @@ def test_the_whole_evening_by_keyboard(running: Running, tab: Callable[..., Tab]
         at.press("Enter")
         assert at.keys - before <= KEYS_FOR_A_NUMBER_MAX, spoken
 
-    assert at.title == "Cow 656"  # said without "cow": right as it is
-    at.press("Enter")
     assert at.title == "Cow 601"
     at.shoot("evening-misheard-lesion")
     take(at, "“soul elsie” was sole ulcer")
@@ -98,7 +96,7 @@ def test_the_whole_evening_by_keyboard(running: Running, tab: Callable[..., Tab]
         lesions = dict(session.exec(ulcer).all())
         scale = session.exec(select(Locomotion.scale)).one()
         taught = session.exec(select(Alias.heard, Alias.term)).all()
-    assert how == {"one": 12, "unmarked": total - 12}
+    assert how == {"one": 11, "unmarked": total - 11}
     assert lesions == {"LH": "sole ulcer"}
     assert scale == "1-5"
     assert [tuple(row) for row in taught] == [("soul elsie", "sole ulcer")]

@@ -42,6 +42,8 @@ _PLAIN_TAG = re.compile(r"[A-Z]{2} ?\d{1,20}", re.ASCII)
 _TAG = re.compile(r"[0-9A-Za-zÀ-ÖØ-öø-ÿ .,/\-*]+")
 _WITH_POINT = re.compile(r"\d+[.,]0")
 _LACTATIONS_MAX = 30
+_TICK = "X"
+"""Alone it ticks a box, or strikes something out; nobody says that it is ten."""
 _ROMAN = ("0", *"I II III IV V VI VII VIII IX X XI XII XIII XIV XV".split())
 _PAIR = re.compile(r"(\d{2,}) ?[-–/&+] ?(\d{2,})", re.ASCII)
 _SEVERAL = re.compile(r"\d ?[+&,;] ?\d", re.ASCII)
@@ -208,8 +210,8 @@ def name(text: str) -> str:
 def lactation(text: str) -> int:
     """How many times she has calved."""
     plain = _plain(text)
-    if plain.upper() in _ROMAN:
-        return _ROMAN.index(plain.upper())
+    if plain in _ROMAN and plain != _TICK:
+        return _ROMAN.index(plain)
     whole = _COUNTED.fullmatch(plain)
     if not whole or not all(
         headings().get(same_key(word)) == "lactation" for word in (whole[1], whole[3]) if word

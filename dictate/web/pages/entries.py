@@ -29,6 +29,8 @@ if TYPE_CHECKING:
     from dictate.store.tables import Entry
 
 router = APIRouter()
+_WORDS_OFFERED = 3
+"""Words of the longest names of lesions in the list to choose from."""
 HISTORY = (
     noted("queued"), noted("read again"), noted("amended"), noted("confirmed"), noted("rejected"),
     noted("restored"), noted("brought back"), noted("moved"), noted("handed on"), noted("typed"), noted("undone"),
@@ -200,7 +202,7 @@ def _fix_page(
         typing=text_to_type(card.words) if text is None else (text, len(text), len(text)),
         items=items,
         lesions=list(lexicon.lesions),
-        lesion_terms=terms_of("LESION"),
+        lesion_terms=_to_choose_from(terms_of("LESION")),
         kinds=list(dict.fromkeys(terms_of("ACTION").values())),
         dues=list(dict.fromkeys(terms_of("FOLLOWUP").values())),
         stages=STAGES,
@@ -208,6 +210,13 @@ def _fix_page(
         at=at,
         then=then or "",
     )
+
+
+def _to_choose_from(terms: Mapping[str, str]) -> dict[str, str]:
+    """The short ones: the list travels with the page, and whatever can be said can be typed as well."""
+    return {
+        phrase: named for phrase, named in terms.items() if len(phrase.split()) <= _WORDS_OFFERED
+    }
 
 
 def _home(entry: "Entry | Now", then: int | None = None) -> str:

@@ -81,6 +81,8 @@ def test_a_reading_is_said_in_the_language_but_for_what_a_person_said() -> None:
         own = [one.material for one in values.actions] + [one.when for one in values.follow_ups]
         own += [one.object for one in values.findings] + [one.unit for one in values.measures]
         own += [one for one in values.status if one not in LEXICON]
+        # "size of a golf ball": looks stay in the speaker's words.
+        own += [one for found in values.findings for one in found.tissue if one not in LEXICON]
         left = outside(reading)
         for words in (*own, values.animal, values.remark):
             left = left.replace(words or "-", "")
