@@ -126,25 +126,29 @@ def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
             found.deny(i)
         else:
             found.gone.add(i)
-    if isinstance(state, ActionSaid):
-        _take_sites(found, last + 1, before)
+    _take_sites(found, last, before)
     pieces[at] = turned(pieces[at], Denied, value="deed" if isinstance(state, DEEDS) else "")
     _deny_listed(found, at, last, before)
 
 
-def _take_sites(found: Denials, at: int, before: Sequence[str]) -> None:
-    """ "No block on the inner", "no wrap right hind, left hind wrapped": sites of the denied deed alone."""
-    pieces = found.pieces
-    claw = get(pieces, at)
+def _take_sites(found: Denials, denied: int, before: Sequence[str]) -> None:
+    """Take out the sites of what is denied alone.
+
+    "No block on the inner", "no wrap right hind, left hind wrapped", "no dermatitis on the right hind,
+    left hind dermatitis".
+    """
+    pieces, at = found.pieces, denied + 1
+    claw = get(pieces, at) if isinstance(pieces[denied], ActionSaid) else None
     if isinstance(claw, CLAWS) and (is_linked(claw) or "on" in before[at].split()):
         found.gone.add(at)
         at += 1
-    if _is_its_own(pieces, at, before):
+    head = isinstance(pieces[denied], (ActionSaid, *FINDINGS))
+    if head and _is_its_own(pieces, at, before):
         found.gone.add(at)
 
 
 def _is_its_own(pieces: Sequence[Piece], foot: int, before: Sequence[str]) -> bool:
-    """Whether a foot behind a denied deed is of that deed alone: another, with its own, follows it."""
+    """Whether a foot behind what is denied is of that alone: another, with its own, follows it."""
     one, other, told = (get(pieces, foot + step) for step in range(3))
     if not isinstance(one, Foot) or not isinstance(other, Foot):
         return False

@@ -65,9 +65,17 @@ def _of_feet(moods: Moods, at: int, foot: int, deed: int | None) -> bool:
     if heard.endswith("done"):
         return _feet_not_done(moods, at)
     if heard.endswith(_LATER) or deed is None:
-        _put_off(moods, foot, at)
+        if not _is_of_undone(moods, foot):
+            _put_off(moods, foot, at)
         return True
     return False
+
+
+def _is_of_undone(moods: Moods, foot: int) -> bool:
+    """ "Needs a block on the right hind inner, will do it thursday": the block, and no trim."""
+    deed = back(moods.said, foot - 1, LINKS)
+    said = get(moods.said, deed)
+    return isinstance(said, ActionSaid) and not isinstance(get(moods.pieces, deed), ActionSaid)
 
 
 def _is_still_due(pieces: Sequence[Piece], foot: int, deed: int | None) -> bool:

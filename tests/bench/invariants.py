@@ -62,7 +62,7 @@ class Talk:
 def talks(rng: random.Random) -> Iterator[Talk]:
     """Yield notes without end, all kinds in turn."""
     makers = (_denied, _not_done, _corrected, _either, _number, _gone_lesion, _gone_work, _there,
-              _taken_back, _due, _two_animals)  # fmt: skip
+              _taken_back, _due, _two_animals, _denied_elsewhere)  # fmt: skip
     while True:
         for make in makers:
             yield make(rng)
@@ -120,6 +120,24 @@ def _denied(rng: random.Random) -> Talk:
         return _strayed(reading, number)
 
     return Talk(kind="denied", words=words, fault=fault)
+
+
+def _denied_elsewhere(rng: random.Random) -> Talk:
+    """ "No wart on the left hind, right hind foul": nothing was found on the left hind."""
+    number, (said, _), (other, lesion) = _animal(rng), *rng.choices(_WORDS["lesions"], k=2)
+    none, there = rng.sample(("left hind", "right hind", "left front", "right front"), 2)
+    how = rng.choice(_WORDS["denials_of_site"]).replace("X", said)
+    words = _note(rng, number, how, rng.choice(("", "on the", "in the")), none, there, other)
+
+    def fault(reading: Reading) -> str:
+        marked = bool(_marks(reading))
+        for finding in (f for entry in reading.entries for f in entry.findings):
+            foot = finding.foot.value if finding.foot else ""
+            if finding.lesion.value == lesion and foot == _foot(none) and not marked:
+                return f"{lesion} was recorded where another thing was denied"
+        return _strayed(reading, number)
+
+    return Talk(kind="denied elsewhere", words=words, fault=fault)
 
 
 def _not_done(rng: random.Random) -> Talk:
