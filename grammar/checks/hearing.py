@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from grammar.checks.table import Facts, check, check_of_questions, check_of_reading, mark
+from grammar.hear.identifiers import spoken_digits
 from grammar.pieces import MODIFIERS, Region, Zone
 from grammar.records import Entry, How, Mark, Question, Slot
 
@@ -69,6 +70,7 @@ def _by_sound(entry: Entry, facts: Facts) -> Iterator[Mark]:
             if entry.animal.last != first:
                 what = f"{said!r} may be {digit!r}, the number's first digit"
             yield mark("number-by-sound", what, where, entry.animal_candidates)
+    yield from _maybe_nought(entry, facts)
     cue, found = facts.doubts.cue, facts.found
     if cue is not None and found is not None and entry.animal is not None:
         left_out = found.value in cue.without
@@ -77,6 +79,18 @@ def _by_sound(entry: Entry, facts: Facts) -> Iterator[Mark]:
             where = Slot(value=said, heard=said, first=first, last=last)
             what = f"{said!r} may be cow, and the number {cue.without[0]}"
             yield mark("number-by-sound", what, where, entry.animal_candidates)
+
+
+def _maybe_nought(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    """ "Four nine one, oh there's no ulcer", or 4910: only behind a number said digit by digit."""
+    animal = entry.animal
+    if animal is None or not animal.heard.endswith(" ".join(spoken_digits(animal.value))):
+        return
+    for piece in facts.pieces:
+        if piece.first == animal.last and piece.heard == "oh":
+            what = f"{piece.heard!r} may be {'nought'!r}, the number's last digit"
+            offered = (*entry.animal_candidates, f"{animal.value}0")
+            yield mark("number-by-sound", what, piece, offered)
 
 
 @check(

@@ -104,7 +104,9 @@ def _marks(reading: Reading) -> set[str]:
 def _strayed(reading: Reading, number: str) -> str:
     """Whether another animal than the one said is named with no mark of its number."""
     others = _animals(reading) - {number, None}
-    return f"animal became {', '.join(map(str, others))}" if others else ""
+    marks = (mark for entry in reading.entries for mark in entry.marks)
+    offered = any(number in mark.candidates for mark in marks)
+    return f"animal became {', '.join(map(str, others))}" if others and not offered else ""
 
 
 def _denied(rng: random.Random) -> Talk:
