@@ -4,11 +4,12 @@ from collections.abc import Iterator
 from typing import Any
 
 from grammar.checks.table import Facts, check, check_of_questions, check_of_reading, mark
-from grammar.hear.identifiers import spoken_digits
 from grammar.pieces import MODIFIERS, Region, Zone
 from grammar.records import Entry, How, Mark, Question, Slot
 
 _DETAILS = (Zone, Region, *MODIFIERS)
+_GROUPED = ("ten", "eleven", "twelve", "teen", "ty", "hundred", "thousand")
+"""How the words of a number end that is not said digit by digit."""
 
 
 @check(
@@ -84,7 +85,7 @@ def _by_sound(entry: Entry, facts: Facts) -> Iterator[Mark]:
 def _maybe_nought(entry: Entry, facts: Facts) -> Iterator[Mark]:
     """ "Four nine one, oh there's no ulcer", or 4910: only behind a number said digit by digit."""
     animal = entry.animal
-    if animal is None or not animal.heard.endswith(" ".join(spoken_digits(animal.value))):
+    if animal is None or any(word.endswith(_GROUPED) for word in animal.heard.split()):
         return
     for piece in facts.pieces:
         if piece.first == animal.last and piece.heard == "oh":
