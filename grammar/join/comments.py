@@ -16,23 +16,9 @@ _BUT = frozenset({"but", "and"})
 _NOTHING = "nothing"
 _NONE = ("no lesion", "couldn't find", "can't find", "no wound")
 _SWELLS = ("swollen", "swelling", "swelled", "puffy")
-_THERE = frozenset(
-    {
-        "there",
-        "now",
-        "today",
-        "here",
-        "this",
-        "at",
-        "all",
-        "any",
-        "anymore",
-        "left",
-        "longer",
-        "foot",
-        "feet",
-    }
-)
+_THERE = frozenset({
+    "there", "now", "today", "here", "this", "at", "all", "any", "anymore", "left", "longer", "foot", "feet",
+})  # fmt: skip
 """Words behind "nothing" with which the foot itself has nothing (any more)."""
 
 

@@ -6,7 +6,7 @@ from grammar.join.replacing import feet_of_half
 from grammar.join.work import Work
 from grammar.pieces import Foot, HalfFoot, OtherFeet
 
-__all__ = ["ALL_FEET", "resolve_feet"]
+__all__ = ["ALL_FEET", "across", "resolve_feet"]
 
 ALL_FEET = ("LF", "RF", "LH", "RH")
 _ACROSS = {"L": "R", "R": "L"}
@@ -47,4 +47,9 @@ def _by_others(piece: OtherFeet, known: tuple[str, ...], said: set[str]) -> tupl
         return known
     if piece.value == "rest":
         return tuple(foot for foot in ALL_FEET if foot not in said)
-    return tuple(_ACROSS[foot[0]] + foot[1] for foot in known)
+    return across(known)
+
+
+def across(feet: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the feet of the other side."""
+    return tuple(_ACROSS[foot[0]] + foot[1] for foot in feet)

@@ -5,6 +5,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from grammar.join.cursor import back, find_back, get, past, seek
+from grammar.join.feet import ALL_FEET
 from grammar.join.near import COMES_OFF, is_word, just_before, next_to, silent, words_before
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
@@ -260,7 +261,7 @@ def three_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
         return None
     if len(one.value) > 1 or not isinstance(just_before(pieces, at), ActionSaid):
         return None
-    others = tuple(f for f in ("LF", "RF", "LH", "RH") if f not in one.value)
+    others = tuple(foot for foot in ALL_FEET if foot not in one.value)
     return [turned(pieces[at], Foot, value=others)]
 
 

@@ -148,9 +148,10 @@ def month_due(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece]
 
 def _due_before(pieces: Sequence[Piece], at: int) -> Piece | None:
     """Return what stands before a time and may be due then."""
-    due = get(pieces, back(pieces, at - 1, (*LINKS, *FEET, *CLAWS)))
+    place = back(pieces, at - 1, (*LINKS, *FEET, *CLAWS))
+    due = get(pieces, place)
     if isinstance(due, (FollowUpSaid, TimeSaid)):
-        by = words_before(pieces, back(pieces, at - 1, (*LINKS, *FEET, *CLAWS)), 1)
+        by = words_before(pieces, place, 1)
         return None if by in (["the"], ["by"]) else due  # "cut out by the vet at christmas"
     if not isinstance(due, ActionSaid):
         return None

@@ -55,6 +55,23 @@ class Part:
         return self.pieces[edges[0] + 1 :] if edges else self.pieces
 
     @property
+    def lead(self) -> list[Piece]:
+        """What was said before the animal's number, with the number's own place."""
+        return self.pieces[: len(self.pieces) - len(self.told)]
+
+    @property
+    def number(self) -> str:
+        """The animal's number as it is usually read; empty where none was said."""
+        return self.animal.value[0] if self.animal is not None else ""
+
+    def ask(self, check: str, what: str, candidates: Sequence[str] = ()) -> None:
+        """Mark the animal's number."""
+        first, last = (self.animal.first, self.animal.last) if self.animal else (-1, -1)
+        self.questions.append(
+            Question(check=check, what=what, first=first, last=last, candidates=tuple(candidates))
+        )
+
+    @property
     def waits(self) -> bool:
         """Whether nothing was said of the animal yet, but for "and" or "or"."""
         return self.animal is not None and all(

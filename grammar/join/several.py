@@ -33,7 +33,6 @@ from grammar.pieces import (
     is_clean,
     turned,
 )
-from grammar.records import Question
 
 __all__ = ["share_parts"]
 
@@ -89,7 +88,7 @@ def _group_end(parts: Sequence[Part], at: int) -> int:
         return at + 1
     joints = list(pairwise(parts[at : last + 1]))
     counted = _opens_with(parts[last]) == last - at + 1
-    alike = all(_digits(one) == _digits(parts[last]) for one, _ in joints)
+    alike = all(len(one.number) == len(parts[last].number) for one, _ in joints)
     listed = alike and _is_joined(*joints[-1])  # "101, 104 and 112"
     together = counted or listed or all(_is_joined(one, other) for one, other in joints)
     return last + 1 if together else at + 1
@@ -98,12 +97,8 @@ def _group_end(parts: Sequence[Part], at: int) -> int:
 def _may_follow(parts: Sequence[Part]) -> bool:
     """Whether the last is a further animal, and none that was named before."""
     *named, last = parts
-    further = _number(last) not in map(_number, named)
+    further = last.number not in [part.number for part in named]
     return last.animal is not None and further and not last.fresh and not last.same
-
-
-def _digits(part: Part) -> int:
-    return len(part.animal.value[0]) if part.animal is not None else 0
 
 
 def _is_joined(one: Part, other: Part) -> bool:
@@ -117,7 +112,7 @@ def _is_joined(one: Part, other: Part) -> bool:
 
 def _between(one: Part, other: Part) -> list[str]:
     """Return the numbers from one animal to the other: "twenty to twenty five"."""
-    first, last = (part.animal.value[0] if part.animal else "" for part in (one, other))
+    first, last = one.number, other.number
     to = any(isinstance(piece, Filler) and piece.heard in _TO for piece in one.told)
     if not to or len(first) != len(last) or not 0 < int(last) - int(first) <= _RANGE_MAX:
         return []
@@ -140,17 +135,17 @@ def _tell(parts: Sequence[Part], group: Sequence[Part], end: int) -> int:
         part.cued = True
         if not part.pieces or part.told is part.pieces:
             part.pieces[:0] = lead
-    numbers = [_number(part) for part in group]
+    numbers = [part.number for part in group]
     _ask_between(group)
-    while end < len(parts) and _number(parts[end]) in numbers and not parts[end].fresh:
-        named = [numbers.index(_number(parts[end]))]
+    while end < len(parts) and parts[end].number in numbers and not parts[end].fresh:
+        named = [numbers.index(parts[end].number)]
         if isinstance(get(stream[-1][0], len(stream[-1][0]) - 1), On):
             stream[-1] = (stream[-1][0], named)  # "505 and 506 … ulcer on 506 only"
         stream.append((parts[end].told, named))
         end += 1
     said = [(piece, whose) for told, first in stream for piece, whose in _whose(told, first, group)]
     last = group[-1]
-    last.pieces = _kept_of(last)
+    last.pieces = last.lead
     for piece, whose in said:
         if isinstance(piece, OtherFeet) and piece.heard == f"all {_WORDS.get(len(group))}":
             continue  # "all three heel horn erosion"
@@ -159,8 +154,8 @@ def _tell(parts: Sequence[Part], group: Sequence[Part], end: int) -> int:
                 group[position].pieces.append(piece)
     open_ = all(len(whose) == len(group) for _, whose in said)
     if len(group) == _PAIR and open_ and not _is_of_all(group[0], stream[0][0]):
-        what = f"is this of {_number(last)} alone, or of {_number(group[0])} too?"
-        group[0].questions.append(_ask("either-or", group[0], what, numbers))
+        what = f"is this of {last.number} alone, or of {group[0].number} too?"
+        group[0].ask("either-or", what, numbers)
     return end
 
 
@@ -168,8 +163,8 @@ def _ask_between(group: Sequence[Part]) -> None:
     """ "One hundred to one hundred and five": only those two were named."""
     for one, other in pairwise(group):
         if between := _between(one, other)[1:-1]:
-            what = f"{_number(one)} to {_number(other)}: those between them too?"
-            other.questions.append(_ask("either-or", other, what, between))
+            what = f"{one.number} to {other.number}: those between them too?"
+            other.ask("either-or", what, between)
 
 
 def _is_of_all(first: Part, told: Sequence[Piece]) -> bool:
@@ -177,24 +172,15 @@ def _is_of_all(first: Part, told: Sequence[Piece]) -> bool:
 
     "218 and 219 digital left hind" may be of 219, and 218 was never told of.
     """
-    lead = first.pieces[: len(first.pieces) - len(first.told)]
-    said = [word for one in (*lead, *told) if isinstance(one, Filler) for word in one.heard.split()]
-    counted = any(map(counts_in, (*lead, *told)))
+    around = (*first.lead, *told)
+    said = [word for one in around if isinstance(one, Filler) for word in one.heard.split()]
+    counted = any(map(counts_in, around))
     foot = any(isinstance(one, FEET) and not _is_all_four(one) for one in told)
     return counted or not _PLURAL.isdisjoint(said) or not foot
 
 
 def _is_all_four(piece: Piece) -> bool:
     return isinstance(piece, Foot) and len(piece.value) == len(ALL_FEET)
-
-
-def _kept_of(part: Part) -> list[Piece]:
-    """Return what stands before the number of the last animal, which is its own."""
-    return [] if part.told is part.pieces else part.pieces[: len(part.pieces) - len(part.told)]
-
-
-def _number(part: Part) -> str:
-    return part.animal.value[0] if part.animal is not None else ""
 
 
 def _is_of_last(part: Part) -> bool:
@@ -255,12 +241,6 @@ def _deed_before(part: Part) -> int:
     deed = any(isinstance(one, DEEDS) or (counted and is_clean(one)) for one in before)
     plain = all(is_clean(one) or isinstance(one, (*DEEDS, Material, *LINKS)) for one in before)
     return len(before) if deed and plain else 0
-
-
-def _ask(check: str, part: Part, what: str, candidates: Sequence[str] = ()) -> Question:
-    animal = part.animal
-    first, last = (animal.first, animal.last) if animal is not None else (-1, -1)
-    return Question(check=check, what=what, first=first, last=last, candidates=tuple(candidates))
 
 
 # --- deeds said last ------------------------------------------------------------------------

@@ -5,6 +5,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from grammar.join.cursor import back, find_back, get, past, seek
+from grammar.join.feet import across
 from grammar.join.number_lists import counts_in, joins
 from grammar.join.parts import Part
 from grammar.join.replacing import half_foot, half_of
@@ -50,7 +51,6 @@ __all__ = ["hand_over", "share_sites", "take_over"]
 _TOO = frozenset({"too", "as well", "also", "likewise", "so did", "so has", "so had", "as well as"})
 _SO = ("also", "so did", "so has", "so had", "so is", "so was", "so does")
 _ONLY = frozenset({"only", "just"})
-_SIDES = {"L": "R", "R": "L"}
 _LEADS = frozenset({"for", "with", "in", "of", "about", "on"})
 _NOT_TAKEN = (*UNTAKEN, StatusSaid, Score, MeasureSaid, Course, Again, Either, Break)
 """What is of the one animal alone."""
@@ -72,7 +72,7 @@ def share_sites(parts: Sequence[Part]) -> None:
             continue
         if not _is_site(part.told) or not _ends_joined(part.told):
             continue
-        lead = part.pieces[: len(part.pieces) - len(part.told)]
+        lead = part.lead
         if any(isinstance(one, (*FINDINGS, ActionSaid)) for one in lead):
             if _is_site(other.told) and other.told is other.pieces:
                 other.pieces[:0] = lead
@@ -86,11 +86,8 @@ def share_sites(parts: Sequence[Part]) -> None:
             part.pieces += [one for one in other.told[rest:own] if not isinstance(one, UNTAKEN)]
             if both:
                 continue
-            numbers = (part.animal.value[0], other.animal.value[0])
-            what = f"{other.told[rest].heard}: of {numbers[1]} alone, or of {numbers[0]} too?"
-            first, last = part.animal.first, part.animal.last
-            where = Question(check="either-or", what=what, first=first, last=last)
-            part.questions.append(where)
+            what = f"{other.told[rest].heard}: of {other.number} alone, or of {part.number} too?"
+            part.ask("either-or", what)
 
 
 def _is_site(told: Sequence[Piece]) -> bool:
@@ -114,7 +111,7 @@ def hand_over(parts: Sequence[Part]) -> None:
         start = _clause_start(part.told, other)
         if start is None:
             continue
-        kept = len(part.pieces) - len(part.told) + start
+        kept = len(part.lead) + start
         other.pieces[:0] = part.pieces[kept:]
         other.cued = True
         del part.pieces[kept:]
@@ -145,17 +142,16 @@ def _clause_start(told: Sequence[Piece], other: Part) -> int | None:
         return head
     own = any(isinstance(one, FINDINGS) for one in other.told)
     first = back(told, head - 1, (Stage, Severity)) + 1
-    joined = any(map(joins, told[back(told, first - 1, LINKS) + 1 : first]))
-    if isinstance(said, FINDINGS) and not own and (first == 0 or joined):
+    joined = first == 0 or _ends_joined(told[:first])
+    if isinstance(said, FINDINGS) and not own and joined:
         return first
     return None
 
 
 def _joined(told: Sequence[Piece], at: int) -> bool:
     """Whether an "and" or "then" stands right before, and no foot that waits for what is said of it."""
-    before = back(told, at - 1, LINKS)
-    linked = any(map(joins, told[before + 1 : at])) or told[at].heard.startswith("and ")
-    return linked and not isinstance(get(told, before), (*FEET, *CLAWS))
+    linked = _ends_joined(told[:at]) or told[at].heard.startswith("and ")
+    return linked and not isinstance(get(told, back(told, at - 1, LINKS)), (*FEET, *CLAWS))
 
 
 def take_over(part: Part, other: Part) -> None:
@@ -166,7 +162,7 @@ def take_over(part: Part, other: Part) -> None:
     if _is_site_alone(other.told):
         of = other.told[0]
         again = turned(of, Again, value="same", heard="", last=of.first, rule="")
-        other.pieces.insert(len(other.pieces) - len(other.told), again)
+        other.pieces.insert(len(other.lead), again)
     told = list(other.told)  # may be the pieces themselves, which change below
     cue = _cue(told)
     source = [one for one in part.pieces if not isinstance(one, _NOT_TAKEN)]
@@ -186,8 +182,7 @@ def take_over(part: Part, other: Part) -> None:
     work = [one for one in taken if isinstance(one, DEEDS) and one.value != _TRIM]
     many = site and sum(isinstance(one, (*FEET, HalfFoot)) for one in source) > 1
     if work or many:
-        animal = other.animal
-        what = f"what was said of {part.animal.value[0]} was taken over for {animal.value[0]}"
+        what = f"what was said of {part.number} was taken over for {other.number}"
         where = Question(check="copied", what=what, first=said.first, last=said.last)
         other.questions.append(where)
 
@@ -257,7 +252,7 @@ def _at_site(source: Sequence[Piece], site: Sequence[Piece]) -> list[Piece]:
 def _across(new: Piece, old: Piece) -> Piece:
     """Complete a foot from the one before: "the left", "the other side"."""
     if isinstance(new, OtherFeet) and new.value == "across" and isinstance(old, Foot):
-        return turned(new, Foot, value=tuple(_SIDES[foot[0]] + foot[1] for foot in old.value))
+        return turned(new, Foot, value=across(old.value))
     return half_of(new, old)
 
 
@@ -296,8 +291,8 @@ def _denied(taken: list[Piece], rest: Sequence[Piece]) -> list[Piece]:
 
 
 def _deed(taken: Sequence[Piece], kind: str) -> int | None:
-    places = (at for at, one in enumerate(taken) if isinstance(one, ActionSaid))
-    return next((at for at in places if getattr(taken[at], "value", "") == kind), None)
+    deeds = ((at, one) for at, one in enumerate(taken) if isinstance(one, ActionSaid))
+    return next((at for at, one in deeds if one.value == kind), None)
 
 
 def _name_same_site(part: Part, other: Part) -> None:
