@@ -60,7 +60,7 @@ def _of_feet(moods: Moods, at: int, foot: int, deed: int | None) -> bool:
     if not isinstance(get(moods.pieces, foot), FEET):
         return False
     if heard.endswith(_TO_DO) and _is_still_due(moods.pieces, foot, deed):
-        moods.pieces[foot] = turned(moods.pieces[foot], FollowUpSaid, value="trim")
+        _trim_then(moods, foot)
         return True
     if heard.endswith("done"):
         return _feet_not_done(moods, at)
@@ -88,11 +88,16 @@ def _put_off(moods: Moods, foot: int, at: int) -> None:
     """ "Fronts can wait till march" are to be trimmed then."""
     timed = isinstance(get(moods.pieces, past(moods.pieces, at + 1, LINKS)), TimeSaid)
     if timed or moods.pieces[at].heard.endswith("next time"):
-        piece = moods.pieces[foot]
-        feet = piece.value if isinstance(piece, Foot) else ()
-        moods.pieces[foot] = turned(piece, FollowUpSaid, value="trim", feet=feet)
+        _trim_then(moods, foot)
     else:
         moods.silence(foot)
+
+
+def _trim_then(moods: Moods, foot: int) -> None:
+    """Make of the feet said that they are to be trimmed."""
+    piece = moods.pieces[foot]
+    feet = piece.value if isinstance(piece, Foot) else ()
+    moods.pieces[foot] = turned(piece, FollowUpSaid, value="trim", feet=feet)
 
 
 def _another_used(moods: Moods, deed: int, at: int) -> bool:
