@@ -1,7 +1,8 @@
 """What was done, with its own foot, claw and material."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from grammar.join.action_feet import nearest_feet
 from grammar.join.action_plans import WHOLE_ANIMAL, ActionPlan, kind_of, names_two
@@ -51,6 +52,11 @@ def make_actions(
         for finding in found.findings
         if finding.claw and finding.lesion.value != "no lesion"
     }
+    lesioned = {
+        finding.foot.value
+        for finding in found.findings
+        if finding.foot and finding.lesion.value != "no lesion"
+    }
     made: list[Action] = []
     for plan in plans:
         piece = work.pieces[plan.head]
@@ -73,7 +79,9 @@ def make_actions(
             )
         )
         plural = plural or _claw_on_both(work, plan)
-        for at, foot in _feet_of(work, plan.head, feet, site, both=plural) or [(None, None)]:
+        for at, foot in _feet_of(work, plan.head, feet, site, lesioned, both=plural) or [
+            (None, None)
+        ]:
             foot_slot = slot_of(work.pieces[at], foot) if foot and at is not None else None
             made += [
                 Action(kind=kind, foot=foot_slot, claw=claw, material=_material(work, plan))
@@ -165,11 +173,11 @@ def _listed_sites(work: Work, plan: ActionPlan, site: int | None) -> list[int]:
 
 
 def _feet_of(
-    work: Work, head: int, feet: Feet, site: int | None, *, both: bool
+    work: Work, head: int, feet: Feet, site: int | None, sore: Collection[str], *, both: bool
 ) -> list[tuple[int | None, str | None]]:
     """Return the feet of an action with their pieces; "both sprayed" is of the last two said.
 
-    both: whether its claw is one of several feet: "both inners blocked".
+    sore: feet with a lesion. both: whether its claw is one of several feet: "both inners blocked".
     """
     if site is None:
         return []
@@ -178,7 +186,9 @@ def _feet_of(
     before = get(work.pieces, head - 1)
     both = both or ("both" in work.said_before(head) and not isinstance(before, ActionSaid))
     behind = [word for word in work.said_behind(head) if word not in _ON]
-    both = both or (behind[:1] == ["both"] and not isinstance(after, FEET + CLAWS))
+    told = not isinstance(after, FEET + CLAWS)
+    both = both or (behind[:1] == ["both"] and told)
+    both = both or ("pair" in behind[:2] and told)  # "sprayed the pair of them"
     if both and len(feet[site]) == 1:
         sites = [at for at in sorted(feet) if at <= site and feet[at] and at < head][-2:] or sites
     if "all" in work.said_before(head) and kind_of(work, head) in _OF_ALL and len(feet[site]) == 1:
@@ -187,9 +197,22 @@ def _feet_of(
         if _is_of_all(work, head):
             return [(head, foot) for foot in ALL_FEET]
         sites = _clean_list(work, head, feet) or sites
+    else:
+        sites = _of_them(work, head, feet, sore) or sites
     sites += _told_alike(work, site, feet) if site > head else []
     by_foot = {foot: at for at in sites for foot in feet[at]}
     return [(at, foot) for foot, at in by_foot.items()]
+
+
+def _of_them(work: Work, head: int, feet: Feet, sore: Collection[str]) -> list[int]:
+    """ "Left hind M2, right hind M4, sprayed them": the sore feet before it that no deed stands between."""
+    if "them" not in (*work.pieces[head].heard.split(), *work.said_behind(head)[:1]):
+        return []
+    sites = [at for at in sorted(feet) if at < head and not set(feet[at]).isdisjoint(sore)]
+    for at, following in reversed(list(pairwise(sites))):
+        if any(isinstance(one, (ActionSaid, Material)) for one in work.pieces[at:following]):
+            return [site for site in sites if site > at]
+    return sites
 
 
 def _told_alike(work: Work, site: int, feet: Feet) -> list[int]:
