@@ -30,6 +30,7 @@ from grammar.pieces import (
     Piece,
     TimeSaid,
     Undone,
+    is_clean,
 )
 from grammar.records import Action, Entry, Finding, Mark, Slot
 
@@ -156,16 +157,24 @@ def _claw_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
     explained = _explained(entry, facts)
     marked = {first for first, _, _ in facts.leftover} | {one.first for one in facts.loose}
     for at, piece in enumerate(facts.pieces):
-        if not isinstance(piece, Claw) or piece.value == "both":
+        if not isinstance(piece, Claw) or (piece.value == "both" and not _widens(facts, at)):
             continue
         leads = {one.heard.split(" ")[-1] for one in facts.pieces[max(0, at - 2) : at]}
         if not leads.isdisjoint(_COMPARED):
             continue  # "crossing over the inner"
         if piece.last in marked or piece.first in explained:
             continue  # what was found there has its mark already, or was denied
-        again = [claw for claw in held if claw.value == piece.value]
-        if not any(abs(claw.first - piece.first) <= _SAID_TWICE for claw in again):
+        near = 0 if piece.value == "both" else _SAID_TWICE
+        again = [claw for claw in held if piece.value in (claw.value, "both")]
+        if not any(abs(claw.first - piece.first) <= near for claw in again):
             yield mark("claw-alone", f"nothing was said of {piece.heard!r}", piece)
+
+
+def _widens(facts: Facts, at: int) -> bool:
+    """ "Right hind inner thin sole, both claws": whether it is told of a lesion that has one claw already."""
+    lesion, site = (facts.pieces[at - 1], facts.pieces[at - 2]) if at > 1 else (None, None)
+    one = isinstance(site, Claw) and site.value != "both"
+    return one and isinstance(lesion, Lesion) and not is_clean(lesion)
 
 
 def _explained(entry: Entry, facts: Facts) -> set[int]:
