@@ -259,8 +259,10 @@ def _interval(span: Span, context: Context) -> Piece | None:
     if number is not None and number.first > unit.first:  # "a week or two"
         count = Fraction(1)
     when = whens.from_count(span.said, count, size, context.on)
-    if when is None:
-        return None
+    if when is None or (
+        span.said.endswith(f" a {unit.text}") and number is not None and count >= 1
+    ):
+        return None  # "half a year"; but of "zone four a week" the four is none
     return span.make(TimeSaid, when, unit=unit.text, every=size, since=context.on)
 
 

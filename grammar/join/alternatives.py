@@ -21,8 +21,10 @@ from grammar.pieces import (
     Kinds,
     Lesion,
     Material,
+    MeasureSaid,
     Piece,
     Region,
+    Score,
     Severity,
     Stage,
     TimeSaid,
@@ -45,6 +47,8 @@ _GROUPS: tuple[tuple[Kinds, Kinds], ...] = (
     ((Stage,), ()),
     ((Severity,), ()),
     ((Zone,), ()),
+    ((Score,), ()),
+    ((MeasureSaid,), ()),
     ((FollowUpSaid,), ()),
     ((TimeSaid,), ()),
 )
@@ -140,7 +144,7 @@ def _ask(work: Work, one: Piece, other: Piece, candidates: tuple[str, ...]) -> N
 
 def _said(piece: Piece) -> str:
     """Return the value of a piece as a candidate."""
-    if isinstance(piece, TimeSaid):
+    if isinstance(piece, (TimeSaid, MeasureSaid)):
         return piece.heard
     value = value_of(piece)
     return "+".join(map(str, value)) if isinstance(value, tuple) else str(value)

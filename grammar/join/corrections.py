@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 from grammar.join.contrasts import Contrasts
 from grammar.join.cursor import back, find_back, get, next_solid, past, seek, walk_back
-from grammar.join.moving import finding_start, move, named_lesion
-from grammar.join.near import silent
+from grammar.join.moving import finding_start, move, named_again
+from grammar.join.near import is_word, silent
 from grammar.join.replacing import (
     as_animal,
     half_foot,
@@ -31,6 +31,7 @@ from grammar.pieces import (
     Foot,
     HalfFoot,
     Kinds,
+    Lesion,
     Material,
     NextCow,
     No,
@@ -156,6 +157,8 @@ class _Editor(Contrasts):
             return at + 1  # "in three, no, four days"
         if isinstance(after, Material):
             return self._correct(at) if self._other_material(position) else None
+        if isinstance(after, (Lesion, ActionSaid)):
+            return self._moved(at, told=True)  # "no, the ulcer was on the inside"
         had = get(self.pieces, at - 1)
         if isinstance(after, TimeSaid) and had is not None and had.heard in _HAD:
             return None  # "next visit, i'd no pliers with me today"
@@ -221,12 +224,8 @@ class _Editor(Contrasts):
         cue = self.pieces[at]
         if cue.heard == _DID_I_SAY and (then := self._contrast(at)) is not None:
             return then
-        named = named_lesion(self.pieces, at + 1, self.kept)
-        if named is not None:
-            self._command(cue, "correction")
-            for site in named.sites:
-                move(self.kept, site, named.lesion, cue, self._put)
-            return named.end
+        if (end := self._moved(at)) is not None:
+            return end
         told = self._told_of_foot(at)
         if told is None:
             told = self._not_that_but(at)
@@ -247,15 +246,29 @@ class _Editor(Contrasts):
             self._replace(self.pieces[position], cue, since)
         return group[-1] + 1
 
+    def _moved(self, at: int, *, told: bool = False) -> int | None:
+        """ "Sorry, the ulcer is on the left and the wart on the right"; return where it ends."""
+        cue, end = self.pieces[at], None
+        while (named := named_again(self.pieces, end or at + 1, self.kept, told=told)) is not None:
+            if end is None:
+                self._command(cue, "correction")
+            for site in named.sites:
+                move(self.kept, site, named.thing, cue, self._put)
+            end, told = named.end, True
+        return end
+
     def _meant_before(self, at: int) -> int | None:
         """ "Right hind …, left I meant": the cue stands behind what is right."""
         cue = self.pieces[at]
-        ends = past(self.pieces, at + 1, LINKS) == len(self.pieces) and cue.heard in _AT_THE_END
-        if not (ends or cue.heard in _BEHIND) or self._group(at):
+        after = get(self.pieces, past(self.pieces, at + 1, LINKS))
+        named_last = isinstance(after, AnimalSaid) and self._target(after) is None
+        ends = (after is None or named_last) and cue.heard in _AT_THE_END
+        if not (ends or cue.heard in _BEHIND) or (self._group(at) and not named_last):
             return None
-        last = back(self.kept, len(self.kept) - 1, ())
+        last = len(self.kept) - 1
         said = get(self.kept, last)
-        if said is None or not (isinstance(said, _MEANT) or is_side(said)):
+        meant = (*_MEANT, AnimalSaid) if self._is_told(last) else _MEANT
+        if said is None or not (isinstance(said, meant) or is_side(said)):
             return None
         del self.kept[last:]
         piece = half_foot(said) if is_side(said) else said
@@ -265,6 +278,11 @@ class _Editor(Contrasts):
         self._command(cue, "correction")
         self._replace(piece, cue)
         return at + 1
+
+    def _is_told(self, at: int) -> bool:
+        """ "That's cow two sixty two, I mean"."""
+        cue = get(self.kept, at - 1)
+        return isinstance(cue, CorrectionCue) or is_word(cue, COPULAS)
 
     def _told_of_foot(self, at: int) -> int | None:
         """ "Actually left is an m three": a value of a foot named before; return where it ends."""

@@ -31,14 +31,14 @@ from grammar.records import Slot
 __all__ = ["DueSite", "find_due_sites"]
 
 _SITE = (*FEET, *CLAWS)
+_LOOKED_AT = frozenset({"look again", "vet"})
+"""With a claw before it ("left hind inner, look again") a finding may have been lost there."""
 _CLAIMS = (Lesion, ActionSaid, Material)
 """What has a foot of its own."""
 _ENDS = (FollowUpSaid, TimeSaid)
 """What a site may stand before that is of what is due."""
 _TO_SITE = frozenset("a again and at both for from her in it of off on that the this to".split())
 """Words between what is due and its site; "needs a trim, did the hinds" is no trim of the hinds."""
-_LOOKED_AT = frozenset({"look again", "vet"})
-"""With the site before it ("left hind inner, look again") a finding may have been lost there."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,11 +112,11 @@ def _behind_time(work: Work, head: int, time: int | None) -> range:
 
 
 def _before(work: Work, head: int, due: Mapping[int, int | None]) -> range:
-    """ "Left hind inner, block off in four weeks"."""
-    piece = work.pieces[head]
-    if isinstance(piece, FollowUpSaid) and piece.value in _LOOKED_AT:
+    """ "Left hind inner, block off in four weeks", "both hinds to look at again"."""
+    piece, start = work.pieces[head], back(work.pieces, head - 1, _SITE) + 1
+    looked = isinstance(piece, FollowUpSaid) and piece.value in _LOOKED_AT
+    if looked and any(isinstance(one, CLAWS) for one in work.pieces[start:head]):
         return range(0)
-    start = back(work.pieces, head - 1, _SITE) + 1
     claim = find_back(work.pieces, start - 1, _CLAIMS, ())
     if start == head or (claim is not None and not _has_own(work, claim)):
         return range(0)

@@ -29,6 +29,7 @@ _ON = frozenset({"on", "it", "that", "up", "now", "the"})
 """Words between a deed and how long it is for."""
 _BY = ("by", "the")
 """ "Drained by the vet" is no call for one."""
+_SAME_DAY = "same day"
 _GOES_ON = frozenset({"and", "then", "again", "please", "it"})
 _CUTS = (Lesion, ActionSaid)
 """What parts a time from a follow-up."""
@@ -94,11 +95,23 @@ class _Joiner:
             self._make(self.open_head, at)
             self.open_head = None
             return
-        if self._comes_off(at):
+        if self._comes_off(at) or self._dates_last(at):
             return
         if self.open_time is not None:
             self._hang(self.open_time)
         self.open_time = at
+
+    def _dates_last(self, at: int) -> bool:
+        """ "At next visit, in four weeks" is one time, and the second gives the day."""
+        head, last = self.made[-1] if self.made else (None, None)
+        time = self.work.pieces[at]
+        if head is None or last is None or self.due.get(head) != at - 1 or last.in_days is not None:
+            return False
+        if not isinstance(time, TimeSaid) or time.value.in_days is None:
+            return False
+        when = f"{last.when} {time.value.said}"
+        self.made[-1] = head, replace(last, in_days=time.value.in_days, on=time.value.on, when=when)
+        return True
 
     def _comes_off(self, at: int) -> bool:
         """ "block on the inner, off in four weeks", "wrapped, leave it four days" are due then."""
@@ -174,6 +187,9 @@ class _Joiner:
         piece = self.work.pieces[head]
         said = self.work.pieces[time] if time is not None else None
         when = said.value if isinstance(said, TimeSaid) else When(said="")
+        if when.said.endswith(_SAME_DAY) and self.made:
+            _, last = self.made[-1]
+            when = When(said=when.said, in_days=last.in_days, on=last.on)
         if isinstance(piece, ActionSaid):
             if piece.if_dated is None or (said is None and not self._is_then(head)):
                 return

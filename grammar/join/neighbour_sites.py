@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from grammar.join.cursor import back, get, seek
+from grammar.join.cursor import back, find_back, get, seek
 from grammar.join.feet import ALL_FEET
 from grammar.join.near import is_word, just_before, next_to, silent, words_before
 from grammar.lexicon.lexicon import Lexicon
@@ -11,18 +11,21 @@ from grammar.pieces import (
     FEET,
     FINDINGS,
     ActionSaid,
+    CorrectionCue,
     Course,
     Except,
     Filler,
     Foot,
     HalfFoot,
     Lesion,
+    No,
     On,
     OtherClaw,
     Piece,
     Region,
     Severity,
     Stage,
+    StatusSaid,
     TimeSaid,
     Tissue,
     turned,
@@ -38,6 +41,7 @@ __all__ = [
     "mate",
     "named_end",
     "nothing_much",
+    "of_status",
     "right_back",
     "same_end",
 ]
@@ -94,6 +98,13 @@ def behind_the(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
         return None
     named = seek(pieces, 0, FEET, at) is not None
     return [silent(piece)] if named and isinstance(after, (Region, *FINDINGS, *CLAWS)) else None
+
+
+def of_status(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Lame on the right hind, left hind outer ulcer": the first is where she is lame, and no more."""
+    on = back(pieces, at - 1, (Filler,))
+    of = isinstance(get(pieces, on), On) and isinstance(get(pieces, on - 1), StatusSaid)
+    return [silent(pieces[at])] if of and isinstance(get(pieces, at + 1), Foot) else None
 
 
 def _after_all(pieces: Sequence[Piece], at: int) -> bool:
@@ -168,11 +179,20 @@ def same_end(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
 
 
 def named_end(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "M two right front, sprayed the front": that foot; "rear wraps off": both rears."""
+    """ "M two right front, sprayed the front": that foot; "rear wraps off": both rears.
+
+    "Left hind, no, front" is the left front.
+    """
     piece, deed = pieces[at], just_before(pieces, at)
     if piece.heard not in _ENDS:
         return None
     end = _ENDS[piece.heard]
+    if isinstance(get(pieces, at - 1), (No, CorrectionCue)):
+        last = find_back(pieces, at - 1, (Foot,))
+        foot = get(pieces, last) if last is not None else None
+        old = foot.value if isinstance(foot, Foot) else ()
+        whole = "front" if end == "F" else "hind"
+        return [turned(piece, HalfFoot, value=whole)] if {f[1] for f in old} - {end} else None
     worn = get(pieces, at + 1)
     if isinstance(worn, ActionSaid) and worn.heard.split()[0] in _WORN_ON_ALL:
         both = tuple(foot for foot in ALL_FEET if foot[1] == end)

@@ -6,7 +6,7 @@ from dataclasses import replace
 from grammar.hear.identifiers import identifier_readings
 from grammar.join.cursor import back, find_back, get, past, seek
 from grammar.join.near import is_word, just_before, next_to, silent
-from grammar.join.replacing import same_kinds
+from grammar.join.replacing import number_for, same_kinds
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     CLAWS,
@@ -18,10 +18,12 @@ from grammar.pieces import (
     AnimalSaid,
     Dangling,
     Filler,
+    FollowUpSaid,
     Foot,
     LeftUndone,
     Lesion,
     Material,
+    MeasureSaid,
     No,
     Not,
     NotNeeded,
@@ -30,12 +32,15 @@ from grammar.pieces import (
     Past,
     Piece,
     SameCow,
+    Score,
+    Scratch,
     Severity,
     Stage,
     StatusSaid,
     TimeSaid,
     Undone,
     WrongCow,
+    Zone,
     is_side,
     turned,
 )
@@ -46,6 +51,7 @@ __all__ = [
     "NAH",
     "ONE",
     "TO_DO",
+    "back_to",
     "feet_later",
     "feet_spared",
     "feet_to_do",
@@ -56,10 +62,12 @@ __all__ = [
     "meant_to",
     "nah",
     "neither",
+    "never_mind",
     "no_need",
     "not_her",
     "oh",
     "one_there",
+    "other_value",
     "same_one",
     "since",
 ]
@@ -74,13 +82,16 @@ _SINCE = frozenset({"since"})
 _TRIM = "functional trim"
 _HEADS = (ActionSaid, *FINDINGS)
 _DONE = frozenset({"done", "did", "were", "was"})
-TO_DO = frozenset({"to do"})
+TO_DO = frozenset({"to do", "doing"})
 ONE = frozenset({"one", "another one"})
 _THERE = frozenset(
-    {"there's", "there is", "there was", "and", "but", "another", "also", "plus", "got"}
+    {"there's", "there is", "there was", "and", "but", "another", "also", "plus", "got", "has"}
 )
 _SAYS_OF = frozenset({"has", "had", "have", "is", "was", "are", "were", "looks", "needs", "got"})
 _NEEDS = frozenset({"need", "want", "needing", "wanting"})
+_OR = frozenset({"or"})
+_IN = frozenset({"in"})
+_LEFT = frozenset({"left", "leave", "leaving"})
 _IT = frozenset({"it", "doing", "them", "that", "much", "at", "yet", "today"})
 
 
@@ -143,6 +154,56 @@ def neither(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     return [turned(piece, NotNeeded, value="not needed")]
 
 
+def never_mind(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Never mind the vet": what is named is taken back."""
+    cue, after = pieces[at], get(pieces, at + 1)
+    minds = cue.heard == "never" and isinstance(after, Filler) and after.heard.startswith("mind")
+    named = isinstance(next_to(pieces, at), (ActionSaid, FollowUpSaid))
+    return [turned(cue, Scratch, value="scratch the", named=True)] if minds and named else None
+
+
+def other_value(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Zone three or four", "m one or two", "five or six millimetres": a value of the same kind."""
+    number = pieces[at]
+    if not isinstance(number, Number):
+        return None
+    before, after = get(pieces, at - 1), get(pieces, at + 1)
+    if is_word(before, _IN) and not isinstance(after, (Number, Dangling)):
+        return _same_unit(pieces, at, number)
+    like = get(pieces, at - 2) if is_word(before, _OR) else None
+    if like is None and is_word(after, _OR):
+        like = get(pieces, at + 2)
+        like = like if isinstance(like, MeasureSaid) else None
+    if not isinstance(like, (Zone, Stage, Score, Severity, MeasureSaid)):
+        return None
+    value = number_for(like, number)
+    return [value] if value is not None else None
+
+
+def _same_unit(pieces: Sequence[Piece], at: int, number: Number) -> list[Piece] | None:
+    """ "Wrap off left hind in three days, right hind wrap off in five"."""
+    last = find_back(pieces, at - 1, (TimeSaid,))
+    due = [
+        one for one in pieces[(last or 0) + 1 : at] if isinstance(one, (ActionSaid, FollowUpSaid))
+    ]
+    dated = any(isinstance(one, FollowUpSaid) or one.if_dated for one in due)
+    value = number_for(pieces[last], number) if last is not None and dated else None
+    return [value] if value is not None else None
+
+
+def back_to(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "I'll come back to the right front on tuesday": to be seen then."""
+    foot = past(pieces, at + 1, LINKS)
+    dated = isinstance(next_to(pieces, foot), TimeSaid)
+    if (
+        not pieces[at].heard.endswith("back to")
+        or not isinstance(get(pieces, foot), FEET)
+        or not dated
+    ):
+        return None
+    return [turned(pieces[at], FollowUpSaid, value="look again", only_dated=True)]
+
+
 def feet_spared(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Trimmed the hinds, fronts didn't need it": of those feet nothing was done."""
     piece = pieces[at]
@@ -167,23 +228,31 @@ def feet_later(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
         return None
     if time.value.in_days is not None and time.value.in_days <= 0:
         return None
-    if isinstance(next_to(pieces, at), _HEADS) or any(
-        is_word(one, _DONE) for one in pieces[foot + 1 : at]
-    ):
+    between = pieces[foot + 1 : at]
+    if isinstance(next_to(pieces, at), _HEADS) or any(is_word(one, _DONE) for one in between):
         return None
+    later = "for next time"
+    put_off: list[Piece] = [
+        turned(time, LeftUndone, value=later, heard=later, last=time.first),
+        time,
+    ]
+    led = back(pieces, foot - 1, (Filler,)) + 1
+    if any(is_word(one, _LEFT) for one in (*pieces[led:foot], *between)):
+        return put_off  # "left the fronts till friday", "both fronts left till next time"
     last = back(pieces, foot - 1, LINKS)
     before = get(pieces, last)
     done = isinstance(before, ActionSaid) and isinstance(just_before(pieces, last), FEET)
     trimmed = any(isinstance(one, ActionSaid) and one.value == _TRIM for one in pieces[:foot])
     if not trimmed or not (done or isinstance(before, (*FEET, Lesion))):
         return None
-    later = "for next time"
-    return [turned(time, LeftUndone, value=later, heard=later, last=time.first), time]
+    return put_off
 
 
 def feet_to_do(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Hinds trimmed, fronts to do": those feet are still to be trimmed."""
+    """ "Hinds trimmed, fronts to do", "needs the fronts doing": those feet are still to be trimmed."""
     foot = isinstance(just_before(pieces, at), FEET)
+    if pieces[at].heard == "doing":
+        foot = foot and isinstance(get(pieces, back(pieces, at - 1, (*LINKS, *FEET))), Undone)
     return [turned(pieces[at], LeftUndone, value="still to do")] if foot else None
 
 

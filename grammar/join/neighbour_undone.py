@@ -41,6 +41,7 @@ __all__ = [
     "hang_on",
     "left_deed",
     "left_off",
+    "not_sprayed",
     "not_that_foot",
     "nothing_done",
     "only_one",
@@ -56,6 +57,8 @@ _UN = ("unwrapped", "unbandaged", "unblocked")
 _LEAVES = frozenset(
     {"left", "leave", "leaving", "keep", "kept", "stays", "stay", "goes", "go", "went", "going"}
 )
+_DID_NOT = frozenset({"didn't", "not", "never", "don't", "couldn't", "haven't"})
+_HER = frozenset({"it", "her", "them", "that", "this"})
 _NOT = frozenset({"not", "not the"})
 _NOTHING = frozenset({"nothing", "nothing was", "nothing got"})
 HANG_ON = frozenset(
@@ -144,6 +147,15 @@ def not_that_foot(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] |
     if isinstance(after, (*FEET, *FINDINGS, *MODIFIERS, *CLAWS, *DEEDS)):
         return None
     return [turned(pieces[at], Except, value="except", heard="except")]
+
+
+def not_sprayed(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Didn't spray it, wrapped it": what is denied is the deed."""
+    piece, cue, after = pieces[at], get(pieces, at - 1), get(pieces, at + 1)
+    denied = isinstance(cue, (Not, Undone)) and cue.heard.split()[-1] in _DID_NOT
+    if not denied or not (after is None or is_word(after, _HER)) or " " in piece.heard:
+        return None
+    return [turned(piece, ActionSaid, value=piece.of)] if isinstance(piece, Material) else None
 
 
 def nothing_done(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

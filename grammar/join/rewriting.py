@@ -132,6 +132,8 @@ class Rewriter:
             return isinstance(piece, FEET + CLAWS)
         if restates and isinstance(first, LESION_FIRST) and isinstance(piece, Lesion):
             return True
+        if isinstance(first, ActionSaid) and first.if_dated and isinstance(piece, TimeSaid):
+            return True  # "wrap off friday, sorry, wrap off saturday"
         if not any(isinstance(first, a) and isinstance(piece, b) for a, b in _GO_TOGETHER):
             return False
         return restates or not isinstance(piece, OF_LESION) or not self._begins_lesion(at)

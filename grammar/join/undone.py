@@ -138,6 +138,7 @@ def _deeds_ahead(pieces: Sequence[Piece], at: int) -> Iterator[int]:
         deed is not None
         and (
             pieces[deed].heard == "did"  # "wouldn't stand for us, did the hinds only"
+            or _is_put_off(pieces, deed)
             or sum(isinstance(one, FEET) for one in pieces[at:deed]) > 1
         )
     ):
@@ -151,6 +152,12 @@ def _deeds_ahead(pieces: Sequence[Piece], at: int) -> Iterator[int]:
         if following is None or not _joined(pieces[deed + 1 : following]):
             return
         deed = following
+
+
+def _is_put_off(pieces: Sequence[Piece], deed: int) -> bool:
+    """ "Couldn't finish the right front, do it friday"."""
+    piece, when = pieces[deed], get(pieces, past(pieces, deed + 1, LINKS))
+    return isinstance(piece, FollowUpSaid) and piece.heard == "do" and isinstance(when, TimeSaid)
 
 
 def _is_topical(piece: Piece) -> bool:
