@@ -94,7 +94,7 @@ class Term:
     phrase: str
     how: How
     row: Any
-    """The lexicon row, one of the classes of schema.py."""
+    """The lexicon row, one of the classes of schema/rows.py."""
     source: str
     """Key of sources.toml."""
     weight: float = 1.0

@@ -1,0 +1,152 @@
+"""What each file of the lexicon holds."""
+
+from pydantic import BaseModel, ConfigDict
+
+from grammar.lexicon.schema.columns import ValueRow
+from grammar.lexicon.schema.command_rows import CommandRow, CueRow, Filler
+from grammar.lexicon.schema.numbers import Numbers
+from grammar.lexicon.schema.rows import (
+    ActionRow,
+    ClawRow,
+    ClawWordRow,
+    FollowUpRow,
+    FootRow,
+    FootWordRow,
+    HalfRow,
+    LesionRow,
+    MaterialRow,
+    RefineRow,
+    RegionRow,
+    StageWordRow,
+    StatusRow,
+    WhenRow,
+)
+from grammar.lexicon.schema.rules import ConfusionRow, OddWordRow, PlainRow, RiskRow, RuleRow
+
+
+class ClauseWords(BaseModel):
+    """clauses.toml: little words that tell whose a deed was and of when."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    before_who: frozenset[str]
+    before_deed: frozenset[str]
+    us: frozenset[str]
+    pronouns: frozenset[str]
+    takes: frozenset[str]
+    how_off: frozenset[str]
+    keeps: frozenset[str]
+    gone: frozenset[str]
+    fell: frozenset[str]
+    wore: frozenset[str]
+    is_: frozenset[str]
+    before_thing: frozenset[str]
+    joins: frozenset[str]
+    come_back: frozenset[str]
+    puts: frozenset[str]
+    same_for_all_times: frozenset[str]
+
+
+class SourcesFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    sources: dict[str, str]
+
+
+class LesionsFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    lesion: tuple[LesionRow, ...]
+
+
+class SitesFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    foot: tuple[FootRow, ...]
+    half: tuple[HalfRow, ...]
+    foot_word: tuple[FootWordRow, ...]
+    claw: tuple[ClawRow, ...]
+    claw_word: tuple[ClawWordRow, ...]
+    region: tuple[RegionRow, ...]
+    refine: tuple[RefineRow, ...]
+
+
+class DetailsFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    severity: tuple[ValueRow, ...]
+    stage_word: tuple[StageWordRow, ...]
+    tissue: tuple[ValueRow, ...]
+    course: tuple[ValueRow, ...]
+    look: tuple[ValueRow, ...]
+    object: tuple[ValueRow, ...]
+    status: tuple[StatusRow, ...]
+
+
+class ActionsFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    action: tuple[ActionRow, ...]
+    material: tuple[MaterialRow, ...]
+
+
+class FollowUpsFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    follow_up: tuple[FollowUpRow, ...]
+    when: tuple[WhenRow, ...]
+
+
+class CommandsFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    command: tuple[CommandRow, ...]
+    cue: tuple[CueRow, ...]
+    short_forms: dict[str, str]
+    filler: Filler
+
+
+class ConfusionsFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    confusion: tuple[ConfusionRow, ...]
+
+
+class UnheardFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    words: tuple[str, ...]
+
+
+class RulesFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    rule: tuple[RuleRow, ...]
+
+
+class OddWordsFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    anywhere: tuple[str, ...]
+    """Words of talk that people do say between the words of the trade."""
+    odd: tuple[OddWordRow, ...]
+
+
+class PlainFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    endings: tuple[str, ...]
+    not_so: tuple[str, ...]
+    things: tuple[str, ...]
+    plain: tuple[PlainRow, ...]
+
+
+class RisksFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    risk: tuple[RiskRow, ...]
+
+
+FILES: dict[str, type[BaseModel]] = {
+    "sources": SourcesFile,
+    "lesions": LesionsFile,
+    "sites": SitesFile,
+    "details": DetailsFile,
+    "actions": ActionsFile,
+    "follow_ups": FollowUpsFile,
+    "commands": CommandsFile,
+    "numbers": Numbers,
+    "confusions": ConfusionsFile,
+    "rules": RulesFile,
+    "unheard": UnheardFile,
+    "odd_words": OddWordsFile,
+    "plain": PlainFile,
+    "risks": RisksFile,
+    "clauses": ClauseWords,
+}
