@@ -66,6 +66,20 @@ def _lesion_first(heads: Sequence[int], gaps: Sequence[list[int]]) -> dict[int, 
     return found
 
 
+def in_turn(heads: Sequence[int], sites: Sequence[int]) -> dict[int, int]:
+    """Return head -> site where each of several heads has one, all before or all behind them.
+
+    "Sole ulcer left hind severe, white line right hind mild": a speaker tells each lesion in one order.
+    Empty where one of them has none or more.
+    """
+    if len(heads) < 2 or len(heads) != len(sites):
+        return {}
+    told = [at for pair in zip(heads, sites, strict=True) for at in sorted(pair)]
+    first = {site < head for head, site in zip(heads, sites, strict=True)}
+    alike = len(first) == 1 and told == sorted(told)
+    return dict(zip(heads, sites, strict=True)) if alike else {}
+
+
 def assign_own(heads: Sequence[int], sites: Sequence[int]) -> dict[int, list[int]]:
     """Give each site to one head; nothing carries over (zones, regions).
 
@@ -73,6 +87,8 @@ def assign_own(heads: Sequence[int], sites: Sequence[int]) -> dict[int, list[int
     """
     if not heads:
         return {}
+    if turns := in_turn(heads, sites):
+        return {head: [site] for head, site in turns.items()}
     gaps = _gaps(heads, sites)
     found: dict[int, list[int]] = {head: [] for head in heads}
     found[heads[0]] += gaps[0]

@@ -3,7 +3,7 @@
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 
-from grammar.join.assign import assign_carried
+from grammar.join.assign import assign_carried, in_turn
 from grammar.join.cursor import back, get, past, seek
 from grammar.join.lesion_links import find_linked
 from grammar.join.work import Work
@@ -25,7 +25,10 @@ def assign_claws(work: Work, heads: Sequence[int], foot_of: dict[int, int]) -> d
     """Claws are assigned within each foot's part of the note."""
     claws = [i for i, piece in enumerate(work.pieces) if _has_claw(piece) and i not in work.owned]
     linked = find_linked(work, heads, CLAWS)
-    found: dict[int, int] = {}
+    found = in_turn(heads, claws)
+    if found and not linked and not any(_is_of_both(work, one) for one in claws):
+        return found
+    found = {}
     done = 0
     index = 0
     while index < len(heads):

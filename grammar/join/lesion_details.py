@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from itertools import pairwise
 
+from grammar.join.assign import in_turn
 from grammar.join.cursor import find_back, get, past, seek
 from grammar.join.work import Work
 from grammar.pieces import (
@@ -46,6 +47,8 @@ def assign_modifiers(
 
     behind: modifiers that surely go with the one before.
     """
+    if turns := in_turn(heads, sites):
+        return {head: [site] for head, site in turns.items()}
     found: dict[int, list[int]] = {head: [] for head in heads}
     position = 0
     for site in sites:
@@ -97,7 +100,8 @@ def _goes_ahead(work: Work, before: int, site: int, after: int, had: Sequence[in
     if is_clean(work.pieces[after]) and not isinstance(said, Course):
         return False
     if seek(work.pieces, before + 1, FEET, site) is not None:
-        return True
+        # "dermatitis left hind healed, right hind M2": the next lesion has a foot of its own
+        return seek(work.pieces, site + 1, FEET, after) is None
     if past(work.pieces, site + 1, MODIFIERS) < after:
         return False
     if not {"a", "an"}.isdisjoint(work.said_before(after)) and not isinstance(said, Stage):

@@ -199,6 +199,8 @@ def _graded(pieces: Sequence[Piece], at: int, said: Sequence[Piece]) -> Piece | 
     other = isinstance(before, Foot) and set(before.value).isdisjoint(foot.value)
     if not other or [type(one) for one in part] not in ([Lesion, Severity], [Severity, Lesion]):
         return None
+    if any(isinstance(one, Lesion) for one in said[: start - 1]) and isinstance(part[0], Severity):
+        return None  # "heel erosion left hind severe, sole ulcer right hind mild"
     lesion = next(one for one in part if isinstance(one, Lesion))
     return replace(lesion, how=How.INFERRED, corrections=())
 
