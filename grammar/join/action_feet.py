@@ -15,6 +15,7 @@ from grammar.pieces import (
     Foot,
     Lesion,
     Material,
+    Piece,
     Region,
     Stage,
 )
@@ -22,15 +23,19 @@ from grammar.pieces import (
 __all__ = ["nearest_feet"]
 
 _PAIR = 2
+_TURN = 3
+"""A deed, a foot and a lesion."""
 _DID = frozenset({"did", "do", "doing"})
 
 
 def nearest_feet(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int]:
     """An action's foot: joined to it by "on", else the nearest before, else the first after."""
     sites = sorted(feet)
-    found: dict[int, int] = {}
+    found = _in_turn(work, heads, feet)
     position, before = 0, -1
     for head in heads:
+        if head in found:
+            continue
         while position < len(sites) and sites[position] < head:
             before = sites[position]
             position += 1
@@ -45,6 +50,29 @@ def nearest_feet(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int]
         elif position < len(sites) and kind_of(work, head) != WHOLE_ANIMAL:
             found[head] = sites[position]
     return found
+
+
+def _in_turn(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int]:
+    """ "Wrapped left hind ulcer, sprayed right hind wart": one deed, foot and lesion after the other.
+
+    Only where they come in one order from the first to the last, the deed before its foot.
+    """
+    told = [
+        (at, kind)
+        for at, piece in enumerate(work.pieces)
+        for kind in ("deed" if at in heads else "foot" if feet.get(at) else _of_lesion(piece),)
+        if kind
+    ]
+    turns = [told[at : at + _TURN] for at in range(0, len(told), _TURN)]
+    orders = {tuple(kind for _, kind in turn) for turn in turns}
+    if len(turns) < 2 or len(orders) > 1 or sorted(*orders) != ["deed", "foot", "lesion"]:
+        return {}
+    by_kind = [{kind: at for at, kind in turn} for turn in turns]
+    return {one["deed"]: one["foot"] for one in by_kind if one["deed"] < one["foot"]}
+
+
+def _of_lesion(piece: Piece) -> str | None:
+    return "lesion" if isinstance(piece, Lesion) else None
 
 
 def _picked_out(work: Work, head: int, feet: Feet, before: int) -> int | None:

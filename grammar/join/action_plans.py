@@ -34,6 +34,8 @@ __all__ = [
 
 ON_CLAW = (*CLAWS, Region, Severity, Zone, Tissue)
 """What may stand between a foot and what is said of it."""
+_SHARE = frozenset({"drained", "horn removed", "therapeutic trim", "topical", "wrap"})
+"""Done where the lesion is: "sole ulcer, pared out left hind outer" tells the claw of both."""
 _TWO = frozenset({"two", "both", "blocks", "wraps", "bandages"})
 WHOLE_ANIMAL = "functional trim"
 """Said before any foot it is of the whole animal."""
@@ -154,6 +156,7 @@ def _is_material(work: Work, at: int, kind: str, *, after: bool = False) -> bool
 def _own_claw(work: Work, head: int) -> int | None:
     """Sites joined by "on" or said directly behind an action are its own; else a claw before it."""
     claw: int | None = None
+    shared = kind_of(work, head) in _SHARE
     first = past(work.pieces, head + 1, (Material, TimeSaid))
     if names_two(work, head, first):
         work.owned.add(first + 1)
@@ -171,7 +174,8 @@ def _own_claw(work: Work, head: int) -> int | None:
             if claw is not None and not work.link[at]:
                 break  # "blocked her on the medial, lateral's got the ulcer"
             claw = at
-        if not isinstance(work.pieces[at], FEET):
+        is_claw = isinstance(work.pieces[at], CLAWS)
+        if not isinstance(work.pieces[at], FEET) and not (shared and is_claw):
             work.owned.add(at)
     return claw
 

@@ -189,10 +189,13 @@ def _graded(pieces: Sequence[Piece], at: int, said: Sequence[Piece]) -> Piece | 
         return None
     grade = past(pieces, at + 1, LINKS)
     after = get(pieces, past(pieces, grade + 1, LINKS))
+    behind = get(pieces, past(pieces, grade + 1, (*LINKS, ActionSaid, Material)))
     if not isinstance(get(pieces, grade), Severity) or isinstance(
         after, (*TAKES_UP, *FINDINGS, *MODIFIERS, Zone)
     ):
         return None
+    if isinstance(behind, FINDINGS):
+        return None  # "left hind severe, drained, thin sole": it has a lesion of its own
     start = foot_start(said, len(said))
     part = [one for one in said[start:] if isinstance(one, (*FINDINGS, Severity))]
     before = get(said, start - 1)
