@@ -16,7 +16,7 @@ from grammar.join.finding_slots import (
 )
 from grammar.join.lesion_claws import assign_claws
 from grammar.join.lesion_details import assign_modifiers, zones_of_both
-from grammar.join.lesion_feet import feet_of_lesions, own_feet, picked_behind
+from grammar.join.lesion_feet import feet_of_lesions, own_feet, picked_behind, told_together
 from grammar.join.lesion_links import find_linked
 from grammar.join.merging import merge
 from grammar.join.narrowing import find_narrowing
@@ -68,7 +68,11 @@ def find_findings(work: Work, feet: Feet, each: EachSite) -> Found:
     ask_which_foot(work)
     told = narrowing.sites | each.sites
     sites = feet_of_lesions(work, {at: feet[at] for at in feet if at not in told}, heads[-1])
-    foot_of = own_feet(work, heads, assign_carried(heads, sites, linked_feet), sites)
+    last = told_together(work, heads, sites)
+    of_last = assign_carried(sorted(set(last.values())), sites, linked_feet)
+    carried = {head: of_last[one] for head, one in last.items() if one in of_last}
+    carried |= {head: linked_feet[head] for head in heads if head in linked_feet}
+    foot_of = own_feet(work, heads, carried, sites)
     claw_of = assign_claws(work, heads, foot_of)
     zones = [i for i in work.at(Zone) if i not in work.owned]
     zone_of = zones_of_both(work, heads, assign_own(heads, zones))

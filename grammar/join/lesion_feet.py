@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from itertools import pairwise
 
+from grammar.join.beside import begins_finding
 from grammar.join.cursor import back, get, past
 from grammar.join.feet import ALL_FEET
 from grammar.join.finding_slots import (
@@ -15,6 +16,7 @@ from grammar.pieces import (
     FEET,
     MODIFIERS,
     ActionSaid,
+    Claw,
     Denied,
     Lesion,
     Region,
@@ -22,7 +24,7 @@ from grammar.pieces import (
     is_clean,
 )
 
-__all__ = ["feet_of_lesions", "own_feet", "picked_behind"]
+__all__ = ["feet_of_lesions", "own_feet", "picked_behind", "told_together"]
 
 
 def own_feet(
@@ -48,6 +50,33 @@ def own_feet(
     return found
 
 
+def told_together(work: Work, heads: Sequence[int], sites: Sequence[int]) -> dict[int, int]:
+    """Return lesion -> the last of the lesions that one foot behind them is told of.
+
+    "Ulcer right hind, dermatitis and thin sole left hind": only where the first lesion stands before a foot.
+    """
+    last = {head: head for head in heads}
+    if sites and sites[0] < heads[0]:
+        return last
+    for head, following in reversed(list(pairwise(heads))):
+        between = _between(sites, head, following) is not None
+        if not between and _is_told_with(work, head, following):
+            last[head] = last[following]
+    return last
+
+
+def _is_told_with(work: Work, head: int, following: int) -> bool:
+    """Whether two lesions are joined by "and", or told of two claws: "ulcer outer, bruise inner left hind"."""
+    if "and" in work.said_before(following):
+        return True
+    one, other = get(work.pieces, head + 1), get(work.pieces, following + 1)
+    return (
+        isinstance(one, Claw)
+        and isinstance(other, Claw)
+        and {one.value, other.value} == {"outer", "inner"}
+    )
+
+
 def _ends_with_foot(work: Work, head: int, last: int) -> bool:
     """ "left hind wart, heel erosion both hinds": a foot that ends the note is the last lesion's."""
     foot = past(work.pieces, head + 1, (*MODIFIERS, Zone, Region))
@@ -67,23 +96,36 @@ def feet_of_lesions(work: Work, feet: Feet, last_head: int) -> list[int]:
     """
     found: list[int] = []
     behind = feet_behind(work).values()  # "ulcer outer right hind, no block"
-    clean = all(is_clean(work.pieces[head]) for head in work.at(Lesion))
+    heads = work.at(Lesion)
+    clean = all(is_clean(work.pieces[head]) for head in heads)
+    lesion_first = _is_lesion_first(work, heads, sorted(feet))
     for site in sorted(feet):
         at = past(work.pieces, site + 1, CLAWS)
         no, other = get(work.pieces, at), get(work.pieces, at + 1)
-        elsewhere = isinstance(other, FEET) and work.link[at + 1]
+        # "ulcer left hind, no wart right hind": who says the lesion first denies it first, too
+        elsewhere = isinstance(other, FEET) and (work.link[at + 1] or lesion_first)
         denies = isinstance(no, Denied) and not (no.value == "deed" and site in behind)
         denies = denies and not elsewhere
         if clean and _is_trimmed(work, site, feet[site]) and site > last_head:
             continue  # "she's grand, trimmed all four"
         before = get(work.pieces, site - 1)
-        if isinstance(before, Denied) and not before.value and work.link[site]:
+        told = work.link[site] or lesion_first
+        if isinstance(before, Denied) and not before.value and told:
             continue  # "ulcer left hind, no wart on the right"
         if site < last_head or work.link[site] or not denies:
             found.append(site)
     return found or [
         site for site in sorted(feet) if not (clean and _is_trimmed(work, site, feet[site]))
     ]
+
+
+def _is_lesion_first(work: Work, heads: Sequence[int], sites: Sequence[int]) -> bool:
+    """Whether lesions, found or denied, stand before their feet: "no wart right hind, ulcer left hind"."""
+    if not sites or not heads:
+        return False
+    denied = [at for at in work.at(Denied) if begins_finding(work.pieces[at])]
+    behind = sites[-1] > heads[-1]
+    return heads[0] < sites[0] or bool(behind and denied and denied[0] < sites[0])
 
 
 def _is_trimmed(work: Work, site: int, feet: tuple[str, ...]) -> bool:

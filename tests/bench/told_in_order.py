@@ -4,8 +4,9 @@
 
 A trimmer who says "sole ulcer left hind severe, white line right hind mild" tells both in one order, and so
 with every order of foot, claw, lesion, zone, severity, course and deed, whether two feet are told of or three.
-All orders in which the claw stands beside the foot or the lesion are said; words are drawn at random. Prints, for
-each kind of note, how many are read exactly, wrong with a mark and wrong without, and one example of each order
+All orders in which the claw stands beside the foot or the lesion are said; words are drawn at random. Feet that
+have one lesion, two, one on each claw, none, or one that is denied are put together in every way, too, each foot
+said before what is told of it, or each behind. Prints, for each kind of note, how many are read exactly, wrong with a mark and wrong without, and one example of each order
 that is wrong.
 """
 
@@ -13,7 +14,7 @@ import argparse
 import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import permutations
+from itertools import permutations, product
 
 from grammar import parse
 from grammar.records import Entry
@@ -54,8 +55,16 @@ class Note:
     said: str
     findings: tuple[tuple[str | None, ...], ...]
     """Foot, claw, lesion, zone, severity and course of each, sorted."""
-    deeds: tuple[tuple[str | None, ...], ...]
+    deeds: tuple[tuple[str | None, ...], ...] = ()
     """What was done to which foot, of a block with its claw, sorted."""
+    denied: tuple[str, ...] = ()
+    """Lesions said not to be there, sorted."""
+
+
+APART = ("one", "two", "claws", "clean", "denied")
+"""What may be told of a foot: a lesion, two, one on each claw, that it is clean, that one is not there."""
+TOLD_APART = {"two feet, each its own": 2, "three feet, each its own": 3}
+"""Kind of note -> number of feet."""
 
 
 def orders(further: str) -> Iterator[str]:
@@ -99,6 +108,50 @@ def _note(order: str, parts: int, rng: random.Random) -> Note:
     )
 
 
+def apart(kind: str, each: int, rng: random.Random) -> Iterator[Note]:
+    """Yield some notes of every way in which so many feet can each have something told of them."""
+    for told in product(APART, repeat=TOLD_APART[kind]):
+        for foot_first in (True, False):
+            for _ in range(each):
+                yield _told_apart(told, foot_first=foot_first, rng=rng)
+
+
+def _told_apart(told: Sequence[str], *, foot_first: bool, rng: random.Random) -> Note:
+    feet = rng.sample(sorted(WORDS[FOOT]), len(told))
+    lesions = iter(rng.sample(sorted(WORDS[LESION]) * 2, len(WORDS[LESION]) * 2))
+    parts: list[str] = []
+    findings: list[tuple[str | None, ...]] = []
+    denied: list[str] = []
+    for what, foot in zip(told, feet, strict=True):
+        one, other = next(lesions), next(lesions)
+        while other == one:
+            other = next(lesions)
+        claws = ("outer", "inner") if what == "claws" else (None, None)
+        said = {
+            "one": one,
+            "two": f"{one} and {other}",
+            "claws": f"outer {one} inner {other}" if foot_first else f"{one} outer {other} inner",
+            "clean": rng.choice(("clean", "fine", "no lesions", "all clear")),
+            "denied": f"no {one}",
+        }[what]
+        parts.append(f"{foot} {said}" if foot_first else f"{said} {foot}")
+        found = {"one": (one,), "clean": (), "denied": ()}.get(what, (one, other))
+        findings += [
+            (WORDS[FOOT][foot], claw, WORDS[LESION][lesion], None, None, None)
+            for lesion, claw in zip(found, claws, strict=False)
+        ]
+        if what == "clean":
+            findings.append((WORDS[FOOT][foot], None, "no lesion", None, None, None))
+        if what == "denied":
+            denied.append(WORDS[LESION][one])
+    return Note(
+        order="/".join((*told, "foot first" if foot_first else "foot last")),
+        said=f"cow four twelve {' '.join(parts)}",
+        findings=_sorted(findings),
+        denied=tuple(sorted(denied)),
+    )
+
+
 def wrong(note: Note) -> tuple[Entry, ...] | None:
     """Return the entries of a note that is not read as it was told."""
     entries = tuple(parse(note.said.split()).entries)
@@ -119,7 +172,9 @@ def wrong(note: Note) -> tuple[Entry, ...] | None:
         for entry in entries
         for one in entry.actions
     )
-    right = len(entries) == 1 and findings == note.findings and deeds == note.deeds
+    denied = tuple(sorted(str(one.value) for entry in entries for one in entry.denied))
+    told = (note.findings, note.deeds, note.denied)
+    right = len(entries) == 1 and (findings, deeds, denied) == told
     return None if right else entries
 
 
@@ -136,11 +191,11 @@ def main() -> None:
     parser.add_argument("--each", type=int, default=4, help="notes of each order")
     parser.add_argument("--seed", type=int, default=1)
     options = parser.parse_args()
-    for kind in KINDS:
+    for kind in (*KINDS, *TOLD_APART):
         rng = random.Random(f"{options.seed}/{kind}")
         said, marked, silent = 0, 0, 0
         examples: dict[str, str] = {}
-        for note in notes(kind, options.each, rng):
+        for note in (notes if kind in KINDS else apart)(kind, options.each, rng):
             said += 1
             entries = wrong(note)
             if entries is None:
