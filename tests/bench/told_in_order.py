@@ -98,7 +98,9 @@ def _note(order: str, parts: int, rng: random.Random) -> Note:
         {kind: WORDS[kind][words[part]] for kind, words in drawn.items()} for part in range(parts)
     ]
     said = " ".join(drawn[kind][part] for part in range(parts) for kind in order)
-    deeds = [(one[DEED], one[FOOT], None) for one in told if DEED in one]
+    deeds: list[tuple[str | None, ...]] = [
+        (one[DEED], one[FOOT], None) for one in told if DEED in one
+    ]
     deeds += [("block", one[FOOT], one[BLOCK]) for one in told if BLOCK in one]
     return Note(
         order=order,
