@@ -139,7 +139,7 @@ def _read(found: Phrases, setting: _Setting, cover: Cover | None = None) -> Read
     pieces = to_pieces(chunks, Context(lexicon=lexicon, on=setting.on))
     pieces = drop_questions(read_neighbours(pieces, lexicon))
     pieces = cut_lists(pieces, setting.roster, lexicon)
-    pieces = drop_openers(bare_animals(pieces, setting.roster))
+    pieces = drop_openers(bare_animals(pieces, setting.roster, lexicon))
     corrected = apply_corrections(pieces)
     parts = share_parts(split_parts(corrected.pieces))
     doubts = find_doubts(chunks, setting.by_sound, setting.maybe, lexicon)

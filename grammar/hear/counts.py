@@ -7,7 +7,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from grammar.hear.chunks import Chunk, cue_before, number_chunk
+from grammar.hear.identifiers import identifier_readings
 from grammar.hear.number_runs import IDENTIFIER_CUES, cut_run, ends_a_number
+from grammar.hear.quantities import quantity
 from grammar.lexicon.lexicon import Lexicon
 from grammar.records import How
 
@@ -58,6 +60,10 @@ def _without_count(
     number: Chunk, words: Sequence[str], ahead: Sequence[Chunk], lexicon: Lexicon
 ) -> list[Chunk]:
     """ "four twelve | one small wart", "four oh six | two ulcers": the count is not the animal's."""
+    if ahead and ahead[0].tag == "COUNTEDINTALK":
+        digits = lexicon.numbers.amounts.get(ahead[0].text.split()[0])
+        if digits is not None:
+            return _without_amount(number, words, digits, lexicon)
     last = number.last - 1
     said, rest = words[last], words[number.first : last]
     count = lexicon.numbers.digits.get(said, 0)
@@ -103,6 +109,29 @@ def _without_count(
     tag = "NUM" if thing.tag == "OBJECT" else "FILL"
     tail = Chunk(tag=tag, first=last, last=number.last, text=said, count=True)
     return [number_chunk(words, number.first, last), tail]
+
+
+def _without_amount(
+    number: Chunk, words: Sequence[str], digits: int, lexicon: Lexicon
+) -> list[Chunk]:
+    """ "four twelve | six fifty kilos": the weight is not the animal's, and asks if it may be."""
+    cuts: list[tuple[int, bool]] = []
+    for at in range(number.first + 1, number.last):
+        head, tail = words[number.first : at], words[at : number.last]
+        value = quantity(tail, lexicon.numbers)
+        spoken = (str(value),) if value is not None else identifier_readings(tail, lexicon.numbers)
+        animal = identifier_readings(head, lexicon.numbers)
+        if tail[0] in lexicon.numbers.scales or not animal or not spoken:
+            continue  # nobody says "hundred kilos" without how many
+        hundreds = value is not None and not set(tail).isdisjoint(lexicon.numbers.scales)
+        if len(animal[0]) > 1 and (len(spoken[0]) == digits or hundreds):
+            cuts.append((at, ends_a_number(head, lexicon.numbers)))
+    if not cuts:
+        return [number]
+    at, whole = cuts[0]
+    doubted = len(cuts) > 1 or not whole
+    weight = replace(number_chunk(words, at, number.last), count=doubted)
+    return [number_chunk(words, number.first, at), weight]
 
 
 def _is_pair(chunk: Chunk) -> bool:

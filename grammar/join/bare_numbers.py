@@ -6,8 +6,9 @@ from dataclasses import replace
 from grammar.hear.animals import Roster
 from grammar.join.cursor import back, find_back, get, next_solid, past
 from grammar.join.near import is_word, next_to
-from grammar.join.number_lists import LIST_RULE, counts_in, joins
+from grammar.join.number_lists import LIST_RULE, are_several, counts_in, joins
 from grammar.join.replacing import BARE_ANIMAL_DIGITS, as_animal
+from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     CLAWS,
     FEET,
@@ -77,7 +78,7 @@ _NEAR = 5
 """How far a short number without "cow" is at most from the one before."""
 
 
-def bare_animals(pieces: Sequence[Piece], roster: Roster | None) -> list[Piece]:
+def bare_animals(pieces: Sequence[Piece], roster: Roster | None, lexicon: Lexicon) -> list[Piece]:
     """Take a number at the start of a note, or a long or known one later on, as an animal.
 
     Never behind an animal with only unknown words between: "four [unk] twelve" is a number with a
@@ -88,7 +89,7 @@ def bare_animals(pieces: Sequence[Piece], roster: Roster | None) -> list[Piece]:
         animal = as_animal(piece) if isinstance(piece, Number) else None
         if animal is None:
             result.append(piece)
-        elif (one := _listed_with(pieces, at, animal, result)) is not None:
+        elif (one := _listed_with(pieces, at, animal, result, lexicon)) is not None:
             result += _listed(animal, one)
         elif _may_be_animal(animal, result, roster, told=_is_told_of(pieces, at + 1, animal)):
             cued = _is_surely_one(pieces, at, animal, result)
@@ -102,7 +103,7 @@ def bare_animals(pieces: Sequence[Piece], roster: Roster | None) -> list[Piece]:
 
 
 def _listed_with(
-    pieces: Sequence[Piece], at: int, animal: AnimalSaid, before: Sequence[Piece]
+    pieces: Sequence[Piece], at: int, animal: AnimalSaid, before: Sequence[Piece], lexicon: Lexicon
 ) -> AnimalSaid | None:
     """Return the animal right before, joined by "and": "fifty five and fifty six", "831 and three"."""
     last = back(before, len(before) - 1, (*LINKS, Either))
@@ -110,7 +111,11 @@ def _listed_with(
     if not isinstance(one, AnimalSaid) or not any(map(joins, joint)):
         return None
     digits, usual = len(animal.value[0]), len(one.value[0])
-    alike = digits == usual > 1 or (digits == usual + 1 and set(one.value[0][1:]) == {"9"})
+    several = one.rule == LIST_RULE or are_several(before, last - 1, lexicon)
+    next_one = several and int(animal.value[0]) == int(one.value[0]) + 1
+    alike = (
+        digits == usual > 1 or next_one or (digits == usual + 1 and set(one.value[0][1:]) == {"9"})
+    )
     if not alike and not (digits < usual or digits == usual == 1):
         return None
     return one if alike or _is_of_all(pieces, at + 1) else None
@@ -233,7 +238,7 @@ def _may_be_animal(
     starts = all(isinstance(p, (*LINKS, Leftover)) for p in before)
     if starts or isinstance(last, NextCow) or names_animal(before):
         return True
-    if told and _is_next_short(animal, before):
+    if told and (_is_next_short(animal, before) or _is_excepted(animal, last, before)):
         return True
     if roster is not None:
         return any(roster.fits(reading) for reading in animal.value)
@@ -247,6 +252,12 @@ def _is_next_short(animal: AnimalSaid, before: Sequence[Piece]) -> bool:
         return False
     near = 0 < int(animal.value[0]) - int(last.value[0]) <= _NEAR
     return near and isinstance(before[-1], (*FINDINGS, ActionSaid, TimeSaid, *LINKS))
+
+
+def _is_excepted(animal: AnimalSaid, last: Piece | None, before: Sequence[Piece]) -> bool:
+    """ "Fourteen, fifteen and sixteen all clean except sixteen": one of those named before."""
+    named = (one.value[0] for one in before if isinstance(one, AnimalSaid))
+    return isinstance(last, Except) and animal.value[0] in named
 
 
 def _is_counted(animal: AnimalSaid, before: Sequence[Piece]) -> bool:

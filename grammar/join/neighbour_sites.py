@@ -11,6 +11,7 @@ from grammar.pieces import (
     FEET,
     FINDINGS,
     ActionSaid,
+    AnimalSaid,
     CorrectionCue,
     Course,
     Except,
@@ -19,6 +20,7 @@ from grammar.pieces import (
     HalfFoot,
     Lesion,
     No,
+    Number,
     On,
     OtherClaw,
     Piece,
@@ -73,7 +75,9 @@ _CUTS = (
 
 
 def mate(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Shoe on its mate": the other claw, and no other foot."""
+    """ "Shoe on its mate": the other claw, and no other foot; "her mate four sixteen": an animal."""
+    if isinstance(get(pieces, at + 1), (Number, AnimalSaid)):
+        return [silent(pieces[at])]
     deed = just_before(pieces, at)
     block = isinstance(deed, ActionSaid) and deed.value == "block"
     if not block or not pieces[at].heard.endswith("mate"):

@@ -2,9 +2,13 @@
 
 from collections.abc import Sequence
 
+from grammar.hear.identifiers import identifier_readings
+from grammar.hear.number_runs import ends_a_number
 from grammar.hear.whens import When
 from grammar.join.cursor import back, get, seek
 from grammar.join.near import is_word, just_before, next_to, silent, words_before
+from grammar.join.number_lists import joins
+from grammar.join.replacing import BARE_ANIMAL_DIGITS
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     CLAWS,
@@ -13,6 +17,7 @@ from grammar.pieces import (
     ActionSaid,
     AnimalSaid,
     Dangling,
+    Either,
     Filler,
     FollowUpSaid,
     Lesion,
@@ -38,6 +43,7 @@ __all__ = [
     "long",
     "month_due",
     "next_trim",
+    "of_group",
     "of_us",
     "season_due",
     "should_be_fine",
@@ -74,6 +80,33 @@ def good_then_cow(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] |
     good = turned(piece, Lesion, value="no lesion", heard="good", last=piece.first + 1)
     cow = turned(piece, Filler, value="cow", heard="cow", first=piece.first + 1)
     return [good, cow]
+
+
+def of_group(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
+    """ "Dry group, nine oh three": no group has such a number, so it is the only animal's.
+
+    "Pen four twelve" may be pen four and cow twelve.
+    """
+    piece = pieces[at]
+    place, *words = piece.heard.split()
+    after = get(pieces, at + 1)
+    listed = after is not None and joins(after) and isinstance(get(pieces, at + 2), Number)
+    named = not listed and any(isinstance(one, (AnimalSaid, Number)) for one in pieces)
+    if named or place not in lexicon.numbers.groups.words:
+        return None
+    readings = identifier_readings(words, lexicon.numbers)
+    if not readings or len(readings[0]) < BARE_ANIMAL_DIGITS:
+        return None
+    first = piece.last - len(words)
+    own = {"first": first, "heard": " ".join(words)}
+    said = turned(piece, AnimalSaid, value=readings, words=tuple(words), **own)
+    group = turned(piece, Filler, value=place, heard=place, last=first)
+    digit, rest = identifier_readings(words[:1], lexicon.numbers), words[1:]
+    cow = identifier_readings(rest, lexicon.numbers)
+    if not digit or not rest or not cow or not ends_a_number(rest, lexicon.numbers):
+        return [group, said]
+    heard = f"{place} {digit[0]} and {cow[0]}"
+    return [group, said, turned(said, Either, value=readings[0], heard=heard, rule="")]
 
 
 def long(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -16,6 +16,7 @@ from grammar.pieces import (
     ActionSaid,
     Again,
     AnimalSaid,
+    Course,
     Dangling,
     Filler,
     FollowUpSaid,
@@ -38,6 +39,7 @@ from grammar.pieces import (
     Stage,
     StatusSaid,
     TimeSaid,
+    Tissue,
     Undone,
     WrongCow,
     Zone,
@@ -84,6 +86,7 @@ _HEADS = (ActionSaid, *FINDINGS)
 _DONE = frozenset({"done", "did", "were", "was"})
 TO_DO = frozenset({"to do", "doing"})
 ONE = frozenset({"one", "another one"})
+_HAS = frozenset({"has", "had", "has got", "got"})
 _THERE = frozenset(
     {"there's", "there is", "there was", "and", "but", "another", "also", "plus", "got", "has"}
 )
@@ -257,17 +260,22 @@ def feet_to_do(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
 
 
 def one_there(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Ulcer on the left hind, there's one on the right hind too": the same lesion there."""
+    """ "There's one on the right hind too", "the right hind has one": the same lesion there."""
     piece, on, foot = pieces[at], get(pieces, at + 1), past(pieces, at + 1, LINKS)
-    if piece.heard not in ONE or not isinstance(on, On) or not isinstance(get(pieces, foot), FEET):
+    if piece.heard not in ONE:
         return None
-    joined = piece.heard == "another one" or is_word(get(pieces, at - 1), _THERE)
+    another = piece.heard == "another one"
+    has = is_word(get(pieces, at - 1), _HAS) and isinstance(just_before(pieces, at), FEET)
+    ahead = (another or isinstance(on, On)) and isinstance(get(pieces, foot), FEET)
+    if not has and not ahead:
+        return None
+    joined = another or has or is_word(get(pieces, at - 1), _THERE)
     head = find_back(pieces, at - 1, (*FINDINGS, ActionSaid), (AnimalSaid,))
     lesion = pieces[head] if head is not None else None
     if not joined or not isinstance(lesion, Lesion) or lesion.value == "no lesion":
         return None
-    after = get(pieces, past(pieces, foot + 1, (*LINKS, *CLAWS)))
-    if isinstance(after, (*FINDINGS, Stage)):
+    after = past(pieces, foot + 1 if ahead else at + 1, (*LINKS, *CLAWS, Severity, Tissue, Course))
+    if isinstance(get(pieces, after), (*FINDINGS, Stage)):
         return None
     return [replace(lesion, first=piece.first, last=piece.last, how=How.INFERRED, corrections=())]
 

@@ -73,6 +73,7 @@ from grammar.join.neighbour_states import (
     long,
     month_due,
     next_trim,
+    of_group,
     of_us,
     season_due,
     should_be_fine,
@@ -204,7 +205,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
         one_of_them,
     ),
     Past: (he_said_leave, season_due),
-    StatusSaid: (left_deed, left_feet, dry, of_us),
+    StatusSaid: (left_deed, left_feet, dry, of_us, of_group),
     Undone: (back_to, needed_and_done, leave_on, feet_spared),
     TimeSaid: (since, lame_for, today, feet_later, if_not_better, next_trim),
 }

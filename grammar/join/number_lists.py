@@ -30,7 +30,7 @@ from grammar.pieces import (
     turned,
 )
 
-__all__ = ["LIST_RULE", "counts_in", "cut_lists", "joins"]
+__all__ = ["LIST_RULE", "are_several", "counts_in", "cut_lists", "joins"]
 
 LIST_RULE = "animal in a list of numbers"
 _MANY = {"both": 2, "pair": 2, "all": 0, "each": 0, "any": 0, "them": 0}
@@ -55,8 +55,6 @@ _CUTS_MAX = 8
 _Stretch = tuple[int, int, tuple[str, ...]]
 """First word of a number, one past its last, and its readings."""
 
-_SEVERAL = frozenset({"cows", "heifers", "animals", "numbers", "beasts"})
-"""Cues of more than one animal."""
 _SINGLES_MAX = 4
 
 
@@ -97,26 +95,57 @@ def cut_lists(pieces: Sequence[Piece], roster: Roster | None, lexicon: Lexicon) 
         put_right = isinstance(just_before(pieces, at), (No, Not, CorrectionCue, WrongCow))
         whole = roster is not None and any(map(roster.fits, _readings(piece)))
         if cut is None or put_right or whole:
-            result.append(piece)
-            if not put_right and not whole:
-                result += _one_by_one(pieces, at, lexicon.numbers)
+            single = [piece] if put_right or whole else _one_by_one(pieces, at, lexicon)
+            result += single
+        elif _is_counted_on(pieces, at, [one for _, _, (one, *_) in cut.stretches], lexicon):
+            result += _animals(piece, cut)
         else:
             listed = _is_list(pieces, at, cut, roster, lexicon.numbers)
             result += _as_list(piece, cut, roster, lexicon.numbers, listed=listed)
     return result
 
 
-def _one_by_one(pieces: Sequence[Piece], at: int, numbers: Numbers) -> list[Piece]:
-    """ "Heifers six seven and eight" may be 6 and 7, or 67."""
-    piece = pieces[at]
+def _one_by_one(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece]:
+    """ "Heifers six seven and eight" are three; "heifers six two and eight" may have 6 and 2, or 62."""
+    piece, numbers = pieces[at], lexicon.numbers
     words, readings = _words(piece), _readings(piece)
     after = get(pieces, past(pieces, at + 1, LINKS))
+    if (
+        not readings
+        or not are_several(pieces, at - 1, lexicon)
+        or not 1 < len(words) <= _SINGLES_MAX
+    ):
+        return [piece]
+    values = [one[0] for word in words if (one := identifier_readings((word,), numbers))]
+    if len(values) != len(words):
+        return [piece]
+    if _is_counted_on(pieces, at, values, lexicon):
+        stretches = tuple((i, i + 1, (value,)) for i, value in enumerate(values))
+        return list(_animals(piece, _Cut(stretches=stretches, digits=1, joined=False)))
     listed = isinstance(after, Number) and len(_words(after)) == 1
-    several = readings and listed and is_word(get(pieces, at - 1), _SEVERAL)
-    if not several or not 1 < len(words) <= _SINGLES_MAX or not set(words) <= set(numbers.digits):
-        return []
-    said = " and ".join(str(numbers.digits[word]) for word in words)
-    return [turned(piece, Either, value=readings[0], heard=said, rule="")]
+    if not (listed and set(words) <= set(numbers.digits)) and not _counts_on(values):
+        return [piece]
+    return [piece, turned(piece, Either, value=readings[0], heard=" and ".join(values), rule="")]
+
+
+def are_several(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
+    """Whether a plural stands here, behind which several numbers follow: "heifers", "numbers"."""
+    return is_word(get(pieces, at), frozenset(lexicon.numbers.several.words))
+
+
+def _is_counted_on(
+    pieces: Sequence[Piece], at: int, values: Sequence[str], lexicon: Lexicon
+) -> bool:
+    """ "Cows ten eleven and twelve": behind a plural, each one more than the one before."""
+    after = get(pieces, past(pieces, at + 1, LINKS))
+    if not are_several(pieces, at - 1, lexicon) or not isinstance(after, Number):
+        return False
+    return _counts_on((*values, *_readings(after)[:1]))
+
+
+def _counts_on(values: Sequence[str]) -> bool:
+    steps = {int(other) - int(one) for one, other in pairwise(values)}
+    return len(values) >= _SURE and steps == {1}
 
 
 def _as_list(

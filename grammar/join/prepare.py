@@ -87,6 +87,7 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
         _drop_new,
         _take_references,
         _turn_sides,
+        _turn_courses,
         take_alternatives,
         join_measures,
         join_foreign_bodies,
@@ -222,6 +223,17 @@ def _turn_sides(work: Work) -> None:
             continue
         for one in (first, first + 2):
             work.swap(one)
+
+
+def _turn_courses(work: Work) -> None:
+    """ "Overgrown all round, worse behind": worse there, and not on all four."""
+    for at in work.at(Course):
+        all_, some = get(work.pieces, at - 1), get(work.pieces, at + 1)
+        if not at or not isinstance(all_, Foot) or not isinstance(some, Foot):
+            continue
+        own = isinstance(get(work.pieces, at + 2), (Lesion, *MODIFIERS, *CLAWS, Zone))
+        if set(some.value) < set(all_.value) and not own:
+            work.swap(at)
 
 
 def _join_dermatitis(work: Work) -> None:

@@ -77,5 +77,11 @@ class Numbers(BaseModel):
     months: dict[str, int]
     weekdays: dict[str, int]
     units: dict[str, str]
+    several: Words
+    """Plurals behind which the numbers of several animals follow."""
+    groups: Words
+    """Words for a place whose own number has no three digits: "dry group nine oh three"."""
+    amounts: dict[str, int]
+    """Units of talk -> how many digits a number before them has: an animal's weight has three."""
     time_units: dict[str, TimeUnit]
     pairs: tuple[Pair, ...]
