@@ -91,7 +91,10 @@ def cut_lists(pieces: Sequence[Piece], roster: Roster | None, lexicon: Lexicon) 
     """Return the pieces with each run of number words that is a list of animals cut into them."""
     result: list[Piece] = []
     for at, piece in enumerate(pieces):
-        cut = _cut(piece, lexicon.numbers) if isinstance(piece, (Number, AnimalSaid)) else None
+        if not isinstance(piece, (Number, AnimalSaid)):
+            result.append(piece)
+            continue
+        cut = _cut(piece, lexicon.numbers)
         put_right = isinstance(just_before(pieces, at), (No, Not, CorrectionCue, WrongCow))
         whole = roster is not None and any(map(roster.fits, _readings(piece)))
         if cut is None or put_right or whole:
