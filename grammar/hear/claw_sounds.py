@@ -29,7 +29,7 @@ def hear_claws(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexico
     heard = list(_heard(words, cover, lexicon))
     for first, last, claw in heard:
         said = " ".join(words[first:last])
-        term = stand_in(lexicon.terms[claw], said, How.REPAIRED, lexicon.light)
+        term = stand_in(lexicon.terms[claw], said, How.REPAIRED)
         found[first] = [(last, term)]  # nothing of it means anything of its own
     return bool(heard)
 

@@ -8,6 +8,8 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
 from grammar.lexicon.lexicon import REPAIRABLE, Lexicon, Term
+from grammar.lexicon.schema import CueRow
+from grammar.records import How
 
 __all__ = ["Cover", "Found", "add_aliases", "choose_cover", "find_terms"]
 
@@ -20,6 +22,26 @@ _NUMBER_WEIGHT = 0.9
 _MEASURED_WEIGHT = 1.5
 """A number before its unit: "inner | one inch nail", and not "inner one"."""
 _FILLER_WEIGHT = 0.2
+_FILLER_INSIDE = 0.3
+"""A filler inside a phrase: a little more than alone, so that longer phrases win."""
+_LENGTH_BONUS = 0.15
+"""For each further content word: "white line abscess" beats "white line" + "abscess"."""
+_GIVES_WAY = {
+    "HALF": 0.55,
+    "CLAW": 0.97,
+    "ON": 0.25,
+    "WITH": 0.25,
+    "REGION": 0.95,
+    "NO": 0.9,
+    "SCORE": 0.95,
+}
+"""Weights of tags that give way: "on the left hind" is "on the" + "left hind"."""
+_REPAIR_FACTOR = 0.9
+"""A repaired phrase gives way to an exact one over the same words."""
+_ONLY_DATED_FACTOR = 0.5
+"""Phrases too plain to mean anything without a date ("see it") give way to every other."""
+_BESIDE = ("fill", "question")
+"""Cues of talk whose phrases weigh all their words."""
 
 
 @lru_cache(maxsize=4)
@@ -91,7 +113,7 @@ def choose_cover(words: Sequence[str], found: Found, lexicon: Lexicon) -> Cover:
         best[at] = _word_weight(words, at, lexicon) + best[at + 1]
         step[at] = (at + 1, None)
         for end, phrase in found.get(at, ()):
-            score = phrase.weight + best[end]
+            score = _weight(phrase, lexicon) + best[end]
             if score > best[at]:
                 best[at], step[at] = score, (end, phrase)
     cover: Cover = []
@@ -101,6 +123,21 @@ def choose_cover(words: Sequence[str], found: Found, lexicon: Lexicon) -> Cover:
         cover.append((at, last, term))
         at = last
     return cover
+
+
+@lru_cache(maxsize=4096)
+def _weight(term: Term, lexicon: Lexicon) -> float:
+    """How strongly a phrase claims its words: by its content words, a little by the rest."""
+    row, words = term.row, term.phrase.split()
+    own = not term.meant
+    beside = isinstance(row, CueRow) and row.talk and row.cue in _BESIDE and not row.hedge
+    inside = 0 if own and beside else sum(map(lexicon.light.__contains__, words))
+    content = max(len(words) - inside, 1)
+    weight = content * (1 + _LENGTH_BONUS * (content - 1)) + _FILLER_INSIDE * (len(words) - content)
+    weight *= _GIVES_WAY.get(term.tag, 1.0)
+    if term.how is How.REPAIRED:
+        weight *= _REPAIR_FACTOR
+    return weight * _ONLY_DATED_FACTOR if own and getattr(row, "only_dated", False) else weight
 
 
 def _word_weight(words: Sequence[str], at: int, lexicon: Lexicon) -> float:

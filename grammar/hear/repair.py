@@ -231,7 +231,7 @@ def repair(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexicon) -
         if candidates:
             best = choose(candidates, present)
             others = tuple(str(c.term.value) for c in candidates if c.term.value != best.term.value)
-            term = stand_in(best.term, heard, How.REPAIRED, lexicon.light, others[:3])
+            term = stand_in(best.term, heard, How.REPAIRED, others[:3])
             found.setdefault(first, []).append((last, term))
             added = True
     return added

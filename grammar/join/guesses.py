@@ -187,7 +187,7 @@ def _alike(words: Sequence[str], first: int, last: int, lexicon: Lexicon) -> Ite
                 yield Guess(
                     first=first, last=last, times=0, distance=distance,
                     known=word in lexicon.vocabulary and word not in lexicon.fillers,
-                    term=stand_in(term, " ".join(heard), How.REPAIRED, lexicon.light),
+                    term=stand_in(term, " ".join(heard), How.REPAIRED),
                 )  # fmt: skip
 
 
@@ -212,7 +212,7 @@ def _alone(words: Sequence[str], first: int, last: int, lexicon: Lexicon) -> Ite
     for near in sounding_like(heard, lexicon):
         yield Guess(
             first=first, last=last, times=0, distance=near.distance, known=False,
-            term=stand_in(near.term, heard, How.REPAIRED, lexicon.light),
+            term=stand_in(near.term, heard, How.REPAIRED),
         )  # fmt: skip
 
 
@@ -239,7 +239,7 @@ def _cut_elsewhere(
         ):
             yield Guess(
                 first=first, last=last, times=0, distance=near.distance, known=False,
-                term=stand_in(term, said, How.REPAIRED, lexicon.light),
+                term=stand_in(term, said, How.REPAIRED),
             )  # fmt: skip
 
 

@@ -61,27 +61,6 @@ REPAIRABLE = frozenset(_TAGS[section][0] for section in (
 )) | {"ZONE", "LOCOMOTION"}  # fmt: skip
 """Tags a mis-heard word may be repaired to: never an animal, a command, a correction or a denial."""
 
-_GIVES_WAY = {
-    "HALF": 0.55,
-    "CLAW": 0.97,
-    "ON": 0.25,
-    "WITH": 0.25,
-    "REGION": 0.95,
-    "NO": 0.9,
-    "SCORE": 0.95,
-}
-"""Weights of tags that give way: "on the left hind" is "on the" + "left hind"."""
-_FILLER_INSIDE = 0.3
-"""A filler inside a phrase: a little more than alone, so that longer phrases win."""
-_LENGTH_BONUS = 0.15
-"""For each further content word: "white line abscess" beats "white line" + "abscess"."""
-_REPAIR_FACTOR = 0.9
-"""A repaired phrase gives way to an exact one over the same words."""
-_BESIDE = ("fill", "question")
-"""Cues of talk whose phrases weigh all their words."""
-_ONLY_DATED_FACTOR = 0.5
-"""Phrases too plain to mean anything without a date ("see it") give way to every other."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Term:
@@ -97,8 +76,6 @@ class Term:
     """The lexicon row, one of the classes of schema/rows.py."""
     source: str
     """Key of sources.toml."""
-    weight: float = 1.0
-    """How strongly the phrase claims its words."""
     meant: str = ""
     """For a repaired or taught term: the phrase it stands for."""
     others: tuple[str, ...] = ()
@@ -165,26 +142,14 @@ class Lexicon:
         target = self.terms.get(meant) if meant else None
         if target is None or not self.number_words.isdisjoint(words):
             return None
-        return stand_in(target, " ".join(words), How.ALIAS, self.light)
+        return stand_in(target, " ".join(words), How.ALIAS)
 
 
-def weigh(tag: str, phrase: str, fillers: frozenset[str], how: How = How.EXACT) -> float:
-    """Return how strongly a phrase claims its words: by its content words, a little by the rest."""
-    words = phrase.split()
-    inside = sum(map(fillers.__contains__, words))
-    content = max(len(words) - inside, 1)
-    weight = content * (1 + _LENGTH_BONUS * (content - 1)) + _FILLER_INSIDE * (len(words) - content)
-    return weight * _GIVES_WAY.get(tag, 1.0) * (_REPAIR_FACTOR if how is How.REPAIRED else 1.0)
-
-
-def stand_in(
-    target: Term, heard: str, how: How, fillers: frozenset[str], others: tuple[str, ...] = ()
-) -> Term:
+def stand_in(target: Term, heard: str, how: How, others: tuple[str, ...] = ()) -> Term:
     """Return a term for words that stand for another phrase."""
     return Term(
         tag=target.tag, value=target.value, phrase=heard, how=how, row=target.row,
-        source=target.source, weight=weigh(target.tag, heard, fillers, how),
-        meant=target.phrase, others=others or target.others,
+        source=target.source, meant=target.phrase, others=others or target.others,
     )  # fmt: skip
 
 
@@ -218,7 +183,7 @@ def _rows(files: Mapping[str, BaseModel]) -> Iterator[tuple[str, str, Row]]:
                     yield name, section, row
 
 
-def _row_terms(section: str, row: Any, fillers: frozenset[str]) -> Iterator[Term]:
+def _row_terms(section: str, row: Any) -> Iterator[Term]:
     tag, column = _TAGS[section]
     value = (row.side or row.end) if section == "half" else getattr(row, column)
     if tag == "CUE":
@@ -226,9 +191,6 @@ def _row_terms(section: str, row: Any, fillers: frozenset[str]) -> Iterator[Term
     elif getattr(row, "as_said", False):
         tag = "MEDICINE" if row.medicine else "TOLD"
     unsure = getattr(row, "unsure", {})
-    plain = getattr(row, "only_dated", False)
-    beside = isinstance(row, CueRow) and row.talk and row.cue in _BESIDE and not row.hedge
-    light = frozenset[str]() if beside else fillers
     for source, templates in row.says.items():
         for phrase in (phrase for template in templates for phrase in expand(template)):
             many = plural(phrase) if tag == "LESION" else None
@@ -236,18 +198,16 @@ def _row_terms(section: str, row: Any, fillers: frozenset[str]) -> Iterator[Term
                 yield Term(
                     tag=tag, value=value, phrase=said, row=row, source=source,
                     how=How.EXACT if phrase == value else How.ALIAS,
-                    weight=weigh(tag, said, light) * (_ONLY_DATED_FACTOR if plain else 1), others=tuple(unsure.get(phrase, ())),
+                    others=tuple(unsure.get(phrase, ())),
                 )  # fmt: skip
 
 
-def _terms(
-    files: Mapping[str, BaseModel], fillers: frozenset[str]
-) -> tuple[dict[str, Term], list[str]]:
+def _terms(files: Mapping[str, BaseModel]) -> tuple[dict[str, Term], list[str]]:
     terms: dict[str, Term] = {}
     faults: list[str] = []
     for name, section, row in _rows(files):
         try:
-            for term in _row_terms(section, row, fillers):
+            for term in _row_terms(section, row):
                 other = terms.setdefault(term.phrase, term)
                 if other.tag != term.tag or other.value != term.value:
                     faults.append(
@@ -259,9 +219,7 @@ def _terms(
     return terms, faults
 
 
-def _confused(
-    terms: Mapping[str, Term], files: Any, fillers: frozenset[str]
-) -> Iterator[tuple[Term, ConfusionRow]]:
+def _confused(terms: Mapping[str, Term], files: Any) -> Iterator[tuple[Term, ConfusionRow]]:
     """Yield, for each confusion, the phrases as the recogniser may write them."""
     having: dict[str, dict[str, Term]] = {}
     for phrase, term in terms.items():
@@ -273,16 +231,16 @@ def _confused(
         for phrase, term in having.get(row.meant.split()[0], {}).items():
             if meant in f" {phrase} ":
                 variant = f" {phrase} ".replace(meant, heard).strip()
-                yield stand_in(term, variant, How.REPAIRED, fillers), row
+                yield stand_in(term, variant, How.REPAIRED), row
 
 
 def _with_confusions(
-    terms: Mapping[str, Term], files: Any, fillers: frozenset[str]
+    terms: Mapping[str, Term], files: Any
 ) -> tuple[dict[str, Term], dict[str, tuple[tuple[Term, int], ...]]]:
     """Return all phrases, and those that hold only where a note does not add up."""
     repaired: dict[str, Term] = {}
     in_doubt: dict[str, tuple[tuple[Term, int], ...]] = {}
-    for term, row in _confused(terms, files, fillers):
+    for term, row in _confused(terms, files):
         if row.only_in_doubt:
             in_doubt[term.phrase] = (*in_doubt.get(term.phrase, ()), (term, row.times))
         elif term.phrase not in terms:
@@ -342,11 +300,11 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
     linking = light | frozenset(files["commands"].filler.loose)
     fillers = linking | frozenset(files["commands"].filler.talk)
     numbers: Numbers = files["numbers"]
-    terms, faults = _terms(files, light)
+    terms, faults = _terms(files)
     faults += find_faults(files, list(_rows(files)), _number_words(numbers), terms)
     if faults:
         raise LexiconError(tuple(faults))
-    all_terms, in_doubt = _with_confusions(terms, files, light)
+    all_terms, in_doubt = _with_confusions(terms, files)
     risk_words = _risk_words(files["risks"].risk, fillers - linking)
     content = b"".join((folder / f"{name}.toml").read_bytes() for name in FILES)
     return Lexicon(
@@ -376,3 +334,8 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
         vocabulary=frozenset(_vocabulary(terms, linking, numbers))
         - frozenset(files["unheard"].words),
     )
+
+
+def vocabulary() -> frozenset[str]:
+    """Return every single word (lower case, a to z and apostrophe) that some rule can take."""
+    return load_lexicon().vocabulary
