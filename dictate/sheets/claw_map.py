@@ -7,15 +7,23 @@ hatched: a question mark stands on the claw, or between the claws when no claw w
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from html import escape
-from typing import Protocol
 
-from dictate.entry.terms import FEET, FOOT_NAMES, NO_LESION
+from dictate.entry.terms import FEET, NO_LESION
 from dictate.sheets import claw_drawing as drawing
+from dictate.sheets.claw_marks import (
+    Done,
+    Found,
+    Look,
+    finding_words,
+    marked,
+    place_words,
+    signs,
+    tick,
+    unplaced,
+)
 from dictate.texts import gettext, translated
 
-_SIGNS = {"block": "block", "wrap": "wrap"}
 _GAP = {False: 14, True: 8}
 """Between two feet of the large and of the small map."""
 _HEAD = 16
@@ -24,48 +32,9 @@ _BENEATH = 10
 """Height for the signs of what was done."""
 
 
-class _Found(Protocol):
-    @property
-    def foot(self) -> str | None: ...
-    @property
-    def claw(self) -> str | None: ...
-    @property
-    def zone(self) -> int | None: ...
-    @property
-    def lesion(self) -> str: ...
-
-
-class _Done(Protocol):
-    @property
-    def kind(self) -> str: ...
-    @property
-    def foot(self) -> str | None: ...
-    @property
-    def claw(self) -> str | None: ...
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Look:
-    """How the map is drawn."""
-
-    key: str
-    small: bool
-    focus: bool
-    pick: bool = False
-
-    def fill(self, finding: _Found) -> str:
-        """Hatching lets the numbers show; a small zone would drown in it."""
-        solid = self.small and finding.claw is not None
-        return (
-            "currentColor"
-            if solid or (self.small and finding.zone in drawing.BETWEEN)
-            else f"url(#{self.key}-hatch)"
-        )
-
-
 def claw_map(
-    findings: Iterable[_Found],
-    actions: Iterable[_Done] = (),
+    findings: Iterable[Found],
+    actions: Iterable[Done] = (),
     *,
     title: str,
     key: str = "map",
@@ -83,7 +52,7 @@ def claw_map(
     `data-zone`), for a script that takes clicks.
     """
     found, done = list(findings), list(actions)
-    look = _Look(key=escape(key), small=small, focus=focus, pick=pick)
+    look = Look(key=escape(key), small=small, focus=focus, pick=pick)
     step_x = drawing.WIDTH + _GAP[small]
     step_y = drawing.HEIGHT + _BENEATH + (0 if small else _HEAD)
     columns = len(feet) if small else min(2, len(feet))
@@ -103,14 +72,14 @@ def claw_map(
     )
 
 
-def _foot(foot: str, findings: Sequence[_Found], actions: Sequence[_Done], look: _Look) -> str:
+def _foot(foot: str, findings: Sequence[Found], actions: Sequence[Done], look: Look) -> str:
     own = [finding for finding in findings if finding.foot == foot]
     lesions = [finding for finding in own if finding.lesion != NO_LESION]
     placed = [finding for finding in lesions if finding.zone is not None]
-    parts = [_plain_zones(foot, look), _marked(foot, placed, look), _unplaced(foot, lesions, look)]
-    parts.append(_signs(foot, [action for action in actions if action.foot == foot]))
+    parts = [_plain_zones(foot, look), marked(foot, placed, look), unplaced(foot, lesions, look)]
+    parts.append(signs(foot, [action for action in actions if action.foot == foot]))
     if own and not lesions:
-        parts.append(_tick(own[0]))
+        parts.append(tick(own[0]))
     if look.small:
         return "".join(parts)
     return (
@@ -119,29 +88,7 @@ def _foot(foot: str, findings: Sequence[_Found], actions: Sequence[_Done], look:
     )
 
 
-def _unplaced(foot: str, lesions: Sequence[_Found], look: _Look) -> str:
-    """A question mark for findings whose zone was not said: on their claw, or between the claws."""
-    places: dict[int, list[_Found]] = {}
-    for finding in lesions:
-        if finding.zone is None:
-            at = 50 if finding.claw is None else 25 if drawing.is_left(foot, finding.claw) else 75
-            places.setdefault(at, []).append(finding)
-    size = 44 if look.small else 22
-    ring = 'stroke-width="1.6" stroke-dasharray="3 2"'
-    return "".join(
-        _found(
-            found,
-            ("" if look.small else f'<circle cx="{x}" cy="50" r="11" fill="Canvas" {ring}/>')
-            + f'<text x="{x}" y="{50 + 0.36 * size:.1f}" font-size="{size}" font-weight="bold" '
-            f'text-anchor="middle" stroke="none">?</text>',
-            "currentColor",
-            look,
-        )
-        for x, found in places.items()
-    )
-
-
-def _plain_zones(foot: str, look: _Look) -> str:
+def _plain_zones(foot: str, look: Look) -> str:
     """Outline both claws; on the large map their zones with numbers, and what lies between."""
     if look.small:
         outline = drawing.claw()
@@ -181,7 +128,7 @@ def _plain_zones(foot: str, look: _Look) -> str:
     )
 
 
-def _told(foot: str, claw: str, zone: int, look: _Look) -> str:
+def _told(foot: str, claw: str, zone: int, look: Look) -> str:
     """What a zone says of itself to a script; nothing when nobody picks."""
     if not look.pick:
         return ""
@@ -189,103 +136,19 @@ def _told(foot: str, claw: str, zone: int, look: _Look) -> str:
     return f' data-foot="{foot}"{side} data-zone="{zone}" pointer-events="all"'
 
 
-def _marked(foot: str, lesions: Sequence[_Found], look: _Look) -> str:
-    places: dict[str, list[_Found]] = {}
-    for finding in lesions:
-        for shape in _shapes(foot, finding):
-            places.setdefault(shape, []).append(finding)
-    return "".join(
-        _found(found, shape, look.fill(found[0]), look) for shape, found in places.items()
-    )
-
-
-def _found(found: Sequence[_Found], shape: str, fill: str, look: _Look) -> str:
-    """One mark, with what it stands for in words; the keyboard reaches it when asked for."""
-    words = escape("; ".join(dict.fromkeys(_words(finding) for finding in found)))
-    reach = f' tabindex="0" role="img" aria-label="{words}"' if look.focus else ""
-    return (
-        f'<g class="found" fill="{fill}" stroke="currentColor" stroke-width="2.2" '
-        f'stroke-linejoin="round"{reach}><title>{words}</title>{shape}</g>'
-    )
-
-
-def _shapes(foot: str, finding: _Found) -> list[str]:
-    """What a finding marks: its zone of its claw, or of both when no claw was said."""
-    if finding.zone is None:
-        return []
-    shape = drawing.zone(finding.zone)
-    if finding.zone in drawing.BETWEEN:
-        return [shape]
-    if finding.claw is None:
-        # The claw was not said: both are marked, with a dashed edge because one may be meant.
-        return [f'<g stroke-dasharray="4 3">{shape}{drawing.mirror(shape)}</g>']
-    return [shape if drawing.is_left(foot, finding.claw) else drawing.mirror(shape)]
-
-
-def _signs(foot: str, actions: Sequence[_Done]) -> str:
-    """A bar under a blocked claw, a ring under a wrapped one."""
-    parts = []
-    for kind in dict.fromkeys(action.kind for action in actions if action.kind in _SIGNS):
-        for action in actions:
-            if action.kind != kind:
-                continue
-            claws = (
-                (action.claw,)
-                if action.claw
-                else (("outer", "inner") if kind == "block" else (None,))
-            )
-            parts += [
-                _sign(kind, 50 if claw is None else 24 if drawing.is_left(foot, claw) else 76)
-                for claw in claws
-            ]
-    return "".join(dict.fromkeys(parts))
-
-
-def _sign(kind: str, x: int) -> str:
-    if kind == "block":
-        return f'<rect x="{x - 14}" y="105" width="28" height="7" fill="currentColor"><title>block</title></rect>'
-    return (
-        f'<ellipse cx="{x}" cy="108.5" rx="13" ry="4" fill="none" stroke="currentColor" '
-        f'stroke-width="2"><title>wrap</title></ellipse>'
-    )
-
-
-def _tick(finding: _Found) -> str:
-    return (
-        f'<path d="M37 52 l9 12 l17 -32" fill="none" stroke="currentColor" stroke-width="5">'
-        f"<title>{escape(_words(finding))}</title></path>"
-    )
-
-
-def _hatching(look: _Look) -> str:
+def _hatching(look: Look) -> str:
     return (
         f'<defs><pattern id="{look.key}-hatch" width="4" height="4" patternUnits="userSpaceOnUse" '
         'patternTransform="rotate(45)"><rect width="1.3" height="4" fill="currentColor"/></pattern></defs>'
     )
 
 
-def _in_words(findings: Sequence[_Found], actions: Sequence[_Done]) -> str:
+def _in_words(findings: Sequence[Found], actions: Sequence[Done]) -> str:
     nothing = gettext("Nothing recorded")
-    said = [_words(finding) for finding in findings]
+    said = [finding_words(finding) for finding in findings]
     said += [
-        f"{translated(action.kind)}: {_place(action.foot, action.claw)}".rstrip(": ")
+        f"{translated(action.kind)}: {place_words(action.foot, action.claw)}".rstrip(": ")
         for action in actions
     ]
     seen = gettext("Eight claws seen from the sole, the cow's left on the left.")
     return f"{seen} {'; '.join(said) or nothing}."
-
-
-def _words(finding: _Found) -> str:
-    place = _place(finding.foot, finding.claw)
-    unsaid = "" if finding.lesion == NO_LESION else gettext("zone not said")
-    zone = unsaid if finding.zone is None else gettext("zone %(zone)s", zone=finding.zone)
-    where = (
-        " ".join(part for part in (place, zone) if part)
-        if finding.foot
-        else gettext("place not said")
-    )
-    return f"{where}: {translated(finding.lesion)}"
-
-
-def _place(foot: str | None, claw: str | None) -> str:
-    return " ".join(translated(part) for part in (FOOT_NAMES.get(foot or ""), claw) if part)

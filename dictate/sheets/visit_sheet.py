@@ -15,7 +15,8 @@ from dictate.sheets.claw_drawing import key_drawing, zone_words
 from dictate.sheets.line_map import line_shapes
 from dictate.sheets.pdf import print_pages
 from dictate.sheets.template import render
-from dictate.sheets.visit_contents import VisitRows, VisitSheet, make_visit_sheet
+from dictate.sheets.visit_contents import VisitSheet, make_visit_sheet
+from dictate.sheets.visit_rows import VisitRows
 from dictate.store import record_queries as record
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Farm, Visit

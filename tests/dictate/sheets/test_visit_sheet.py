@@ -21,7 +21,8 @@ from dictate.record.rows import (
     VisitRow,
 )
 from dictate.sheets.pdf import print_pages
-from dictate.sheets.visit_contents import VisitRows, make_visit_sheet
+from dictate.sheets.visit_contents import make_visit_sheet
+from dictate.sheets.visit_rows import VisitRows
 from dictate.sheets.visit_sheet import visit_sheet_html, visit_sheet_pdf
 
 DAY = dt.date(2026, 3, 2)
