@@ -20,7 +20,7 @@ from dictate.cli.common import (
 )
 from dictate.store.animal_history import animal_history, find_animal
 from dictate.store.animals import animal_to_part, merge_animals, set_status, undo_merge
-from dictate.store.past import FROM
+from dictate.store.past_entries import FROM
 from dictate.store.record_queries import farm_rows
 from dictate.store.states import AnimalStatus
 

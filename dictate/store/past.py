@@ -5,46 +5,19 @@ and go out with every export. Their note has no sound; its words are the row, an
 is `from FILE`, so that nobody takes them for what was said at the chute.
 """
 
-import datetime as dt
-import hashlib
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from pydantic import BaseModel
-from sqlmodel import Session, col, or_, select
+from sqlmodel import Session, col, select
 
-from dictate.entry.values import ActionValues, EntryValues, FindingValues
-from dictate.store.clips import clip_by_hash
-from dictate.store.history import STANDS, changing, new_act, tell, write_event
-from dictate.store.record_entry import FROM_LIST, record_entry
-from dictate.store.record_tables import Action, Finding
-from dictate.store.roster_lines import tag_key
-from dictate.store.states import AnimalStatus, EntryState, NoteState
-from dictate.store.tables import Animal, Clip, Entry, Event, Farm, Note, now
-from dictate.store.visits import visit_for
+from dictate.store.history import STANDS, new_act, write_event
+from dictate.store.past_entries import PastLine, add_entry, is_known
+from dictate.store.past_herd import PastHerd
+from dictate.store.tables import Event, Farm
 
-FROM = "from "
-"""How the trimmer of a list's visits begins; the name of the file follows."""
 TAKEN_IN = "past taken in"
 _KEPT = "past columns"
-_REASON = "the list was taken back"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PastLine:
-    """One row: one animal on one day."""
-
-    date: dt.date
-    number: str | None = None
-    eid: str | None = None
-    ear_tag: str | None = None
-    findings: tuple[FindingValues, ...] = ()
-    actions: tuple[ActionValues, ...] = ()
-    remark: str | None = None
-    text: str = ""
-    """The row as it stands in the file."""
 
 
 class PastChange(BaseModel):
@@ -76,7 +49,7 @@ def take_in_past(
         source: Name of the file.
         new: Numbers that the farm never had are animals that left, instead of undecided.
     """
-    herd, change, act = _Herd(session, farm), PastChange(), new_act()
+    herd, change, act = PastHerd(session, farm), PastChange(), new_act()
     for at, line in enumerate(lines):
         animal, why = herd.find(line)
         if animal is None and new and not why:
@@ -86,10 +59,10 @@ def take_in_past(
                 f"no animal {line.number or line.eid or line.ear_tag} is known at {farm.name}:"
                 " take its roster in first, or say --new for animals that left"
             )
-        elif _is_known(session, animal, line):
+        elif is_known(session, animal, line):
             change.known += 1
         else:
-            _add(session, farm, animal, line, by=by, act=act, source=source)
+            add_entry(session, farm, animal, line, by=by, act=act, source=source)
             change.added += 1
     if change.added:
         told = {"file": source, "added": change.added}
@@ -142,155 +115,3 @@ def keep_for_past(
     if kept_for_past(session, farm.name) != (dict(columns), dict(words)):
         after = {"columns": dict(columns), "words": dict(words)}
         write_event(session, farm, kind=_KEPT, who=by, after=after)
-
-
-class _Herd:
-    """All animals that a farm ever had, to be found by what a row says."""
-
-    def __init__(self, session: Session, farm: Farm) -> None:
-        self._session, self._farm = session, farm
-        animals = session.exec(select(Animal).where(Animal.farm_id == farm.id)).all()
-        by_id = {animal.id: animal for animal in animals}
-        self._eids: dict[str, dict[int, Animal]] = {}
-        self._tags: dict[str, dict[int, Animal]] = {}
-        self._numbers: dict[str, dict[int, Animal]] = {}
-        self._but_for_zeros: dict[str, str] = {}
-        for animal in animals:
-            root = by_id.get(animal.merged_into_id or animal.id, animal)
-            self._put(animal, root)
-
-    def _put(self, animal: Animal, root: Animal) -> None:
-        if animal.eid:
-            self._eids.setdefault(animal.eid, {})[root.id] = root
-        if animal.ear_tag:
-            self._tags.setdefault(tag_key(animal.ear_tag), {})[root.id] = root
-        self._numbers.setdefault(animal.number.casefold(), {})[root.id] = root
-        self._but_for_zeros[animal.number.casefold().lstrip("0")] = animal.number
-
-    def find(self, line: PastLine) -> tuple[Animal | None, str]:
-        """The animal, or why nobody can tell; neither where none is known."""
-        for said, there in (
-            (line.eid, self._eids.get(line.eid or "", {})),
-            (line.ear_tag, self._tags.get(tag_key(line.ear_tag or ""), {})),
-            (line.number, self._numbers.get((line.number or "").casefold(), {})),
-        ):
-            if said and len(there) == 1:
-                animal = next(iter(there.values()))
-                return (
-                    (None, f"{said} has another electronic number here: {animal.eid}")
-                    if (said == line.number and line.eid and animal.eid not in (None, line.eid))
-                    else (animal, "")
-                )
-            if said and len(there) > 1:
-                return None, (
-                    f"{len(there)} animals of the farm bore {said}: an electronic number or ear tag"
-                    " says which one is meant"
-                )
-        twin = self._but_for_zeros.get((line.number or "").casefold().lstrip("0"))
-        if line.number and twin:
-            return None, f"{line.number} is {twin} here but for zeros in front: write it so"
-        return None, ""
-
-    def add_one_that_left(self, line: PastLine) -> Animal:
-        animal = Animal(
-            farm_id=self._farm.id, number=line.number or line.eid or line.ear_tag or "",
-            eid=line.eid, ear_tag=line.ear_tag, status=AnimalStatus.OFF_ROSTER,
-        )  # fmt: skip
-        self._session.add(animal)
-        self._session.flush()
-        self._put(animal, animal)
-        return animal
-
-
-def _is_known(session: Session, animal: Animal, line: PastLine) -> bool:
-    """Whether all that a row says is in the record of that animal and day, whoever wrote it."""
-    own = select(Animal.id).where(
-        or_(col(Animal.id) == animal.id, col(Animal.merged_into_id) == animal.id)
-    )
-    findings = session.exec(
-        select(Finding).where(Finding.date == line.date, col(Finding.animal_id).in_(own))
-    ).all()
-    actions = session.exec(
-        select(Action).where(Action.date == line.date, col(Action.animal_id).in_(own))
-    ).all()
-    has_found = [(one.lesion, one.foot, one.claw) for one in findings]
-    was_done = [(one.kind, one.foot, one.claw) for one in actions]
-    said = [(one.lesion, one.foot, one.claw) for one in line.findings]
-    done = [(one.kind, one.foot, one.claw) for one in line.actions]
-    return all(_among(one, has_found) for one in said) and all(
-        _among(one, was_done) for one in done
-    )
-
-
-def _among(said: tuple[Any, ...], there: Sequence[tuple[Any, ...]]) -> bool:
-    """What a row leaves open does not make it another one."""
-    return any(
-        all(one in (None, other) for one, other in zip(said, row, strict=True)) for row in there
-    )
-
-
-def _add(
-    session: Session, farm: Farm, animal: Animal, line: PastLine, *, by: str, act: str, source: str
-) -> None:
-    values = EntryValues(
-        animal=animal.number, findings=line.findings, actions=line.actions, remark=line.remark,
-    )  # fmt: skip
-    entry = _there_already(session, farm, animal, line)
-    if entry is None:
-        entry = _queued(session, farm, animal, line, values, source=source)
-        tell(session, entry, kind="queued", who=by, act=act, before=None)
-    with changing(session, entry, kind="confirmed", who=by, act=act):
-        entry.state, entry.touched, entry.reason = EntryState.CONFIRMED, True, None
-        entry.content = values.model_dump(mode="json")
-        entry.confirmed_how, entry.confirmed_by, entry.confirmed_at = FROM_LIST, by, now()
-        record_entry(session, entry, animal=animal)
-
-
-def _key(farm: Farm, animal: Animal, line: PastLine) -> str:
-    """Equal for one row, in whatever file and column it stands."""
-    said: list[Any] = [farm.id, animal.id, line.date.isoformat(), line.remark]
-    said += [one.model_dump(mode="json") for one in (*line.findings, *line.actions)]
-    return hashlib.sha256(json.dumps(said, sort_keys=True).encode()).hexdigest()
-
-
-def _there_already(session: Session, farm: Farm, animal: Animal, line: PastLine) -> Entry | None:
-    """The entry of this row from a list that was taken back."""
-    clip = clip_by_hash(session, _key(farm, animal, line))
-    if clip is None:
-        return None
-    note = session.exec(select(Note).where(Note.clip_id == clip.id)).one()
-    return session.exec(select(Entry).where(Entry.note_id == note.id)).first()
-
-
-def _queued(
-    session: Session,
-    farm: Farm,
-    animal: Animal,
-    line: PastLine,
-    values: EntryValues,
-    *,
-    source: str,
-) -> Entry:
-    visit = visit_for(session, farm=farm.name, trimmer=f"{FROM}{source}", date=line.date)
-    clip = Clip(
-        sha256=_key(farm, animal, line), visit_id=visit.id, file_name=source, suffix="", seconds=0.0,
-        source_rate=0, channels=0,
-    )  # fmt: skip
-    session.add(clip)
-    session.flush()
-    words = [
-        {"text": word, "start": 0.0, "end": 0.0, "confidence": 1.0} for word in line.text.split()
-    ]
-    note = Note(
-        clip_id=clip.id, visit_id=visit.id, state=NoteState.REJECTED, engine=FROM_LIST, model=source,
-        words=words, alternatives=[], has_speech=False,
-    )  # fmt: skip
-    session.add(note)
-    session.flush()
-    entry = Entry(
-        note_id=note.id, visit_id=visit.id, position=0, state=EntryState.REJECTED, reason=_REASON,
-        touched=True, content=values.model_dump(mode="json"),
-    )  # fmt: skip
-    session.add(entry)
-    session.flush()
-    return entry

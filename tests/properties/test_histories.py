@@ -27,7 +27,8 @@ from dictate.store.database import open_database
 from dictate.store.farms import farm_by_name
 from dictate.store.herd import herd_picture
 from dictate.store.integrity import changed_outside
-from dictate.store.past import PastLine, take_in_past
+from dictate.store.past import take_in_past
+from dictate.store.past_entries import PastLine
 from dictate.store.record_queries import Scope, action_rows, animal_rows, finding_rows, visit_rows
 from dictate.store.record_tables import HerdCase
 from dictate.store.roster import take_in_roster

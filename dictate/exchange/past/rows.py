@@ -27,7 +27,7 @@ from dictate.exchange.roster.refused import (
     rows_above,
 )
 from dictate.exchange.roster.words import folded, is_no_animal
-from dictate.store.past import PastLine
+from dictate.store.past_entries import PastLine
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
