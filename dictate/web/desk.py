@@ -24,14 +24,11 @@ from dictate.settings import Settings
 from dictate.sound import Sound
 from dictate.store.database import Database
 from dictate.texts.saying import say_through_the_catalogue
+from dictate.web.background import Hearing, ListeningAgain, MeasuringHere
 from dictate.web.filters import FILTERS
 from dictate.web.gate import Gate
-from dictate.web.hearing import Hearing
-from dictate.web.icons import icon
-from dictate.web.listening_again import ListeningAgain
-from dictate.web.measuring_here import MeasuringHere
 from dictate.web.phones import Phones
-from dictate.web.tabs import TABS
+from dictate.web.tabs import TABS, icon
 from grammar import Roster
 
 log = logging.getLogger(__name__)

@@ -16,8 +16,8 @@ from dictate.errors import DictateError
 from dictate.texts import gettext
 from dictate.web.certificate import certificate_for
 from dictate.web.gate import Gate
-from dictate.web.listening import listen_at
 from dictate.web.sessions import Kept
+from dictate.web.sockets import listen_at
 
 _STARTS_S = 10.0
 _HERE = "127.0.0.1"

@@ -19,9 +19,9 @@ from dictate.voice.kept import model_in_use
 from dictate.web.app import create_app
 from dictate.web.desk import Desk
 from dictate.web.gate import CODE_MINUTES, Gate
-from dictate.web.listening import listen_at
 from dictate.web.phones import Phones
 from dictate.web.sessions import Kept
+from dictate.web.sockets import listen_at
 from grammar import load_lexicon
 
 _HERE = "127.0.0.1"

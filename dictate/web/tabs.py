@@ -1,8 +1,16 @@
-"""The tabs above every page: one for each job, in the order of a day."""
+"""The tabs above every page: one for each job, in the order of a day; and the page's icons."""
 
+import re
 from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from markupsafe import Markup
 
 from dictate.texts import noted
+
+_ICONS = Path(__file__).parent / "icons"
+"""Lucide's (ISC, see `icons/LICENSE.txt`), put into the page itself."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,3 +40,17 @@ TABS = (
     Tab(path="/voice", name=noted("Your voice"), icon="audio-lines", of=("/voice", "/learnt")),
     Tab(path="/settings", name=noted("Settings"), icon="settings", of=("/settings",)),
 )  # fmt: skip
+
+
+@cache
+def icon(name: str) -> Markup:
+    """One icon as an `<svg>` that readers pass over: the words beside it say what it means."""
+    drawn = (_ICONS / f"{name}.svg").read_text(encoding="utf-8")
+    shapes = " ".join(
+        drawn[drawn.index(">", drawn.index("<svg")) + 1 : drawn.rindex("</svg>")].split()
+    )
+    return Markup(  # noqa: S704 (our own files)
+        '<svg class="icon" aria-hidden="true" viewBox="0 0 24 24">'
+        + re.sub(r"> <", "><", shapes)
+        + "</svg>"
+    )

@@ -23,8 +23,8 @@ from dictate.store.record_tables import Action, Finding
 from dictate.store.states import EntryState
 from dictate.store.tables import Animal, Clip, Entry
 from dictate.voice import evening
+from dictate.web.computer import icon_path
 from dictate.web.desk import Desk
-from dictate.web.desktop_icon import icon_path
 from dictate.web.phones import lan_address
 from tests.deciding import confirm, reject
 
@@ -479,7 +479,7 @@ def test_an_icon_is_put_on_the_desktop(
     running: Running, tab: Callable[..., Tab], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The first lines of use-the-page.md."""
-    monkeypatch.setattr("dictate.web.desktop_icon.platformdirs.user_desktop_path", lambda: tmp_path)
+    monkeypatch.setattr("dictate.web.computer.platformdirs.user_desktop_path", lambda: tmp_path)
     at = tab()
     at.page.get_by_role("link", name="Settings").first.click()
     at.page.get_by_role("button", name="Put an icon on the desktop").click()

@@ -17,8 +17,8 @@ from dictate.notes.forgetting import forget_sound
 from dictate.safekeeping import back_up_home, check_home_backup, put_home_back
 from dictate.store.backup import Checked, backups_in
 from dictate.texts import gettext, ngettext
+from dictate.web.computer import plugged_in
 from dictate.web.desk import Desk, Form, TheDesk, back_to, page
-from dictate.web.disks import plugged_in
 from dictate.web.guard import OnThisComputer, Who
 from dictate.web.settings_file import keep_settings
 

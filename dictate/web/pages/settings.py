@@ -12,8 +12,8 @@ from dictate.errors import NotFoundError, SettingsError
 from dictate.review.written_changes import terms_of
 from dictate.store.farms import name_the_unnamed
 from dictate.texts import choose, gettext, language_name, languages
+from dictate.web.computer import make_icon
 from dictate.web.desk import Desk, Form, TheDesk, back_to, page
-from dictate.web.desktop_icon import make_icon
 from dictate.web.guard import Who
 from dictate.web.settings_file import keep_settings
 

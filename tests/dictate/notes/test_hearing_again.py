@@ -10,7 +10,7 @@ from dictate.notes.hearing_again import hear_again, next_doubtful
 from dictate.review.showing import card_of
 from dictate.review.waiting import waiting
 from dictate.store.tables import Note
-from dictate.web.listening_again import ListeningAgain
+from dictate.web.background import ListeningAgain
 from dictate.written import hash_file
 from tests.deciding import amend
 from tests.fake_engine import FakeEngine

@@ -8,7 +8,7 @@ import sys
 import pytest
 
 from dictate.errors import StoreError
-from dictate.web.desktop_icon import icon_path, make_icon
+from dictate.web.computer import icon_path, make_icon
 
 
 def test_linux_gets_a_desktop_entry(tmp_path):
@@ -48,7 +48,7 @@ def test_a_desktop_that_cannot_be_written_is_named(tmp_path):
 
 
 def test_the_settings_page_offers_it_on_this_computer(browser, tmp_path, monkeypatch):
-    monkeypatch.setattr("dictate.web.desktop_icon.platformdirs.user_desktop_path", lambda: tmp_path)
+    monkeypatch.setattr("dictate.web.computer.platformdirs.user_desktop_path", lambda: tmp_path)
     assert "Put an icon on the desktop" in browser.get("/settings").text
     answer = browser.post("/settings/icon")
     assert answer.headers["location"] == "/settings"

@@ -1,8 +1,9 @@
-"""An icon on the desktop that opens the page, so that nobody needs a terminal for it."""
+"""What the page has to do with the computer it runs on: an icon on its desktop, the disks plugged in."""
 
 import re
 import shlex
 import stat
+import string
 import sys
 from pathlib import Path
 
@@ -11,6 +12,7 @@ import platformdirs
 from dictate.errors import StoreError
 from dictate.texts import gettext
 
+_DISKS = ("/media/*", "/media/*/*", "/run/media/*/*", "/mnt/*", "/Volumes/*")
 _ICON = Path(__file__).parent / "static" / "icon.svg"
 
 
@@ -23,7 +25,7 @@ def icon_path(*, system: str = sys.platform, desktop: Path | None = None) -> Pat
 def make_icon(
     *, system: str = sys.platform, desktop: Path | None = None, python: str = sys.executable
 ) -> Path:
-    """Write the icon; it starts this very installation.
+    """Write the icon that opens the page without a terminal; it starts this very installation.
 
     Linux gets a desktop entry (freedesktop.org Desktop Entry 1.5), Windows a batch file, macOS a
     command file.
@@ -55,3 +57,11 @@ def _content(system: str, python: str) -> str:
         "[Desktop Entry]\nType=Application\nName=dictate\nComment=Hoof notes to a herd record\n"
         f'Exec="{quoted}" -m dictate\nIcon={_ICON}\nTerminal=true\nCategories=Office;\n'
     )
+
+
+def plugged_in() -> list[Path]:
+    """Where other disks are mounted, to be offered where a folder is asked for; on Windows the drives from D on."""
+    if sys.platform == "win32":
+        return [drive for letter in string.ascii_uppercase[3:] if (drive := Path(f"{letter}:\\")).exists()]  # fmt: skip
+    found = (path for place in _DISKS for path in sorted(Path("/").glob(place.lstrip("/"))))
+    return [path for path in found if path.is_mount()]
