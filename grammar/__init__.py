@@ -5,7 +5,7 @@ from grammar.explain import as_json
 from grammar.explain_text import as_text
 from grammar.hear.animals import Roster
 from grammar.hear.words import split_text
-from grammar.lexicon.lexicon import load_lexicon, vocabulary
+from grammar.lexicon.load import load_lexicon, vocabulary
 from grammar.parse import parse
 from grammar.records import Carry, Reading, Word
 from grammar.say.phrases import phrase_sheet

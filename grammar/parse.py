@@ -33,7 +33,8 @@ from grammar.join.parts import Part, drop_openers, split_parts
 from grammar.join.questions import drop_questions
 from grammar.join.second_look import look_again
 from grammar.join.several import share_parts
-from grammar.lexicon.lexicon import Lexicon, load_lexicon
+from grammar.lexicon.lexicon import Lexicon
+from grammar.lexicon.load import load_lexicon
 from grammar.pieces import UNTAKEN, AnimalSaid, Filler, On, Piece, TimeSaid, value_of
 from grammar.records import Carry, Entry, How, Reading, Slot, Taken, Word
 

@@ -10,7 +10,8 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from grammar.checks import CHECKS
-from grammar.lexicon.lexicon import Lexicon, load_lexicon
+from grammar.lexicon.lexicon import Lexicon
+from grammar.lexicon.load import load_lexicon
 from grammar.say.phrases import phrase_topics
 
 _MADE = "<!-- Made by `python -m grammar.lexicon.reference docs/reference`; change the grammar, not this page. -->"

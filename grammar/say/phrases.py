@@ -4,7 +4,8 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from grammar.lexicon.lexicon import Lexicon, load_lexicon
+from grammar.lexicon.lexicon import Lexicon
+from grammar.lexicon.load import load_lexicon
 from grammar.say.templates import plural
 
 _WIDTH = 100

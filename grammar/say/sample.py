@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from grammar.hear.animals import Roster
-from grammar.lexicon.lexicon import load_lexicon
+from grammar.lexicon.load import load_lexicon
 from grammar.say.say_note import NoteInTheMaking, Plain, values_of
 from grammar.say.say_numbers import ONES, say_identifier, say_quantity
 

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
-from grammar.lexicon.lexicon import Term, load_lexicon
+from grammar.lexicon.lexicon import Term
+from grammar.lexicon.load import load_lexicon
 from grammar.records import How
 
 _CHANGES = ("place", "of_both_feet", "of_lesion")

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 from rapidfuzz.distance import Levenshtein
 
-from grammar.lexicon.lexicon import REPAIRABLE, Lexicon, load_lexicon
+from grammar.lexicon.lexicon import REPAIRABLE, Lexicon
+from grammar.lexicon.load import load_lexicon
 from grammar.pieces import SIDES
 
 WORDS_MAX = 3

@@ -246,7 +246,7 @@ def _terms(data: bytes) -> None:
 
 def _lexicon(data: bytes) -> None:
     """The first byte chooses the file of the lexicon that the rest replaces."""
-    from grammar.lexicon.lexicon import LEXICON_FOLDER, load_lexicon
+    from grammar.lexicon.load import LEXICON_FOLDER, load_lexicon
 
     folder = _scratch() / "lexicon"
     shutil.copytree(LEXICON_FOLDER, folder, dirs_exist_ok=True)
@@ -256,7 +256,7 @@ def _lexicon(data: bytes) -> None:
 
 
 def _lexicon_seeds() -> list[bytes]:
-    from grammar.lexicon.lexicon import LEXICON_FOLDER
+    from grammar.lexicon.load import LEXICON_FOLDER
 
     paths = sorted(LEXICON_FOLDER.glob("*.toml"))
     return [bytes([n]) + path.read_bytes() for n, path in enumerate(paths)]

@@ -9,7 +9,7 @@ import pytest
 
 from grammar import load_lexicon, parse, split_text, vocabulary
 from grammar.errors import LexiconError
-from grammar.lexicon.lexicon import LEXICON_FOLDER
+from grammar.lexicon.load import LEXICON_FOLDER
 from grammar.lexicon.reference import PAGES
 from grammar.say.templates import TemplateError, expand
 
