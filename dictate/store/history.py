@@ -44,6 +44,17 @@ def new_act() -> str:
     return uuid4().hex
 
 
+def kept_of_farm(session: Session, farm: str | None, kind: str) -> dict[str, Any]:
+    """What the newest event of a kind keeps about a farm; empty before the first."""
+    at = select(Farm.id).where(Farm.name == farm).scalar_subquery()
+    newest = session.exec(
+        select(Event.after)
+        .where(Event.subject == "farm", Event.subject_id == at, Event.kind == kind)
+        .order_by(col(Event.id).desc())
+    ).first()
+    return dict(newest or {})
+
+
 def write_event(
     session: Session,
     of: Alias | Animal | Clip | Entry | Farm | FollowUp,

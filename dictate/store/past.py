@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pydantic import BaseModel
 from sqlmodel import Session, col, select
 
-from dictate.store.history import STANDS, new_act, write_event
+from dictate.store.history import STANDS, kept_of_farm, new_act, write_event
 from dictate.store.past_entries import PastLine, add_entry, is_known
 from dictate.store.past_herd import PastHerd
 from dictate.store.tables import Event, Farm
@@ -96,15 +96,7 @@ def newest_past(session: Session, farm: Farm) -> PastTakenIn | None:
 
 def kept_for_past(session: Session, farm: str | None) -> tuple[dict[str, str], dict[str, str]]:
     """What a person said earlier about a farm's lists: heading to field, and word to meaning."""
-    at = select(Farm.id).where(Farm.name == farm).scalar_subquery()
-    newest = (
-        session.exec(
-            select(Event.after)
-            .where(Event.subject == "farm", Event.subject_id == at, Event.kind == _KEPT)
-            .order_by(col(Event.id).desc())
-        ).first()
-        or {}
-    )
+    newest = kept_of_farm(session, farm, _KEPT)
     return dict(newest.get("columns", {})), dict(newest.get("words", {}))
 
 

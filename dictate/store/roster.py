@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
 from dictate.errors import ConflictError, RosterError
 from dictate.large_work import without_collecting
 from dictate.store.animals import merge_animals
-from dictate.store.history import write_event
+from dictate.store.history import kept_of_farm, write_event
 from dictate.store.roster_lines import (
     Herd,
     RosterChange,
@@ -18,7 +18,7 @@ from dictate.store.roster_lines import (
 )
 from dictate.store.roster_writing import Writer, write_lines
 from dictate.store.states import AnimalStatus
-from dictate.store.tables import Animal, Event, Farm
+from dictate.store.tables import Animal, Farm
 
 _LEAVE_MAX = 0.1
 """Share of a herd that a complete list may take off without being asked."""
@@ -97,13 +97,7 @@ def take_in_roster(
 
 def kept_columns(session: Session, farm: str | None) -> dict[str, str]:
     """What a person said earlier about the columns of a farm's lists: heading to field."""
-    at = select(Farm.id).where(Farm.name == farm).scalar_subquery()
-    newest = session.exec(
-        select(Event.after)
-        .where(Event.subject == "farm", Event.subject_id == at, Event.kind == _COLUMNS_KEPT)
-        .order_by(col(Event.id).desc())
-    ).first()
-    return dict(newest or {})
+    return kept_of_farm(session, farm, _COLUMNS_KEPT)
 
 
 def keep_columns(session: Session, farm: Farm, columns: Mapping[str, str], *, by: str) -> None:
