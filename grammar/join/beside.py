@@ -109,7 +109,7 @@ def narrow_places(work: Work) -> None:
             if near in gone or not isinstance(other, (HalfFoot, Foot, Region)):
                 continue
             narrowed = _narrowed(piece, other, behind=near > at)
-            if narrowed is None:
+            if narrowed is None or _is_told_apart(work, at, near):
                 continue
             work.pieces[near] = narrowed
             gone.add(at)
@@ -120,6 +120,13 @@ def narrow_places(work: Work) -> None:
         if said_of and isinstance(known, Foot) and set(known.value) < set(piece.value):
             gone.add(at)  # "right hind, a little dermatitis in behind"
     work.drop(gone)
+
+
+def _is_told_apart(work: Work, place: int, near: int) -> bool:
+    """ "Ulcers behind, the left one is worse": both have one, and this tells them apart."""
+    told = isinstance(get(work.pieces, near + 1), (Course, Severity, Tissue))
+    lesion = find_back(work.pieces, place - 1, FINDINGS, FEET)
+    return near > place and told and "one" in work.said_behind(near) and lesion is not None
 
 
 def _narrowed(place: Foot, other: Piece, *, behind: bool) -> Piece | None:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from grammar.hear.identifiers import identifier_readings
 from grammar.join.cursor import back, find_back, get, past, seek
-from grammar.join.near import is_word, just_before, next_to, silent
+from grammar.join.near import is_word, just_before, next_to, silent, words_before
 from grammar.join.replacing import number_for, same_kinds
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
@@ -86,6 +86,8 @@ _HEADS = (ActionSaid, *FINDINGS)
 _DONE = frozenset({"done", "did", "were", "was"})
 TO_DO = frozenset({"to do", "doing"})
 ONE = frozenset({"one", "another one"})
+_THERE_IS = (["there", "is"], ["there", "was"])
+_IN = frozenset({"in", "in the", "at"})
 _HAS = frozenset({"has", "had", "has got", "got"})
 _THERE = frozenset(
     {"there's", "there is", "there was", "and", "but", "another", "also", "plus", "got", "has"}
@@ -266,10 +268,14 @@ def one_there(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
         return None
     another = piece.heard == "another one"
     has = is_word(get(pieces, at - 1), _HAS) and isinstance(just_before(pieces, at), FEET)
-    ahead = (another or isinstance(on, On)) and isinstance(get(pieces, foot), FEET)
-    if not has and not ahead:
+    named = isinstance(get(pieces, at - 1), Foot)  # "the right hind one is healed"
+    own = has or (named and isinstance(next_to(pieces, at), (Course, Severity, Tissue)))
+    at_foot = another or isinstance(on, On) or is_word(on, _IN)
+    ahead = at_foot and isinstance(get(pieces, foot), FEET)
+    if not own and not ahead:
         return None
-    joined = another or has or is_word(get(pieces, at - 1), _THERE)
+    joined = another or own or words_before(pieces, at, 2) in _THERE_IS
+    joined = joined or is_word(get(pieces, at - 1), _THERE)
     head = find_back(pieces, at - 1, (*FINDINGS, ActionSaid), (AnimalSaid,))
     lesion = pieces[head] if head is not None else None
     if not joined or not isinstance(lesion, Lesion) or lesion.value == "no lesion":

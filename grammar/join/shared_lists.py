@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from grammar.join.cursor import back, find_back, get, past
+from grammar.join.cursor import back, find_back, get, past, seek
 from grammar.pieces import (
     CLAWS,
     DEEDS,
@@ -13,7 +13,9 @@ from grammar.pieces import (
     MODIFIERS,
     ActionSaid,
     Again,
+    Course,
     Filler,
+    Foot,
     Lesion,
     Material,
     No,
@@ -23,7 +25,9 @@ from grammar.pieces import (
     Severity,
     Stage,
     TimeSaid,
+    Tissue,
     Zone,
+    is_clean,
 )
 from grammar.records import How
 
@@ -32,6 +36,8 @@ __all__ = ["TAKES_UP", "spread_lists"]
 TAKES_UP = (Lesion, Stage, No, Not, Again, *CLAWS)
 """What says something of its own of the foot before it."""
 
+_VALUES = (Severity, Stage, Zone)
+"""Of which a lesion has one, so that a second is of another foot."""
 _OWN_HEADS = (*FINDINGS, *MODIFIERS, Zone, ActionSaid, Material, No, Not)
 """What stands before a site and may be of it."""
 
@@ -45,7 +51,7 @@ def spread_lists(pieces: Sequence[Piece]) -> list[Piece]:
     result: list[Piece] = []
     lesion_first = False
     feet = 0
-    shared = _said_of_sites(pieces)
+    shared = _said_of_sites(pieces) | _of_each_value(pieces)
     for at, piece in enumerate(pieces):
         result += shared.get(at, ())
         result.append(piece)
@@ -92,13 +98,31 @@ def _said_of_sites(pieces: Sequence[Piece]) -> dict[int, list[Piece]]:
     return found
 
 
+def _of_each_value(pieces: Sequence[Piece]) -> dict[int, list[Piece]]:
+    """ "Mild bruise left hind, severe right hind": beside the second value, which is of that foot."""
+    lesion = seek(pieces, 0, FINDINGS)
+    foot = None if lesion is None else past(pieces, lesion + 1, (*LINKS, *_VALUES))
+    if lesion is None or foot is None or not isinstance(get(pieces, foot), Foot):
+        return {}
+    first = [one for one in pieces[:foot] if isinstance(one, _VALUES)]
+    second = past(pieces, foot + 1, (*LINKS, *CLAWS))
+    value, other = get(pieces, second), past(pieces, second + 1, LINKS)
+    alike = len(first) == 1 and isinstance(value, type(first[0]))
+    after = get(pieces, past(pieces, other + 1, (*LINKS, *CLAWS)))
+    own = isinstance(after, (*FINDINGS, *MODIFIERS, Zone))
+    if not alike or own or not isinstance(get(pieces, other), Foot) or is_clean(pieces[lesion]):
+        return {}
+    place = second + isinstance(value, Severity)
+    return {place: [replace(pieces[lesion], how=How.INFERRED, corrections=())]}
+
+
 def _listed(pieces: Sequence[Piece], at: int) -> bool:
     """Whether a foot is the second of a list, with a claw of its own, and ends it."""
     if find_back(pieces, at - 1, (ActionSaid,), (Lesion,)) is not None:
         return False  # "sole ulcers both hinds, blocked left hind inner and right hind inner"
     joint = back(pieces, at - 1, CLAWS)
     word = get(pieces, joint)
-    after = get(pieces, past(pieces, at + 2, (*LINKS, Zone, Severity)))
+    after = get(pieces, past(pieces, at + 2, (*LINKS, Zone, Severity, Course, Tissue)))
     ends = after is None or isinstance(after, DEEDS)
     behind = (
         isinstance(get(pieces, at + 1), CLAWS) and isinstance(get(pieces, at - 2), CLAWS) and ends
