@@ -6,6 +6,7 @@ the trade: where it stands among such words it is odd, unless people do say it t
 
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
+from itertools import takewhile
 
 from grammar.hear.chunks import Chunk
 from grammar.lexicon.lexicon import Lexicon
@@ -60,7 +61,7 @@ def _is_odd(chunks: Sequence[Chunk], at: int, rows: Sequence[_Row], talk: frozen
         and not (row.of_talk and chunks[at].term is not None)
         and not (row.of_one and before is not None and _is_many(before))
         and not (row.of_many and before is not None and not _is_many(before))
-        and not (row.of_claw and _is_of_skin(after))
+        and not (row.of_claw and (_is_of_skin(after) or _has_claw(chunks, at + 1)))
         and not (row.of_lesion and _is_clean(after))
         and not (row.unless_introduced and _is_introduced(chunks, at - 1))
         for follows, leads_to, then, row in rows
@@ -80,6 +81,12 @@ def _is(chunk: Chunk | None, wanted: frozenset[str], edge: str, talk: frozenset[
 def _is_of_skin(chunk: Chunk | None) -> bool:
     row = chunk.term.row if chunk is not None and chunk.term is not None else None
     return isinstance(row, LesionRow) and row.on == "skin"
+
+
+def _has_claw(chunks: Sequence[Chunk], at: int) -> bool:
+    """ "Left hind a sole ulcer outer": whether its claw was heard, before the next foot."""
+    of_lesion = takewhile(lambda chunk: chunk.tag not in ("FOOT", "ACTION"), chunks[at:])
+    return any(chunk.tag == "CLAW" for chunk in of_lesion)
 
 
 def _is_clean(chunk: Chunk | None) -> bool:

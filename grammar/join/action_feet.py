@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from grammar.join.action_plans import ON_CLAW, WHOLE_ANIMAL, kind_of, leads_to_finding
-from grammar.join.beside import begins_finding
+from grammar.join.beside import TURNS, begins_finding
 from grammar.join.cursor import get, past
 from grammar.join.feet import ALL_FEET
 from grammar.join.finding_slots import Feet
@@ -11,6 +11,7 @@ from grammar.join.work import Work
 from grammar.pieces import (
     CLAWS,
     FEET,
+    MODIFIERS,
     ActionSaid,
     Foot,
     Lesion,
@@ -18,6 +19,7 @@ from grammar.pieces import (
     Piece,
     Region,
     Stage,
+    Zone,
 )
 
 __all__ = ["nearest_feet"]
@@ -103,7 +105,7 @@ def _sore_foot(work: Work, sites: Sequence[int], head: int) -> int:
 def _joined_foot(work: Work, head: int, feet: Feet, known: set[str]) -> int | None:
     """known: the feet named before, of which "wrap the left" picks one."""
     at = past(work.pieces, head + 1, (*CLAWS, Material, Region))
-    if not isinstance(get(work.pieces, at), FEET):
+    if not isinstance(get(work.pieces, at), FEET) or (known and _is_over(work, head, at)):
         return None
     if at == head + 1 and _is_object(work, head, feet):
         return at
@@ -123,6 +125,13 @@ def _joined_foot(work: Work, head: int, feet: Feet, known: set[str]) -> int | No
     if kind_of(work, head) == WHOLE_ANIMAL and at == head + 1 and work.before[at].endswith("the"):
         return at  # "dished out the right hind, outer sole ulcer"
     return at if softly and not leads_to_finding(work, at) else None
+
+
+def _is_over(work: Work, head: int, at: int) -> bool:
+    """ "Wrapped it, on the right hind there's a wart", "no block, then the left front has …"."""
+    done = "it" in (*work.pieces[head].heard.split(), *work.said_behind(head))
+    told = begins_finding(get(work.pieces, past(work.pieces, at + 1, (*CLAWS, *MODIFIERS, Zone))))
+    return told and (done or not TURNS.isdisjoint(work.said_before(at)))
 
 
 def _is_object(work: Work, head: int, feet: Feet) -> bool:

@@ -33,6 +33,7 @@ from grammar.pieces import (
 from grammar.records import How
 
 __all__ = [
+    "TURNS",
     "begins_finding",
     "join_foreign_bodies",
     "join_measures",
@@ -141,6 +142,10 @@ def _narrowed(place: Foot, other: Piece, *, behind: bool) -> Piece | None:
     if isinstance(other, Foot) and behind and not other.place and len(other.value) == 1:
         return other
     return None
+
+
+TURNS = frozenset({"also", "next", "plus", "then"})
+"""Words behind which something new is told."""
 
 
 def begins_finding(piece: Piece | None) -> bool:

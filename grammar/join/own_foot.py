@@ -5,7 +5,7 @@
 
 from collections.abc import Iterator
 
-from grammar.join.beside import begins_finding
+from grammar.join.beside import TURNS, begins_finding
 from grammar.join.cursor import back, find_back, get, past
 from grammar.join.work import Work
 from grammar.pieces import (
@@ -17,6 +17,7 @@ from grammar.pieces import (
     Foot,
     Lesion,
     Material,
+    Piece,
     Region,
     Zone,
 )
@@ -56,7 +57,7 @@ def _told(work: Work) -> Iterator[tuple[int, int, int, bool]]:
     taken: set[int] = set()
     for head, foot in feet_behind(work).items():
         before = find_back(work.pieces, head - 1, FEET, ())
-        if before is None or before in taken or _stands_behind(work, before):
+        if before is None or before in taken:
             continue
         sure = _has_had_its_say(work, before, head, foot)
         if sure is not None:
@@ -74,10 +75,15 @@ def feet_behind(work: Work) -> dict[int, int]:
             continue
         after = past(work.pieces, foot + 1, _DETAILS)
         piece = get(work.pieces, after)
-        trims = isinstance(piece, ActionSaid) and piece.value == _OF_ANY_FOOT
-        if not trims and (not begins_finding(piece) or after in found):
+        if not _trims(piece) and (not begins_finding(piece) or after in found):
             found[head] = foot
     return dict(reversed(found.items()))
+
+
+def _trims(piece: Piece | None) -> bool:
+    """Whether a foot is trimmed; "trimmed it back" is of the lesion."""
+    trim = isinstance(piece, ActionSaid) and piece.value == _OF_ANY_FOOT
+    return trim and piece is not None and "it" not in piece.heard.split()
 
 
 def _stands_behind(work: Work, foot: int) -> bool:
@@ -90,10 +96,18 @@ def _has_had_its_say(work: Work, before: int, head: int, foot: int) -> bool | No
     told = work.pieces[before + 1 : head]
     after = get(work.pieces, past(work.pieces, foot + 1, _DETAILS))
     goes_on = isinstance(after, (ActionSaid, Material))
+    stands_behind = _stands_behind(work, before)
+    found = stands_behind or any(isinstance(piece, Lesion) for piece in told)
+    if found and (any(map(_is_deed_denied, told)) or _begins_anew(work, head)):
+        return (
+            True  # "left hind wart, no block, bruise inner right hind"; "…, then bruise right hind"
+        )
     if any(isinstance(piece, (ActionSaid, Material)) for piece in told):
-        if any(isinstance(piece, Lesion) for piece in told):
+        if found:
             return True
         return False if goes_on else None
+    if stands_behind:
+        return None
     deed = get(work.pieces, back(work.pieces, before - 1, (*CLAWS, Material)))
     if isinstance(deed, Denied) and not told:
         return True  # "no wart left hind, wart right hind"
@@ -103,3 +117,13 @@ def _has_had_its_say(work: Work, before: int, head: int, foot: int) -> bool | No
         return None
     named = work.link[before] or work.before[before].endswith("the")
     return bool(named or not goes_on)
+
+
+def _is_deed_denied(piece: Piece) -> bool:
+    return isinstance(piece, Denied) and piece.value == "deed"
+
+
+def _begins_anew(work: Work, head: int) -> bool:
+    """Whether a word such as "then" or "also" stands before a lesion and its details."""
+    first = back(work.pieces, head - 1, (*MODIFIERS, Zone)) + 1
+    return not TURNS.isdisjoint(work.said_before(first))
