@@ -46,6 +46,8 @@ class Kind:
     """Fields that several columns may hold: `Lesion 1`, `Lesion 2`."""
     reads: Callable[[str], str | None] = lambda _: None
     """The field of a heading that is none of `meanings`."""
+    leaves: str | None = None
+    """The field of a column whose heading is itself a way to leave: `Sold`, with a cross or a day under it."""
     added: frozenset[str] = frozenset()
     """Fields of which a person names some columns beside those that are known."""
     never_alone: frozenset[str] = frozenset()
@@ -56,6 +58,8 @@ ROSTER = Kind(
     fields=FIELDS,
     meanings=headings,
     signs=frozenset({"number"}),
+    repeated=frozenset({"left_on"}),
+    leaves="left_on",
     wanted=((frozenset({"number"}), "number: no column is known to be the animals' number"),),
 )
 
@@ -197,6 +201,6 @@ def date_orders(
 
 
 def cells_under(columns: Columns, body: Sequence[Row], name: str) -> list[Cell]:
-    """What stands in the column of a field."""
-    at = columns.column(name)
-    return [] if at is None else [row.cells[at] for row in body if at < len(row.cells)]
+    """What stands in the column of a field, or in its columns."""
+    places = columns.columns(name)
+    return [row.cells[at] for at in places for row in body if at < len(row.cells)]

@@ -6,7 +6,7 @@ from itertools import zip_longest
 
 from dictate.exchange.roster.cells import Row, Table
 from dictate.exchange.roster.columns import LEFT_OUT, ROSTER, Kind
-from dictate.exchange.roster.words import loose_key, same_key
+from dictate.exchange.roster.words import leaving, loose_key, same_key
 
 _LOOK = 60
 """Rows among which the headings are looked for."""
@@ -19,8 +19,15 @@ def known_headings(
     cells: Iterable[str], kept: Mapping[str, str] | None = None, kind: Kind = ROSTER
 ) -> int:
     """How many cells are known headings; 0 when that is too little to be a row of headings."""
-    found = [name for cell in cells if (name := meaning_of(cell, kept or {}, kind))]
-    return len(found) if kind.signs & set(found) or len(set(found)) > 1 else 0
+    # `sold` and `Kuh` stand in rows of animals too, and `no` under several headings of one.
+    found = [
+        name
+        for cell in cells
+        if not (kind.leaves and leaving(cell)) and (name := meaning_of(cell, kept or {}, kind))
+    ]
+    several = sum(name in kind.repeated for name in found)
+    once = set(found) - kind.repeated
+    return several + len(once) if kind.signs & set(found) or len(set(found)) > 1 else 0
 
 
 def heading_row(
@@ -95,6 +102,8 @@ def meaning_of(heading: str, kept: Mapping[str, str], kind: Kind) -> str | None:
             return found
     if found := kind.meanings().get(loose_key(_BRACKETS.sub(" ", heading))):
         return found
+    if kind.leaves and leaving(_BRACKETS.sub(" ", heading)):
+        return kind.leaves
     counted = kind.meanings().get(same_key(_COUNTED.sub("", heading)))
     if counted in kind.repeated:
         return counted

@@ -30,7 +30,7 @@ from dictate.exchange.roster.refused import (
     rows_above,
 )
 from dictate.exchange.roster.table import read_table_file
-from dictate.exchange.roster.words import folded, is_no, statuses
+from dictate.exchange.roster.words import folded, is_no, is_yes, leaving, statuses
 from dictate.large_work import without_collecting
 from dictate.store.roster_lines import RosterLine
 from dictate.store.states import AnimalStatus
@@ -204,6 +204,8 @@ def _read(
             cell = columns.cell(row, at)
             if field in _DATES:
                 read = _day(field, cell, orders[field], unsure, today, zeros[field])
+                if field == "left_on" and read is AnimalStatus.OFF_ROSTER:
+                    read = AnimalStatus(leaving(columns.heading(at)) or read)
             else:
                 read = _text(field, cell, with_point=with_point)
             if read is not None:
@@ -261,6 +263,8 @@ def _left(
     """
     if isinstance(cell, str) and (found := statuses().get(folded(cell))):
         return AnimalStatus(found)
+    if isinstance(cell, str) and is_yes(cell):
+        return AnimalStatus.OFF_ROSTER
     try:
         read_date(cell, order, today, day_zero)
     except NotYet:  # also 31.12.9999, as some programs write that she is there

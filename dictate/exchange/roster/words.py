@@ -10,6 +10,8 @@ from typing import Any
 _NUMBER_WORDS = frozenset("n no nr num nro nbr number numbers nummer numero numer".split())
 _FILLING = frozenset("de del della dei di du des of van der".split())
 """Words of a heading that say nothing: `número de vaca`, `date of calving`."""
+_DAY_FOLLOWS = frozenset("on op am den le el il dnia".split())
+"""Words at the end of a heading under which a day stands: `Vendue le`."""
 _WHOLE = {"fec": "fecha", "fch": "fecha", "dt": "date", "dat": "datum"}
 _GLUED = re.compile(r"(?<=[a-zà-öø-ÿ])(?=[A-Z])")
 """Where words are written as one, `AnimalNo`."""
@@ -85,6 +87,25 @@ def is_country(heading: str) -> bool:
 def statuses() -> dict[str, str]:
     """Folded word of a status column to the status."""
     return {folded(word): status for status, words in _data()["status"].items() for word in words}
+
+
+def leaving(heading: str) -> str | None:
+    """The status that a mark under a heading such as `Sold` or `Død` gives."""
+    words = folded(heading).split()
+    if words and words[-1] in _DAY_FOLLOWS:
+        words.pop()
+    found = statuses().get(" ".join(words))
+    return None if found == "present" else found
+
+
+@cache
+def _yes() -> frozenset[str]:
+    return frozenset(_data()["cells"]["yes"])
+
+
+def is_yes(text: str) -> bool:
+    """Whether a cell only says yes, or bears a cross."""
+    return text.strip().casefold() in _yes()
 
 
 @cache
