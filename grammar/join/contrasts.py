@@ -19,6 +19,7 @@ from grammar.pieces import (
     Denied,
     Filler,
     HalfFoot,
+    Kinds,
     Lesion,
     Material,
     No,
@@ -31,10 +32,10 @@ from grammar.pieces import (
     value_of,
 )
 
-__all__ = ["Contrasts"]
+__all__ = ["IT_IS", "Contrasts"]
 
 _SITES = (*FEET, *CLAWS)
-_IT_IS = frozenset({"it's", "that's", "is", "was", "tis"})
+IT_IS = frozenset({"it's", "that's", "is", "was", "tis"})
 
 
 class Contrasts(DeedsBack):
@@ -65,8 +66,7 @@ class Contrasts(DeedsBack):
             self.numbers_taken.add(wrong.first)  # "zone five, not four"
         elif not isinstance(wrong, NAMED_SITES):
             return None
-        same = type(wrong) if isinstance(wrong, Number) else same_kinds(wrong)
-        if right is None or not isinstance(right, same):
+        if right is None or not isinstance(right, self._kinds(wrong)):
             return first + 1
         if self._target(right) is not None:
             self._command(self.pieces[at], "correction")
@@ -74,6 +74,13 @@ class Contrasts(DeedsBack):
         else:
             self.kept += [*self.pieces[first + 1 : second], half_of(right, wrong)]
         return second + 1
+
+    def _kinds(self, wrong: Piece) -> Kinds:
+        """Return what may stand for it: "m three, did I say three, it's m two"."""
+        target = self._target(wrong) if isinstance(wrong, Number) else None
+        if isinstance(wrong, Number):
+            return (Number,) if target is None else (Number, type(self.kept[target]))
+        return same_kinds(wrong)
 
     def _deed_itself(self, wrong: ActionSaid, cue: Piece) -> None:
         """ "Drained, not drained, just pared": what was said right before is taken back; the denial stands."""
@@ -96,15 +103,21 @@ class Contrasts(DeedsBack):
         if wrong is None or right is None or not (isinstance(wrong, _SITES) or is_side(wrong)):
             return False
         links = self.kept[back(self.kept, last - 1, LINKS) + 1 : last]
-        told = any(not _IT_IS.isdisjoint(link.heard.split()) for link in links)
+        told = any(not IT_IS.isdisjoint(link.heard.split()) for link in links)
+        told = told or isinstance(right, HalfFoot)  # "left hind ulcer, the right, not the left"
         if not told or not isinstance(right, same_kinds(wrong)):
             return False  # "outer ulcer, block inner, not outer"
         target = find_back(self.kept, last - 1, same_kinds(wrong))
         old = self.kept[target] if target is not None else None
         wanted = half_foot(wrong) if is_side(wrong) else wrong
-        if target is None or old is None or value_of(half_of(wanted, old)) != value_of(old):
+        if target is None or old is None:
             return False
         new = half_of(right, old)
+        if isinstance(right, HalfFoot) and value_of(new) == value_of(old):
+            del self.kept[last:]  # said once more
+            return True
+        if value_of(half_of(wanted, old)) != value_of(old):
+            return False
         if value_of(new) == value_of(old) or isinstance(new, HalfFoot):
             return False
         self._command(cue, "correction")

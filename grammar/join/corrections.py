@@ -7,7 +7,7 @@ said for the left hind now stands at the right hind.  Both readings are kept.
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from grammar.join.contrasts import Contrasts
+from grammar.join.contrasts import IT_IS, Contrasts
 from grammar.join.cursor import back, find_back, get, next_solid, past, seek, walk_back
 from grammar.join.moving import finding_start, move, named_again
 from grammar.join.near import is_word, silent
@@ -33,6 +33,7 @@ from grammar.pieces import (
     Kinds,
     Lesion,
     Material,
+    MeasureSaid,
     NextCow,
     No,
     Not,
@@ -54,10 +55,11 @@ from grammar.records import Command, Correction
 
 __all__ = ["Corrected", "apply_corrections"]
 
-_BY_NO: Kinds = (*NAMED_SITES, AnimalSaid, Number, Stage, Severity, TimeSaid, Score)
+_BY_NO: Kinds = (*NAMED_SITES, AnimalSaid, Number, Stage, Severity, TimeSaid, Score, MeasureSaid)
 """What a bare "no" corrects; before anything else it denies."""
 _SHOULD_BE: Kinds = (*_BY_NO, *FINDINGS)
 _HAD = frozenset({"had", "have", "got", "i'd", "i've", "we'd", "we've", "he'd", "she'd"})
+_EXCLAIMS = frozenset({"oh", "ah", "well", "hang on", "hold on"})
 _DID_I_SAY = "did i say"
 """Names what is wrong before what is right."""
 _BEHIND = frozenset({"i meant", "i mean", "i should say"})
@@ -112,6 +114,7 @@ class _Editor(Contrasts):
             Undone: self._should_be,
             WrongCow: self._wrong_cow,
             Scratch: self._scratch,
+            Filler: self._exclaimed,
         }
         at = 0
         while at < len(self.pieces):
@@ -125,6 +128,10 @@ class _Editor(Contrasts):
                 self._command(piece, _COMMANDS[type(piece)])
             self.kept.append(piece)
             at += 1
+
+    def _exclaimed(self, at: int) -> int | None:
+        """ "Oh, the abscess was on the outer": puts right where that stood before."""
+        return self._moved(at, told=True) if self.pieces[at].heard in _EXCLAIMS else None
 
     def _scratch(self, at: int) -> int:
         cue = self.pieces[at]
@@ -158,7 +165,10 @@ class _Editor(Contrasts):
         if isinstance(after, Material):
             return self._correct(at) if self._other_material(position) else None
         if isinstance(after, (Lesion, ActionSaid)):
-            return self._moved(at, told=True)  # "no, the ulcer was on the inside"
+            moved = self._moved(at, told=True)  # "no, the ulcer was on the inside"
+            if moved is None and isinstance(after, ActionSaid):
+                self._deed_itself(after, self.pieces[at])  # "sprayed and wrapped, no wrap, sorry"
+            return moved
         had = get(self.pieces, at - 1)
         if isinstance(after, TimeSaid) and had is not None and had.heard in _HAD:
             return None  # "next visit, i'd no pliers with me today"
@@ -282,7 +292,7 @@ class _Editor(Contrasts):
     def _is_told(self, at: int) -> bool:
         """ "That's cow two sixty two, I mean"."""
         cue = get(self.kept, at - 1)
-        return isinstance(cue, CorrectionCue) or is_word(cue, COPULAS)
+        return isinstance(cue, CorrectionCue) or is_word(cue, IT_IS)
 
     def _told_of_foot(self, at: int) -> int | None:
         """ "Actually left is an m three": a value of a foot named before; return where it ends."""

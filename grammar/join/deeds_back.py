@@ -38,6 +38,9 @@ class DeedsBack(Rewriter):
         place = past(self.pieces, at + 1, (Filler,))
         named = get(self.pieces, place)
         target = None
+        product = isinstance(named, Material)
+        if isinstance(named, Material):
+            named = turned(named, ActionSaid, value=named.of)  # "forget the spray"
         if isinstance(named, (*DEEDS, *FINDINGS)):
             target = self._said_before(named)
         if named is None or (target is None and not isinstance(named, DEEDS)):
@@ -45,7 +48,9 @@ class DeedsBack(Rewriter):
             return at + 1
         if target is None:
             self.kept.append(turned(cue, Undone, value="undone"))
-            return at + 1
+            if product:
+                self.kept.append(named)
+            return place + 1 if product else at + 1
         self._command(cue, "scratch that")
         self._silence(target, cue)
         return place + 1

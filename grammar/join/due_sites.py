@@ -58,7 +58,10 @@ def find_due_sites(work: Work, due: Mapping[int, int | None], feet: Feet) -> dic
     """
     found: dict[int, DueSite] = {}
     for head, time in due.items():
-        own = _behind(work, head) or _behind_time(work, head, time)
+        if isinstance(work.pieces[head], FEET):
+            own = range(head, head + 1)  # "recheck the fronts in three weeks and hinds in six"
+        else:
+            own = _behind(work, head) or _behind_time(work, head, time)
         taken = own if own and not _is_wanted(work, own, due) else range(0)
         own = own or _before(work, head, due)
         piece = work.pieces[head]

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from grammar.join.cursor import back, get
+from grammar.join.cursor import back, get, past
 from grammar.join.mood_pieces import Moods, ahead, behind, silence_own
 from grammar.pieces import (
     FINDINGS,
@@ -56,6 +56,13 @@ def _let_go(moods: Moods, at: int, *, sure: bool) -> None:
     moods.deny(at)
 
 
+def _is_then(pieces: Sequence[Piece], at: int) -> bool:
+    """ "Last time she'd M four, today M one", "used to be terrible, perfect now": of no lesion behind."""
+    first = past(pieces, at + 1, LINKS)
+    lesion = isinstance(get(pieces, past(pieces, first + 1, LINKS)), FINDINGS)
+    return isinstance(get(pieces, first), MODIFIERS) and not lesion
+
+
 def put_in_the_past(moods: Moods, at: int) -> None:
     """ "Had an ulcer last time, clean now": what was before is no finding of today."""
     kinds = (*FINDINGS, ActionSaid, StatusSaid)
@@ -72,6 +79,8 @@ def put_in_the_past(moods: Moods, at: int) -> None:
     was = isinstance(verb := get(moods.pieces, time - 1), Filler) and verb.heard in _WAS
     if said_behind and detail and (was or head is None):
         head = time  # "was worse in the spring, slurry heel today"
+    elif head is None and not said and _is_then(moods.pieces, at):
+        head = past(moods.pieces, at + 1, LINKS)
     elif head is None and not said:  # "ulcer, same place as in the spring, block on the inside"
         head = ahead(moods.pieces, at, kinds)
     if head is not None:

@@ -29,7 +29,7 @@ _ON = frozenset({"on", "it", "that", "up", "now", "the"})
 """Words between a deed and how long it is for."""
 _BY = ("by", "the")
 """ "Drained by the vet" is no call for one."""
-_SAME_DAY = "same day"
+_SAME_DAY = ("same day", "same time")
 _GOES_ON = frozenset({"and", "then", "again", "please", "it"})
 _CUTS = (Lesion, ActionSaid)
 """What parts a time from a follow-up."""
@@ -95,7 +95,7 @@ class _Joiner:
             self._make(self.open_head, at)
             self.open_head = None
             return
-        if self._comes_off(at) or self._dates_last(at):
+        if self._comes_off(at) or self._dates_last(at) or self._of_other_feet(at):
             return
         if self.open_time is not None:
             self._hang(self.open_time)
@@ -111,6 +111,19 @@ class _Joiner:
             return False
         when = f"{last.when} {time.value.said}"
         self.made[-1] = head, replace(last, in_days=time.value.in_days, on=time.value.on, when=when)
+        return True
+
+    def _of_other_feet(self, at: int) -> bool:
+        """ "Recheck both fronts in three weeks and hinds in six": the same is due of them."""
+        foot, time = at - 1, self.work.pieces[at]
+        head, last = self.made[-1] if self.made else (None, None)
+        if last is None or head is None or not isinstance(time, TimeSaid):
+            return False
+        told = isinstance(get(self.work.pieces, foot), FEET) and self.due.get(head) == foot - 1
+        if not told or self.open_time is not None:
+            return False
+        self.due[foot] = at
+        self._add(foot, replace(last.kind, first=time.first, last=time.last), time.value)
         return True
 
     def _comes_off(self, at: int) -> bool:

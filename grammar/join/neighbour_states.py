@@ -20,6 +20,7 @@ from grammar.pieces import (
     Either,
     Filler,
     FollowUpSaid,
+    LeftUndone,
     Lesion,
     MeasureSaid,
     Number,
@@ -183,7 +184,7 @@ def _due_before(pieces: Sequence[Piece], at: int) -> Piece | None:
     """Return what stands before a time and may be due then."""
     place = back(pieces, at - 1, (*LINKS, *FEET, *CLAWS))
     due = get(pieces, place)
-    if isinstance(due, (FollowUpSaid, TimeSaid)):
+    if isinstance(due, (FollowUpSaid, TimeSaid, LeftUndone)):
         by = words_before(pieces, place, 1)
         return None if by in (["the"], ["by"]) else due  # "cut out by the vet at christmas"
     if not isinstance(due, ActionSaid):

@@ -84,7 +84,7 @@ _SINCE = frozenset({"since"})
 _TRIM = "functional trim"
 _HEADS = (ActionSaid, *FINDINGS)
 _DONE = frozenset({"done", "did", "were", "was"})
-TO_DO = frozenset({"to do", "doing"})
+TO_DO = frozenset({"to do", "doing", "do"})
 ONE = frozenset({"one", "another one"})
 _THERE_IS = (["there", "is"], ["there", "was"])
 _IN = frozenset({"in", "in the", "at"})
@@ -188,9 +188,7 @@ def other_value(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | N
 def _same_unit(pieces: Sequence[Piece], at: int, number: Number) -> list[Piece] | None:
     """ "Wrap off left hind in three days, right hind wrap off in five"."""
     last = find_back(pieces, at - 1, (TimeSaid,))
-    due = [
-        one for one in pieces[(last or 0) + 1 : at] if isinstance(one, (ActionSaid, FollowUpSaid))
-    ]
+    due = [one for one in pieces[:at] if isinstance(one, (ActionSaid, FollowUpSaid))]
     dated = any(isinstance(one, FollowUpSaid) or one.if_dated for one in due)
     value = number_for(pieces[last], number) if last is not None and dated else None
     return [value] if value is not None else None
@@ -255,10 +253,13 @@ def feet_later(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
 
 def feet_to_do(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Hinds trimmed, fronts to do", "needs the fronts doing": those feet are still to be trimmed."""
-    foot = isinstance(just_before(pieces, at), FEET)
+    foot = isinstance(just_before(pieces, at), FEET) and pieces[at].heard in TO_DO
     if pieces[at].heard == "doing":
         foot = foot and isinstance(get(pieces, back(pieces, at - 1, (*LINKS, *FEET))), Undone)
-    return [turned(pieces[at], LeftUndone, value="still to do")] if foot else None
+    if pieces[at].heard == "do":  # "the fronts I'll do next time"
+        will = isinstance(get(pieces, at - 1), Undone) and isinstance(get(pieces, at + 1), TimeSaid)
+        foot = will and isinstance(just_before(pieces, at - 1), FEET)
+    return [turned(pieces[at], LeftUndone, value="still to do", heard="to do")] if foot else None
 
 
 def one_there(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -16,6 +16,7 @@ from grammar.pieces import (
     LINKS,
     MODIFIERS,
     ActionSaid,
+    AnimalSaid,
     CorrectionCue,
     Except,
     Filler,
@@ -24,6 +25,7 @@ from grammar.pieces import (
     Lesion,
     Material,
     Not,
+    Number,
     Piece,
     Stage,
     Undone,
@@ -182,7 +184,7 @@ def only_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
     if len(several.value) < 2 or (isinstance(one, Foot) and len(one.value) > 1):
         return None
     well = is_word(get(pieces, at - 1), frozenset({"well"}))
-    if not well and not isinstance(get(pieces, before), (Lesion, Stage, Foot)):
+    if not well and not isinstance(get(pieces, before), (Lesion, Stage, Foot, Not)):
         return None  # "sprayed the hinds, wrapped only the right"
     return [turned(pieces[at], CorrectionCue, value="correction")]
 
@@ -197,6 +199,8 @@ def hang_on(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
         place += 1
     new, copula = get(pieces, place), place > at + 1
     kinds = (*_SITES, Stage, Lesion) if copula else _SITES
+    if isinstance(get(pieces, at - 1), AnimalSaid):
+        kinds = (*kinds, AnimalSaid, Number)  # "cow four six two, hold on, four six three"
     if not (isinstance(new, kinds) or is_side(new)) or is_clean(new) or new is None:
         return None
     if find_back(pieces, at - 1, same_kinds(new)) is None:

@@ -185,7 +185,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     Foot: (is_back, behind_the, four_claws, right_back, of_status),
     FollowUpSaid: (due_and_done, vet_says, came_back, put_back),
     HalfFoot: (same_end,),
-    Leftover: (oh, do_later, did_feet, cut_away, worked_on, said_of_crack, named_end),
+    Leftover: (oh, do_later, feet_to_do, did_feet, cut_away, worked_on, said_of_crack, named_end),
     LeftUndone: (left_on_claw,),
     Lesion: (dished, nothing_done, long, should_be_fine, interdigital, still_good, way_of_crack),
     Material: (not_sprayed,),
