@@ -6,7 +6,7 @@ from typing import Any
 from grammar.checks.hearing import slots_of
 from grammar.checks.table import Facts, check, mark
 from grammar.join.cursor import back, get, past
-from grammar.join.denials import OWN_OBJECT
+from grammar.lexicon.schema import DenialWords
 from grammar.pieces import (
     FEET,
     FINDINGS,
@@ -45,7 +45,7 @@ def _denial_unused(entry: Entry, facts: Facts) -> Iterator[Mark]:
     due = {one.kind for one in entry.follow_ups}  # "leave it on another fortnight"
     recorded = [slot for slot in slots_of(entry) if slot.first >= 0 and slot not in due]
     for at, cue in enumerate(facts.pieces):
-        head = _denied_by(facts.pieces, at)
+        head = _denied_by(facts.pieces, at, facts.lexicon.denials)
         if head is not None and any(_is_of(s, head, cue) for s in recorded):
             what = f"{head.heard!r} was recorded, and {cue.heard!r} said of it"
             yield mark("denial-unused", what, cue)
@@ -56,13 +56,13 @@ def _is_of(slot: Slot[Any], head: Piece, cue: Piece) -> bool:
     return slot.first <= head.first < slot.last and not slot.first <= cue.first < slot.last
 
 
-def _denied_by(pieces: Sequence[Piece], at: int) -> Piece | None:
+def _denied_by(pieces: Sequence[Piece], at: int, words: DenialWords) -> Piece | None:
     """Return what a cue speaks of; None where it is no cue, or speaks of something else."""
     cue = pieces[at]
     if isinstance(cue, (No, Not)) or (isinstance(cue, Undone) and not cue.later):
         head = get(pieces, past(pieces, at + 1, LINKS))
         between = pieces[at + 1 : past(pieces, at + 1, LINKS)]
-        if any(not OWN_OBJECT.isdisjoint(piece.heard.split()) for piece in between):
+        if any(not words.own_object.isdisjoint(piece.heard.split()) for piece in between):
             return None
         near = head is not None and head.first - cue.last <= _AWAY
         if isinstance(cue, No) and isinstance(head, Lesion) and head.value == "no lesion":

@@ -3,7 +3,6 @@
 from grammar.hear.identifiers import spoken_digits
 from grammar.join.cursor import back, find_back, get, next_solid
 from grammar.join.deeds_back import DeedsBack
-from grammar.join.denials import LEADS
 from grammar.join.replacing import (
     half_foot,
     half_of,
@@ -32,10 +31,9 @@ from grammar.pieces import (
     value_of,
 )
 
-__all__ = ["IT_IS", "Contrasts"]
+__all__ = ["Contrasts"]
 
 _SITES = (*FEET, *CLAWS)
-IT_IS = frozenset({"it's", "that's", "is", "was", "tis"})
 
 
 class Contrasts(DeedsBack):
@@ -53,7 +51,7 @@ class Contrasts(DeedsBack):
         if isinstance(cue, Not) and not cue.contrasts:
             return None
         between = " ".join(one.heard for one in self.pieces[at + 1 : first]).split()
-        if isinstance(wrong, FEET) and not LEADS.issuperset(between):
+        if isinstance(wrong, FEET) and not self.leads.issuperset(between):
             return None  # "didn't touch that, fronts are fine"
         if isinstance(wrong, Lesion) and isinstance(cue, Not) and isinstance(right, Lesion):
             return self._other_lesion(wrong, right, second, cue)
@@ -103,7 +101,7 @@ class Contrasts(DeedsBack):
         if wrong is None or right is None or not (isinstance(wrong, _SITES) or is_side(wrong)):
             return False
         links = self.kept[back(self.kept, last - 1, LINKS) + 1 : last]
-        told = any(not IT_IS.isdisjoint(link.heard.split()) for link in links)
+        told = any(not self.words.it_is.isdisjoint(link.heard.split()) for link in links)
         told = told or isinstance(right, HalfFoot)  # "left hind ulcer, the right, not the left"
         if not told or not isinstance(right, same_kinds(wrong)):
             return False  # "outer ulcer, block inner, not outer"

@@ -7,19 +7,17 @@ said for the left hind now stands at the right hind.  Both readings are kept.
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from grammar.join.contrasts import IT_IS, Contrasts
-from grammar.join.cursor import back, find_back, get, next_solid, past, seek, walk_back
-from grammar.join.moving import finding_start, move, named_again
-from grammar.join.near import is_word, silent
+from grammar.join.cursor import back, find_back, get, next_solid, seek
+from grammar.join.moving import finding_start
+from grammar.join.near import silent
 from grammar.join.replacing import (
     as_animal,
-    half_foot,
-    half_of,
 )
-from grammar.join.rewriting import NAMED_SITES, OF_LESION
+from grammar.join.rewriting import NAMED_SITES
 from grammar.join.take_back import HEADS, take_back
+from grammar.join.told_anew import ToldAnew
+from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
-    COPULAS,
     FEET,
     FINDINGS,
     LINKS,
@@ -28,8 +26,6 @@ from grammar.pieces import (
     CorrectionCue,
     EndOfNote,
     Filler,
-    Foot,
-    HalfFoot,
     Kinds,
     Lesion,
     Material,
@@ -58,26 +54,6 @@ __all__ = ["Corrected", "apply_corrections"]
 _BY_NO: Kinds = (*NAMED_SITES, AnimalSaid, Number, Stage, Severity, TimeSaid, Score, MeasureSaid)
 """What a bare "no" corrects; before anything else it denies."""
 _SHOULD_BE: Kinds = (*_BY_NO, *FINDINGS)
-_HAD = frozenset({"had", "have", "got", "i'd", "i've", "we'd", "we've", "he'd", "she'd"})
-_EXCLAIMS = frozenset({"oh", "ah", "well", "hang on", "hold on"})
-_DID_I_SAY = "did i say"
-"""Names what is wrong before what is right."""
-_BEHIND = frozenset({"i meant", "i mean", "i should say"})
-_AT_THE_END = frozenset(
-    {
-        "sorry",
-        "rather",
-        "actually",
-        "that should be",
-        "make it",
-        "make that",
-        "let's say",
-        "call it",
-    }
-)
-"""Cues that may stand behind what is right, where nothing that they could put right follows."""
-_MEANT: Kinds = (*NAMED_SITES, Stage, Severity, TimeSaid)
-"""What may stand before such a cue."""
 _COMMANDS: dict[type[Piece], str] = {
     SameCow: "same cow", NextCow: "next cow", EndOfNote: "end of note",
 }  # fmt: skip
@@ -93,16 +69,16 @@ class Corrected:
     """First words of bare numbers that a correction has read."""
 
 
-def apply_corrections(pieces: Sequence[Piece]) -> Corrected:
+def apply_corrections(pieces: Sequence[Piece], lexicon: Lexicon) -> Corrected:
     """Apply the corrections and the take-backs in the order said."""
-    editor = _Editor(pieces)
+    editor = _Editor(pieces, lexicon)
     editor.run()
     return Corrected(
         pieces=editor.kept, commands=editor.commands, numbers_taken=editor.numbers_taken
     )
 
 
-class _Editor(Contrasts):
+class _Editor(ToldAnew):
     """Walks the pieces once, rewriting those that a later correction names."""
 
     def run(self) -> None:
@@ -128,10 +104,6 @@ class _Editor(Contrasts):
                 self._command(piece, _COMMANDS[type(piece)])
             self.kept.append(piece)
             at += 1
-
-    def _exclaimed(self, at: int) -> int | None:
-        """ "Oh, the abscess was on the outer": puts right where that stood before."""
-        return self._moved(at, told=True) if self.pieces[at].heard in _EXCLAIMS else None
 
     def _scratch(self, at: int) -> int:
         cue = self.pieces[at]
@@ -170,7 +142,7 @@ class _Editor(Contrasts):
                 self._deed_itself(after, self.pieces[at])  # "sprayed and wrapped, no wrap, sorry"
             return moved
         had = get(self.pieces, at - 1)
-        if isinstance(after, TimeSaid) and had is not None and had.heard in _HAD:
+        if isinstance(after, TimeSaid) and had is not None and had.heard in self.words.had:
             return None  # "next visit, i'd no pliers with me today"
         if after is None or not (isinstance(after, _BY_NO) or is_side(after)):
             return None
@@ -232,7 +204,7 @@ class _Editor(Contrasts):
 
     def _correct(self, at: int) -> int:
         cue = self.pieces[at]
-        if cue.heard == _DID_I_SAY and (then := self._contrast(at)) is not None:
+        if cue.heard in self.words.names_wrong and (then := self._contrast(at)) is not None:
             return then
         if (end := self._moved(at)) is not None:
             return end
@@ -255,76 +227,3 @@ class _Editor(Contrasts):
         for position in group:
             self._replace(self.pieces[position], cue, since)
         return group[-1] + 1
-
-    def _moved(self, at: int, *, told: bool = False) -> int | None:
-        """ "Sorry, the ulcer is on the left and the wart on the right"; return where it ends."""
-        cue, end = self.pieces[at], None
-        while (named := named_again(self.pieces, end or at + 1, self.kept, told=told)) is not None:
-            if end is None:
-                self._command(cue, "correction")
-            for site in named.sites:
-                move(self.kept, site, named.thing, cue, self._put)
-            end, told = named.end, True
-        return end
-
-    def _meant_before(self, at: int) -> int | None:
-        """ "Right hind …, left I meant": the cue stands behind what is right."""
-        cue = self.pieces[at]
-        after = get(self.pieces, past(self.pieces, at + 1, LINKS))
-        named_last = isinstance(after, AnimalSaid) and self._target(after) is None
-        ends = (after is None or named_last) and cue.heard in _AT_THE_END
-        if not (ends or cue.heard in _BEHIND) or (self._group(at) and not named_last):
-            return None
-        last = len(self.kept) - 1
-        said = get(self.kept, last)
-        meant = (*_MEANT, AnimalSaid) if self._is_told(last) else _MEANT
-        if said is None or not (isinstance(said, meant) or is_side(said)):
-            return None
-        del self.kept[last:]
-        piece = half_foot(said) if is_side(said) else said
-        if self._target(piece) is None:
-            self.kept.append(said)
-            return None
-        self._command(cue, "correction")
-        self._replace(piece, cue)
-        return at + 1
-
-    def _is_told(self, at: int) -> bool:
-        """ "That's cow two sixty two, I mean"."""
-        cue = get(self.kept, at - 1)
-        return isinstance(cue, CorrectionCue) or is_word(cue, IT_IS)
-
-    def _told_of_foot(self, at: int) -> int | None:
-        """ "Actually left is an m three": a value of a foot named before; return where it ends."""
-        foot = next_solid(self.pieces, at + 1)
-        value = past(self.pieces, foot + 1, (Filler,))
-        side, said = get(self.pieces, foot), get(self.pieces, value)
-        copula = any(one.heard in COPULAS for one in self.pieces[foot + 1 : value])
-        if side is None or not copula or not isinstance(said, OF_LESION):
-            return None
-        if not isinstance(side, (Foot, HalfFoot)) and not is_side(side):
-            return None
-        wanted = half_foot(side) if is_side(side) else side
-        for site in walk_back(self.kept, len(self.kept) - 1):
-            known = self.kept[site]
-            if isinstance(known, AnimalSaid):
-                return None
-            if not isinstance(known, Foot):
-                continue
-            named = half_of(wanted, known)
-            if not isinstance(named, Foot):
-                continue
-            if set(named.value) < set(known.value):
-                return at + 1  # "M2 both hinds, no, the left is an M4" picks one out
-            if named.value != known.value:
-                continue
-            end = seek(self.kept, site + 1, FEET)
-            target = find_back(
-                self.kept, (len(self.kept) if end is None else end) - 1, (type(said),), (Foot,)
-            )
-            if target is None:
-                return None
-            self._command(self.pieces[at], "correction")
-            self._put(target, said, self.pieces[at])
-            return value + 1
-        return None

@@ -6,6 +6,7 @@ from dataclasses import replace
 from grammar.join.cursor import get
 from grammar.join.denial_reach import HEADS, Denials, reach_end
 from grammar.join.denied_behind import deny_behind
+from grammar.lexicon.schema import DenialWords
 from grammar.pieces import (
     CLAWS,
     DEEDS,
@@ -28,59 +29,21 @@ from grammar.pieces import (
     turned,
 )
 
-__all__ = ["LEADS", "OWN_OBJECT", "Denials", "take_denied"]
+__all__ = ["Denials", "take_denied"]
 
 _DENIED_ALONE = (*HEADS, Course, Tissue)
 """What any denial is of where it stands next: "hasn't healed", "hasn't got any worse"."""
-_BODY = frozenset({"feet", "foot", "claws", "hooves", "hoof", "legs"})
-_LOOKS = frozenset(
-    {
-        "great",
-        "pretty",
-        "nice",
-        "happy",
-        "ideal",
-        "clever",
-        "ready",
-        "sure",
-        "much",
-        "easy",
-        "problem",
-        "problems",
-        "trouble",
-        "issue",
-        "right",
-    }
-)
-_OF_MIND = frozenset({"know", "like", "mind", "care", "remember", "worry", "touch", "touched"})
-_TOUCH = (["touch"], ["touched"])
-_IN_THE_WAY = frozenset({"muck", "mud", "dirt", "shit", "tag", "light", "grinder", "knife", "glue"})
-OWN_OBJECT = _BODY | _LOOKS | _OF_MIND | _IN_THE_WAY
-"""What a denial may be of, and that makes no piece of its own: "not pretty, M2"."""
-LEADS = frozenset(
-    {"the", "a", "an", "any", "on", "in", "of", "her", "to", "at", "with", "for", "this", "that"}
-)
-"""Words that lead from a denial to its foot: "not on the left hind"."""
-_REACHES_OVER = LEADS | {
-    "so", "too", "very", "really", "real", "such", "quite", "as", "even", "more", "longer",
-    "sort", "kind", "there", "or", "um", "uh", "er", "like", "point", "need", "see",
-    "today", "be", "been", "have", "having", "got", "seem", "look", "looks", "looking",
-    "appear", "think", "say", "call", "show", "showing", "find", "what", "you'd", "i'd", "it's",
-    "it", "she", "has", "feel", "feels", "do", "done", "put", "give", "bother", "bothering",
-    "worth",
-}  # fmt: skip
-"""Words over which a denial reaches what it denies; another word is what it is of itself."""
 
 
-def take_denied(pieces: Sequence[Piece], before: Sequence[str]) -> Denials:
+def take_denied(pieces: Sequence[Piece], before: Sequence[str], words: DenialWords) -> Denials:
     """Take out what is denied; a state with an opposite ("lame") becomes its opposite.
 
-    before: the fillers that stood directly before each piece.
+    before: the fillers that stood directly before each piece; words: those of denials.toml.
     """
     found = Denials(pieces=list(pieces))
     for i, piece in enumerate(pieces):
         if isinstance(piece, (No, Not)):
-            _deny_ahead(found, i, before)
+            _deny_ahead(found, i, before, words)
         elif isinstance(piece, NotNeeded):
             found.gone.add(i)
             deny_behind(found, i, before)
@@ -95,11 +58,12 @@ def _is_less(pieces: Sequence[Piece], at: int, before: Sequence[str]) -> bool:
     return than and isinstance(get(pieces, at - 1), FINDINGS)
 
 
-def _deny_ahead(found: Denials, at: int, before: Sequence[str]) -> None:
+def _deny_ahead(found: Denials, at: int, before: Sequence[str], words: DenialWords) -> None:
     pieces = found.pieces
-    if at + 1 < len(pieces) and _is_of_another(pieces[at], pieces[at + 1], before[at + 1].split()):
+    led = before[at + 1].split() if at + 1 < len(pieces) else []
+    if at + 1 < len(pieces) and _is_of_another(pieces[at], pieces[at + 1], led, words):
         found.gone.add(at)
-        if _left_alone(pieces, at + 1, before[at + 1].split()):
+        if _left_alone(pieces, at + 1, led, words):
             found.gone.add(at + 1)
         return
     last = reach_end(pieces, at, before)
@@ -178,30 +142,32 @@ def _deny_listed(found: Denials, at: int, last: int, before: Sequence[str]) -> N
         following = end + 1
 
 
-def _is_of_another(cue: Piece, after: Piece, words: Sequence[str]) -> bool:
+def _is_of_another(cue: Piece, after: Piece, led: Sequence[str], words: DenialWords) -> bool:
     """Whether a denial is not of the piece behind it.
 
     Of what is clean only "not clean": "no, there's nothing", "can't see nothing, clean foot" are so.
     """
-    return (is_clean(after) and (bool(words) or not isinstance(cue, Not))) or _has_own_object(
-        after, words
+    return (is_clean(after) and (bool(led) or not isinstance(cue, Not))) or _has_own_object(
+        after, led, words
     )
 
 
-def _left_alone(pieces: Sequence[Piece], foot: int, words: Sequence[str]) -> bool:
+def _left_alone(pieces: Sequence[Piece], foot: int, led: Sequence[str], words: DenialWords) -> bool:
     """ "Didn't touch the fronts": of those feet nothing is said."""
-    verbs = [word for word in words if word not in LEADS or word == "that"]
+    verbs = [word for word in led if word not in words.leads or word == "that"]
     told = isinstance(get(pieces, foot + 1), (*FINDINGS, *MODIFIERS, *CLAWS))
-    return isinstance(pieces[foot], FEET) and verbs[-1:] in _TOUCH and not told
+    return (
+        isinstance(pieces[foot], FEET) and words.touch.issuperset(verbs[-1:] or [""]) and not told
+    )
 
 
-def _has_own_object(after: Piece, words: Sequence[str]) -> bool:
+def _has_own_object(after: Piece, led: Sequence[str], words: DenialWords) -> bool:
     """Whether a denial is of the words behind it: "it's not her feet, ask the vet".
 
     "Didn't touch that, fronts are fine" denies no fronts either.
     """
-    if not OWN_OBJECT.isdisjoint(words):
+    if not words.own_object.isdisjoint(led):
         return True
     if isinstance(after, HEADS):
-        return not _REACHES_OVER.issuperset(words)
-    return isinstance(after, FEET) and not LEADS.issuperset(words)
+        return not (words.leads | words.reaches_over).issuperset(led)
+    return isinstance(after, FEET) and not words.leads.issuperset(led)

@@ -50,6 +50,15 @@ from grammar.join.neighbour_deeds import (
     worked_on,
     wrapped_and_off,
 )
+from grammar.join.neighbour_due import (
+    TO_DO,
+    back_to,
+    feet_later,
+    feet_spared,
+    feet_to_do,
+    left_feet,
+    other_value,
+)
 from grammar.join.neighbour_sites import (
     NOTHING_MUCH,
     behind_the,
@@ -82,14 +91,8 @@ from grammar.join.neighbour_turns import (
     HER,
     NAH,
     ONE,
-    TO_DO,
-    back_to,
-    feet_later,
-    feet_spared,
-    feet_to_do,
     he_said_leave,
     lame_for,
-    left_feet,
     long_ago,
     meant_to,
     nah,
@@ -99,7 +102,6 @@ from grammar.join.neighbour_turns import (
     not_her,
     oh,
     one_there,
-    other_value,
     same_one,
     since,
 )

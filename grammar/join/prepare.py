@@ -268,7 +268,7 @@ def _is_put_on(piece: Piece | None) -> bool:
 
 def _take_denied(work: Work) -> None:
     """ "no ulcer there": the denied piece is kept as denied and makes no finding or action."""
-    found = take_denied(work.pieces, work.before)
+    found = take_denied(work.pieces, work.before, work.lexicon.denials)
     work.pieces = found.pieces
     work.drop(found.gone)
     work.denied = tuple(found.slots)

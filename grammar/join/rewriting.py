@@ -12,6 +12,7 @@ from grammar.join.replacing import (
     same_kinds,
 )
 from grammar.join.take_back import HEADS, SITES
+from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     CLAWS,
     FEET,
@@ -70,8 +71,10 @@ _SLOT_NAMES: dict[type[Piece], str] = {
 class Rewriter:
     """The pieces of a note so far, as its corrections have left them."""
 
-    def __init__(self, pieces: Sequence[Piece]) -> None:
+    def __init__(self, pieces: Sequence[Piece], lexicon: Lexicon) -> None:
         self.pieces = pieces
+        self.words = lexicon.corrections
+        self.leads = lexicon.denials.leads
         self.kept: list[Piece] = []
         """The pieces so far, as the corrections have left them."""
         self.commands: list[Command] = []

@@ -8,6 +8,8 @@ from pydantic import BaseModel
 
 from grammar.lexicon.schema import (
     ClauseWords,
+    CorrectionWords,
+    DenialWords,
     LesionRow,
     Numbers,
     OddWordRow,
@@ -88,6 +90,8 @@ class Lexicon:
     rules: tuple[RuleRow, ...]
     odd_words: tuple[OddWordRow, ...]
     clauses: ClauseWords
+    corrections: CorrectionWords
+    denials: DenialWords
     plain: Mapping[str, tuple[tuple[frozenset[str], frozenset[str]], ...]]
     """Words of ordinary speech -> of each row, what stands before and what behind where they say nothing."""
     plain_endings: tuple[str, ...]

@@ -9,6 +9,8 @@ from grammar.lexicon.schema.command_rows import (
 from grammar.lexicon.schema.files import (
     FILES,
     ClauseWords,
+    CorrectionWords,
+    DenialWords,
 )
 from grammar.lexicon.schema.numbers import (
     Numbers,
@@ -31,7 +33,9 @@ __all__ = [
     "FILES",
     "ClauseWords",
     "ConfusionRow",
+    "CorrectionWords",
     "CueRow",
+    "DenialWords",
     "LesionRow",
     "Numbers",
     "OddWordRow",

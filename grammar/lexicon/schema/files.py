@@ -46,6 +46,28 @@ class ClauseWords(BaseModel):
     same_for_all_times: frozenset[str]
 
 
+class CorrectionWords(BaseModel):
+    """corrections.toml: little words around a correction."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    had: frozenset[str]
+    names_wrong: frozenset[str]
+    behind: frozenset[str]
+    at_the_end: frozenset[str]
+    exclaims: frozenset[str]
+    it_is: frozenset[str]
+
+
+class DenialWords(BaseModel):
+    """denials.toml: little words around a denial."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    own_object: frozenset[str]
+    touch: frozenset[str]
+    leads: frozenset[str]
+    reaches_over: frozenset[str]
+
+
 class SourcesFile(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
     sources: dict[str, str]
@@ -149,4 +171,6 @@ FILES: dict[str, type[BaseModel]] = {
     "plain": PlainFile,
     "risks": RisksFile,
     "clauses": ClauseWords,
+    "corrections": CorrectionWords,
+    "denials": DenialWords,
 }
