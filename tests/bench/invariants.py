@@ -62,7 +62,8 @@ class Talk:
 def talks(rng: random.Random) -> Iterator[Talk]:
     """Yield notes without end, all kinds in turn."""
     makers = (_denied, _not_done, _corrected, _either, _number, _gone_lesion, _gone_work, _there,
-              _taken_back, _due, _two_animals, _denied_elsewhere)  # fmt: skip
+              _taken_back, _due, _two_animals, _denied_elsewhere, _moved, _state_elsewhere,
+              _due_foot)  # fmt: skip
     while True:
         for make in makers:
             yield make(rng)
@@ -280,6 +281,66 @@ def _corrected(rng: random.Random) -> Talk:
         return _strayed(reading, number) or (f"{was} did not become {now}" if wrong else "")
 
     return Talk(kind=f"corrected {slot}", words=words, fault=fault)
+
+
+def _moved(rng: random.Random) -> Talk:
+    """A correction that names a deed or a lesion moves that one alone, or the note is marked."""
+    number, foot = _animal(rng), rng.choice(_WORDS["feet"][:4])
+    lesion, name = rng.choice(_WORDS["lesions"])
+    how = rng.choice(_WORDS["moved"])
+    if rng.random() < 0.5:
+        said = (f"{foot} {lesion} blocked the inner and wrapped", how.replace("X", "block"))
+        wanted = {("block", "outer"), ("wrap", "")}
+    else:
+        said = (f"{foot} inner {lesion} trimmed", how.replace("X", lesion))
+        wanted = {(name, "outer"), ("functional trim", "")}
+    words = _note(rng, number, *(part.replace("Y", "outer") for part in said))
+
+    def fault(reading: Reading) -> str:
+        entries = as_json(reading)["entries"]
+        deeds = [(row["kind"], row["claw"]) for entry in entries for row in entry["actions"]]
+        found = [(row["lesion"], row["claw"]) for entry in entries for row in entry["findings"]]
+        rows = [
+            (what, claw or "")
+            for what, claw in (*deeds, *found)
+            if (what, claw or "") in wanted or what == "block"
+        ]
+        right = set(rows) == wanted and len(rows) == len(wanted)
+        return _strayed(reading, number) or ("" if right or _marks(reading) else f"read as {rows}")
+
+    return Talk(kind="moved", words=words, fault=fault)
+
+
+def _state_elsewhere(rng: random.Random) -> Talk:
+    """ "Lame on the right hind, left hind wart": nothing was found on the right hind."""
+    number, (foot, other) = _animal(rng), rng.sample(_WORDS["feet"][:4], 2)
+    lesion, name = rng.choice(_WORDS["lesions"])
+    words = _note(rng, number, rng.choice(_WORDS["states"]).replace("X", foot), other, lesion)
+
+    def fault(reading: Reading) -> str:
+        there = {one.foot.value for entry in reading.entries for one in entry.findings if one.foot}
+        wrong = _foot(foot) in there and not _marks(reading)
+        return f"{name} was recorded on {foot}" if wrong else _strayed(reading, number)
+
+    return Talk(kind="state elsewhere", words=words, fault=fault)
+
+
+def _due_foot(rng: random.Random) -> Talk:
+    """What is due of a foot keeps it, or the note is marked."""
+    number, foot = _animal(rng), rng.choice(_WORDS["feet"][:4])
+    how, when = rng.choice(_WORDS["due_feet"]), rng.choice(_WORDS["whens"])
+    words = _note(rng, number, how.replace("X", foot), when)
+
+    def fault(reading: Reading) -> str:
+        due = [one for entry in reading.entries for one in entry.follow_ups]
+        kept = [feet for one in due if (feet := [slot.value for slot in one.feet])] == [
+            [_foot(foot)]
+        ]
+        done = any(entry.actions or entry.findings for entry in reading.entries)
+        lost = (not kept or done) and not _marks(reading)
+        return _strayed(reading, number) or (f"{foot} was lost, or work recorded" if lost else "")
+
+    return Talk(kind="due foot", words=words, fault=fault)
 
 
 def _foot(said: str) -> str:
