@@ -126,7 +126,13 @@ class Contrasts(DeedsBack):
     def _other_lesion(self, wrong: Lesion, right: Lesion, end: int, cue: Piece) -> int | None:
         """ "Sole ulcer, not an ulcer, a bruise"; return where the note goes on."""
         target = find_back(self.kept, len(self.kept) - 1, (Lesion,))
-        if target is None or value_of(self.kept[target]) != wrong.value or is_clean(right):
+        old = self.kept[target] if target is not None else None
+        if target is None or old is None or is_clean(right):
+            return None
+        named = set(wrong.heard.split()) <= set(
+            old.heard.split()
+        )  # "white line fissure, not fissure"
+        if value_of(old) != wrong.value and not named:
             return None
         self._command(cue, "correction")
         self._put(target, right, cue)

@@ -12,6 +12,7 @@ from grammar.join.moving import finding_start
 from grammar.join.near import silent
 from grammar.join.replacing import (
     as_animal,
+    same_kinds,
 )
 from grammar.join.rewriting import NAMED_SITES
 from grammar.join.take_back import HEADS, take_back
@@ -46,6 +47,7 @@ from grammar.pieces import (
     is_clean,
     is_side,
     turned,
+    value_of,
 )
 from grammar.records import Command, Correction
 
@@ -177,7 +179,18 @@ class _Editor(ToldAnew):
             return None
         if is_clean(after):
             return None  # "should be fine"
+        self._drop_named(after)
         return self._correct(at) if self._target(after) is not None else None
+
+    def _drop_named(self, right: Piece) -> None:
+        """ "That outer should be inner": what is wrong was named once more."""
+        last = back(self.kept, len(self.kept) - 1, LINKS)
+        wrong = get(self.kept, last)
+        earlier = find_back(self.kept, last - 1, same_kinds(right))
+        if wrong is None or earlier is None or not isinstance(wrong, same_kinds(right)):
+            return
+        if value_of(wrong) == value_of(self.kept[earlier]):
+            del self.kept[last:]
 
     def _wrong_cow(self, at: int) -> int:
         """ "wrong cow, it's four thirteen" corrects the animal; alone it takes the animal back.

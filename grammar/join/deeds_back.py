@@ -61,6 +61,9 @@ class DeedsBack(Rewriter):
         "Blocked the inner, no, I didn't": what was said last is denied.
         """
         no = next_solid(self.pieces, at + 1)
+        will = next_solid(self.pieces, no + 1)
+        if isinstance(get(self.pieces, no), Undone) and isinstance(get(self.pieces, will), Not):
+            no = will  # "no, I'll not bother the vet"
         denial = get(self.pieces, no)
         deed = get(self.pieces, next_solid(self.pieces, no + 1))
         if not isinstance(denial, (No, Not, Undone)):

@@ -114,11 +114,15 @@ class _Joiner:
         return True
 
     def _of_other_feet(self, at: int) -> bool:
-        """ "Recheck both fronts in three weeks and hinds in six": the same is due of them."""
+        """ "Recheck both fronts in three weeks and hinds in six", "… and again in six"."""
         foot, time = at - 1, self.work.pieces[at]
         head, last = self.made[-1] if self.made else (None, None)
         if last is None or head is None or not isinstance(time, TimeSaid):
             return False
+        if self.due.get(head) == at - 1 and "again" in self.work.said_before(at):
+            kind = replace(last.kind, first=time.first, last=time.last)
+            self._add(head, kind, time.value)
+            return True
         told = isinstance(get(self.work.pieces, foot), FEET) and self.due.get(head) == foot - 1
         if not told or self.open_time is not None:
             return False

@@ -22,6 +22,7 @@ from grammar.pieces import (
     StatusSaid,
     TimeSaid,
     Undone,
+    is_clean,
     turned,
     value_of,
 )
@@ -59,8 +60,10 @@ def not_done(moods: Moods, at: int) -> None:
     foot = past(moods.pieces, at + 1, LINKS)
     passed_over = isinstance(cue, Undone) and cue.passes_over
     if passed_over and isinstance(get(moods.pieces, foot), FEET):
-        if not isinstance(get(moods.pieces, foot + 1), LeftUndone):  # "left the hinds for march"
-            moods.leave_out(foot)  # "leave the fronts, trim the hinds"
+        after = get(moods.pieces, past(moods.pieces, foot + 1, LINKS))
+        if isinstance(get(moods.pieces, foot + 1), LeftUndone) or is_clean(after):
+            return  # "left the hinds for march", "leave the fronts, they're fine"
+        moods.leave_out(foot)  # "leave the fronts, trim the hinds"
         return
     if _is_of_foot(moods, at) or _is_other_foot(moods, at):
         return
