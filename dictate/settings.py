@@ -66,6 +66,8 @@ class Settings(BaseModel):
     """Days after a visit until the sound of its reviewed notes is forgotten; none means never."""
     learn_voice: Literal["offer", "always", "never"] = "offer"
     """When a visit is reviewed and enough new is certain: `offer` learning your voice, `always` start."""
+    voice_builds: str = ""
+    """Folder or address where pip finds a smaller build of what learning needs; empty: the usual one."""
     intervals: dict[str, int] = Field(default_factory=dict)
     """Days until a follow-up by its kind, when the words gave none; the trimmer's own."""
 

@@ -134,6 +134,35 @@ def _learnt(material: "Material", plan: "Plan", written: "Written | None") -> "L
 
 
 @app.command()
+def prepare() -> None:
+    """Get what learning needs (PyTorch) from the internet, once; nothing else of the program needs it."""
+    from dictate.errors import VoiceError
+    from dictate.settings import load_settings
+    from dictate.voice import getting
+    from dictate.voice.needs import can_learn
+
+    settings = load_settings()
+    if can_learn():
+        say("Everything that learning needs is here: `dictate voice learn`.")
+        return
+    over_network, on_disk = getting.size_mb(settings)
+    getting.start(settings)
+    say(f"About {over_network} MB come over the network, {on_disk} MB on the disk.")
+    with Bar() as bar:
+        shown = ""
+        while not getting.wait(settings, 0.5):
+            far = getting.how_far(settings)
+            if far.total and far.name != shown:
+                bar.stage(f"{far.name} (MB)", far.total)
+                shown = far.name
+            for task in bar.task_ids:
+                bar.update(task, completed=far.done)
+    if fault := getting.fault(settings):
+        raise VoiceError("what learning needs did not come", remedy=fault.rstrip("."))
+    say("Everything that learning needs is here: `dictate voice learn`.")
+
+
+@app.command()
 def read(
     *,
     count: Annotated[int, typer.Option(help="Prompts in all.", min=4, max=200)] = 30,

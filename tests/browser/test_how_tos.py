@@ -22,11 +22,12 @@ from dictate.store.clips import LEFT_ASIDE
 from dictate.store.record_tables import Action, Finding
 from dictate.store.states import EntryState
 from dictate.store.tables import Animal, Clip, Entry
-from dictate.voice import evening
+from dictate.voice import evening, getting
 from dictate.web.computer import icon_path
 from dictate.web.desk import Desk
 from dictate.web.phones import lan_address
 from tests.deciding import confirm, reject
+from tests.dictate.voice.making_wheels import lonely_pip, wheel_folder
 
 from . import test_evening, test_pages, test_reading_aloud
 from .conftest import Running, Tab
@@ -485,6 +486,24 @@ def test_an_icon_is_put_on_the_desktop(
     at.page.get_by_role("button", name="Put an icon on the desktop").click()
     told(at, "The icon is there")
     assert icon_path(desktop=tmp_path).is_file()
+
+
+def test_what_learning_needs_is_got_on_the_page(
+    tab: Callable[..., Tab], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """The first lines of your-voice.md: one button, how far it is, and no new start after it."""
+    lonely_pip(monkeypatch, tmp_path)
+    wheel_folder(tmp_path / "wheels")
+    monkeypatch.setattr(getting, "size_mb", lambda _settings: (1, 1))
+    monkeypatch.setattr(
+        getting, "_options", lambda _settings: ["--find-links", str(tmp_path / "wheels")]
+    )
+    at = tab()
+    at.open("/voice")
+    assert not at.page.get_by_role("button", name="Learn my voice now").count()
+    at.page.get_by_role("button", name="Get what learning needs").click()
+    at.page.wait_for_selector("text=What learning needs is being fetched")
+    at.page.get_by_role("button", name="Learn my voice now").wait_for(timeout=60_000)
 
 
 def test_the_voice_is_learnt_from_confirmed_notes(

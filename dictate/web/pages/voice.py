@@ -13,11 +13,11 @@ from pydantic import Field
 from dictate.errors import SoundError
 from dictate.sound import read_sound
 from dictate.texts import gettext
-from dictate.voice import evening
+from dictate.voice import evening, getting
 from dictate.voice.kept import forget_voice, use_voice, voices, voices_folder
 from dictate.voice.needs import can_learn
 from dictate.web.desk import Desk, Form, TheDesk, back_to, page
-from dictate.web.guard import Who
+from dictate.web.guard import OnThisComputer, Who
 
 if TYPE_CHECKING:
     from dictate.voice.reading import Readings
@@ -48,7 +48,6 @@ def voice_page(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
         read=read,
         lines=_lines(read),
         mine=read or any(one.card.name == desk.settings.trimmer for one in kept),
-        can_learn=can_learn(),
         **_learning(desk),
     )
 
@@ -56,7 +55,7 @@ def voice_page(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
 @router.get("/voice/learning", response_class=HTMLResponse)
 def learning(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
     """How far learning is; fetched again and again while it runs."""
-    return page(request, "_learning.html", can_learn=can_learn(), **_learning(desk))
+    return page(request, "_learning.html", **_learning(desk))
 
 
 @router.post("/voice/learn")
@@ -64,6 +63,15 @@ def learn(desk: TheDesk, person: Who, _form: Annotated[Form, fastapi.Form()]) ->
     """Start learning the trimmer's voice beside the page."""
     evening.start(desk.settings)
     person.notice = gettext("Your voice is being learnt; what came of it will stand here.")
+    return back_to("/voice")
+
+
+@router.post("/voice/get")
+def get(
+    desk: TheDesk, _person: OnThisComputer, _form: Annotated[Form, fastapi.Form()]
+) -> RedirectResponse:
+    """Get what learning needs, from the internet, beside the page."""
+    getting.start(desk.settings)
     return back_to("/voice")
 
 
@@ -150,7 +158,17 @@ def _learning(desk: Desk) -> dict[str, Any]:
     from dictate.voice.how_far import HowFar  # noqa: PLC0415
 
     learns = evening.is_learning(desk.settings)
+    gets = getting.is_getting(desk.settings)
+    able = not gets and can_learn()
+    over_network, on_disk = getting.size_mb(desk.settings)
     return {
+        "getting": getting.how_far(desk.settings) if gets else None,
+        "can_learn": able,
+        "fault": "" if gets or able else getting.fault(desk.settings),
+        "refusal": "" if gets or able else getting.refusal(desk.settings),
+        "line": getting.line(desk.settings),
+        "over_network": over_network,
+        "on_disk": on_disk,
         "learning": learns,
         "far": HowFar.read(voices_folder(desk.settings)) if learns else None,
         "told": [] if learns else evening.last_told(desk.settings),

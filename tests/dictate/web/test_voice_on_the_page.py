@@ -14,13 +14,14 @@ import soundfile
 from dictate.decoder.model_files import bundled_model, open_folder
 from dictate.demo.script import demo_folder
 from dictate.sound import RATE, read_sound
-from dictate.voice import evening
+from dictate.voice import evening, getting
 from dictate.voice.how_far import Written
 from dictate.voice.kept import keep_voice, model_in_use, voices_folder
 from dictate.voice.model_folder import VoiceCard, write_model
 from dictate.voice.own_speech import readings_folder
 from dictate.voice.reading import Readings, Taken
 from tests.dictate.voice.conftest import small_model, tones  # noqa: F401 (a fixture)
+from tests.dictate.voice.making_wheels import lonely_pip, wheel_folder
 
 _COUNTED = [" ".join(words) for words in itertools.product(("one", "two", "three"), repeat=3)] + [
     "four",
@@ -163,3 +164,41 @@ def test_a_voice_is_forgotten_with_what_was_read(browser, desk):
 
     assert not voices_folder(desk.settings).exists()
     assert "Forget my voice" not in browser.get("/voice").text
+
+
+def test_what_learning_needs_is_got_with_a_button(browser, desk, monkeypatch, tmp_path):
+    """Its size and that it is the only thing from the internet; a failure is told and tried again."""
+    lonely_pip(monkeypatch, tmp_path)
+    monkeypatch.setattr(getting, "size_mb", lambda _settings: (1, 1))
+    wheels = wheel_folder(tmp_path / "wheels", version="1.0.0")
+    desk.settings = desk.settings.model_copy(update={"voice_builds": str(wheels)})
+    asks = browser.get("/voice").text
+    assert "about 1 MB from the internet" in asks and "nothing else of the program needs" in asks
+
+    browser.post("/voice/get")
+    failed = _when_got(browser, desk)
+    assert "No PyTorch was found that fits" in failed and "Try again" in failed
+    wheel_folder(wheels)
+    browser.post("/voice/get")
+
+    assert "Learn my voice now" in _when_got(browser, desk)
+
+
+def test_where_it_cannot_be_got_the_line_stands_there(browser, monkeypatch, tmp_path):
+    """And no button; a press from an old tab is refused with it, too."""
+    lonely_pip(monkeypatch, tmp_path)
+    monkeypatch.setattr(getting, "refusal", lambda _settings: "This installation has no pip.")
+    shown = browser.get("/voice").text
+    assert (
+        "has no pip" in shown and "-m pip install" in shown and 'action="/voice/get"' not in shown
+    )
+    assert browser.post("/voice/get").status_code >= 400
+
+
+def _when_got(browser, desk):
+    while getting.is_getting(desk.settings):
+        assert "What learning needs is being fetched" in browser.get("/voice/learning").text or (
+            not getting.is_getting(desk.settings)
+        )
+        time.sleep(0.1)
+    return browser.get("/voice/learning").text
