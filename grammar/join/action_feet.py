@@ -174,11 +174,12 @@ def _picked(work: Work, at: int, feet: tuple[str, ...], known: set[str]) -> bool
     ("wrapped the left, blocked the right").  A foot in full is the action's only where it ends the
     note and is among the feet named before, or they among it.
     """
-    if "only" in work.said_behind(at):
-        return True  # "trimmed in front only"
     after = past(work.pieces, at + 1, ON_CLAW)
+    done = isinstance(get(work.pieces, after), (ActionSaid, Material))
+    if "only" in work.said_behind(at) and not done:
+        return True  # "trimmed in front only"; "right one only spray" is the spray's
     last = after >= len(work.pieces)
-    if isinstance(get(work.pieces, after), (ActionSaid, Material)):
+    if done:
         listed = isinstance(get(work.pieces, after + 1), FEET)
         if not listed and "and" not in work.said_before(after):
             return False

@@ -62,12 +62,16 @@ __all__ = [
     "one_there",
     "same_one",
     "since",
+    "time_back",
 ]
 
 HER = frozenset({"her", "him", "that one", "this one"})
 _TO = frozenset({"to", "to do"})
 _LEAVE = frozenset({"leave", "skip", "don't", "keep"})
 NAH = frozenset({"nah", "naw", "nay"})
+_TOLD = frozenset(
+    {"was", "were", "had", "we", "i", "they", "we had", "i had", "that we", "that i", "that was"}
+)
 _SINCE = frozenset({"since"})
 ONE = frozenset({"one", "another one"})
 _THERE_IS = (["there", "is"], ["there", "was"])
@@ -123,9 +127,10 @@ def meant_to(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
 
 
 def no_need(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Poultice on, vet no need": denies what was said before it."""
+    """ "Poultice on, vet no need", "block inner, bandage no": denies what was said before it."""
     need = pieces[at + 1].heard if at + 2 == len(pieces) else ""
-    return [turned(pieces[at], NotNeeded, value="not needed")] if need == "need" else None
+    ends = at + 1 == len(pieces) and isinstance(get(pieces, at - 1), ActionSaid)
+    return [turned(pieces[at], NotNeeded, value="not needed")] if ends or need == "need" else None
 
 
 def neither(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
@@ -203,6 +208,23 @@ def long_ago(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
     """ "Weeks ago": how many is not said."""
     ago = get(pieces, at + 1)
     return [silent(pieces[at])] if isinstance(ago, Past) and ago.heard == "ago" else None
+
+
+def time_back(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "That we wrapped two weeks back": so long ago; "two weeks, back in four" is seen again."""
+    said, time = pieces[at], get(pieces, at - 1)
+    ago = said.heard == "back" and isinstance(time, TimeSaid) and time.last == said.first
+    if not ago or isinstance(next_to(pieces, at), TimeSaid):
+        return None
+    if find_back(pieces, at - 2, (FollowUpSaid,)) is not None or not _is_told(pieces[:at]):
+        return None
+    return [turned(said, Past, value="past", heard="ago", behind=True)]
+
+
+def _is_told(pieces: Sequence[Piece]) -> bool:
+    """Whether a deed is told of in the words of what is over: "was wrapped", "we wrapped"."""
+    deed = find_back(pieces, len(pieces) - 1, (ActionSaid,))
+    return deed is not None and is_word(get(pieces, deed - 1), _TOLD)
 
 
 def lame_for(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

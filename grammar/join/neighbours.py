@@ -104,6 +104,7 @@ from grammar.join.neighbour_turns import (
     one_there,
     same_one,
     since,
+    time_back,
 )
 from grammar.join.neighbour_undone import (
     HANG_ON,
@@ -185,7 +186,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     Dangling: (long_ago, month_due),
     Except: (but_not_done,),
     Foot: (is_back, behind_the, four_claws, right_back, of_status),
-    FollowUpSaid: (due_and_done, vet_says, came_back, put_back),
+    FollowUpSaid: (time_back, due_and_done, vet_says, came_back, put_back),
     HalfFoot: (same_end,),
     Leftover: (oh, do_later, feet_to_do, did_feet, cut_away, worked_on, said_of_crack, named_end),
     LeftUndone: (left_on_claw,),
