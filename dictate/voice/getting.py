@@ -145,11 +145,12 @@ def fault(settings: Settings) -> str:
     mine = _started.get(_log(settings))
     if mine is None or mine.poll() in {None, 0}:
         return "" if mine is None or mine.poll() is None or needs.can_learn() else _unusable()
-    told = "\n".join(_told(settings))
+    lines = _told(settings)
+    told = "\n".join(lines)
     for sign, words in _FAULTS:
         if re.search(sign, told, re.IGNORECASE):
             return gettext(words)
-    last = next((one for one in reversed(_told(settings)) if one.startswith("ERROR")), "")
+    last = next((one for one in reversed(lines) if one.startswith("ERROR")), "")
     return gettext(
         "It did not come: %(last)s. Try it again; what has come is kept.",
         last=last.removeprefix("ERROR:").strip().rstrip(".") or "pip",

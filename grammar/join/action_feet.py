@@ -16,7 +16,6 @@ from grammar.pieces import (
     Foot,
     Lesion,
     Material,
-    Piece,
     Region,
     Stage,
     Zone,
@@ -59,22 +58,16 @@ def _in_turn(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int]:
 
     Only where they come in one order from the first to the last, the deed before its foot.
     """
-    told = [
-        (at, kind)
-        for at, piece in enumerate(work.pieces)
-        for kind in ("deed" if at in heads else "foot" if feet.get(at) else _of_lesion(piece),)
-        if kind
-    ]
+    kinds = dict.fromkeys(work.at(Lesion), "lesion")
+    kinds |= {at: "foot" for at, named in feet.items() if named}
+    kinds |= dict.fromkeys(heads, "deed")
+    told = sorted(kinds.items())
     turns = [told[at : at + _TURN] for at in range(0, len(told), _TURN)]
     orders = {tuple(kind for _, kind in turn) for turn in turns}
     if len(turns) < 2 or len(orders) > 1 or sorted(*orders) != ["deed", "foot", "lesion"]:
         return {}
     by_kind = [{kind: at for at, kind in turn} for turn in turns]
     return {one["deed"]: one["foot"] for one in by_kind if one["deed"] < one["foot"]}
-
-
-def _of_lesion(piece: Piece) -> str | None:
-    return "lesion" if isinstance(piece, Lesion) else None
 
 
 def _picked_out(work: Work, head: int, feet: Feet, before: int) -> int | None:

@@ -200,19 +200,22 @@ class _Joiner:
             self._make(self.open_head, None)
             self.open_head = None
 
+    def _as_last(self, said: str | None = None) -> When:
+        """Return the time of what was made last, in its own words or in others: "the same day"."""
+        _, last = self.made[-1]
+        return When(said=last.when if said is None else said, in_days=last.in_days, on=last.on)
+
     def _make(self, head: int, time: int | None) -> None:
         piece = self.work.pieces[head]
         said = self.work.pieces[time] if time is not None else None
         when = said.value if isinstance(said, TimeSaid) else When(said="")
         if when.said.endswith(_SAME_DAY) and self.made:
-            _, last = self.made[-1]
-            when = When(said=when.said, in_days=last.in_days, on=last.on)
+            when = self._as_last(when.said)
         if isinstance(piece, ActionSaid):
             if piece.if_dated is None or (said is None and not self._is_then(head)):
                 return
             if said is None:
-                _, last = self.made[-1]
-                when = When(said=last.when, in_days=last.in_days, on=last.on)
+                when = self._as_last()
             self.dated.add(head)
             kind = piece.if_dated
         elif isinstance(piece, FollowUpSaid):

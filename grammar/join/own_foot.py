@@ -82,8 +82,11 @@ def feet_behind(work: Work) -> dict[int, int]:
 
 def _trims(piece: Piece | None) -> bool:
     """Whether a foot is trimmed; "trimmed it back" is of the lesion."""
-    trim = isinstance(piece, ActionSaid) and piece.value == _OF_ANY_FOOT
-    return trim and piece is not None and "it" not in piece.heard.split()
+    return (
+        isinstance(piece, ActionSaid)
+        and piece.value == _OF_ANY_FOOT
+        and "it" not in piece.heard.split()
+    )
 
 
 def _stands_behind(work: Work, foot: int) -> bool:
