@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from grammar.say.templates import TemplateError, expand
+
 
 def find_faults(
     files: Mapping[str, Any],
@@ -50,6 +52,8 @@ def _confusion_faults(
                 f"confusions.toml: {row.heard!r}: holds the number word {min(touched)!r}; "
                 "numbers are never repaired, take the row out"
             )
+        if not row.heard.strip() or not row.meant.strip():
+            yield f"confusions.toml: {row.heard!r} for {row.meant!r}: one has no word; correct it"
         if not set(row.meant.split()) <= said:
             yield f"confusions.toml: {row.heard!r}: no phrase holds {row.meant!r}; correct it"
 
@@ -87,10 +91,21 @@ def _sound_faults(files: Mapping[str, Any], number_words: frozenset[str]) -> Ite
 def _risk_faults(files: Mapping[str, Any]) -> Iterable[str]:
     cues = {row.cue for row in files["commands"].cue}
     for row in files["risks"].risk:
+        for template in row.words:
+            if says := _says_nothing(template):
+                yield f"risks.toml: {row.name!r}: {template!r} {says}"
         for cue in sorted(set(row.cues) - cues):
             yield f"risks.toml: {row.name!r}: there is no cue {cue!r} in commands.toml"
         if row.ask.count("{thing}") != 1:
             yield f"risks.toml: {row.name!r}: the question must name {{thing}} once"
+
+
+def _says_nothing(template: str) -> str:
+    """Return what is wrong with a template that is no phrase, or may be none."""
+    try:
+        return "" if all(expand(template)) else "may stand for no word at all; correct it"
+    except TemplateError as error:
+        return f"cannot be read ({error}); correct it"
 
 
 def _pair_faults(files: Mapping[str, Any], number_words: frozenset[str]) -> Iterable[str]:

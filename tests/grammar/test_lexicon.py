@@ -54,6 +54,9 @@ def test_every_fault_is_reported_at_once(folder):
         ("details", '\n[[severity]]\nvalue = "x"\nsource = "CP"\nsays.CP = ["s\u043ele"]\n', "should match pattern"),
         ("risks", '\n[[risk]]\nname = "x"\ncues = ["maybe so"]\nthreatens = ["lesion"]\nstands = "before"\nreach = 1\nask = "{thing}?"\nexample = "x"\n', "no cue 'maybe so'"),
         ("risks", '\n[[risk]]\nname = "x"\nwords = ["zig"]\nthreatens = ["lesion"]\nstands = "before"\nreach = 1\nask = "what?"\nexample = "x"\n', "must name {thing} once"),
+        ("risks", '\n[[risk]]\nname = "x"\nwords = ["[zig]"]\nthreatens = ["lesion"]\nstands = "before"\nreach = 1\nask = "{thing}?"\nexample = "x"\n', "may stand for no word at all"),
+        ("risks", '\n[[risk]]\nname = "x"\nwords = ["(zig"]\nthreatens = ["lesion"]\nstands = "before"\nreach = 1\nask = "{thing}?"\nexample = "x"\n', "missing ')'"),
+        ("confusions", '\n[[confusion]]\nheard = "zebra"\nmeant = " "\nsource = "CP"\n', "one has no word"),
     ],
 )  # fmt: skip
 def test_faults_a_reader_would_miss(folder, name, text, said):

@@ -6,6 +6,9 @@ from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
 Says = dict[str, list[Annotated[str, StringConstraints(pattern=r"^[a-z'()\[\]| ]+$")]]]
 
+Word = Annotated[str, StringConstraints(pattern=r"\S")]
+"""A word that is none would stand between any two."""
+
 Foot = Literal["LF", "RF", "LH", "RH"]
 
 Zone = Annotated[int, Field(ge=0, le=12)]

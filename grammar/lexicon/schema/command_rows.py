@@ -4,7 +4,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
-from grammar.lexicon.schema.columns import Row
+from grammar.lexicon.schema.columns import Row, Word
 
 
 class CommandRow(Row):
@@ -40,6 +40,6 @@ class CueRow(Row):
 class Filler(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
     source: str
-    words: tuple[str, ...]
-    loose: tuple[str, ...]
-    talk: tuple[str, ...]
+    words: tuple[Word, ...]
+    loose: tuple[Word, ...]
+    talk: tuple[Word, ...]
