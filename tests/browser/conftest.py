@@ -57,6 +57,11 @@ class Tab:
     def open(self, path: str) -> None:
         self.page.goto(self.url + path)
 
+    def follow(self, name: str) -> None:
+        """Click a link and wait for the page it leads to, its scripts too: a form sent before them goes another way."""
+        with self.page.expect_navigation():
+            self.page.get_by_role("link", name=name).click()
+
     def press(self, key: str) -> None:
         """Press one key as a person would, once the page is ready for it and the card was read."""
         self.settle()

@@ -229,7 +229,7 @@ def test_the_microphone_is_judged_live_and_from_a_recording(
 ) -> None:
     at = tab()
     at.open("/record")
-    at.page.get_by_role("link", name="Check the microphone").click()
+    at.follow("Check the microphone")
     at.page.get_by_role("button", name="Listen for ten seconds").click()
     at.page.wait_for_selector("text=Speak now")
     at.page.wait_for_selector("#judged >> text=Your voice above the noise", timeout=25_000)
@@ -257,7 +257,7 @@ def test_a_long_recording_is_taken_in_and_searched_for_notes(
     soundfile.write(day, np.random.default_rng(1).normal(0, 30, 16_000 * 960).astype("int16"), 16_000)  # fmt: skip
     at = tab()
     at.open("/")
-    at.page.get_by_role("link", name="Take recordings in").click()
+    at.follow("Take recordings in")
     at.page.get_by_label("Sound files").set_input_files(day)
     at.page.get_by_role("button", name="Take them in").click()
     at.page.wait_for_selector("text=is searched for notes now", timeout=120_000)
@@ -295,7 +295,7 @@ def test_treatments_of_the_past_are_matched_taken_in_and_taken_back(
     file.write_text("Date,Cow,Lesion,Foot\n2025-03-03,412,plork,LH\n2025-03-03,101,sole ulcer,RH\n")
     at = tab()
     at.open("/farms/1")
-    at.page.get_by_role("link", name="Treatments of the past").click()
+    at.follow("Treatments of the past")
     at.look_at(file)
     at.page.wait_for_selector("text=1 line will not be taken in")
     at.page.get_by_label("Words of the list").fill("plork = digital dermatitis")

@@ -49,7 +49,7 @@ def test_lines_are_read_skipped_and_gone_on_with(running: Running, tab: Callable
     at = tab(permissions=["microphone"])
     at.open("/voice")
     at.shoot("voice")
-    at.page.get_by_role("link", name="Read lines aloud").click()
+    at.follow("Read lines aloud")
     at.page.wait_for_url("**/voice/read")
     first = _line(at)
     assert "0 of 30 are read" in at.page.inner_text("#place")
@@ -74,7 +74,7 @@ def test_lines_are_read_skipped_and_gone_on_with(running: Running, tab: Callable
     assert 4 < read_sound(row.path).seconds < 7
     at.page.keyboard.press("q")
     at.page.wait_for_selector("text=1 of 30 short lines are read")
-    at.page.get_by_role("link", name="Go on reading").click()
+    at.follow("Go on reading")
     at.page.wait_for_selector("#line:has-text(' ')")
     assert _line(at) == second
 
