@@ -13,6 +13,7 @@ from dictate.exchange.roster.heading_rows import (
     is_place,
     meaning_of,
 )
+from dictate.exchange.roster.leaving import is_other
 from dictate.exchange.roster.words import is_country, is_no_animal, same_key
 
 _OURS = frozenset({same_key("what is wrong"), same_key("line in the file")})
@@ -68,6 +69,7 @@ def find_columns(
         fields = dict(at)
     else:
         fields, problems = _by_heading(heads, kept, width, kind, but_not=named)
+        fields = _marks_only(fields, heads, table.rows[start:], kind)
     for name, wheres in said.items():
         if name not in kind.added or LEFT_OUT in wheres:
             fields = {column: found for column, found in fields.items() if found != name}
@@ -93,6 +95,19 @@ def find_columns(
         left_out=_left_out({*fields, *parts}, heads, table.rows[start:]),
         eid_parts=parts,
     )
+
+
+def _marks_only(
+    fields: Mapping[int, str], heads: Sequence[str], rows: Sequence[Row], kind: Kind
+) -> dict[int, str]:
+    """The fields without those whose heading may say who is there, and whose cells do not."""
+    return {
+        at: name
+        for at, name in fields.items()
+        if name != kind.leaves
+        or at >= len(heads)
+        or not is_other(heads[at], (row.cells[at] for row in rows if at < len(row.cells)))
+    }
 
 
 def _eid_parts(

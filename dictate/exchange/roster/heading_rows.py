@@ -6,7 +6,8 @@ from itertools import zip_longest
 
 from dictate.exchange.roster.cells import Row, Table
 from dictate.exchange.roster.columns import LEFT_OUT, ROSTER, Kind
-from dictate.exchange.roster.words import leaving, loose_key, same_key
+from dictate.exchange.roster.leaving import way_of
+from dictate.exchange.roster.words import loose_key, same_key
 
 _LOOK = 60
 """Rows among which the headings are looked for."""
@@ -23,7 +24,7 @@ def known_headings(
     found = [
         name
         for cell in cells
-        if not (kind.leaves and leaving(cell)) and (name := meaning_of(cell, kept or {}, kind))
+        if not (kind.leaves and way_of(cell)) and (name := meaning_of(cell, kept or {}, kind))
     ]
     several = sum(name in kind.repeated for name in found)
     once = set(found) - kind.repeated
@@ -102,7 +103,7 @@ def meaning_of(heading: str, kept: Mapping[str, str], kind: Kind) -> str | None:
             return found
     if found := kind.meanings().get(loose_key(_BRACKETS.sub(" ", heading))):
         return found
-    if kind.leaves and leaving(_BRACKETS.sub(" ", heading)):
+    if kind.leaves and way_of(heading):
         return kind.leaves
     counted = kind.meanings().get(same_key(_COUNTED.sub("", heading)))
     if counted in kind.repeated:

@@ -12,12 +12,12 @@ from dictate.exchange.roster.cells import Cell, Row, Table
 from dictate.exchange.roster.columns import FIELDS, Columns, cells_under, date_orders
 from dictate.exchange.roster.dates import (
     DateOrder,
-    NotYet,
     Unfit,
     counted_from,
     read_date,
 )
 from dictate.exchange.roster.finding import find_columns
+from dictate.exchange.roster.leaving import LeavingColumn, column_of_leaving
 from dictate.exchange.roster.refused import (
     Refused,
     counts,
@@ -30,7 +30,7 @@ from dictate.exchange.roster.refused import (
     rows_above,
 )
 from dictate.exchange.roster.table import read_table_file
-from dictate.exchange.roster.words import folded, is_no, is_yes, leaving, statuses
+from dictate.exchange.roster.words import is_no
 from dictate.large_work import without_collecting
 from dictate.store.roster_lines import RosterLine
 from dictate.store.states import AnimalStatus
@@ -145,8 +145,19 @@ def read_rows(
     columns.must_be_known()
     body = table.rows[columns.start :]
     orders, unsure = date_orders(columns, body, _DATES, dates)
+    left = {
+        at: column_of_leaving(
+            columns.heading(at), [row.cells[at] for row in body if at < len(row.cells)]
+        )
+        for at in columns.columns("left_on")
+    }
+    signs = {sign for column in left.values() for sign in column.marks}
     zeros = {
-        name: counted_from(cells_under(columns, body, name), table.day_zero) for name in _DATES
+        name: counted_from(
+            [cell for cell in cells_under(columns, body, name) if cell not in signs],
+            table.day_zero,
+        )
+        for name in _DATES
     }
     with_point = "number" if values.all_with_point(cells_under(columns, body, "number")) else ""
     heads = folded_cells(columns.headings)
@@ -164,7 +175,9 @@ def read_rows(
         if row.line in elsewhere:
             refused.append(Refused(row=row, why=(elsewhere[row.line],), animal=False))
             continue
-        cells, why = _read(row, columns, orders, unsure, zeros, with_point=with_point, today=today)
+        cells, why = _read(
+            row, columns, orders, unsure, zeros, left, with_point=with_point, today=today
+        )
         if why:
             refused.append(Refused(row=row, why=tuple(why), animal=may_be_animal(row, columns)))
         else:
@@ -192,6 +205,7 @@ def _read(
     orders: Mapping[str, DateOrder | None],
     unsure: Mapping[str, str],
     zeros: Mapping[str, dt.date | None],
+    left: Mapping[int, LeavingColumn],
     *,
     with_point: str,
     today: dt.date,
@@ -203,9 +217,7 @@ def _read(
         try:
             cell = columns.cell(row, at)
             if field in _DATES:
-                read = _day(field, cell, orders[field], unsure, today, zeros[field])
-                if field == "left_on" and read is AnimalStatus.OFF_ROSTER:
-                    read = AnimalStatus(leaving(columns.heading(at)) or read)
+                read = _day(field, cell, orders[field], unsure, today, zeros[field], left.get(at))
             else:
                 read = _text(field, cell, with_point=with_point)
             if read is not None:
@@ -213,9 +225,9 @@ def _read(
         except Unfit as fault:
             why.append(f"{FIELDS[field].partition(',')[0]} {fault}")
     cells.pop("farm", None)  # it only says whose row it is
-    left = cells.pop("left_on", None)
-    if left and cells.get("status") in (None, AnimalStatus.PRESENT):
-        cells["status"] = left  # what she was doing on her last day, `in milk`, is no longer so
+    gone = cells.pop("left_on", None)
+    if gone and cells.get("status") in (None, AnimalStatus.PRESENT):
+        cells["status"] = gone  # what she was doing on her last day, `in milk`, is no longer so
     if not why and "number" not in cells:
         why.append("has no management number")
     return cells, why
@@ -242,31 +254,15 @@ def _day(
     unsure: Mapping[str, str],
     today: dt.date,
     day_zero: dt.date | None,
+    left: LeavingColumn | None,
 ) -> dt.date | AnimalStatus | None:
     """A day, or what the day on which she left means; None where nothing stands."""
-    if isinstance(cell, str) and (not (cell := values.bare(cell)) or is_no(cell)):
-        return None  # `nie` under "dried off" is as good as nothing
+    if isinstance(cell, str) and not (cell := values.bare(cell)):
+        return None
     if isinstance(cell, dt.date) and field in unsure:
         raise Unfit(unsure[field])
-    if field == "left_on":
-        return _left(cell, order, today, day_zero)
+    if left is not None:
+        return left.status(cell, order, today, day_zero)
+    if isinstance(cell, str) and is_no(cell):
+        return None  # `nie` under "dried off" is as good as nothing
     return read_date(cell, order, today, day_zero)
-
-
-def _left(
-    cell: Cell, order: DateOrder | None, today: dt.date, day_zero: dt.date | None
-) -> AnimalStatus | None:
-    """What a day on which she left means, or a word in its place; None before that day has come.
-
-    Raises:
-        Unfit: it is no day and no such word.
-    """
-    if isinstance(cell, str) and (found := statuses().get(folded(cell))):
-        return AnimalStatus(found)
-    if isinstance(cell, str) and is_yes(cell):
-        return AnimalStatus.OFF_ROSTER
-    try:
-        read_date(cell, order, today, day_zero)
-    except NotYet:  # also 31.12.9999, as some programs write that she is there
-        return None
-    return AnimalStatus.OFF_ROSTER

@@ -10,8 +10,6 @@ from typing import Any
 _NUMBER_WORDS = frozenset("n no nr num nro nbr number numbers nummer numero numer".split())
 _FILLING = frozenset("de del della dei di du des of van der".split())
 """Words of a heading that say nothing: `número de vaca`, `date of calving`."""
-_DAY_FOLLOWS = frozenset("on op am den le el il dnia".split())
-"""Words at the end of a heading under which a day stands: `Vendue le`."""
 _WHOLE = {"fec": "fecha", "fch": "fecha", "dt": "date", "dat": "datum"}
 _GLUED = re.compile(r"(?<=[a-zà-öø-ÿ])(?=[A-Z])")
 """Where words are written as one, `AnimalNo`."""
@@ -89,15 +87,6 @@ def statuses() -> dict[str, str]:
     return {folded(word): status for status, words in _data()["status"].items() for word in words}
 
 
-def leaving(heading: str) -> str | None:
-    """The status that a mark under a heading such as `Sold` or `Død` gives."""
-    words = folded(heading).split()
-    if words and words[-1] in _DAY_FOLLOWS:
-        words.pop()
-    found = statuses().get(" ".join(words))
-    return None if found == "present" else found
-
-
 @cache
 def _yes() -> frozenset[str]:
     return frozenset(_data()["cells"]["yes"])
@@ -106,6 +95,12 @@ def _yes() -> frozenset[str]:
 def is_yes(text: str) -> bool:
     """Whether a cell only says yes, or bears a cross."""
     return text.strip().casefold() in _yes()
+
+
+@cache
+def leaving_words() -> dict[str, Any]:
+    """The `[leaving]` of `headings.toml`: headings and marks that say who left."""
+    return dict(_data()["leaving"])
 
 
 @cache

@@ -155,7 +155,7 @@ def test_a_day_on_which_she_left_means_that_she_is_gone(row: str, status: str | 
 def test_a_word_that_is_no_day_of_leaving_is_asked_about() -> None:
     (refused,) = _read("number;exit date\n412;gate 3\n413;13/02/2026\n").refused
 
-    assert "left the herd on 'gate 3' is no date" in refused.said
+    assert "left the herd on 'gate 3' is no day" in refused.said
 
 
 def test_numbers_with_a_point_are_whole_beside_rows_without_one() -> None:

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from dictate.exchange.roster import find_columns, read_rows
+from dictate.exchange.roster import RosterRead, find_columns, read_rows
 from dictate.exchange.roster.table import read_table_file
 from dictate.store.states import AnimalStatus
 
@@ -37,6 +37,116 @@ def test_a_mark_under_a_way_to_leave(tmp_path: Path, language: str) -> None:
         "304": None,
         "305": AnimalStatus.SOLD,
     }
+
+
+SIGNS = {
+    "en": "Cow;Sold;Culled Y/N\n301;N;N\n302;Y;N\n303;n;y\n304;;\n305;2026-01-15;N\n",
+    "en, 0 and 1": "Cow;Is sold?;Culled\n301;0;0\n302;1;0\n303;0;1\n304;0;\n305;1;0\n",
+    "nl": "Koe;Verkocht;Afgevoerd (J/N)\n301;N;N\n302;J;N\n303;;J\n304;;\n305;15-1-2026;\n",
+    "de": "Kuh;verkauft j/n;geschlachtet\n301;n;FALSCH\n302;j;FALSCH\n303;n;WAHR\n304;n;\n305;j;\n",
+    "da": "Ko nr.;Er solgt;Udsat\n301;N;0\n302;J;0\n303;N;1\n304;;0\n305;J;0\n",
+    "fr": "N° vache;Vendue;Réformée O/N\n301;N;N\n302;O;N\n303;N;O\n304;;\n305;15/01/2026;N\n",
+    "es": "Vaca;¿Vendida?;De baja\n301;N;\n302;S;\n303;N;\n304;N;\n305;S;\n",
+    "it": "Vacca;Venduta (S/N);Eliminata\n301;N;FALSO\n302;S;FALSO\n303;N;VERO\n304;;\n305;S;\n",
+    "pl": "Krowa;Sprzedana;Wybrakowana\n301;N;0\n302;T;0\n303;N;1\n304;N;0\n305;15.01.2026;0\n",
+}
+"""The letters with which programs and people write yes and no (common practice)."""
+
+
+@pytest.mark.parametrize("language", SIGNS)
+def test_a_sign_for_yes_and_no(tmp_path: Path, language: str) -> None:
+    """Also where a day stands among them, and where only one of them is there beside blanks."""
+    read = _read(tmp_path, SIGNS[language])
+    assert not read.refused
+    found = {line.number: line.status for line in read.lines}
+    if language == "es":
+        del found["303"]
+    else:
+        assert found.pop("303") is AnimalStatus.OFF_ROSTER
+    assert found == {
+        "301": None,
+        "302": AnimalStatus.SOLD,
+        "304": None,
+        "305": AnimalStatus.SOLD,
+    }
+
+
+@pytest.mark.parametrize(
+    ("column", "said"),
+    [
+        (("Sold", "S", "", ""), "'S' is no day"),  # yes, or sold, or slaughtered
+        (("Sold", "1", "2", "0"), "'1' is no day"),  # may be codes
+        (("Sold", "1", "1", "1"), "'1' is no day"),  # a whole herd sold is no mark
+        (("Cull", "Y", "N", "N"), "'Y' may be of an animal that has left"),
+        (("Alive", "2026-01-03", "yes", "no"), "2026-01-03 says neither"),
+    ],
+)
+def test_what_is_no_sure_sign_is_asked(tmp_path: Path, column: tuple[str, ...], said: str) -> None:
+    """The first animal waits, with the reason."""
+    head, *cells = column
+    rows = "".join(f"{at};{cell}\n" for at, cell in enumerate(cells, start=501))
+    read = _read(tmp_path, f"Cow;{head}\n{rows}")
+    assert "501" not in {line.number for line in read.lines}
+    assert said in read.refused[0].said
+
+
+@pytest.mark.parametrize(
+    ("heading", "gone", "status"),
+    [
+        ("Active", "N", AnimalStatus.OFF_ROSTER),
+        ("Aanwezig J/N", "n", AnimalStatus.OFF_ROSTER),
+        ("im Bestand", "nein", AnimalStatus.OFF_ROSTER),
+        ("I live", "nej", AnimalStatus.DEAD),
+        ("Présente (O/N)", "N", AnimalStatus.OFF_ROSTER),
+        ("Viva", "no", AnimalStatus.DEAD),
+        ("In stalla", "0", AnimalStatus.OFF_ROSTER),
+        ("w stadzie", "nie", AnimalStatus.OFF_ROSTER),
+    ],
+)
+def test_a_no_under_being_there(
+    tmp_path: Path, heading: str, gone: str, status: AnimalStatus
+) -> None:
+    """`Active` with a no is as good as `Sold` with a yes."""
+    yes = {"n": "J", "N": "O" if "O/N" in heading else "Y", "0": "1"}.get(gone, "x")
+    read = _read(tmp_path, f"Number;{heading}\n401;{yes}\n402;{gone}\n403;\n")
+    assert {line.number: line.status for line in read.lines} == {
+        "401": None,
+        "402": status,
+        "403": None,
+    }
+
+
+def test_days_and_amounts_under_being_there_are_left_out(tmp_path: Path) -> None:
+    """`In herd` may be since when; the column is named as not taken."""
+    read = _read(tmp_path, "Number;In herd;Active\n401;2024-01-03;312\n402;2024-05-06;15\n")
+    assert [line.status for line in read.lines] == [None, None]
+    assert read.columns.left_out == ("In herd", "Active")
+
+
+def test_a_reason_to_leave_says_that_she_left(tmp_path: Path) -> None:
+    """Whatever the reason is, and with the word for a way to leave as that way."""
+    read = _read(tmp_path, "Vaca;Motivo de baja\n401;\n402;cojera\n403;muerta\n404;-\n")
+    assert [line.status for line in read.lines] == [
+        None,
+        AnimalStatus.OFF_ROSTER,
+        AnimalStatus.DEAD,
+        None,
+    ]
+
+
+@pytest.mark.parametrize("heading", ["Beef", "Sale", "Left hind", "Calf dead born", "Not sold"])
+def test_a_heading_that_may_mean_something_else(tmp_path: Path, heading: str) -> None:
+    """A breed, a price, a foot: nobody is taken off for it."""
+    read = _read(tmp_path, f"Number;{heading}\n401;Y\n402;N\n")
+    assert [line.status for line in read.lines] == [None, None]
+    assert read.columns.left_out == (heading,)
+
+
+def _read(folder: Path, text: str) -> RosterRead:
+    file = folder / "herd.csv"
+    file.write_text(text, encoding="utf-8")
+    table = read_table_file(file)
+    return read_rows(table, find_columns(table), today=TODAY)
 
 
 def test_a_row_with_words_of_a_heading_is_no_heading(tmp_path: Path) -> None:
