@@ -6,7 +6,7 @@ from itertools import zip_longest
 
 from dictate.exchange.roster.cells import Row, Table
 from dictate.exchange.roster.columns import LEFT_OUT, ROSTER, Kind
-from dictate.exchange.roster.leaving import way_of
+from dictate.exchange.roster.ways_to_leave import way_of
 from dictate.exchange.roster.words import loose_key, same_key
 
 _LOOK = 60

@@ -2,81 +2,28 @@
 
 import datetime as dt
 import re
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
-from functools import cache, lru_cache
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
 
-from dictate.exchange.roster.cells import Cell
+from dictate.exchange.roster.cells import Cell, Row
+from dictate.exchange.roster.columns import Columns
 from dictate.exchange.roster.dates import DateOrder, NotYet, Unfit, read_date
+from dictate.exchange.roster.refused import folded_cells, is_summed, not_a_row
+from dictate.exchange.roster.ways_to_leave import LEFT, Way, leaving_lists, way_of
 from dictate.exchange.roster.words import (
     folded,
     is_empty,
     is_no,
-    is_number_word,
     is_yes,
     leaving_words,
+    status_word,
     statuses,
 )
 from dictate.store.states import AnimalStatus
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Way:
-    """What stands under a heading means for the animal; None for nothing."""
-
-    yes: AnimalStatus | None = AnimalStatus.OFF_ROSTER
-    """Also what a day means."""
-    no: AnimalStatus | None = None
-    word: AnimalStatus | None = None
-    """What any word means that is no yes and no no."""
-    only_planned: bool = False
-    """Whether a yes may be of an animal that is to leave and still there."""
-    asks: bool = False
-    """Whether the heading itself says that a yes or a no stands below it: `Sold Y/N`."""
-
-
-_LEFT = Way()
-"""Under a heading for the day on which she left."""
 _DAY = re.compile(r"\d.*\d.*\d")
 """Three digits are at least meant as one: `5 May 26`."""
-_BRACKETS = re.compile(r"[(\[].*?[)\]]")
-_SEVERAL = re.compile(r"[/|\n+&]")
-
-
-@lru_cache(maxsize=1000)
-def way_of(heading: str) -> Way | None:
-    """What a mark under a heading such as `Sold`, `Død`, `Verkocht J/N` or `Active` means."""
-    return _way(heading) or _way(_BRACKETS.sub(" ", heading))
-
-
-def _way(heading: str) -> Way | None:
-    words = folded(heading).split()
-    asks = len(words) > 2 and (words[-2], words[-1]) in _yes_and_no()
-    if found := _plain_way(words[:-2] if asks else words):
-        return replace(found, asks=asks)
-    if len(parts := [part for part in _SEVERAL.split(heading) if part.strip()]) < 2:
-        return None
-    ways = [_plain_way(folded(part).split()) for part in parts]
-    if None in ways or any(one.no or one.word for one in ways if one):
-        return None
-    return ways[0] if len(set(ways)) == 1 else _LEFT
-
-
-def _plain_way(words: list[str]) -> Way | None:
-    data = _folded_lists()
-    while len(words) > 1 and (words[0] in data["filling"] or is_number_word(words[0])):
-        words = words[1:]
-    if len(words) > 1 and words[-1] in data["day_follows"]:
-        words = words[:-1]
-    said = " ".join(words)
-    if said in data["reasons"]:
-        return Way(word=AnimalStatus.OFF_ROSTER)
-    if absent := _absent().get(said):
-        return Way(yes=None, no=absent)
-    found = statuses().get(said)
-    if found in (None, "present") or said in data["no_headings"]:
-        return None
-    return Way(yes=AnimalStatus(found), only_planned=said in data["planned"])
 
 
 def is_other(heading: str, cells: Iterable[Cell]) -> bool:
@@ -98,15 +45,23 @@ def _marks_under(cells: Iterable[Cell], way: Way) -> Mapping[str, bool]:
         if not (is_empty(text) or is_yes(text) or is_no(text) or folded(text) in statuses())
         and not _DAY.search(text)
     }
-    data = _folded_lists()
-    for yes, no in leaving_words()["pairs"]:
-        if not signs or not signs <= {yes, no}:
-            continue
-        blank = any(is_empty(text) or is_no(text) for text in texts)
-        alone = signs <= data["alone"] and (no in signs or blank)
-        if len(signs) > 1 or alone or way.asks:
-            return {yes: True, no: False}
+    blank = any(is_empty(text) or is_no(text) for text in texts)
+    for no, yes in _signs().items():
+        alone = signs <= leaving_lists()["alone"] and (no in signs or blank)
+        if (
+            signs
+            and signs <= yes | {no}
+            and ((no in signs and len(signs) > 1) or alone or way.asks)
+        ):
+            return {**dict.fromkeys(yes, True), no: False}
     return {}
+
+
+@cache
+def _signs() -> Mapping[str, frozenset[str]]:
+    """Each sign for no to those that stand for yes beside it."""
+    pairs = leaving_words()["pairs"]
+    return {no: frozenset(yes for yes, beside in pairs if beside == no) for _, no in pairs}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,7 +80,7 @@ class LeavingColumn:
         Raises:
             Unfit: it is no day and no such mark.
         """
-        if isinstance(cell, str) and not _DAY.search(cell):
+        if isinstance(cell, str) and (not _DAY.search(cell) or status_word(cell)):
             return self._status_of_word(cell)
         if self.way.yes is None:
             raise Unfit(f"{cell!s} says neither yes nor no")
@@ -136,7 +91,9 @@ class LeavingColumn:
         return self.way.yes
 
     def _status_of_word(self, text: str) -> AnimalStatus | None:
-        if (found := statuses().get(folded(text))) is not None:
+        if "?" in text:
+            raise Unfit(f"{text!r} is in doubt")
+        if (found := status_word(text)) is not None:
             return AnimalStatus(found)
         if is_no(text) or self.marks.get(text.casefold()) is False:
             return self.way.no
@@ -149,33 +106,14 @@ class LeavingColumn:
         return self.way.yes
 
 
-def column_of_leaving(heading: str, cells: Iterable[Cell]) -> LeavingColumn:
-    """What a column means, by its heading and what stands in it."""
-    way = way_of(heading) or _LEFT
-    return LeavingColumn(way=way, marks=_marks_under(cells, way))
-
-
-@cache
-def _folded_lists() -> Mapping[str, frozenset[str]]:
-    return {
-        name: frozenset(word if name == "alone" else folded(word) for word in words)
-        for name, words in leaving_words().items()
-        if name not in ("present", "pairs", "questions")
-    }
-
-
-@cache
-def _absent() -> Mapping[str, AnimalStatus]:
-    return {
-        folded(word): AnimalStatus(status)
-        for status, words in leaving_words()["present"].items()
-        for word in words
-    }
-
-
-@cache
-def _yes_and_no() -> frozenset[tuple[str, str]]:
-    """How a heading ends that asks for one of two: `y n`, `ja nee`, `1 0`."""
-    data = leaving_words()
-    both = [*data["pairs"], *data["questions"]]
-    return frozenset((folded(a), folded(b)) for pair in both for a, b in (pair, pair[::-1]))
+def leaving_columns(columns: Columns, rows: Sequence[Row]) -> dict[int, LeavingColumn]:
+    """What the columns that say who left mean, by the rows that may be animals."""
+    places = columns.columns("left_on")
+    heads = folded_cells(columns.headings)
+    rows = [row for row in rows if places and not (not_a_row(row, heads) or is_summed(row))]
+    found = {}
+    for at in places:
+        way = way_of(columns.heading(at)) or LEFT
+        marks = _marks_under((row.cells[at] for row in rows if at < len(row.cells)), way)
+        found[at] = LeavingColumn(way=way, marks=marks)
+    return found

@@ -17,7 +17,7 @@ from dictate.exchange.roster.dates import (
     read_date,
 )
 from dictate.exchange.roster.finding import find_columns
-from dictate.exchange.roster.leaving import LeavingColumn, column_of_leaving
+from dictate.exchange.roster.leaving import LeavingColumn, leaving_columns
 from dictate.exchange.roster.refused import (
     Refused,
     counts,
@@ -29,6 +29,7 @@ from dictate.exchange.roster.refused import (
     of_other_farms,
     rows_above,
 )
+from dictate.exchange.roster.said_beside import Beside
 from dictate.exchange.roster.table import read_table_file
 from dictate.exchange.roster.words import is_no
 from dictate.large_work import without_collecting
@@ -145,12 +146,8 @@ def read_rows(
     columns.must_be_known()
     body = table.rows[columns.start :]
     orders, unsure = date_orders(columns, body, _DATES, dates)
-    left = {
-        at: column_of_leaving(
-            columns.heading(at), [row.cells[at] for row in body if at < len(row.cells)]
-        )
-        for at in columns.columns("left_on")
-    }
+    heads = folded_cells(columns.headings)
+    left = leaving_columns(columns, body)
     signs = {sign for column in left.values() for sign in column.marks}
     zeros = {
         name: counted_from(
@@ -160,8 +157,8 @@ def read_rows(
         for name in _DATES
     }
     with_point = "number" if values.all_with_point(cells_under(columns, body, "number")) else ""
-    heads = folded_cells(columns.headings)
     elsewhere = of_other_farms(table, columns, farm)
+    beside = Beside(table, columns)
     lines: list[RosterLine] = []
     rows = []
     refused = rows_above(table, columns)
@@ -178,6 +175,8 @@ def read_rows(
         cells, why = _read(
             row, columns, orders, unsure, zeros, left, with_point=with_point, today=today
         )
+        if cells.get("status") in (None, AnimalStatus.PRESENT):
+            why += beside.take(row, cells)
         if why:
             refused.append(Refused(row=row, why=tuple(why), animal=may_be_animal(row, columns)))
         else:

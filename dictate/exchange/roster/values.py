@@ -7,13 +7,12 @@ from collections.abc import Iterable, Sequence
 from dictate.exchange.roster.cells import Cell
 from dictate.exchange.roster.dates import Unfit
 from dictate.exchange.roster.words import (
-    folded,
     headings,
     is_empty,
     is_no_animal,
     is_number_word,
     same_key,
-    statuses,
+    status_word,
 )
 from dictate.store.states import AnimalStatus
 
@@ -33,7 +32,6 @@ _COUNTED = re.compile(
     re.ASCII | re.IGNORECASE,
 )
 """A count as people write it: 3, 3.0, 3rd, 3e lactatie, lact. 3."""
-_BESIDE_STATUS = re.compile(r"[(\[].*?[)\]]|\b\d[\d./\-]*")
 _AFTER_WORD = re.compile(r"(?:#|([^\W\d_]+[.:]|(?:[^\W\d_]{2,} )?[^\W\d_]{2,}(?:[.:]| )))\s*(\d.*)")
 """`Cow 412`, `Nr. 412`, `Ko nr. 412`, `#412`: the word only says that a number follows."""
 _FLOAT_END = re.compile(r"[.,]0+")
@@ -229,7 +227,7 @@ def status(text: str) -> AnimalStatus:
     """
     if "?" in text:
         raise Unfit(f"{text!r} is in doubt")
-    found = statuses().get(folded(text)) or statuses().get(folded(_BESIDE_STATUS.sub(" ", text)))
+    found = status_word(text)
     if found is None:
         raise Unfit(
             f"{text!r} is not known: present, sold, dead or off the roster"

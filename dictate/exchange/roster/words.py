@@ -11,6 +11,7 @@ _NUMBER_WORDS = frozenset("n no nr num nro nbr number numbers nummer numero nume
 _FILLING = frozenset("de del della dei di du des of van der".split())
 """Words of a heading that say nothing: `número de vaca`, `date of calving`."""
 _WHOLE = {"fec": "fecha", "fch": "fecha", "dt": "date", "dat": "datum"}
+_BESIDE_STATUS = re.compile(r"[(\[].*?[)\]]|\b\d[\d./\-]*")
 _GLUED = re.compile(r"(?<=[a-zà-öø-ÿ])(?=[A-Z])")
 """Where words are written as one, `AnimalNo`."""
 _LETTERS = str.maketrans({"ø": "o", "æ": "ae", "ł": "l", "œ": "oe", "đ": "d", "°": " ", "º": " "})
@@ -85,6 +86,11 @@ def is_country(heading: str) -> bool:
 def statuses() -> dict[str, str]:
     """Folded word of a status column to the status."""
     return {folded(word): status for status, words in _data()["status"].items() for word in words}
+
+
+def status_word(text: str) -> str | None:
+    """The status that a cell says in words; a date or a remark in brackets beside it does not matter."""
+    return statuses().get(folded(text)) or statuses().get(folded(_BESIDE_STATUS.sub(" ", text)))
 
 
 @cache

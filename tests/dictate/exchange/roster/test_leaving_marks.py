@@ -152,10 +152,71 @@ def _read(folder: Path, text: str) -> RosterRead:
 def test_a_row_with_words_of_a_heading_is_no_heading(tmp_path: Path) -> None:
     """`Kuh` and `verkauft` stand in a row of an animal, below headings of which few are known."""
     file = tmp_path / "herd.csv"
-    file.write_text("Nr;Art;Bemerkung\n12;Kuh;verkauft\n13;Kuh;\n", encoding="utf-8")
+    file.write_text("Nr;Art;Zweck\n12;Kuh;verkauft\n13;Kuh;\n", encoding="utf-8")
     table = read_table_file(file)
     read = read_rows(table, find_columns(table), today=TODAY)
     assert [line.number for line in read.lines] == ["12", "13"]
+
+
+@pytest.mark.parametrize(
+    ("heading", "remark", "waits"),
+    [
+        ("Note", "sold 12/1", True),
+        ("Bemerkung", "verkauft an Nachbarn", True),
+        ("Remarques", "vendue le 3/2", True),
+        ("Uwagi", "padła (20.1.)", True),
+        ("", "gone", True),
+        ("Note", "sold calf 12/1", False),
+        ("Note", "dead calf", False),
+        ("Note", "left hind bad", False),
+        ("Note", "cull", False),
+        ("Opmerking", "droog", False),
+        ("Calf", "sold", False),
+    ],
+)
+def test_a_remark_that_she_left_is_not_passed_over(
+    tmp_path: Path, heading: str, remark: str, waits: bool
+) -> None:
+    """Its row waits: a remark is no status, and an animal sold is not to stand as present."""
+    read = _read(tmp_path, f"Cow;Lactation;{heading}\n401;2;{remark}\n402;3;\n")
+    assert [line.number for line in read.lines] == (["402"] if waits else ["401", "402"])
+    assert [remark in one.said for one in read.refused] == [True] * waits
+
+
+def test_a_column_of_status_counts_before_a_remark(tmp_path: Path) -> None:
+    """What is known already is not asked."""
+    read = _read(tmp_path, "Cow;Status;Note\n401;sold;sold 12/1\n402;milking;died 3/2\n")
+    assert [(line.number, line.status) for line in read.lines] == [("401", AnimalStatus.SOLD)]
+
+
+@pytest.mark.parametrize(
+    ("line", "status"),
+    [
+        ("Sold", AnimalStatus.SOLD),
+        ("Verkauft:", AnimalStatus.SOLD),
+        ("Døde (2)", AnimalStatus.DEAD),
+        ("Vendues 2025", AnimalStatus.SOLD),
+        ("Culled", AnimalStatus.OFF_ROSTER),
+        ("Sold this year", None),
+        ("Cull list", None),
+    ],
+)
+def test_a_line_above_a_group_that_left(
+    tmp_path: Path, line: str, status: AnimalStatus | None
+) -> None:
+    """Those below it have left, up to the next such line; where it says more than the word, they wait."""
+    text = f"Cow;Lact\nMilkers;\n401;2\n{line};\n402;3\n403;1\nDry cows;\n404;4\n"
+    found = {one.number: one.status for one in _read(tmp_path, text).lines}
+    gone = dict.fromkeys(("402", "403"), status) if status else {}
+    assert found == {"401": None, **gone, "404": None}
+
+
+def test_a_title_above_the_headings_that_says_they_left(tmp_path: Path) -> None:
+    """A list of those sold is no list of the herd."""
+    read = _read(tmp_path, "Verkochte koeien 2025;\nKoe;Lactatie\n401;2\n")
+    assert not read.lines
+    read = _read(tmp_path, "Cows of Alder Farm, sold ones left out;\nCow;Lact\n401;2\n")
+    assert [line.status for line in read.lines] == [None]
 
 
 def test_what_is_no_mark_is_asked(tmp_path: Path) -> None:
