@@ -4,8 +4,11 @@ from collections.abc import Iterator
 
 from grammar.checks.table import Facts, check, check_of_questions, mark
 from grammar.join.feet import ALL_FEET
-from grammar.pieces import FEET, Material, StatusSaid, TimeSaid
+from grammar.pieces import FEET, Material, Severity, StatusSaid, TimeSaid
 from grammar.records import Entry, Mark, Question
+
+_SCORE = "locomotion score"
+"""The rule that reads a bare score."""
 
 
 @check(
@@ -231,3 +234,20 @@ def _scale_open(entry: Entry, facts: Facts) -> Iterator[Mark]:
     if score is not None and score.scale is None:
         what = f"score {score.score.value}: of 1-5 or of 0-3?"
         yield mark("locomotion-scale-open", what, score.score, ("1-5", "0-3"))
+
+
+@check(
+    "score-of-what",
+    what="A bare score behind a lesion was taken for how bad the lesion is.",
+    why="It may as well be how the cow walks.",
+    clear="Confirm it, or put it at how she walks.",
+    example="cow four twelve left hind sole ulcer score two",
+)
+def _score_of_what(entry: Entry, facts: Facts) -> Iterator[Mark]:
+    """Two scores tell two lesions apart, and beside a score of her walk one can be no other."""
+    scored = [
+        piece for piece in facts.pieces if isinstance(piece, Severity) and piece.rule == _SCORE
+    ]
+    if len(scored) == 1 and entry.locomotion is None:
+        what = f"{scored[0].heard!r}: how bad the lesion is, or how she walks?"
+        yield mark("score-of-what", what, scored[0])

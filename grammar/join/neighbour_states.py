@@ -13,23 +13,29 @@ from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     CLAWS,
     FEET,
+    FINDINGS,
     LINKS,
+    MODIFIERS,
     ActionSaid,
     AnimalSaid,
     Dangling,
     Either,
     Filler,
     FollowUpSaid,
+    Leftover,
     LeftUndone,
     Lesion,
     MeasureSaid,
     Number,
     Piece,
     Region,
+    Score,
+    Severity,
     StatusSaid,
     TimeSaid,
     Tissue,
     Undone,
+    Zone,
     is_clean,
     turned,
 )
@@ -45,11 +51,14 @@ __all__ = [
     "month_due",
     "next_trim",
     "of_group",
+    "of_lesion",
     "of_us",
     "season_due",
     "should_be_fine",
 ]
 
+_BEHIND_LESION = (*LINKS, *MODIFIERS, *FEET, *CLAWS, Zone, Region, Score, Leftover)
+_COW = frozenset({"she", "she's", "her"})
 _OF_LONG = (*FEET, *CLAWS, Region)
 """What "long" alone is said of."""
 _DRY = frozenset({"dry", "is dry"})
@@ -62,6 +71,17 @@ _SEASONS = ("in ", "back in ", "before ", "at ")
 """How a word of the past begins that may be a time to come: "in the spring", "before christmas"."""
 _NO_MONTH = frozenset({"may", "march"})
 """Months that are other words too."""
+
+
+def of_lesion(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Heel erosion score two, both hinds" is how bad it is; "scored her a two" is how she walks."""
+    score = pieces[at]
+    lesion = back(pieces, at - 1, _BEHIND_LESION)
+    said = {word for piece in pieces[lesion + 1 : at + 1] for word in piece.heard.split()}
+    of_walk = not isinstance(score, Score) or score.scale is not None or not said.isdisjoint(_COW)
+    if of_walk or not isinstance(get(pieces, lesion), FINDINGS) or is_clean(pieces[lesion]):
+        return None
+    return [turned(score, Severity, value=f"grade {score.value}")]
 
 
 def bad_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
