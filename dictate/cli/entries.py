@@ -146,6 +146,7 @@ def undo(
 ) -> None:
     """Take back the newest decision: on an entry, or your own last act."""
     from dictate.review import acts
+    from dictate.store.states import EntryState
 
     with opened() as (database, settings):
         who = by or settings.trimmer
@@ -157,7 +158,8 @@ def undo(
         say("the notes, which were not heard yet, are back where they were")
         return
     for one in done.entries:
-        typer.echo(f"{one.id} is {one.state} again")
+        if not done.back_at or one.opened or one.state != EntryState.WAITING:
+            typer.echo(f"{one.id} is {one.state} again")
     if done.told:
         say(done.told)
 

@@ -52,6 +52,8 @@ def show_animal(number: Number, *, farm: Farm = None, as_json: Json = False) -> 
     if as_json:
         print_json(history)
         return
+    if not history.visits:
+        say(f"{history.number} at {history.farm} is {history.status}; nothing is confirmed of her")
     for one in history.visits:
         source = f"  ({one.source})" if one.source.startswith(FROM) else ""
         typer.echo(f"{one.date}  entry {one.entry_id}  {one.said}{source}")

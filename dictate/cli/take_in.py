@@ -1,5 +1,6 @@
 """Take sound files in, hear them, and put what was said into the queue."""
 
+from collections import Counter
 from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -18,6 +19,7 @@ from dictate.cli.common import (
     say_what_is_kept,
 )
 from dictate.cli.progress import Bar
+from dictate.entry.wording import counted
 from dictate.errors import SoundError
 
 if TYPE_CHECKING:
@@ -137,5 +139,10 @@ def _report(batch: "Batch", faults: tuple[str, ...], *, as_json: bool) -> None:
     }
     if as_json:
         print_json(counts | {"files": batch.files, "faults": faults + batch.faults})
-    else:
-        typer.echo(", ".join(f"{number} {what}" for what, number in counts.items()))
+        return
+    typer.echo(", ".join(f"{number} {what}" for what, number in counts.items()))
+    for place, count in Counter(one.place for one in batch.files if one.place).items():
+        say(
+            f"{counted(count, 'file')} taken in before: {place}. "
+            "`dictate visit move` moves notes to another farm or day"
+        )

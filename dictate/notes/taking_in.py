@@ -47,6 +47,8 @@ class TakenIn:
     message: str = ""
     """Why it was refused, or where it already is."""
     clip_id: int | None = None
+    place: str = ""
+    """The farm and day of the visit that a known file is at."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,20 +133,26 @@ def _known(database: Database, settings: Settings, sound: Sound) -> TakenIn | No
         clip = clip_by_hash(session, sound.sha256)
         if clip is None:
             return None
-        message = _place(session, clip)
+        place = _place(session, clip)
+        message = f"already taken in as {clip.file_name} ({place})"
         forgotten = forgotten_on(session, clip.id)
     if forgotten:  # on purpose: taking it in again does not bring it back
         message = f"{message}; its sound was forgotten on {forgotten}"
-        return TakenIn(path=_path(sound), fate=Fate.KNOWN, message=message, clip_id=clip.id)
+        place = f"{place}; sound forgotten on {forgotten}"
+        return TakenIn(
+            path=_path(sound), fate=Fate.KNOWN, message=message, clip_id=clip.id, place=place
+        )
     if not kept_path(settings, clip).exists():  # somebody cleared the folder: put it back
         _keep(settings, sound, suffix=clip.suffix)
-    return TakenIn(path=_path(sound), fate=Fate.KNOWN, message=message, clip_id=clip.id)
+    return TakenIn(
+        path=_path(sound), fate=Fate.KNOWN, message=message, clip_id=clip.id, place=place
+    )
 
 
 def _place(session: Session, clip: Clip) -> str:
     visit = session.get_one(Visit, clip.visit_id)
     farm = session.get_one(Farm, visit.farm_id)
-    return f"already taken in as {clip.file_name} ({farm.name}, {visit.date})"
+    return f"{farm.name}, {visit.date}"
 
 
 def _add_clip(

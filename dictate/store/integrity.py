@@ -18,9 +18,9 @@ import sqlalchemy as sa
 from sqlmodel import Session, SQLModel, col, func, select
 
 from dictate.entry.wording import counted
-from dictate.store.record_tables import Action, Finding
+from dictate.store.record_tables import RECORD_TABLES, Action, Finding
 from dictate.store.states import EntryState
-from dictate.store.tables import Entry, Event
+from dictate.store.tables import Entry, Event, Visit
 
 _START = "0" * 64
 _EVENTS = (
@@ -76,26 +76,32 @@ def changed_outside(session: Session) -> list[str]:
     """What is not as the program wrote it, one line for each kind; empty where all is well.
 
     The history must be as it was sealed (SQLite), each entry as its last event left it, and the
-    findings and actions of the record as the confirmed entries say.
+    findings and actions of the record as the confirmed entries say, under their animal, visit and day.
     """
     connection = session.connection()
     seals = broken_seals(connection) if connection.dialect.name == "sqlite" else ""
     found = [f"history: {seals}"] if seals else []
     entries: list[Any] = []
-    record: list[Any] = []
+    record: list[Any] = list(_elsewhere(session))
     for some in _entries(session):
         entries += _unlike_history(session, some)
         record += _unlike_record(session, some)
-    found += _told("entries are not as the history left them", entries)
-    found += _told("confirmed entries have other findings or actions in the record", record)
+    found += _told("entry is", "entries are", "not as the history left it", entries)
+    record = sorted(set(record))
+    found += _told(
+        "confirmed entry has",
+        "confirmed entries have",
+        "another animal, visit, findings or actions in the record",
+        record,
+    )
     return found
 
 
-def _told(what: str, entries: list[int]) -> list[str]:
+def _told(one: str, many: str, what: str, entries: list[int]) -> list[str]:
     if not entries:
         return []
     some = ", ".join(map(str, entries[:5])) + (" …" if len(entries) > 5 else "")
-    return [f"{len(entries)} {what}: {some}"]
+    return [f"{len(entries)} {one if len(entries) == 1 else many} {what}: {some}"]
 
 
 def _entries(session: Session) -> Iterator[list[Entry]]:
@@ -119,11 +125,32 @@ def _unlike_history(session: Session, entries: list[Entry]) -> Iterator[int]:
     )
     for entry in entries:
         after = last.get(entry.id)
-        if after is not None and (after.get("state"), after.get("content")) != (
-            entry.state,
-            entry.content,
-        ):
+        if after is not None and (
+            after.get("state"),
+            after.get("content"),
+            after.get("visit_id", entry.visit_id),
+        ) != (entry.state, entry.content, entry.visit_id):
             yield entry.id
+
+
+def _elsewhere(session: Session) -> Iterator[int]:
+    """Entries of which something in the record stands under another animal, visit, farm or day."""
+    for table in RECORD_TABLES:
+        query = (
+            select(col(table.entry_id))
+            .join(Entry, col(Entry.id) == col(table.entry_id))
+            .join(Visit, col(Visit.id) == col(Entry.visit_id))
+            .where(
+                sa.or_(
+                    col(table.animal_id) != col(Entry.animal_id),
+                    col(Entry.animal_id).is_(None),
+                    col(table.visit_id) != col(Entry.visit_id),
+                    col(table.farm_id) != col(Visit.farm_id),
+                    col(table.date) != col(Visit.date),
+                )
+            )
+        )
+        yield from session.exec(query.distinct())
 
 
 def _unlike_record(session: Session, entries: list[Entry]) -> Iterator[int]:

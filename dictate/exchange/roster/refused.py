@@ -10,7 +10,14 @@ from dataclasses import dataclass
 from dictate.errors import RosterError
 from dictate.exchange.roster.cells import Row, Table
 from dictate.exchange.roster.columns import FIELDS, Columns
-from dictate.exchange.roster.words import folded, headings, is_no_animal, is_sum, same_key
+from dictate.exchange.roster.words import (
+    folded,
+    headings,
+    is_no_animal,
+    is_sum,
+    same_key,
+    status_word,
+)
 from dictate.store.roster_lines import RosterLine, tag_key
 from dictate.store.states import AnimalStatus
 
@@ -68,6 +75,8 @@ def not_a_row(row: Row, heads: tuple[str, ...]) -> Refused | None:
         return Refused(row=row, why=("is a ruled line",), animal=False)
     if len(filled) == 1 and _REMARK.match(filled[0]):
         return Refused(row=row, why=("is a remark",), animal=False)
+    if len(filled) == 1 and status_word(filled[0]):
+        return Refused(row=row, why=("is the line above a group",), animal=False)
     if heads and len(cells) > len(heads) and any(cell.strip() for cell in cells[len(heads) :]):
         return Refused(
             row=row,

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from dictate.entry.wording import counted
 from dictate.errors import RosterError
 from dictate.exchange.roster import values
 from dictate.exchange.roster.cells import Cell, Row, Table
@@ -51,6 +52,7 @@ _READERS: Mapping[str, Callable[[str], Any]] = {
 }
 _SUMS_END = 4
 """Rows at the end of a list among which sums stand."""
+_SHOWN = 10
 _SEVERAL = "management number {!r} may be several animals: give each a line"
 NAMING = frozenset({"number", "eid", "ear_tag", "status"})
 
@@ -71,7 +73,13 @@ class RosterRead:
     @property
     def told(self) -> list[str]:
         """How the file was read, one line for each thing that somebody may want to know."""
-        return self.columns.told(self.how, FIELDS, self.dates)
+        told = self.columns.told(self.how, FIELDS, self.dates)
+        gone = [line for line in self.lines if line.status not in (None, AnimalStatus.PRESENT)]
+        if gone:
+            some = ", ".join(line.number for line in gone[:_SHOWN]) + " …" * (len(gone) > _SHOWN)
+            many = f"{counted(len(gone), 'animal')} {'has' if len(gone) == 1 else 'have'} left"
+            told.append(f"By this list {many}: {some}.")
+        return told
 
     @property
     def animals_refused(self) -> bool:

@@ -37,6 +37,8 @@ class Act:
     """The entry to go on with; else the first that was changed."""
     visits: dict[int, None] = field(default_factory=dict)
     """Further visits in which something may hang on what was changed."""
+    back_at: str = ""
+    """Farm and day to which notes go back, where a move is undone."""
     again: set[int] = field(default_factory=set)
     """Notes to be read again, as what the grammar may know there is another."""
     undoing: bool = False
@@ -132,6 +134,7 @@ class Act:
             act=self.id,
             entry=now,
             entries=tuple(map(self._now, entries)),
+            back_at=self.back_at,
             also=tuple(self._also()),
             raised=tuple(
                 mark for mark in now.values.mark_details if (mark.id, mark.what) not in was

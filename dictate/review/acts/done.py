@@ -74,6 +74,8 @@ class Done:
     """The entry to go on with."""
     entries: tuple[Now, ...]
     """All entries that the act was about."""
+    back_at: str = ""
+    """Farm and day to which notes went back, where a move of them was undone."""
     also: tuple[Also, ...] = ()
     """Other entries that changed because of it."""
     raised: tuple[MarkValues, ...] = ()
@@ -93,5 +95,6 @@ class Done:
             len(plain),
         )
         opened = [one.sentence for one in moved if one.opened]
-        parts = [*anew, *([gone] if plain else []), *opened]
+        back = gettext("the notes are back at %(place)s", place=self.back_at)
+        parts = [*([back] if self.back_at else []), *anew, *([gone] if plain else []), *opened]
         return " ".join(f"{part[0].upper()}{part[1:].rstrip('.')}{'' if part[-1] in '?!' else '.'}" for part in parts)  # fmt: skip

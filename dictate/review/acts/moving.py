@@ -128,6 +128,8 @@ def move_back(act: Act, events: Iterable[Event]) -> None:
         act.visits[clip.visit_id] = None
         _put(act, clip, note, (event.before or {})["visit_id"], undoes=event.id)
         act.visits[clip.visit_id] = None
+        visit = act.session.get_one(Visit, clip.visit_id)
+        act.back_at = f"{act.session.get_one(Farm, visit.farm_id).name}, {day(visit.date)}"
 
 
 def bring_along(act: Act) -> None:

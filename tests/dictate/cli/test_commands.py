@@ -49,6 +49,18 @@ def test_an_evening(dictate, clip, home: Path) -> None:
     assert "402" in sheet.read_text(encoding="utf-8")
 
     assert "waiting again" in dictate("undo").out
+    assert (
+        dictate("animal", "402").err
+        == "402 at Alder Farm is present; nothing is confirmed of her\n"
+    )
+
+    ran = dictate("take-in", path)
+    assert "1 known" in ran.out
+    assert "1 file taken in before: Alder Farm, 2026-03-02." in ran.err
+    moved = dictate("visit", "move", "--farm", "Alder Farm", "--to-farm", "Hill Farm")
+    assert moved.out.startswith("1 note moved to Hill Farm")
+    ran = dictate("undo")
+    assert (ran.out, ran.err) == ("", "The notes are back at Alder Farm, 2 Mar 2026.\n")
     assert ["412"] == [entry["values"]["animal"] for entry in _queue(dictate)]
     assert [] == json.loads(dictate("animal", "402", "--json").out)["visits"]
 

@@ -32,9 +32,13 @@ def test_the_programs_own_work_is_whole(record) -> None:
 @pytest.mark.parametrize(
     ("change", "found"),
     [
-        ("UPDATE finding SET lesion = 'no lesion' WHERE id = 2", "other findings or actions in the record: 2"),
-        ("DELETE FROM finding WHERE id = 2", "other findings or actions in the record: 2"),
-        ("UPDATE entry SET content = replace(content, 'LH', 'RH') WHERE id = 3", "not as the history left them: 3"),
+        ("UPDATE finding SET lesion = 'no lesion' WHERE id = 2", "findings or actions in the record: 2"),
+        ("DELETE FROM finding WHERE id = 2", "findings or actions in the record: 2"),
+        ("UPDATE entry SET content = replace(content, 'LH', 'RH') WHERE id = 3", "1 entry is not as the history left it: 3"),
+        ("UPDATE finding SET animal_id = (SELECT max(id) FROM animal) WHERE id = 2", "confirmed entry has another animal"),
+        ("UPDATE entry SET animal_id = NULL WHERE id = 2", "confirmed entry has another animal"),
+        ("UPDATE visit SET date = '2026-04-04' WHERE id = 1", "confirmed entries have another animal, visit"),
+        ("UPDATE finding SET date = '2026-04-04' WHERE id = 2", "confirmed entry has another animal, visit"),
         ("UPDATE event SET who = 'Somebody' WHERE id = 1", "history: events 1 to"),
         ("DELETE FROM event WHERE id = 2", "history: events"),
         ("DELETE FROM seal WHERE id = (SELECT max(id) FROM seal)", "no seal"),

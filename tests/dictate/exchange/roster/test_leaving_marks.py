@@ -206,8 +206,11 @@ def test_a_line_above_a_group_that_left(
 ) -> None:
     """Those below it have left, up to the next such line; where it says more than the word, they wait."""
     text = f"Cow;Lact\nMilkers;\n401;2\n{line};\n402;3\n403;1\nDry cows;\n404;4\n"
-    found = {one.number: one.status for one in _read(tmp_path, text).lines}
+    read = _read(tmp_path, text)
+    assert "line 2: is the line above a group" in [one.said for one in read.refused]
+    found = {one.number: one.status for one in read.lines}
     gone = dict.fromkeys(("402", "403"), status) if status else {}
+    assert ("By this list 2 animals have left: 402, 403." in read.told) == bool(gone)
     assert found == {"401": None, **gone, "404": None}
 
 
