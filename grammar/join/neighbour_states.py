@@ -76,10 +76,11 @@ _NO_MONTH = frozenset({"may", "march"})
 def of_lesion(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Heel erosion score two, both hinds" is how bad it is; "scored her a two" is how she walks."""
     score = pieces[at]
+    if not isinstance(score, Score) or score.scale is not None:
+        return None
     lesion = back(pieces, at - 1, _BEHIND_LESION)
     said = {word for piece in pieces[lesion + 1 : at + 1] for word in piece.heard.split()}
-    of_walk = not isinstance(score, Score) or score.scale is not None or not said.isdisjoint(_COW)
-    if of_walk or not isinstance(get(pieces, lesion), FINDINGS) or is_clean(pieces[lesion]):
+    if not isinstance(get(pieces, lesion), FINDINGS) or is_clean(pieces[lesion]) or said & _COW:
         return None
     return [turned(score, Severity, value=f"grade {score.value}")]
 
