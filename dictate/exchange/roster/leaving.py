@@ -71,6 +71,8 @@ class LeavingColumn:
     way: Way
     marks: Mapping[str, bool]
     """Its signs for yes (true) and no."""
+    blank_asks: bool = False
+    """Whether a blank may stand for a no: under `Present`, where others have a cross and nobody a no."""
 
     def status(
         self, cell: Cell, order: DateOrder | None, today: dt.date, day_zero: dt.date | None
@@ -114,6 +116,10 @@ def leaving_columns(columns: Columns, rows: Sequence[Row]) -> dict[int, LeavingC
     found = {}
     for at in places:
         way = way_of(columns.heading(at)) or LEFT
-        marks = _marks_under((row.cells[at] for row in rows if at < len(row.cells)), way)
-        found[at] = LeavingColumn(way=way, marks=marks)
+        texts = [row.texts[at].strip() for row in rows if at < len(row.cells)]
+        marks = _marks_under(texts, way)
+        yes = {text for text in texts if is_yes(text) or marks.get(text.casefold())}
+        no = any(is_no(text) or marks.get(text.casefold()) is False for text in texts)
+        blank_asks = way.yes is None and bool(yes) and not no
+        found[at] = LeavingColumn(way=way, marks=marks, blank_asks=blank_asks)
     return found

@@ -227,7 +227,8 @@ def _read(
                 read = _day(field, cell, orders[field], unsure, today, zeros[field], left.get(at))
             else:
                 read = _text(field, cell, with_point=with_point)
-            if read is not None:
+            # `Sold` and `Sold on` beside each other: the day alone says less.
+            if read is not None and not (read is AnimalStatus.OFF_ROSTER and field in cells):
                 cells[field] = read
         except Unfit as fault:
             why.append(f"{FIELDS[field].partition(',')[0]} {fault}")
@@ -265,6 +266,8 @@ def _day(
 ) -> dt.date | AnimalStatus | None:
     """A day, or what the day on which she left means; None where nothing stands."""
     if isinstance(cell, str) and not (cell := values.bare(cell)):
+        if left is not None and left.blank_asks:
+            raise Unfit("is blank where others have a yes: is she gone?")
         return None
     if isinstance(cell, dt.date) and field in unsure:
         raise Unfit(unsure[field])

@@ -123,6 +123,20 @@ def test_days_and_amounts_under_being_there_are_left_out(tmp_path: Path) -> None
     assert read.columns.left_out == ("In herd", "Active")
 
 
+def test_a_blank_where_others_have_a_cross_is_asked(tmp_path: Path) -> None:
+    """Under `Aanwezig` a blank may be the no that nobody wrote."""
+    read = _read(tmp_path, "Koe,Aanwezig\n401,x\n402,\n403,x\n")
+    assert [line.number for line in read.lines] == ["401", "403"]
+    assert "is blank where others have a yes" in read.refused[0].said
+
+
+def test_a_day_does_not_take_away_how_she_left(tmp_path: Path) -> None:
+    """`Sold` says more than the day beside it, on either side."""
+    for head, row in (("Sold,Sold date", "Y,2026-01-14"), ("Date left,Dead", "2026-01-14,Y")):
+        (line,) = _read(tmp_path, f"Cow,{head}\n401,{row}\n402,N,N\n").lines[:1]
+        assert line.status in (AnimalStatus.SOLD, AnimalStatus.DEAD)
+
+
 def test_a_reason_to_leave_says_that_she_left(tmp_path: Path) -> None:
     """Whatever the reason is, and with the word for a way to leave as that way."""
     read = _read(tmp_path, "Vaca;Motivo de baja\n401;\n402;cojera\n403;muerta\n404;-\n")
