@@ -97,17 +97,22 @@ def take_in(
 
         stack.callback(_name_unfinished, settings)
         hands = _hands(stack, cluster, workers)
-        exit_code = 0
+        exit_code, told = 0, False
         for files, at_visit, all_voices in jobs():
             notes = open_up(settings, files, where=at_visit, everybody=all_voices, watcher=bar)
             batch = run_batch(
                 database, settings, notes.files, at_visit, engine, watcher=bar, hands=hands
             )
             tidy(settings, notes)
-            _report(batch, notes.faults, as_json=as_json)
+            did = bool(batch.files or batch.heard or batch.notes_read or notes.faults)
+            told |= did
+            if did or paths or as_json:
+                _report(batch, notes.faults, as_json=as_json)
             exit_code = exit_code or batch.exit_code
             if notes.faults:
                 exit_code = SoundError.exit_code
+        if not (told or paths or as_json):
+            say("Nothing is unfinished. Name files or folders to take in")
     raise typer.Exit(exit_code)
 
 

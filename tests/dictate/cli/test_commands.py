@@ -57,6 +57,12 @@ def test_an_evening(dictate, clip, home: Path) -> None:
     ran = dictate("take-in", path)
     assert "1 known" in ran.out
     assert "1 file taken in before: Alder Farm, 2026-03-02." in ran.err
+    ran = dictate("take-in")
+    assert (0, "", "Nothing is unfinished. Name files or folders to take in\n") == (
+        ran.code,
+        ran.out,
+        ran.err,
+    )
     moved = dictate("visit", "move", "--farm", "Alder Farm", "--to-farm", "Hill Farm")
     assert moved.out.startswith("1 note moved to Hill Farm")
     ran = dictate("undo")
