@@ -33,6 +33,8 @@ ALONE_SURE = 0.1
 """A single word that is no further from a phrase is that phrase, whatever stands beside it."""
 WORD_MAX = 0.48
 """How far a word of a phrase may be from the word heard in its place."""
+KNOWN_MAX = 0.33
+"""The same for a word that everybody knows: "table" is no misheard "truck"."""
 MARGIN = 0.06
 """Candidates within this much of the nearest are told apart by what the note still needs."""
 LETTERS_MIN = 4
@@ -226,7 +228,7 @@ def repair(words: Sequence[str], found: Found, cover: Cover, lexicon: Lexicon) -
             and _keeps_known(words, first, last, lost_at, c.term.phrase)
             and keeps_site(words[first:last], c.term, lexicon)
             and (c.term.value != "no lesion" or c.term.phrase.split()[0] == words[first])
-            and _each_is_near(words[first:last], c.term.phrase.split())
+            and _each_is_near(words[first:last], c.term.phrase.split(), lexicon)
         ]
         if candidates:
             best = choose(candidates, present)
@@ -271,12 +273,34 @@ def _keeps_known(
     return all(word in "".join(said) for _, word in known)  # "intra digital", "thinsole"
 
 
-def _each_is_near(heard: Sequence[str], meant: Sequence[str]) -> bool:
+def _each_is_near(heard: Sequence[str], meant: Sequence[str], lexicon: Lexicon) -> bool:
     """ "On the tongue" is no "on the truck": the word that differs has to be near by itself."""
-    if len(heard) != len(meant) or len(heard) == 1:
-        return True
-    pairs = zip(heard, meant, strict=True)
-    return all(one == other or word_distance(one, other) <= WORD_MAX for one, other in pairs)
+    if len(heard) != len(meant):
+        one, other = apart(heard, meant)
+        if not lexicon.everyday.issuperset(one):
+            return True
+        limit = WORD_MAX if cut_up(one, other, meant) else KNOWN_MAX
+        return gapless_distance(" ".join(one), " ".join(other)) <= limit
+    return all(
+        one == other
+        or word_distance(one, other) <= (KNOWN_MAX if one in lexicon.everyday else WORD_MAX)
+        for one, other in zip(heard, meant, strict=True)
+    )
+
+
+def cut_up(one: Sequence[str], other: Sequence[str], phrase: Sequence[str]) -> bool:
+    """ "Horizontal horn fish her": whether one word was heard as several beside the rest of its phrase."""
+    return len(other) == 1 < min(len(one), len(phrase))
+
+
+def apart(heard: Sequence[str], meant: Sequence[str]) -> tuple[list[str], list[str]]:
+    """Return what is left of two phrases without the words that both begin or end with."""
+    one, other = list(heard), list(meant)
+    for end in (0, -1):
+        while one and other and one[end] == other[end]:
+            one.pop(end)
+            other.pop(end)
+    return one, other
 
 
 def keeps_site(words: Sequence[str], term: Term, lexicon: Lexicon) -> bool:

@@ -8,7 +8,10 @@ from functools import lru_cache
 from grammar.hear.phrases import Cover, Found, choose_cover
 from grammar.hear.recut import recut
 from grammar.hear.repair import (
+    KNOWN_MAX,
+    apart,
     countless,
+    cut_up,
     gapless_distance,
     keeps_site,
     may_be_meant,
@@ -170,6 +173,7 @@ def _alike(words: Sequence[str], first: int, last: int, lexicon: Lexicon) -> Ite
     heard = tuple(words[first:last])
     if not lexicon.number_words.isdisjoint(heard) or any(map(str.isdecimal, heard)):
         return
+    told = _meanings(heard, lexicon)
     for hole, word in enumerate(heard):
         if (
             lexicon.fills_a_slot(word)
@@ -181,6 +185,8 @@ def _alike(words: Sequence[str], first: int, last: int, lexicon: Lexicon) -> Ite
         for term in _with_a_hole(lexicon).get((*heard[:hole], _HOLE, *heard[hole + 1 :]), ()):
             one = (_far(word, term.phrase.split()[hole], lexicon), term)
             meaning = (term.tag, term.value)
+            if meaning in told:
+                continue  # a word more tells nothing new
             near[meaning] = min(near.get(meaning, one), one, key=lambda one: one[0])
         for distance, term in near.values():
             if distance > 0 and keeps_site(heard, term, lexicon):
@@ -198,16 +204,17 @@ def _is_cue(word: str, lexicon: Lexicon) -> bool:
 
 
 def _far(heard: str, said: str, lexicon: Lexicon) -> float:
-    """A word that says nothing stands for anything, but not closely."""
+    """What was heard as nothing stands for anything, but not closely; a word that everybody knows for few."""
     distance = word_distance(heard, said)
-    return min(distance, HANGING_MAX) if heard in lexicon.fillers or heard == UNKNOWN else distance
+    if heard == UNKNOWN:
+        return min(distance, HANGING_MAX)
+    return distance if heard not in lexicon.everyday or distance <= KNOWN_MAX else 1.0
 
 
 def _alone(words: Sequence[str], first: int, last: int, lexicon: Lexicon) -> Iterator[Guess]:
     """The phrases of one word that an unknown word sounds like, further away than repair goes."""
     heard = words[first]
-    known = heard in lexicon.vocabulary or heard in lexicon.fillers
-    if known or not heard.isalpha() or len(heard) < LETTERS_MIN:
+    if heard in lexicon.everyday or not heard.isalpha() or len(heard) < LETTERS_MIN:
         return
     for near in sounding_like(heard, lexicon):
         yield Guess(
@@ -258,18 +265,14 @@ def _keeps_terms(heard: Sequence[str], phrase: str, lexicon: Lexicon) -> bool:
 
 def _sounds_cut(heard: Sequence[str], phrase: Sequence[str], lexicon: Lexicon) -> bool:
     """Whether what differs is near by itself: the same sound, or with a word that nobody knows."""
-    one, other = list(heard), list(phrase)
-    for end in (0, -1):
-        while one and other and one[end] == other[end]:
-            one.pop(end)
-            other.pop(end)
+    one, other = apart(heard, phrase)
     if not one or not other:
         return False
     rest, meant = " ".join(one), " ".join(other)
     if same_but_first_vowel(rest, meant):
         return True
-    known = lexicon.vocabulary | lexicon.fillers
-    return not known.issuperset(one) and gapless_distance(rest, meant) <= REST_MAX
+    heard_wrong = cut_up(one, other, phrase) or not lexicon.everyday.issuperset(one)
+    return heard_wrong and gapless_distance(rest, meant) <= REST_MAX
 
 
 def _meanings(words: Sequence[str], lexicon: Lexicon) -> set[tuple[str, object]]:

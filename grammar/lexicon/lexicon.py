@@ -100,6 +100,8 @@ class Lexicon:
     """Words with such an ending that are none."""
     plain_things: frozenset[str]
     """Things that say nothing of a foot."""
+    everyday: frozenset[str]
+    """Words that everybody knows, those of the trade too: misheard only for what sounds like them."""
     risk_words: Mapping[str, tuple[RiskRow, ...]]
     """Words that change what is said near them, and rules of cues that do ("no: no") -> their rows."""
     risk_begins: frozenset[str]

@@ -3,6 +3,7 @@
 import hashlib
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -140,6 +141,11 @@ def _plain_words(
     return found
 
 
+def _everyday(files: Mapping[str, Any], known: AbstractSet[str]) -> frozenset[str]:
+    plain = (word for row in files["plain"].plain for word in row.words)
+    return frozenset((*known, *plain, *files["plain"].things, *files["everyday"].words))
+
+
 def _risk_words(rows: Sequence[RiskRow], talk: frozenset[str]) -> dict[str, tuple[RiskRow, ...]]:
     found: dict[str, tuple[RiskRow, ...]] = {}
     for row in rows:
@@ -170,6 +176,7 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
         raise LexiconError(tuple(faults))
     all_terms, in_doubt = _with_confusions(terms, files)
     risk_words = _risk_words(files["risks"].risk, fillers - linking)
+    known = _vocabulary(terms, linking, numbers)
     content = b"".join((folder / f"{name}.toml").read_bytes() for name in FILES)
     return Lexicon(
         version=hashlib.sha256(content).hexdigest()[:12],
@@ -186,6 +193,7 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
         plain_endings=files["plain"].endings,
         not_plain=frozenset(files["plain"].not_so),
         plain_things=frozenset(files["plain"].things),
+        everyday=_everyday(files, known | fillers),
         risk_words=risk_words,
         risk_begins=frozenset(words.split()[0] for words in risk_words),
         files=files,
@@ -197,8 +205,7 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
         numbers=numbers,
         number_words=_number_words(numbers),
         sources=files["sources"].sources,
-        vocabulary=frozenset(_vocabulary(terms, linking, numbers))
-        - frozenset(files["unheard"].words),
+        vocabulary=frozenset(known) - frozenset(files["unheard"].words),
     )
 
 

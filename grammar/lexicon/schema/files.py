@@ -130,6 +130,11 @@ class UnheardFile(BaseModel):
     words: tuple[str, ...]
 
 
+class EverydayFile(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    words: tuple[str, ...]
+
+
 class RulesFile(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
     rule: tuple[RuleRow, ...]
@@ -167,6 +172,7 @@ FILES: dict[str, type[BaseModel]] = {
     "confusions": ConfusionsFile,
     "rules": RulesFile,
     "unheard": UnheardFile,
+    "everyday": EverydayFile,
     "odd_words": OddWordsFile,
     "plain": PlainFile,
     "risks": RisksFile,
