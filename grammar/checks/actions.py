@@ -3,12 +3,26 @@
 from collections.abc import Iterator
 
 from grammar.checks.table import Facts, check, check_of_questions, mark
+from grammar.join.cursor import get
 from grammar.join.feet import ALL_FEET
-from grammar.pieces import FEET, Material, Severity, StatusSaid, TimeSaid
+from grammar.join.near import next_to
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    Lesion,
+    Material,
+    Severity,
+    StatusSaid,
+    TimeSaid,
+    Tissue,
+    Zone,
+)
 from grammar.records import Entry, Mark, Question
 
 _SCORE = "locomotion score"
 """The rule that reads a bare score."""
+_OF_A_LESION = (Zone, Severity, Tissue)
+"""What is said of a lesion alone, and so what stands right behind it."""
 
 
 @check(
@@ -244,10 +258,20 @@ def _scale_open(entry: Entry, facts: Facts) -> Iterator[Mark]:
     example="cow four twelve left hind sole ulcer score two",
 )
 def _score_of_what(entry: Entry, facts: Facts) -> Iterator[Mark]:
-    """Two scores tell two lesions apart, and beside a score of her walk one can be no other."""
+    """Two scores tell two lesions apart, and beside a score of her walk one can be no other.
+
+    Nor where it stands among what is said of the lesion: "zone four score two", "score two left hind".
+    """
     scored = [
-        piece for piece in facts.pieces if isinstance(piece, Severity) and piece.rule == _SCORE
+        (at, piece)
+        for at, piece in enumerate(facts.pieces)
+        if isinstance(piece, Severity) and piece.rule == _SCORE
     ]
-    if len(scored) == 1 and entry.locomotion is None:
-        what = f"{scored[0].heard!r}: how bad the lesion is, or how she walks?"
-        yield mark("score-of-what", what, scored[0])
+    if len(scored) != 1 or entry.locomotion is not None:
+        return
+    at, piece = scored[0]
+    before, behind = get(facts.pieces, at - 1), next_to(facts.pieces, at)
+    sited = isinstance(before, Lesion) and isinstance(behind, (*FEET, *CLAWS, Zone))
+    if not (sited or isinstance(before, _OF_A_LESION)):
+        what = f"{piece.heard!r}: how bad the lesion is, or how she walks?"
+        yield mark("score-of-what", what, piece)

@@ -46,6 +46,7 @@ def _goes_with_clean(finding: Finding, clean: Finding, facts: Facts) -> bool:
     row = facts.lexicon.lesions[finding.lesion.value]
     healed = finding.course is not None and finding.course.value == "healed"
     heard = {word.removesuffix("'s") for word in finding.lesion.heard.split()}
+    heard |= {finding.region.value} if finding.region else set()
     shape = row.group == "shape" and not _turned_clean(finding, clean, facts)
     return healed or shape or not heard.isdisjoint(row.above_foot)
 

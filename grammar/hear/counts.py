@@ -29,6 +29,8 @@ _PAIR = 2
 _COUNTED_FEET = frozenset({"feet", "legs"})
 _DIGITS_OF_A_NUMBER = 3
 """Digits said one by one that are a number without the count behind it: "one oh six | three feet"."""
+_OF_FOUR = frozenset({"two", "three"})
+""" "The other two" of a cow's feet."""
 _ALL_OF = frozenset({"both", "all", "every"})
 _COUNTED_AHEAD = 2
 """An adjective and the thing that is counted."""
@@ -37,16 +39,21 @@ _COUNTED_AHEAD = 2
 def cut_numbers(chunks: Sequence[Chunk], words: Sequence[str], lexicon: Lexicon) -> list[Chunk]:
     """Return the chunks with every number cut where another begins behind it."""
     result: list[Chunk] = []
-    for index, chunk in enumerate(chunks):
-        if chunk.tag != "NUM":
-            result.append(chunk)
+    for index, said in enumerate(chunks):
+        if said.tag != "NUM":
+            result.append(said)
             continue
+        chunk = said
+        if (rest := _behind_other(said, words, lexicon)) is not None:
+            result.append(Chunk(tag="FILL", first=said.first, last=rest, text=words[said.first]))
+            chunk = number_chunk(words, rest, said.last)
         cue = cue_before(result)
         runs = cut_run(
             words,
             (chunk.first, chunk.last),
             cue=cue,
-            before_unit=_tag_after(chunks, index, lexicon) in _UNITS,
+            before_unit=_tag_after(chunks, index, lexicon) in _UNITS
+            and not _is_one_unit(chunk, words, cue),
             numbers=lexicon.numbers,
         )
         result += [number_chunk(words, first, last) for first, last in runs]
@@ -54,6 +61,23 @@ def cut_numbers(chunks: Sequence[Chunk], words: Sequence[str], lexicon: Lexicon)
             ahead = chunks[index + 1 : index + 1 + _COUNTED_AHEAD]
             result[-1:] = _without_count(result[-1], words, ahead, lexicon)
     return result
+
+
+def _behind_other(number: Chunk, words: Sequence[str], lexicon: Lexicon) -> int | None:
+    """ "Sprayed the other two | sixty oh one": where the animal's number begins behind the feet's."""
+    rest = number.first + 1
+    if number.first == 0 or words[number.first - 1] != "other" or rest >= number.last:
+        return None
+    readings = identifier_readings(words[rest : number.last], lexicon.numbers)
+    whole = bool(readings) and len(readings[0]) >= _DIGITS_OF_A_NUMBER
+    return rest if words[number.first] in _OF_FOUR and whole else None
+
+
+def _is_one_unit(number: Chunk, words: Sequence[str], cue: str) -> bool:
+    """ "Cow twenty eight twenty eight, month from now": the one month is not counted."""
+    ahead = words[number.last : number.last + 2]
+    one = len(ahead) > 1 and not ahead[0].endswith("s") and ahead[1] == "from"
+    return one and cue in IDENTIFIER_CUES and words[number.last - 1] != "one"
 
 
 def _without_count(

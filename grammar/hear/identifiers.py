@@ -20,6 +20,7 @@ _WHOLE = frozenset({12, EID_DIGITS})
 """Digits of a whole ear tag (herd and animal, as in the United Kingdom) or electronic id."""
 _ZEROS_MAX = 3
 """Of figures before which others may be counted on: "80", "400", "2000"."""
+_THOUSAND = 1000
 _LONG = 11
 """Digits from which a number is one of them and nothing else."""
 
@@ -138,8 +139,22 @@ def _after_scale(
     joined = at < len(words) and words[at] == "and"
     start = at + joined
     tails = _counted(words, start, numbers, below=size) if start < len(words) else []
+    if size == _THOUSAND and not joined:
+        tails = [*_in_groups(words, start, numbers), *tails]
     longer = [(value + tail, after) for tail, after in tails if 0 < tail < size]
     return longer if joined and longer else [*longer, round_number]
+
+
+def _in_groups(words: Sequence[str], at: int, numbers: Numbers) -> list[tuple[int, int]]:
+    """Three digits behind a thousand as numbers are called: "four oh two", "four twelve"."""
+    if at + 1 >= len(words) or words[at] not in numbers.digits:
+        return []
+    head = numbers.digits[words[at]] * 100
+    second = numbers.digits.get(words[at + 1], numbers.identifier_digits.get(words[at + 1]))
+    third = numbers.digits.get(words[at + 2]) if at + 2 < len(words) else None
+    if second is not None and third is not None:
+        return [(head + second * 10 + third, at + 3)]
+    return [(head + end, after) for end, after in _below_hundred(words, at + 1, numbers) if end > 9]
 
 
 def _below_hundred(words: Sequence[str], at: int, numbers: Numbers) -> list[tuple[int, int]]:
@@ -163,6 +178,6 @@ def _counting(word: str, numbers: Numbers) -> int:
 
 
 def spoken_digits(number: str) -> tuple[str, ...]:
-    """Say a string of digits one at a time: "042" -> zero four two."""
+    """Say a string of digits one at a time: "042" -> zero four two; a letter is said as it is."""
     names = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
-    return tuple(names[int(digit)] for digit in number)
+    return tuple(names[int(one)] if one.isdecimal() else one.lower() for one in number)

@@ -174,13 +174,18 @@ _SCALES = {5: "1-5", 3: "0-3"}
 
 
 def _locomotion(span: Span, context: Context) -> Piece | None:
-    """A score and its scale; 4 and 5 exist only on 1-5, 0 only on 0-3; else the words decide."""
+    """A score and its scale; 4 and 5 exist only on 1-5, 0 only on 0-3; else the words decide.
+
+    "Lame three" is a lameness of three; of "lame one" the one may be the cow.
+    """
     values = span.counts(context)
-    if not values or not _is_whole(values[0], 0, 5):
+    if not values or not _is_whole(values[0], 0, 5) or span.said == "lame one":
         return None
     score = int(values[0])
     cue = span.of("LOCOMOTION")
     scale = cue.term.row.scale if cue is not None and cue.term is not None else None
+    if cue is None and span.of("SCORE") is None:
+        scale = "1-5"
     if len(values) > 1:
         scale = _SCALES.get(int(values[1]), scale)
     if score > 3:

@@ -118,7 +118,8 @@ def _parts(words: Sequence[str], at: int, lexicon: Lexicon) -> list[str]:
     if joined is not None and not counted:
         return list(joined)  # "wrapped em", but "em two" is M2
     stem = word.removesuffix("'s").removesuffix("'ll")
-    if stem in (word, "one"):
+    ended = at > 0 and words[at - 1] in {*numbers.tens, *numbers.identifier_digits}
+    if stem == word or (stem == "one" and not ended):  # but "twenty one's block"
         return [word]
     if is_number(stem, lexicon):
         return [stem]

@@ -14,6 +14,7 @@ from grammar.pieces import (
     FEET,
     FINDINGS,
     LINKS,
+    MODIFIERS,
     ActionSaid,
     Again,
     AnimalSaid,
@@ -25,21 +26,28 @@ from grammar.pieces import (
     Except,
     Filler,
     FollowUpSaid,
+    Gone,
     Leftover,
+    LeftUndone,
     Material,
+    MeasureSaid,
     NextCow,
     No,
     Not,
+    NotNeeded,
     Number,
     On,
     Past,
     Piece,
+    Region,
     Scratch,
     Stage,
     StatusSaid,
+    TakenOff,
     TimeSaid,
     Undone,
     WrongCow,
+    Zone,
     is_clean,
     is_side,
     turned,
@@ -54,6 +62,7 @@ _INTRODUCES = frozenset(
     {"is", "that's", "it's", "she's", "on", "of", "number", "this one", "this one here"}
 )
 _TELLS = frozenset({"has", "is", "had", "was", "needs", "got", "had her", "are", "were", "have"})
+_ONE_AND_LETTER = 2
 _ONE_AND_SCRATCH = 2
 """An animal and "scratch that", behind which the right one is said."""
 _OF_ANIMAL = (
@@ -63,6 +72,11 @@ _OF_ANIMAL = (
 """What is said right behind an animal's number."""
 _UNSURE_BEFORE = (Leftover, Dangling, Number)
 """Right behind them a number may be of another thing, or of a name."""
+_RECORDED = (
+    *FEET, *CLAWS, *FINDINGS, *MODIFIERS, ActionSaid, Again, FollowUpSaid, Gone, LeftUndone, Material, MeasureSaid,
+    NotNeeded, Region, TakenOff, TimeSaid, Zone,
+)  # fmt: skip
+"""What a note tells, and may end in before its animal's number."""
 _OPENS = (ActionSaid, Material, *LINKS)
 """What may stand before the first number of a note, with what is clean."""
 _TIMES = (TimeSaid, FollowUpSaid)
@@ -89,14 +103,53 @@ def bare_animals(pieces: Sequence[Piece], roster: Roster | None, lexicon: Lexico
         animal = as_animal(piece) if isinstance(piece, Number) else None
         if animal is None:
             result.append(piece)
+        elif _names_by_letter(result):
+            letter = result.pop()
+            result.append(_lettered(animal, letter, led=bool(result)))
+        elif (whole := _end_of_one(pieces, at, animal, result)) is not None:
+            result.append(whole)
         elif (one := _listed_with(pieces, at, animal, result, lexicon)) is not None:
             result += _listed(animal, one)
         elif _may_be_animal(animal, result, roster, told=_is_told_of(pieces, at + 1, animal)):
-            cued = _is_surely_one(pieces, at, animal, result)
+            cued = _is_surely_one(pieces, at, animal, result, lexicon)
             result.append(replace(animal, bare=not cued, rule=BARE_RULE))
         else:
             result.append(piece)
     return result
+
+
+# --- by a letter, by its end ---
+
+
+def _names_by_letter(before: Sequence[Piece]) -> bool:
+    """ "Tag b seventeen", "this is r one sixteen": a letter between what leads to a number and it."""
+    letter = before[-1] if before else None
+    if not isinstance(letter, Leftover) or len(letter.heard) != 1 or not letter.heard.isalpha():
+        return False
+    lead = before[-_ONE_AND_LETTER] if len(before) >= _ONE_AND_LETTER else None
+    named = isinstance(lead, Filler) and lead.rule.startswith("animal")
+    return named or lead is None or _is_introduced(before[:-1])
+
+
+def _lettered(animal: AnimalSaid, letter: Piece, *, led: bool) -> AnimalSaid:
+    values = (*(f"{letter.heard.upper()}{one}" for one in animal.value[:1]), *animal.value)
+    heard = f"{letter.heard} {animal.heard}"
+    return replace(
+        animal, value=values, first=letter.first, heard=heard, rule=BARE_RULE, bare=not led
+    )
+
+
+def _end_of_one(
+    pieces: Sequence[Piece], at: int, animal: AnimalSaid, before: Sequence[Piece]
+) -> AnimalSaid | None:
+    """ "Seven fourteen and seven fifteen came through … fourteen has a wart": the end of one named before."""
+    end = animal.value[0]
+    named = {one.value[0]: one for one in before if isinstance(one, AnimalSaid)}
+    ends = [one for value, one in named.items() if value.endswith(end)]
+    told = len(named) > 1 and len(end) == _SHORT and _is_told_of(pieces, at + 1, animal)
+    if len(ends) != 1 or not told:
+        return None
+    return replace(animal, value=(*ends[0].value[:1], *animal.value), rule=BARE_RULE)
 
 
 # --- in a list ------------------------------------------------------------------------------
@@ -112,7 +165,7 @@ def _listed_with(
         return None
     digits, usual = len(animal.value[0]), len(one.value[0])
     several = one.rule == LIST_RULE or are_several(before, last - 1, lexicon)
-    next_one = several and int(animal.value[0]) == int(one.value[0]) + 1
+    next_one = several and one.value[0] == str(int(animal.value[0]) - 1)
     alike = (
         digits == usual > 1 or next_one or (digits == usual + 1 and set(one.value[0][1:]) == {"9"})
     )
@@ -144,13 +197,19 @@ def _listed(animal: AnimalSaid, one: AnimalSaid) -> list[Piece]:
 
 
 def _is_surely_one(
-    pieces: Sequence[Piece], at: int, animal: AnimalSaid, before: Sequence[Piece]
+    pieces: Sequence[Piece],
+    at: int,
+    animal: AnimalSaid,
+    before: Sequence[Piece],
+    lexicon: Lexicon,
 ) -> bool:
     """Whether nothing else can be meant by a bare number."""
     known = next((p for p in reversed(before) if not isinstance(p, (*LINKS, Leftover))), None)
     if known is None or isinstance(known, NextCow) or names_animal(before):
         return True
     if _is_introduced(before) or _is_subject(pieces, at, animal, before):
+        return True
+    if _names_the_note(pieces, at, animal, lexicon):
         return True
     if len(animal.value[0]) < BARE_ANIMAL_DIGITS or animal.words[0] in _SCALES:
         return False
@@ -166,6 +225,39 @@ def _is_surely_one(
         return False
     sited = isinstance(next_to(pieces, at), (*FEET, *FINDINGS))
     return (sited or not _is_time(animal, before)) and _is_told_of(pieces, at + 1, animal)
+
+
+def _names_the_note(pieces: Sequence[Piece], at: int, animal: AnimalSaid, lexicon: Lexicon) -> bool:
+    """ "Toe ulcer right rear, wrapped it, fifty six oh eight": the note's only number, behind its record.
+
+    A foot or a finding behind it may be another animal's, and what leads up to it may count.
+    """
+    if len(animal.value[0]) < BARE_ANIMAL_DIGITS or not _SCALES.isdisjoint(
+        (animal.words[0], animal.words[-1])
+    ):
+        return False
+    others = [*pieces[:at], *pieces[at + 1 :]]
+    if any(_may_name_one(one) for one in others):
+        return False
+    quiet = lexicon.numbers.behind_a_record.words
+    last = at - 1
+    while is_word(get(pieces, last), frozenset(quiet)):
+        last -= 1
+    told, after = get(pieces, last), get(pieces, at + 1)
+    state = isinstance(told, StatusSaid) and told.rule.startswith("status")  # no "rosie"
+    recorded = (state or isinstance(told, _RECORDED)) and not is_word(after, _PRICED)
+    leads_on = isinstance(after, _UNSURE_BEFORE) or isinstance(next_to(pieces, at), FINDINGS)
+    leads_on = leads_on or any(isinstance(one, FEET) for one in pieces[at + 1 :])
+    dated = isinstance(told, _TIMES) and _is_clock(animal)
+    counted_on = isinstance(told, TimeSaid) and told.every is not None  # "in two weeks, twelve ten"
+    return recorded and not leads_on and (not dated or counted_on)
+
+
+def _may_name_one(piece: Piece) -> bool:
+    """Whether a piece names an animal, or a number that may."""
+    if not isinstance(piece, Number):
+        return isinstance(piece, AnimalSaid)
+    return any(len(reading) >= BARE_ANIMAL_DIGITS for reading in piece.identifier)
 
 
 def _is_told_of(pieces: Sequence[Piece], at: int, animal: AnimalSaid) -> bool:
@@ -185,9 +277,14 @@ def _is_told_of(pieces: Sequence[Piece], at: int, animal: AnimalSaid) -> bool:
 
 def _is_time(animal: AnimalSaid, before: Sequence[Piece]) -> bool:
     """ "Back tomorrow, eleven thirty": a time of day or a year behind a day or what is due."""
+    return isinstance(get(before, back(before, len(before) - 1, LINKS)), _TIMES) and _is_clock(
+        animal
+    )
+
+
+def _is_clock(animal: AnimalSaid) -> bool:
+    """Whether a number may be a time of day or a year."""
     digits = animal.value[0]
-    if not isinstance(get(before, back(before, len(before) - 1, LINKS)), _TIMES):
-        return False
     year = len(digits) == _YEAR and digits.startswith(_CENTURIES)
     clock = int(digits[:-_SHORT] or 0) in range(1, _HOURS + 1) and int(digits[-_SHORT:]) < _MINUTES
     return year or (len(digits) <= _YEAR and clock and "oh" not in animal.words)
@@ -250,6 +347,8 @@ def _is_next_short(animal: AnimalSaid, before: Sequence[Piece]) -> bool:
     last = next((one for one in reversed(before) if isinstance(one, AnimalSaid)), None)
     if last is None or not len(animal.value[0]) == len(last.value[0]) == _SHORT:
         return False
+    if not last.value[0].isdigit():
+        return False  # "b7"
     near = 0 < int(animal.value[0]) - int(last.value[0]) <= _NEAR
     return near and isinstance(before[-1], (*FINDINGS, ActionSaid, TimeSaid, *LINKS))
 

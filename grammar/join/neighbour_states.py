@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from grammar.hear.identifiers import identifier_readings
 from grammar.hear.number_runs import ends_a_number
+from grammar.hear.quantities import quantity_prefix
 from grammar.hear.whens import When
 from grammar.join.cursor import back, get, seek
 from grammar.join.near import is_word, just_before, next_to, silent, words_before
@@ -66,6 +67,8 @@ _NEXT_TRIM = frozenset({"next trim", "at next trim", "next herd trim"})
 _US = frozenset({"you", "you're", "we", "we're", "i", "i'm", "they", "they're"})
 _WHO = _US | {"she", "she's", "her", "it", "it's", "cow", "this", "he", "him"}
 _NEAR = 3
+_PENS_MAX = 99
+""" "Pen sixteen, twenty four forty two": the largest number of a pen beside an animal's."""
 GOOD_COW = frozenset({"good cow", "good heifer"})
 _SEASONS = ("in ", "back in ", "before ", "at ")
 """How a word of the past begins that may be a time to come: "in the spring", "before christmas"."""
@@ -107,7 +110,7 @@ def good_then_cow(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] |
 def of_group(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
     """ "Dry group, nine oh three": no group has such a number, so it is the only animal's.
 
-    "Pen four twelve" may be pen four and cow twelve.
+    "Pen eight, two oh two oh" is pen eight and 2020; "pen four twelve" may be pen four and cow twelve.
     """
     piece = pieces[at]
     place, *words = piece.heard.split()
@@ -120,15 +123,33 @@ def of_group(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] 
     if not readings or len(readings[0]) < BARE_ANIMAL_DIGITS:
         return None
     first = piece.last - len(words)
+    if (cut := _pen_and_cow(words, lexicon)) is not None:
+        count, readings = cut
+        pen = " ".join([place, *words[:count]])
+        start, rest = first + count, tuple(words[count:])
+        animal = turned(
+            piece, AnimalSaid, value=readings, words=rest, first=start, heard=" ".join(rest)
+        )
+        return [turned(piece, StatusSaid, value=pen, heard=pen, last=start), animal]
     own = {"first": first, "heard": " ".join(words)}
     said = turned(piece, AnimalSaid, value=readings, words=tuple(words), **own)
     group = turned(piece, Filler, value=place, heard=place, last=first)
-    digit, rest = identifier_readings(words[:1], lexicon.numbers), words[1:]
+    digit, rest = identifier_readings(words[:1], lexicon.numbers), tuple(words[1:])
     cow = identifier_readings(rest, lexicon.numbers)
     if not digit or not rest or not cow or not ends_a_number(rest, lexicon.numbers):
         return [group, said]
     heard = f"{place} {digit[0]} and {cow[0]}"
     return [group, said, turned(said, Either, value=readings[0], heard=heard, rule="")]
+
+
+def _pen_and_cow(words: Sequence[str], lexicon: Lexicon) -> tuple[int, tuple[str, ...]] | None:
+    """Return how many words are the pen's number, and the readings of the whole number behind it."""
+    count = quantity_prefix(words, lexicon.numbers, _PENS_MAX)
+    rest = words[count:]
+    if not count or not rest or not ends_a_number(rest, lexicon.numbers):
+        return None
+    readings = identifier_readings(rest, lexicon.numbers)
+    return (count, readings) if len(readings[0]) >= BARE_ANIMAL_DIGITS else None
 
 
 def long(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

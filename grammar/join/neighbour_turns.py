@@ -113,9 +113,7 @@ def oh(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Oh and the right hind too": no figure, where none stands beside it."""
     numbers = (Number, AnimalSaid, Dangling)
     beside = (get(pieces, at - 1), get(pieces, at + 1))
-    alone = (
-        pieces[at].heard == "oh" and at > 0 and not any(isinstance(one, numbers) for one in beside)
-    )
+    alone = pieces[at].heard == "oh" and not any(isinstance(one, numbers) for one in beside)
     return [silent(pieces[at])] if alone else None
 
 

@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from collections.abc import Set as AbstractSet
 
 from grammar.join.cracks import said_of_crack, way_of_crack
+from grammar.join.hocks import SIDES_SAID, hock_side, hocks
 from grammar.join.neighbour_counts import (
     a_digit_unread,
     counted,
@@ -142,6 +143,7 @@ from grammar.pieces import (
     OtherFeet,
     Past,
     Piece,
+    Region,
     Score,
     StatusSaid,
     TimeSaid,
@@ -187,12 +189,21 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     Not: (not_that_foot, neither, never_mind, feet_spared),
     Dangling: (long_ago, month_due),
     Except: (but_not_done,),
-    Foot: (is_back, behind_the, four_claws, right_back, of_status),
+    Foot: (hock_side, is_back, behind_the, four_claws, right_back, of_status),
     FollowUpSaid: (time_back, due_and_done, vet_says, came_back, put_back),
-    HalfFoot: (same_end,),
+    HalfFoot: (hock_side, same_end),
     Leftover: (oh, do_later, feet_to_do, did_feet, cut_away, worked_on, said_of_crack, named_end),
     LeftUndone: (left_on_claw,),
-    Lesion: (dished, nothing_done, long, should_be_fine, interdigital, still_good, way_of_crack),
+    Lesion: (
+        hocks,
+        dished,
+        nothing_done,
+        long,
+        should_be_fine,
+        interdigital,
+        still_good,
+        way_of_crack,
+    ),
     Material: (not_sprayed,),
     OtherClaw: (bad_one,),
     OtherFeet: (mate,),
@@ -211,12 +222,14 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     ),
     Score: (of_lesion,),
     Past: (he_said_leave, season_due),
+    Region: (hocks,),
     StatusSaid: (left_deed, left_feet, dry, of_us, of_group),
     Undone: (back_to, needed_and_done, leave_on, feet_spared),
     TimeSaid: (since, lame_for, today, feet_later, if_not_better, next_trim),
 }
 
 _WORD_RULES: tuple[tuple[Rule, AbstractSet[str]], ...] = (
+    (hock_side, SIDES_SAID),
     (the_other, frozenset({"other"})),
     (mine, MINE),
     (one_there, ONE),

@@ -10,12 +10,13 @@ from itertools import islice, pairwise
 
 from grammar.hear.animals import Roster
 from grammar.hear.identifiers import EID_DIGITS, identifier_readings
-from grammar.join.cursor import get, past
+from grammar.join.cursor import back, get, past
 from grammar.join.near import is_word, just_before
 from grammar.lexicon.lexicon import Lexicon
 from grammar.lexicon.schema import Numbers
 from grammar.pieces import (
     ANIMAL_EDGES,
+    FEET,
     LINKS,
     AnimalSaid,
     CorrectionCue,
@@ -97,6 +98,9 @@ def cut_lists(pieces: Sequence[Piece], roster: Roster | None, lexicon: Lexicon) 
         cut = _cut(piece, lexicon.numbers)
         put_right = isinstance(just_before(pieces, at), (No, Not, CorrectionCue, WrongCow))
         whole = roster is not None and any(map(roster.fits, _readings(piece)))
+        whole = whole or (
+            cut is not None and cut.digits == _SHORT and _is_like_the_last(pieces, at)
+        )
         if cut is None or put_right or whole:
             single = [piece] if put_right or whole else _one_by_one(pieces, at, lexicon)
             result += single
@@ -278,6 +282,16 @@ def _goes_on(pieces: Sequence[Piece], at: int, cut: _Cut, numbers: Numbers) -> b
     return bool(readings) and len(readings[0]) == len(first)
 
 
+def _is_like_the_last(pieces: Sequence[Piece], at: int) -> bool:
+    """ "Thirty one ten and thirty one eleven": behind "and", a number as long as the one before."""
+    before = back(pieces, at - 1, LINKS)
+    other = get(pieces, before)
+    if not isinstance(other, (Number, AnimalSaid)) or not any(map(joins, pieces[before + 1 : at])):
+        return False
+    one, whole = _readings(other)[:1], _readings(pieces[at])[:1]
+    return bool(one and whole) and len(one[0]) == len(whole[0]) > _SHORT
+
+
 def _is_named(before: Sequence[Piece], cut: _Cut) -> bool:
     """ "118 and 119, 118 had …": one of the numbers was named before."""
     named = {_readings(one)[0] for one in before if _readings(one)}
@@ -287,9 +301,11 @@ def _is_named(before: Sequence[Piece], cut: _Cut) -> bool:
 def _is_counted(pieces: Sequence[Piece], at: int, cut: _Cut) -> bool:
     """ "Six seventy six seventy two both clean", "… all three", "… nothing on any of them"."""
     counts = {len(cut.stretches), *((0,) if cut.digits > _SHORT else ())}
-    for piece in pieces[at + 1 :]:
+    for place, piece in enumerate(pieces[at + 1 :], at + 1):
         if isinstance(piece, (*ANIMAL_EDGES, Number)):
             return False
+        if isinstance(just_before(pieces, place), FEET):
+            continue  # "hinds only, both fine"
         pointed = isinstance(piece, Filler) and piece.heard.endswith(_ONE_OF)
         if pointed or not counts.isdisjoint(counts_in(piece)):
             return True

@@ -42,8 +42,8 @@ def as_animal(piece: Piece | None) -> AnimalSaid | None:
     """Return an animal, or the animal that a bare number names; None for anything else."""
     if isinstance(piece, AnimalSaid):
         return piece
-    if not isinstance(piece, Number) or not piece.identifier:
-        return None
+    if not isinstance(piece, Number) or not piece.identifier or not piece.identifier[0].strip("0"):
+        return None  # no animal is called "oh"
     words = tuple(piece.heard.split())
     return turned(piece, AnimalSaid, value=piece.identifier, words=words)
 

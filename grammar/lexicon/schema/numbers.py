@@ -64,6 +64,8 @@ class Numbers(BaseModel):
     """Words behind which it is meant as it stands: "you know"."""
     behind_a_sigh: Words
     """Words before which "oh" behind a whole number is a sigh."""
+    behind_a_record: Words
+    """Words that may stand between what a note tells and its animal's number."""
     leads: Words
     """Words that lead to an animal's number in the middle of a note."""
     hesitations: Words
