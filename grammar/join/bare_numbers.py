@@ -100,7 +100,8 @@ def bare_animals(pieces: Sequence[Piece], roster: Roster | None, lexicon: Lexico
     """
     result: list[Piece] = []
     for at, piece in enumerate(pieces):
-        animal = as_animal(piece) if isinstance(piece, Number) else None
+        number = isinstance(piece, Number) and not _behind_stage(result)
+        animal = as_animal(piece) if number else None
         if animal is None:
             result.append(piece)
         elif _names_by_letter(result):
@@ -119,6 +120,11 @@ def bare_animals(pieces: Sequence[Piece], roster: Roster | None, lexicon: Lexico
 
 
 # --- by a letter, by its end ---
+
+
+def _behind_stage(before: Sequence[Piece]) -> bool:
+    """ "M five": a stage that there is not, and no animal."""
+    return bool(before) and isinstance(before[-1], Leftover) and before[-1].heard == "m"
 
 
 def _names_by_letter(before: Sequence[Piece]) -> bool:
