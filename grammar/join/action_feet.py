@@ -174,6 +174,8 @@ def _picked(work: Work, at: int, feet: tuple[str, ...], known: set[str]) -> bool
     last = after >= len(work.pieces)
     if done:
         listed = isinstance(get(work.pieces, after + 1), FEET)
+        if listed and isinstance(work.pieces[at], Foot) and set(feet) < known:
+            return True  # "blocked the left hind inner, trimmed the right": each has its own
         if not listed and "and" not in work.said_before(after):
             return False
     if isinstance(work.pieces[at], Foot):

@@ -182,13 +182,17 @@ def _feet_of(
     if site is None:
         return []
     sites = [site]
-    after = get(work.pieces, head + 1)
+    last = head
+    while isinstance(get(work.pieces, last + 1), ActionSaid) and work.before[last + 1] == "and":
+        last += 1  # "sprayed and wrapped both"
+    after = get(work.pieces, last + 1)
     before = get(work.pieces, head - 1)
     both = both or ("both" in work.said_before(head) and not isinstance(before, ActionSaid))
-    behind = [word for word in work.said_behind(head) if word not in _ON]
+    behind = [word for word in work.said_behind(last) if word not in _ON]
     told = not isinstance(after, FEET + CLAWS)
     both = both or (behind[:1] == ["both"] and told)
     both = both or ("pair" in behind[:2] and told)  # "sprayed the pair of them"
+    both = both or (behind[:2] == ["two", "them"] and told)
     if both and len(feet[site]) == 1:
         sites = [at for at in sorted(feet) if at <= site and feet[at] and at < head][-2:] or sites
     if "all" in work.said_before(head) and kind_of(work, head) in _OF_ALL and len(feet[site]) == 1:

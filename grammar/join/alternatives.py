@@ -83,6 +83,8 @@ def _part(work: Work, at: int) -> set[int]:
         first = back(work.pieces, at - 1, between)
         second = past(work.pieces, at, tuple(k for k in between if k not in CLAWS))
         one, other = get(work.pieces, first), get(work.pieces, second)
+        if kinds is FINDINGS and isinstance(one, FEET):  # "foul right hind, or is it a joint"
+            one = get(work.pieces, back(work.pieces, first - 1, between))
         if not isinstance(one, kinds) or not isinstance(other, kinds):
             continue
         apart = isinstance(other, CLAWS) and isinstance(work.pieces[at - 1], FEET)

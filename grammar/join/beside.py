@@ -12,6 +12,7 @@ from grammar.pieces import (
     FINDINGS,
     MODIFIERS,
     ActionSaid,
+    Claw,
     Course,
     Denied,
     Foot,
@@ -210,6 +211,7 @@ def read_states(work: Work) -> None:
 
     "Wrap off left rear, healed" is kept as said where no lesion is named.
     """
+    _tell_healed(work)
     if not work.at(Lesion):
         feet = [work.pieces[i].heard for i in work.at(Foot)]
         for at in work.at(Course):
@@ -231,6 +233,30 @@ def read_states(work: Work) -> None:
             work.pieces[at] = turned(piece, Tissue, value="dry")
 
 
+def _tell_healed(work: Work) -> None:
+    """ "No ulcer right hind, healed over", "right one active M2, left healed": of that foot alone.
+
+    The lesion is the other's too where both were named before; else it is kept as said.
+    """
+    for at in reversed(work.at(Course)):
+        piece, foot = work.pieces[at], get(work.pieces, at - 1)
+        if not isinstance(piece, Course) or piece.value != _HEALED or not isinstance(foot, FEET):
+            continue
+        head = back(work.pieces, at - 2, (*MODIFIERS, Zone, Region))
+        lesion = get(work.pieces, head)
+        own = get(work.pieces, back(work.pieces, head - 1, (*CLAWS, *MODIFIERS)))
+        other = isinstance(lesion, Lesion) and isinstance(own, FEET) and own.heard != foot.heard
+        if not other and not begins_finding(lesion if isinstance(lesion, Denied) else None):
+            continue
+        pair = any(len(one.value) > 1 for one in work.pieces[:at] if isinstance(one, Foot))
+        if isinstance(lesion, Lesion) and pair:
+            again = turned(lesion, Lesion, value=lesion.value, how=How.INFERRED, corrections=())
+            work.insert(at, again)
+        elif isinstance(lesion, Denied):
+            said = f"{foot.heard} {piece.heard}"
+            work.pieces[at] = turned(piece, StatusSaid, value=said)
+
+
 def _leads_to_its_lesion(work: Work, at: int) -> bool:
     """ "The foot is hot and swollen, left hind, foul": a sign of what is named behind the only foot."""
     foot = past(work.pieces, at + 1, (Tissue, Severity))
@@ -249,7 +275,14 @@ def take_changes(work: Work) -> None:
         and "now" in work.said_before(at + 1)
         and after is not None
     }
-    work.drop(gone | set(_compared(work)))
+    than = {at for at in work.at(Claw) if at and _is_yardstick(work, at)}
+    work.drop(gone | set(_compared(work)) | than)
+
+
+def _is_yardstick(work: Work, claw: int) -> bool:
+    """ "The outer stood higher than the inner": of the inner nothing is said."""
+    apart = isinstance(work.pieces[claw - 1], (*CLAWS, *FEET, *FINDINGS, *MODIFIERS))
+    return apart and "than" in work.said_before(claw)
 
 
 def _compared(work: Work) -> Iterator[int]:

@@ -44,6 +44,7 @@ from grammar.pieces import (
     TimeSaid,
     Undone,
     WrongCow,
+    Zone,
     is_clean,
     is_side,
     turned,
@@ -53,7 +54,8 @@ from grammar.records import Command, Correction
 
 __all__ = ["Corrected", "apply_corrections"]
 
-_BY_NO: Kinds = (*NAMED_SITES, AnimalSaid, Number, Stage, Severity, TimeSaid, Score, MeasureSaid)
+_VALUES: Kinds = (Number, Stage, Severity, TimeSaid, Score, MeasureSaid, Zone)
+_BY_NO: Kinds = (*NAMED_SITES, AnimalSaid, *_VALUES)
 """What a bare "no" corrects; before anything else it denies."""
 _SHOULD_BE: Kinds = (*_BY_NO, *FINDINGS)
 _COMMANDS: dict[type[Piece], str] = {
@@ -111,11 +113,19 @@ class _Editor(ToldAnew):
         cue = self.pieces[at]
         if isinstance(cue, Scratch) and cue.named:
             return self._scratch_named(at)
+        if isinstance(cue, Scratch) and not cue.whole and self._is_value_anew(at):
+            return self._correct(at)
         if isinstance(cue, Scratch):
             self._command(cue, "scratch all" if cue.whole else "scratch that")
             ahead = next_solid(self.pieces, at + 1)
             take_back(self.kept, cue, get(self.pieces, ahead), sited=self._has_foot(ahead))
         return at + 1
+
+    def _is_value_anew(self, at: int) -> bool:
+        """ "Lameness two, scratch that, three": only the value is taken back, and told anew."""
+        new, last = get(self.pieces, next_solid(self.pieces, at + 1)), len(self.kept) - 1
+        old = self._target(new) if isinstance(new, _VALUES) else None
+        return old is not None and old == back(self.kept, last, LINKS)
 
     def _has_foot(self, lesion: int) -> bool:
         """Whether a foot of its own is said behind a lesion."""
@@ -221,15 +231,16 @@ class _Editor(ToldAnew):
             return then
         if (end := self._moved(at)) is not None:
             return end
-        told = self._told_of_foot(at)
-        if told is None:
-            told = self._not_that_but(at)
-        if told is None:
-            told = self._did_not(at)
-        if told is None:
-            told = self._meant_before(at)
-        if told is not None:
-            return told
+        for act in (
+            self._told_of_foot,
+            self._not_that_but,
+            self._did_not,
+            self._meant_before,
+            self._graded,
+            self._deed_anew,
+        ):
+            if (told := act(at)) is not None:
+                return told
         group = self._group(at)
         if not group:
             self.kept.append(silent(cue))

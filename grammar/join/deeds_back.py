@@ -10,14 +10,17 @@ from grammar.pieces import (
     FEET,
     FINDINGS,
     LINKS,
+    MODIFIERS,
     ActionSaid,
     Break,
     Filler,
+    Lesion,
     Material,
     No,
     Not,
     Piece,
     Undone,
+    Zone,
     turned,
     value_of,
 )
@@ -84,6 +87,22 @@ class DeedsBack(Rewriter):
         first = back(self.kept, target - 1, (Material,)) + 1
         self.kept.insert(first, turned(denial, Not, value="not"))
         return no + 1
+
+    def _deed_anew(self, at: int) -> int | None:
+        """ "Block inner, no, hang on, ulcer's inner, block's outer": the deed said last is told anew."""
+        lesion = next_solid(self.pieces, at + 1)
+        deed = get(self.pieces, past(self.pieces, lesion + 1, (*LINKS, *CLAWS, *MODIFIERS, Zone)))
+        last = back(self.kept, len(self.kept) - 1, (*LINKS, *FEET, *CLAWS, Material))
+        old, head = get(self.kept, last), get(self.pieces, lesion)
+        if not isinstance(head, Lesion) or self._target(head) is not None:
+            return None
+        if not isinstance(old, ActionSaid) or not isinstance(deed, ActionSaid):
+            return None
+        if old.value != deed.value:
+            return None
+        self._command(self.pieces[at], "correction")
+        self._silence(last, self.pieces[at])
+        return at + 1
 
     def _said_before(self, named: Piece) -> int | None:
         """Return where the animal's part has the same thing, said last."""

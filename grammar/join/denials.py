@@ -22,6 +22,8 @@ from grammar.pieces import (
     NotNeeded,
     OtherFeet,
     Piece,
+    Region,
+    Stage,
     StatusSaid,
     Tissue,
     is_clean,
@@ -61,6 +63,9 @@ def _is_less(pieces: Sequence[Piece], at: int, before: Sequence[str]) -> bool:
 def _deny_ahead(found: Denials, at: int, before: Sequence[str], words: DenialWords) -> None:
     pieces = found.pieces
     led = before[at + 1].split() if at + 1 < len(pieces) else []
+    if isinstance(get(pieces, at + 1), Region) and words.as_far.issuperset(led):
+        found.gone |= {at, at + 1}  # "crack outer, not up to the coronet"
+        return
     if at + 1 < len(pieces) and _is_of_another(pieces[at], pieces[at + 1], led, words):
         found.gone.add(at)
         if _left_alone(pieces, at + 1, led, words):
@@ -168,6 +173,6 @@ def _has_own_object(after: Piece, led: Sequence[str], words: DenialWords) -> boo
     """
     if not words.own_object.isdisjoint(led):
         return True
-    if isinstance(after, HEADS):
+    if isinstance(after, (*HEADS, Stage)):
         return not (words.leads | words.reaches_over).issuperset(led)
     return isinstance(after, FEET) and not words.leads.issuperset(led)

@@ -1,15 +1,21 @@
 """What was so at another time, or is gone: "had a wart last time", "the ulcer is gone"."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
-from grammar.join.cursor import back, get, past
+from grammar.join.cursor import back, get, past, seek
 from grammar.join.mood_pieces import Moods, ahead, behind, silence_own
+from grammar.join.near import is_word
+from grammar.join.replacing import half_foot, half_of
 from grammar.pieces import (
+    CLAWS,
+    FEET,
     FINDINGS,
     LINKS,
     MODIFIERS,
     ActionSaid,
     Filler,
+    Foot,
     Leftover,
     No,
     Not,
@@ -18,17 +24,23 @@ from grammar.pieces import (
     Piece,
     Region,
     Severity,
+    Stage,
     StatusSaid,
     TimeSaid,
     Tissue,
     Zone,
+    is_side,
 )
+from grammar.records import How
 
 __all__ = ["gone", "put_in_the_past"]
 
-_GONE_TO = frozenset({"to", "through", "into", "down", "right", "over", "very", "really", "so"})
+_GONE_TO = frozenset(
+    {"to", "from", "through", "into", "down", "right", "over", "very", "really", "so"}
+)
 _WORN = ("block", "wrap")
 """How a status begins that is of a thing on the foot; every other one of the past is over."""
+_NOW = frozenset({"now", "today", "this time"})
 _WAS = frozenset({"was", "were", "been"})
 
 
@@ -44,6 +56,8 @@ def gone(moods: Moods, at: int) -> None:
 def _went_bad(pieces: Sequence[Piece], at: int) -> bool:
     """ "gone septic", "gone to the bone"."""
     after = get(pieces, at + 1)
+    if isinstance(get(pieces, past(pieces, at + 1, (On, Filler))), FEET):
+        return False  # "the wart's gone on the right hind", "from the left front"
     bad = isinstance(after, (Leftover, Tissue, Severity, StatusSaid, Region, On))
     return bad or (isinstance(after, Filler) and after.value in _GONE_TO)
 
@@ -61,6 +75,30 @@ def _is_then(pieces: Sequence[Piece], at: int) -> bool:
     first = past(pieces, at + 1, LINKS)
     lesion = isinstance(get(pieces, past(pieces, first + 1, LINKS)), FINDINGS)
     return isinstance(get(pieces, first), MODIFIERS) and not lesion
+
+
+def _tell_now(moods: Moods, head: int, at: int) -> None:
+    """ "Ulcer left hind last time, this time it's the right": the same lesion, on that foot alone."""
+    pieces, lesion = moods.pieces, moods.pieces[head]
+    old = seek(pieces, head + 1, (Foot,), at) or past(pieces, at + 1, LINKS)
+    then = past(pieces, max(old, at) + 1, (*LINKS, TimeSaid))
+    foot, new = get(pieces, old), get(pieces, then)
+    if is_side(between := get(pieces, then - 1)):
+        then, new = then - 1, between
+    now = next((i for i in range(old + 1, then) if is_word(pieces[i], _NOW)), None)
+    if not isinstance(lesion, FINDINGS) or not isinstance(foot, Foot) or now is None:
+        return
+    if new is not None and is_side(new):
+        new = half_foot(new)
+    new = half_of(new, foot) if new is not None else None
+    if not isinstance(new, Foot):
+        return
+    moods.pieces[then] = new
+    moods.silence(old)
+    own = get(pieces, past(pieces, then + 1, (*LINKS, *CLAWS)))
+    if not isinstance(own, (*FINDINGS, Stage)):
+        first, last = pieces[now].first, pieces[now].last
+        moods.pieces[now] = replace(lesion, first=first, last=last, how=How.INFERRED)
 
 
 def put_in_the_past(moods: Moods, at: int) -> None:
@@ -83,8 +121,11 @@ def put_in_the_past(moods: Moods, at: int) -> None:
         head = past(moods.pieces, at + 1, LINKS)
     elif head is None and not said:  # "ulcer, same place as in the spring, block on the inside"
         head = ahead(moods.pieces, at, kinds)
+    if head is None and cue.heard.startswith("used"):
+        head = behind(moods.pieces, at, FINDINGS)  # "warts used to be on both hinds"
     if head is not None:
         piece = moods.pieces[head]
+        _tell_now(moods, head, at)
         silence_own(moods, head)
         if isinstance(piece, StatusSaid) and not piece.medicine:
             if not piece.value.startswith(_WORN):  # "the block fell off last week" holds today

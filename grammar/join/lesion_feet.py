@@ -26,6 +26,9 @@ from grammar.pieces import (
 
 __all__ = ["feet_of_lesions", "own_feet", "picked_behind", "told_together"]
 
+_TELLS = frozenset({"that's", "it's", "is", "which", "which's"})
+"""Words by which something is told of the foot before them."""
+
 
 def own_feet(
     work: Work, heads: Sequence[int], foot_of: dict[int, int], sites: Sequence[int]
@@ -110,7 +113,10 @@ def feet_of_lesions(work: Work, feet: Feet, last_head: int) -> list[int]:
             continue  # "she's grand, trimmed all four"
         before = get(work.pieces, site - 1)
         told = work.link[site] or lesion_first
-        if isinstance(before, Denied) and not before.value and told:
+        of_it = is_clean(get(work.pieces, site + 1)) and not _TELLS.isdisjoint(
+            work.said_before(site + 1)
+        )  # "no wart on the left, that's clean"
+        if isinstance(before, Denied) and not before.value and told and not of_it:
             continue  # "ulcer left hind, no wart on the right"
         if site < last_head or work.link[site] or not denies:
             found.append(site)

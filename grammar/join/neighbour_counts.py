@@ -27,6 +27,7 @@ from grammar.pieces import (
     On,
     OtherFeet,
     Piece,
+    Scratch,
     Severity,
     Stage,
     Tissue,
@@ -50,6 +51,7 @@ _ALL_BUT_ONE = 3
 _COUNT_MAX = 4
 _OF_A_LESION = (Severity, Tissue, Course)
 _BETWEEN_CLAWS = frozenset({"interdigital hyperplasia", "interdigital phlegmon"})
+_MAKE = frozenset({"make"})
 _THIS = frozenset({"this", "that"})
 _MORE = frozenset({"more"})
 _FAR = 8
@@ -112,8 +114,8 @@ def one_small(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
     piece = pieces[at]
     lesion = get(pieces, past(pieces, at + 1, (*LINKS, *_OF_A_LESION)))
     named = isinstance(
-        get(pieces, back(pieces, at - 1, LINKS)), (AnimalSaid, Number, CorrectionCue)
-    )  # "in two weeks, make that three, sole ulcer"
+        get(pieces, back(pieces, at - 1, LINKS)), (AnimalSaid, Number, CorrectionCue, Scratch)
+    ) or is_word(get(pieces, at - 1), _MAKE)  # "in two weeks, make that three, sole ulcer"
     if isinstance(next_to(pieces, at), FEET) and piece.heard == "one" and not named:
         return [silent(piece)] if seek(pieces, 0, (Lesion,), at) is not None else None
     single = isinstance(piece, Number) and piece.heard in ("one", "two", "three")
@@ -145,6 +147,8 @@ def one_of_them(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | N
         return None
     if isinstance(before, Filler) and before.heard not in _POINTING:
         return None
+    if isinstance(get(pieces, back(pieces, at - 1, (Filler,))), CorrectionCue):
+        return None  # "grade two, call it a one"
     return [silent(piece)]
 
 

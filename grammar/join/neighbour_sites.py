@@ -77,7 +77,7 @@ _CUTS = (
 def mate(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Shoe on its mate": the other claw, and no other foot; "her mate four sixteen": an animal."""
     if isinstance(get(pieces, at + 1), (Number, AnimalSaid)):
-        return [silent(pieces[at])]
+        return None if pieces[at].heard.endswith("side") else [silent(pieces[at])]
     deed = just_before(pieces, at)
     block = isinstance(deed, ActionSaid) and deed.value == "block"
     if not block or not pieces[at].heard.endswith("mate"):

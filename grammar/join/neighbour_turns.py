@@ -76,7 +76,7 @@ _SINCE = frozenset({"since"})
 ONE = frozenset({"one", "another one"})
 _THERE_IS = (["there", "is"], ["there", "was"])
 _IN = frozenset({"in", "in the", "at"})
-_HAS = frozenset({"has", "had", "has got", "got"})
+_HAS = frozenset({"has", "had", "has got", "got", "have", "does have"})
 _THERE = frozenset(
     {"there's", "there is", "there was", "and", "but", "another", "also", "plus", "got", "has"}
 )
@@ -155,7 +155,8 @@ def one_there(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
     if piece.heard not in ONE:
         return None
     another = piece.heard == "another one"
-    has = is_word(get(pieces, at - 1), _HAS) and isinstance(just_before(pieces, at), FEET)
+    foot_before = back(pieces, at - 1, (*LINKS, *CLAWS))
+    has = is_word(get(pieces, at - 1), _HAS) and isinstance(get(pieces, foot_before), FEET)
     named = isinstance(get(pieces, at - 1), Foot)  # "the right hind one is healed"
     own = has or (named and isinstance(next_to(pieces, at), (Course, Severity, Tissue)))
     at_foot = another or isinstance(on, On) or is_word(on, _IN)
@@ -165,6 +166,8 @@ def one_there(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
     joined = another or own or words_before(pieces, at, 2) in _THERE_IS
     joined = joined or is_word(get(pieces, at - 1), _THERE)
     head = find_back(pieces, at - 1, (*FINDINGS, ActionSaid), (AnimalSaid,))
+    if has:
+        head = _denied_elsewhere(pieces, foot_before) or head
     lesion = pieces[head] if head is not None else None
     if not joined or not isinstance(lesion, Lesion) or lesion.value == "no lesion":
         return None
@@ -172,6 +175,13 @@ def one_there(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
     if isinstance(get(pieces, after), (*FINDINGS, Stage)):
         return None
     return [replace(lesion, first=piece.first, last=piece.last, how=How.INFERRED, corrections=())]
+
+
+def _denied_elsewhere(pieces: Sequence[Piece], at: int) -> int | None:
+    """Return the lesion of "no ulcer on the left hind, clean; the right hind has one"."""
+    no = find_back(pieces, at - 1, (No, Not))
+    lesion = past(pieces, no + 1, LINKS) if no is not None else at
+    return lesion if isinstance(get(pieces, lesion), FINDINGS) and lesion < at else None
 
 
 def same_one(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:

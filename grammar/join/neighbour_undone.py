@@ -43,6 +43,7 @@ __all__ = [
     "hang_on",
     "left_deed",
     "left_off",
+    "no_hang_on",
     "not_sprayed",
     "not_that_foot",
     "nothing_done",
@@ -187,6 +188,13 @@ def only_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
     if not well and not isinstance(get(pieces, before), (Lesion, Stage, Foot, Not)):
         return None  # "sprayed the hinds, wrapped only the right"
     return [turned(pieces[at], CorrectionCue, value="correction")]
+
+
+def no_hang_on(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Block inner, no, hang on, ulcer's inner": puts right what follows, and denies nothing."""
+    if not is_word(get(pieces, at + 1), HANG_ON):
+        return None
+    return [turned(pieces[at], CorrectionCue, value="correction", restates=True)]
 
 
 def hang_on(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -9,6 +9,14 @@ from collections.abc import Set as AbstractSet
 
 from grammar.join.cracks import said_of_crack, way_of_crack
 from grammar.join.hocks import SIDES_SAID, hock_side, hocks
+from grammar.join.neighbour_compared import (
+    as_it_was,
+    graded,
+    month_gone,
+    nothing_of_it,
+    stage_before,
+    than_then,
+)
 from grammar.join.neighbour_counts import (
     a_digit_unread,
     counted,
@@ -59,6 +67,15 @@ from grammar.join.neighbour_due import (
     feet_to_do,
     left_feet,
     other_value,
+)
+from grammar.join.neighbour_feet import (
+    IS,
+    NEAR_OFF,
+    half_before,
+    is_on_claw,
+    let_alone,
+    other_two,
+    the_off,
 )
 from grammar.join.neighbour_sites import (
     NOTHING_MUCH,
@@ -116,6 +133,7 @@ from grammar.join.neighbour_undone import (
     hang_on,
     left_deed,
     left_off,
+    no_hang_on,
     not_sprayed,
     not_that_foot,
     nothing_done,
@@ -145,6 +163,7 @@ from grammar.pieces import (
     Piece,
     Region,
     Score,
+    Stage,
     StatusSaid,
     TimeSaid,
     Undone,
@@ -185,17 +204,18 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
         of_business,
     ),
     CorrectionCue: (meant_to,),
-    No: (no_need,),
+    No: (no_need, no_hang_on),
     Not: (not_that_foot, neither, never_mind, feet_spared),
     Dangling: (long_ago, month_due),
     Except: (but_not_done,),
-    Foot: (hock_side, is_back, behind_the, four_claws, right_back, of_status),
+    Foot: (hock_side, let_alone, is_back, behind_the, four_claws, right_back, of_status),
     FollowUpSaid: (time_back, due_and_done, vet_says, came_back, put_back),
-    HalfFoot: (hock_side, same_end),
+    HalfFoot: (hock_side, let_alone, same_end, half_before),
     Leftover: (oh, do_later, feet_to_do, did_feet, cut_away, worked_on, said_of_crack, named_end),
     LeftUndone: (left_on_claw,),
     Lesion: (
         hocks,
+        nothing_of_it,
         dished,
         nothing_done,
         long,
@@ -208,6 +228,8 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     OtherClaw: (bad_one,),
     OtherFeet: (mate,),
     Number: (
+        graded,
+        other_two,
         other_value,
         same_one,
         three_feet,
@@ -220,17 +242,20 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
         one_small,
         one_of_them,
     ),
+    Past: (than_then, he_said_leave, season_due),
     Score: (of_lesion,),
-    Past: (he_said_leave, season_due),
     Region: (hocks,),
+    Stage: (stage_before,),
     StatusSaid: (left_deed, left_feet, dry, of_us, of_group),
     Undone: (back_to, needed_and_done, leave_on, feet_spared),
-    TimeSaid: (since, lame_for, today, feet_later, if_not_better, next_trim),
+    TimeSaid: (as_it_was, month_gone, since, lame_for, today, feet_later, if_not_better, next_trim),
 }
 
 _WORD_RULES: tuple[tuple[Rule, AbstractSet[str]], ...] = (
     (hock_side, SIDES_SAID),
     (the_other, frozenset({"other"})),
+    (the_off, NEAR_OFF),
+    (is_on_claw, IS),
     (mine, MINE),
     (one_there, ONE),
     (left_deed, LEFT),

@@ -39,8 +39,10 @@ from grammar.pieces import (
     Filler,
     Foot,
     HalfFoot,
+    Leftover,
     Lesion,
     Material,
+    Not,
     Piece,
     Stage,
     Tissue,
@@ -50,10 +52,12 @@ from grammar.pieces import (
     turned,
     value_of,
 )
+from grammar.records import How
 
 __all__ = ["prepare"]
 
 _LINK_WORDS = frozenset({"to", "under", "onto", "in", "at"})
+_ONLY_BLOOD = frozenset({"just blood", "only blood"})
 _PAIR = 2
 _LISTS = frozenset({"and", "plus", "or"})
 _ALL = frozenset({"all", "both"})
@@ -74,6 +78,8 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
             linked = _links_on(piece, linked)
             before = f"{before} {piece.heard}".strip()
             continue
+        if isinstance(piece, Leftover) and kept and isinstance(kept[-1], Not):
+            before = f"{before} {piece.heard}".strip()  # "not open, M four" denies no stage
         if isinstance(piece, (*UNTAKEN, Break)):
             continue
         kept.append(piece)
@@ -194,7 +200,9 @@ def _take_references(work: Work) -> None:
     """ "Left hind M two, right hind M four, wrapped the M two": the foot that has it."""
     for at in work.at(Stage, Lesion):
         piece = work.pieces[at]
-        if not isinstance(work.pieces[at - 1], ActionSaid) or not work.before[at].endswith("the"):
+        if not isinstance(work.pieces[at - 1], (ActionSaid, Material)) or not work.before[
+            at
+        ].endswith("the"):
             continue
         same = [
             i
@@ -219,10 +227,17 @@ def _turn_sides(work: Work) -> None:
         if [type(one) for one in said[:4]] != [Stage, HalfFoot, Stage, HalfFoot]:
             continue
         own = isinstance(get(said, 4), (*MODIFIERS, Lesion, *CLAWS))
-        if own or seek(work.pieces, 0, (Lesion,), at) is not None:
+        before = find_back(work.pieces, at - 1, (Lesion,), FEET)
+        told = seek(work.pieces, 0, (Lesion,), at)  # "warts both hinds, M four left M two right"
+        if own or told != before or (before is not None and not _is_plain_wart(work, before)):
             continue
         for one in (first, first + 2):
             work.swap(one)
+
+
+def _is_plain_wart(work: Work, lesion: int) -> bool:
+    """Whether a lesion with stages has no other detail of its own before it."""
+    return work.is_staged(lesion) and not isinstance(get(work.pieces, lesion - 1), MODIFIERS)
 
 
 def _turn_courses(work: Work) -> None:
@@ -273,11 +288,24 @@ def _take_denied(work: Work) -> None:
     work.drop(found.gone)
     work.denied = tuple(found.slots)
     work.questions += found.questions
+    _read_blood(work)
     for at in work.at(Denied):
         deed = get(work.pieces, at - 1)
         dry = any(no.value == "pus" and no.first == work.pieces[at].last for no in found.slots)
         if dry and isinstance(deed, ActionSaid) and deed.value == "drained":
             work.pieces[at - 1] = replace(deed, value="therapeutic trim")  # "opened it up, no pus"
+
+
+def _read_blood(work: Work) -> None:
+    """ "No ulcer, just blood": a haemorrhage, where no other lesion is named."""
+    named = any(not is_clean(work.pieces[at]) for at in work.at(Lesion, Stage))
+    for at in work.at(Tissue):
+        piece = work.pieces[at]
+        denied = find_back(work.pieces, at - 1, (Denied,), (ActionSaid,)) is not None
+        if denied and not named and piece.heard in _ONLY_BLOOD:
+            work.pieces[at] = turned(
+                piece, Lesion, value="sole haemorrhage", how=How.INFERRED, rejected=()
+            )
 
 
 def _is_deeds_alone(work: Work, at: int, foot: Foot, other: Foot) -> bool:

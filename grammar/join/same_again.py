@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from grammar.join.cursor import back, find_back, foot_start, get, past
+from grammar.join.cursor import back, find_back, foot_start, get, past, seek
 from grammar.join.near import silent
 from grammar.join.replacing import half_foot
 from grammar.join.shared_lists import TAKES_UP
@@ -15,6 +15,7 @@ from grammar.pieces import (
     MODIFIERS,
     ActionSaid,
     Again,
+    AnimalSaid,
     Claw,
     Course,
     Filler,
@@ -109,7 +110,7 @@ def _is_plain(again: Piece, copied: Sequence[Piece], site: Sequence[Piece]) -> b
     lesions = sum(isinstance(piece, FINDINGS) for piece in copied)
     lesions = lesions or sum(isinstance(piece, Stage) for piece in copied)  # "M two" is a finding
     doubted = any(isinstance(piece, (ActionSaid, Not, No)) for piece in copied)
-    spoken = isinstance(again, Again) and "claw" not in again.heard
+    spoken = isinstance(again, (Again, Foot)) and "claw" not in again.heard
     return spoken and names_foot and lesions == 1 and not doubted
 
 
@@ -132,7 +133,16 @@ def _as_meant(pieces: Sequence[Piece], at: int, said: Sequence[Piece]) -> Piece:
     piece = pieces[at]
     if is_side(piece) and isinstance(get(pieces, past(pieces, at + 1, LINKS)), Again):
         return half_foot(piece)
-    return turned(piece, Again, value=piece.heard) if _is_too(pieces, at, said) else piece
+    too = _is_too(pieces, at, said) or _is_like_it(pieces, at, said)
+    return turned(piece, Again, value=piece.heard) if too else piece
+
+
+def _is_like_it(pieces: Sequence[Piece], at: int, said: Sequence[Piece]) -> bool:
+    """ "Left hind just the same": as the foot before it, where nothing else is said of it."""
+    piece, foot = pieces[at], get(said, back(said, len(said) - 1, LINKS))
+    like = isinstance(piece, Course) and piece.heard.endswith(" the same")
+    after = get(pieces, past(pieces, at + 1, LINKS))
+    return like and isinstance(foot, FEET) and not isinstance(after, (*FINDINGS, Stage))
 
 
 def _copied_here(
@@ -149,13 +159,33 @@ def _repeated(
     pieces: Sequence[Piece], again: Piece, after: int, site: Sequence[Piece], said: Sequence[Piece]
 ) -> Sequence[Piece]:
     """Return what "same again" takes over."""
-    copied = _copy(said, site)
+    copied = _without_denied(_copy(said, site), pieces, after)
     if "claw" in again.heard:  # "ulcer … the same claw on the right hind": what is said of it?
         if isinstance(get(pieces, after), (*TAKES_UP, ActionSaid)):
             copied = [one for one in copied if isinstance(one, CLAWS)]
         if isinstance(get(said, back(said, len(said) - 1, LINKS)), ActionSaid):
             return []  # "block the same claw on the right hind"
     return copied
+
+
+def _without_denied(copied: Sequence[Piece], pieces: Sequence[Piece], at: int) -> list[Piece]:
+    """ "Ulcer outer, block inner, same on the right hind but no block": no deed that is denied there."""
+    end = seek(pieces, at, (*FEET, AnimalSaid))
+    denied: set[str] = set()
+    for place, piece in enumerate(pieces[at:end], start=at):
+        deed = get(pieces, past(pieces, place + 1, (*LINKS, Material)))
+        if isinstance(piece, (No, Not)) and isinstance(deed, ActionSaid):
+            denied.add(deed.value)
+    kept: list[Piece] = []
+    of_denied = False
+    for piece in copied:
+        if isinstance(piece, ActionSaid):
+            of_denied = piece.value in denied
+        elif not isinstance(piece, (*CLAWS, *LINKS, Material)):
+            of_denied = False
+        if not of_denied:
+            kept.append(piece)
+    return kept
 
 
 def _is_other_too(pieces: Sequence[Piece], at: int) -> bool:
@@ -187,12 +217,14 @@ def _graded(pieces: Sequence[Piece], at: int, said: Sequence[Piece]) -> Piece | 
     foot = pieces[at]
     if not isinstance(foot, Foot):
         return None
-    grade = past(pieces, at + 1, LINKS)
+    grade = past(pieces, at + 1, (*LINKS, *CLAWS))
+    if not isinstance(get(pieces, grade), Severity):
+        return None
+    if (told := _graded_before(pieces, at, grade, said)) is not None:
+        return told
     after = get(pieces, past(pieces, grade + 1, LINKS))
     behind = get(pieces, past(pieces, grade + 1, (*LINKS, ActionSaid, Material)))
-    if not isinstance(get(pieces, grade), Severity) or isinstance(
-        after, (*TAKES_UP, *FINDINGS, *MODIFIERS, Zone)
-    ):
+    if isinstance(after, (*TAKES_UP, *FINDINGS, *MODIFIERS, Zone)):
         return None
     if isinstance(behind, FINDINGS):
         return None  # "left hind severe, drained, thin sole": it has a lesion of its own
@@ -206,6 +238,26 @@ def _graded(pieces: Sequence[Piece], at: int, said: Sequence[Piece]) -> Piece | 
         return None  # "heel erosion left hind severe, sole ulcer right hind mild"
     lesion = next(one for one in part if isinstance(one, Lesion))
     return replace(lesion, how=How.INFERRED, corrections=())
+
+
+def _graded_before(
+    pieces: Sequence[Piece], at: int, grade: int, said: Sequence[Piece]
+) -> Piece | None:
+    """ "Sole bruise grade two right hind outer, left hind outer grade one": the lesion stands first."""
+    foot, head = pieces[at], find_back(said, len(said) - 1, FINDINGS)
+    behind = get(pieces, past(pieces, grade + 1, (*LINKS, *MODIFIERS, *CLAWS, Zone)))
+    if isinstance(behind, (*FINDINGS, Stage)):
+        return None
+    if head is None or isinstance(get(said, back(said, head - 1, (*LINKS, *CLAWS))), FEET):
+        return None
+    told = [one for one in said[head:] if not isinstance(one, (*LINKS, *CLAWS, Zone))]
+    kinds = [type(one) for one in told]
+    if kinds not in ([Lesion, Severity, Foot], [Lesion, Foot, Severity]):
+        return None
+    named = next(one for one in told if isinstance(one, Foot))
+    if not isinstance(foot, Foot) or not set(named.value).isdisjoint(foot.value):
+        return None
+    return replace(told[0], how=How.INFERRED, corrections=())
 
 
 def _site_after(pieces: Sequence[Piece], at: int) -> tuple[list[Piece], int]:
@@ -250,8 +302,11 @@ def _lesion_before(said: Sequence[Piece], end: int) -> Sequence[Piece]:
         return []
     lesion = back(said, start - 2, (*LINKS, *CLAWS, *MODIFIERS, Zone))
     earlier = find_back(said, lesion, FEET) if lesion >= 0 else None
+    stage = next((i for i in range(start - 2, lesion, -1) if isinstance(said[i], Stage)), None)
+    if stage is not None and not isinstance(get(said, lesion), FINDINGS):
+        lesion, earlier = stage, find_back(said, stage, FEET)  # "M two on the left hind"
     first = back(said, lesion - 1, MODIFIERS) + 1
-    begins = isinstance(get(said, lesion), FINDINGS) and earlier is None
+    begins = isinstance(get(said, lesion), (*FINDINGS, Stage)) and earlier is None
     return said[first : start - 1] if begins else []
 
 

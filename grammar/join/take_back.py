@@ -61,7 +61,7 @@ def take_back(kept: list[Piece], cue: Scratch, ahead: Piece | None, *, sited: bo
             break
     if not cue.whole and any(isinstance(piece, HEADS) for piece in gone) and ahead is not None:
         gone += _sites_said_anew(kept, ahead)
-    if not cue.whole and isinstance(ahead, FINDINGS) and not sited:
+    if not cue.whole and isinstance(ahead, (*FINDINGS, Stage)) and not sited:
         gone = _keep_sites(kept, gone)
     heard = " ".join(piece.heard for piece in reversed(gone) if not isinstance(piece, LINKS))
     if heard and kept:
@@ -71,7 +71,8 @@ def take_back(kept: list[Piece], cue: Scratch, ahead: Piece | None, *, sited: bo
 
 def _keep_sites(kept: list[Piece], gone: list[Piece]) -> list[Piece]:
     """ "Ulcer left hind outer, scratch that, it's a bruise": put the sites back; return what is gone."""
-    head = next((i for i, piece in enumerate(gone) if isinstance(piece, FINDINGS)), 0)
+    told = (*FINDINGS, Stage)
+    head = next((i for i, piece in enumerate(gone) if isinstance(piece, told)), 0)
     kept += [piece for piece in reversed(gone[:head]) if isinstance(piece, (*FEET, *CLAWS))]
     return [one for i, one in enumerate(gone) if i >= head or not isinstance(one, (*FEET, *CLAWS))]
 

@@ -9,6 +9,7 @@ from grammar.join.rewriting import NAMED_SITES, OF_LESION
 from grammar.pieces import (
     COPULAS,
     FEET,
+    FINDINGS,
     LINKS,
     AnimalSaid,
     CorrectionCue,
@@ -45,6 +46,18 @@ class ToldAnew(Contrasts):
                 move(self.kept, site, named.thing, cue, self._put)
             end, told = named.end, True
         return end
+
+    def _graded(self, at: int) -> int | None:
+        """ "Heel erosion right hind, call it a one, wart …": a grade of the lesion that had none."""
+        place, last = next_solid(self.pieces, at + 1), len(self.kept) - 1
+        grade, head = get(self.pieces, place), find_back(self.kept, last, (*FINDINGS, Severity))
+        lesion = self.kept[head] if head is not None else None
+        if head is None or not isinstance(grade, Severity) or not isinstance(lesion, FINDINGS):
+            return None
+        if isinstance(get(self.kept, head - 1), Severity):
+            return None  # "mild ulcer, call it severe"
+        self.kept.insert(head + 1, grade)
+        return place + 1
 
     def _meant_before(self, at: int) -> int | None:
         """ "Right hind …, left I meant": the cue stands behind what is right."""

@@ -65,6 +65,8 @@ class DenialWords(BaseModel):
     own_object: frozenset[str]
     touch: frozenset[str]
     leads: frozenset[str]
+    as_far: frozenset[str]
+    degrees: frozenset[str]
     reaches_over: frozenset[str]
 
 
