@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from pydantic import BaseModel
 
@@ -50,9 +50,8 @@ REPAIRABLE = frozenset(TAGS[section][0] for section in (
 """Tags a mis-heard word may be repaired to: never an animal, a command, a correction or a denial."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Term:
-    """One phrase that can be said, and what it means."""
+class Term(NamedTuple):
+    """One phrase that can be said, and what it means; a tuple, as there are 85,000 to be made."""
 
     tag: str
     """What the phrase is, as rules.toml names it: LESION, FOOT, ACTION …"""
@@ -68,6 +67,12 @@ class Term:
     """For a repaired or taught term: the phrase it stands for."""
     others: tuple[str, ...] = ()
     """Other values the words might stand for."""
+
+    def __eq__(self, other: object) -> bool:
+        return self is other
+
+    def __hash__(self) -> int:
+        return id(self)
 
     @property
     def id(self) -> str:
@@ -140,6 +145,6 @@ class Lexicon:
 def stand_in(target: Term, heard: str, how: How, others: tuple[str, ...] = ()) -> Term:
     """Return a term for words that stand for another phrase."""
     return Term(
-        tag=target.tag, value=target.value, phrase=heard, how=how, row=target.row,
-        source=target.source, meant=target.phrase, others=others or target.others,
+        target.tag, target.value, heard, how, target.row, target.source, target.phrase,
+        others or target.others,
     )  # fmt: skip

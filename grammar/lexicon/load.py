@@ -1,9 +1,11 @@
 """Reading the lexicon: TOML rows checked on load and flattened into terms that can be looked up."""
 
+import gc
 import hashlib
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
+from contextlib import contextmanager
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -59,11 +61,9 @@ def _row_terms(section: str, row: Any) -> Iterator[Term]:
         for phrase in (phrase for template in templates for phrase in expand(template)):
             many = plural(phrase) if tag == "LESION" else None
             for said in (phrase, many) if many else (phrase,):
-                yield Term(
-                    tag=tag, value=value, phrase=said, row=row, source=source,
-                    how=How.EXACT if phrase == value else How.ALIAS,
-                    others=tuple(unsure.get(phrase, ())),
-                )  # fmt: skip
+                how = How.EXACT if phrase == value else How.ALIAS
+                others = tuple(unsure.get(phrase, ()))
+                yield Term(tag, value, said, how, row, source, "", others)
 
 
 def _terms(files: Mapping[str, BaseModel]) -> tuple[dict[str, Term], list[str]]:
@@ -157,7 +157,20 @@ def _risk_words(rows: Sequence[RiskRow], talk: frozenset[str]) -> dict[str, tupl
     return found
 
 
+@contextmanager
+def _nothing_collected() -> Iterator[None]:
+    """All that is made here stays, so looking through it for rubbish again and again finds none."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
 @lru_cache(maxsize=4)
+@_nothing_collected()
 def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
     """Read and check the lexicon.
 

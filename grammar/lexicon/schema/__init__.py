@@ -1,33 +1,9 @@
 """The shape of the lexicon's files, checked on load; every fault is reported, not only the first."""
 
-from grammar.lexicon.schema.columns import (
-    Row,
-)
-from grammar.lexicon.schema.command_rows import (
-    CueRow,
-)
-from grammar.lexicon.schema.files import (
-    FILES,
-    ClauseWords,
-    CorrectionWords,
-    DenialWords,
-)
-from grammar.lexicon.schema.numbers import (
-    Numbers,
-    TimeUnit,
-)
-from grammar.lexicon.schema.rows import (
-    LesionRow,
-    RefineRow,
-    WhenRow,
-)
-from grammar.lexicon.schema.rules import (
-    ConfusionRow,
-    OddWordRow,
-    PlainRow,
-    RiskRow,
-    RuleRow,
-)
+from grammar.lexicon.schema.files import FILES, ClauseWords, CorrectionWords, DenialWords
+from grammar.lexicon.schema.numbers import Numbers, TimeUnit
+from grammar.lexicon.schema.rows import CueRow, LesionRow, RefineRow, Row, WhenRow
+from grammar.lexicon.schema.rules import ConfusionRow, OddWordRow, PlainRow, RiskRow, RuleRow
 
 __all__ = [
     "FILES",

@@ -1,14 +1,15 @@
 """What each file of the lexicon holds."""
 
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel
 
-from grammar.lexicon.schema.columns import ValueRow
-from grammar.lexicon.schema.command_rows import CommandRow, CueRow, Filler
 from grammar.lexicon.schema.numbers import Numbers
 from grammar.lexicon.schema.rows import (
     ActionRow,
     ClawRow,
     ClawWordRow,
+    CommandRow,
+    CueRow,
+    Filler,
     FollowUpRow,
     FootRow,
     FootWordRow,
@@ -19,15 +20,16 @@ from grammar.lexicon.schema.rows import (
     RegionRow,
     StageWordRow,
     StatusRow,
+    Strict,
+    ValueRow,
     WhenRow,
 )
 from grammar.lexicon.schema.rules import ConfusionRow, OddWordRow, PlainRow, RiskRow, RuleRow
 
 
-class ClauseWords(BaseModel):
+class ClauseWords(Strict):
     """clauses.toml: little words that tell whose a deed was and of when."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
     before_who: frozenset[str]
     before_deed: frozenset[str]
     us: frozenset[str]
@@ -46,10 +48,9 @@ class ClauseWords(BaseModel):
     same_for_all_times: frozenset[str]
 
 
-class CorrectionWords(BaseModel):
+class CorrectionWords(Strict):
     """corrections.toml: little words around a correction."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
     had: frozenset[str]
     names_wrong: frozenset[str]
     behind: frozenset[str]
@@ -58,10 +59,9 @@ class CorrectionWords(BaseModel):
     it_is: frozenset[str]
 
 
-class DenialWords(BaseModel):
+class DenialWords(Strict):
     """denials.toml: little words around a denial."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
     own_object: frozenset[str]
     touch: frozenset[str]
     leads: frozenset[str]
@@ -70,18 +70,15 @@ class DenialWords(BaseModel):
     reaches_over: frozenset[str]
 
 
-class SourcesFile(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class SourcesFile(Strict):
     sources: dict[str, str]
 
 
-class LesionsFile(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class LesionsFile(Strict):
     lesion: tuple[LesionRow, ...]
 
 
-class SitesFile(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class SitesFile(Strict):
     foot: tuple[FootRow, ...]
     half: tuple[HalfRow, ...]
     foot_word: tuple[FootWordRow, ...]
@@ -91,8 +88,7 @@ class SitesFile(BaseModel):
     refine: tuple[RefineRow, ...]
 
 
-class DetailsFile(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class DetailsFile(Strict):
     severity: tuple[ValueRow, ...]
     stage_word: tuple[StageWordRow, ...]
     tissue: tuple[ValueRow, ...]
@@ -102,63 +98,53 @@ class DetailsFile(BaseModel):
     status: tuple[StatusRow, ...]
 
 
-class ActionsFile(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class ActionsFile(Strict):
     action: tuple[ActionRow, ...]
     material: tuple[MaterialRow, ...]
 
 
-class FollowUpsFile(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class FollowUpsFile(Strict):
     follow_up: tuple[FollowUpRow, ...]
     when: tuple[WhenRow, ...]
 
 
-class CommandsFile(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class CommandsFile(Strict):
     command: tuple[CommandRow, ...]
     cue: tuple[CueRow, ...]
     short_forms: dict[str, str]
     filler: Filler
 
 
-class ConfusionsFile(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class ConfusionsFile(Strict):
     confusion: tuple[ConfusionRow, ...]
 
 
-class UnheardFile(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class UnheardFile(Strict):
     words: tuple[str, ...]
 
 
-class EverydayFile(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class EverydayFile(Strict):
     words: tuple[str, ...]
 
 
-class RulesFile(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class RulesFile(Strict):
     rule: tuple[RuleRow, ...]
 
 
-class OddWordsFile(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class OddWordsFile(Strict):
     anywhere: tuple[str, ...]
     """Words of talk that people do say between the words of the trade."""
     odd: tuple[OddWordRow, ...]
 
 
-class PlainFile(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class PlainFile(Strict):
     endings: tuple[str, ...]
     not_so: tuple[str, ...]
     things: tuple[str, ...]
     plain: tuple[PlainRow, ...]
 
 
-class RisksFile(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class RisksFile(Strict):
     risk: tuple[RiskRow, ...]
 
 

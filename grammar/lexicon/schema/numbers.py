@@ -1,30 +1,26 @@
 """numbers.toml: number words, what sounds like them, units and times."""
 
-from pydantic import BaseModel, ConfigDict
+from grammar.lexicon.schema.rows import Strict
 
 
-class TimeUnit(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class TimeUnit(Strict):
     days: int = 0
     months: int = 0
 
 
-class Pair(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class Pair(Strict):
     a: str
     b: str
     source: str
 
 
-class Words(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class Words(Strict):
     words: tuple[str, ...]
 
 
-class Numbers(BaseModel):
+class Numbers(Strict):
     """numbers.toml: separate tables for identifiers and for quantities."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
     digits: dict[str, int]
     identifier_digits: dict[str, int]
     quantity_digits: dict[str, int]

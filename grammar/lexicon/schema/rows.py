@@ -1,10 +1,36 @@
-"""Rows of what is said of an animal: lesions, sites, details, actions, follow-ups, dates."""
+"""Rows of the lexicon's files, and the columns that several have."""
 
-from typing import Literal
+from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
-from grammar.lexicon.schema.columns import Foot, Row, ValueRow, Zone
+
+class Strict(BaseModel):
+    """Columns that are not known are faults; checked by the model of the whole file."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+
+
+Says = dict[str, list[Annotated[str, StringConstraints(pattern=r"^[a-z'()\[\]| ]+$")]]]
+
+Word = Annotated[str, StringConstraints(pattern=r"\S")]
+"""A word that is none would stand between any two."""
+
+Foot = Literal["LF", "RF", "LH", "RH"]
+
+Zone = Annotated[int, Field(ge=0, le=12)]
+
+
+class Row(Strict):
+    """What every row has: where it comes from and what is said."""
+
+    source: str
+    says: Says
+
+
+class ValueRow(Row):
+    value: str
+    stands_before: bool = False
 
 
 class LesionRow(Row):
@@ -56,8 +82,7 @@ class RegionRow(Row):
     """Names a measure, so that a number behind it is one even without its unit."""
 
 
-class RefineRow(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class RefineRow(Strict):
     heard: tuple[str, ...] = ()
     lesions: tuple[str, ...] = ()
     region: str
@@ -131,3 +156,40 @@ class WhenRow(ValueRow):
     ) = None
     month_day: tuple[int, int] | None = None
     """Month and day of a feast that has the same day every year."""
+
+
+class CommandRow(Row):
+    kind: Literal[
+        "scratch that", "scratch all", "scratch the", "same cow", "next cow", "end of note"
+    ]
+
+
+class CueRow(Row):
+    cue: Literal[
+        "correction", "wrong cow", "no", "not", "not needed", "except", "again", "animal", "ending", "zone", "m", "grade",
+        "locomotion", "score", "out of", "remark", "with", "on", "fill", "counted in talk", "told in talk", "told of her",
+        "undone", "left undone", "past", "gone", "taken off", "either", "price", "gave", "question",
+    ]  # fmt: skip
+    scale: Literal["1-5", "0-3"] | None = None
+    restates: bool = False
+    hedge: bool = False
+    """A hedge: what it stands at is kept, and marked as unsure."""
+    others: bool = False
+    """Of `fill`: somebody else, whose work is not ours."""
+    talk: bool = False
+    """Words beside the work, which the bundled recogniser need not know."""
+    later: bool = False
+    """Of `undone`: it is still to be done, and not merely left out."""
+    passes_over: bool = False
+    """Of `undone`: a foot said behind it was left out."""
+    behind: bool = False
+    """Of `past`: said behind what it speaks of."""
+    contrasts: bool = True
+    """Of `not`: it may stand before a site that is then put right."""
+
+
+class Filler(Strict):
+    source: str
+    words: tuple[Word, ...]
+    loose: tuple[Word, ...]
+    talk: tuple[Word, ...]

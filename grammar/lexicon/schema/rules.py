@@ -2,11 +2,10 @@
 
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
+from grammar.lexicon.schema.rows import Strict
 
 
-class ConfusionRow(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class ConfusionRow(Strict):
     heard: str
     meant: str
     source: str
@@ -16,18 +15,16 @@ class ConfusionRow(BaseModel):
     """What is heard has a meaning of its own, so it holds unless the note does not add up."""
 
 
-class RuleRow(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class RuleRow(Strict):
     id: str
     makes: str
     patterns: tuple[str, ...]
     example: str
 
 
-class OddWordRow(BaseModel):
+class OddWordRow(Strict):
     """A little word that makes no sense behind one thing and before another."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
     words: tuple[str, ...] = ()
     of_talk: bool = False
     """Every word of talk but those that may stand anywhere, instead of `words`."""
@@ -48,20 +45,18 @@ class OddWordRow(BaseModel):
     example: str
 
 
-class PlainRow(BaseModel):
+class PlainRow(Strict):
     """Words that say nothing beside certain others; plain.toml says what each column means."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
     name: str
     words: tuple[str, ...]
     after: str
     before: str
 
 
-class RiskRow(BaseModel):
+class RiskRow(Strict):
     """Words that change what is said near them; risks.toml says what each column means."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
     name: str
     words: tuple[str, ...] = ()
     cues: tuple[str, ...] = ()
