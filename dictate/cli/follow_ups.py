@@ -23,7 +23,6 @@ from dictate.entry.wording import counted
 from dictate.entry.wording import day as in_words
 from dictate.record.follow_ups import calendar_of
 from dictate.review.follow_ups import put_off, say_follow_up, tick_off, untick
-from dictate.sheets.words import CAUTION
 from dictate.store.due_lines import due_lines, what_about
 from dictate.store.record_queries import Scope, farm_rows, follow_up_rows
 from dictate.written import write_whole
@@ -77,6 +76,8 @@ def show(
         draw(table)
         if total > len(rows):
             say(f"{total - len(rows)} more are due later; name a day with --until.")
+        from dictate.sheets.visit_contents import CAUTION
+
         say(CAUTION)
     else:
         say("Nothing is due.")

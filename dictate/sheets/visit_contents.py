@@ -23,8 +23,13 @@ from dictate.record.rows import FindingRow, FollowUpRow, VisitRow, natural
 from dictate.settings import named
 from dictate.sheets.line_map import line_map
 from dictate.sheets.visit_rows import AnimalRows, VisitRows, done_to_all, per_animal
-from dictate.sheets.words import CAUTION
 from dictate.texts import gettext, noted, translated
+
+CAUTION = noted(
+    "This sheet records what was said at the chute. It is no veterinary advice. Treatment, medicines "
+    "and withdrawal times: the herd's vet, the product label and local law decide."
+)
+"""Stands wherever treatment or what is due is shown."""
 
 _TRIM_WORDS = {
     True: noted("Whole herd trimmed"),

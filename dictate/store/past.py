@@ -13,8 +13,9 @@ from sqlmodel import Session, col, select
 
 from dictate.store.history import STANDS, kept_of_farm, new_act, write_event
 from dictate.store.past_entries import PastLine, add_entry, is_known
-from dictate.store.past_herd import PastHerd
-from dictate.store.tables import Event, Farm
+from dictate.store.roster_lines import tag_key
+from dictate.store.states import AnimalStatus
+from dictate.store.tables import Animal, Event, Farm
 
 TAKEN_IN = "past taken in"
 _KEPT = "past columns"
@@ -49,7 +50,7 @@ def take_in_past(
         source: Name of the file.
         new: Numbers that the farm never had are animals that left, instead of undecided.
     """
-    herd, change, act = PastHerd(session, farm), PastChange(), new_act()
+    herd, change, act = _PastHerd(session, farm), PastChange(), new_act()
     for at, line in enumerate(lines):
         animal, why = herd.find(line)
         if animal is None and new and not why:
@@ -107,3 +108,61 @@ def keep_for_past(
     if kept_for_past(session, farm.name) != (dict(columns), dict(words)):
         after = {"columns": dict(columns), "words": dict(words)}
         write_event(session, farm, kind=_KEPT, who=by, after=after)
+
+
+class _PastHerd:
+    """All animals that a farm ever had, to be found by what a row says: eid, ear tag or number."""
+
+    def __init__(self, session: Session, farm: Farm) -> None:
+        self._session, self._farm = session, farm
+        animals = session.exec(select(Animal).where(Animal.farm_id == farm.id)).all()
+        by_id = {animal.id: animal for animal in animals}
+        self._eids: dict[str, dict[int, Animal]] = {}
+        self._tags: dict[str, dict[int, Animal]] = {}
+        self._numbers: dict[str, dict[int, Animal]] = {}
+        self._but_for_zeros: dict[str, str] = {}
+        for animal in animals:
+            root = by_id.get(animal.merged_into_id or animal.id, animal)
+            self._put(animal, root)
+
+    def _put(self, animal: Animal, root: Animal) -> None:
+        if animal.eid:
+            self._eids.setdefault(animal.eid, {})[root.id] = root
+        if animal.ear_tag:
+            self._tags.setdefault(tag_key(animal.ear_tag), {})[root.id] = root
+        self._numbers.setdefault(animal.number.casefold(), {})[root.id] = root
+        self._but_for_zeros[animal.number.casefold().lstrip("0")] = animal.number
+
+    def find(self, line: PastLine) -> tuple[Animal | None, str]:
+        """The animal, or why nobody can tell; neither where none is known."""
+        for said, there in (
+            (line.eid, self._eids.get(line.eid or "", {})),
+            (line.ear_tag, self._tags.get(tag_key(line.ear_tag or ""), {})),
+            (line.number, self._numbers.get((line.number or "").casefold(), {})),
+        ):
+            if said and len(there) == 1:
+                animal = next(iter(there.values()))
+                return (
+                    (None, f"{said} has another electronic number here: {animal.eid}")
+                    if (said == line.number and line.eid and animal.eid not in (None, line.eid))
+                    else (animal, "")
+                )
+            if said and len(there) > 1:
+                return None, (
+                    f"{len(there)} animals of the farm bore {said}: an electronic number or ear tag"
+                    " says which one is meant"
+                )
+        twin = self._but_for_zeros.get((line.number or "").casefold().lstrip("0"))
+        if line.number and twin:
+            return None, f"{line.number} is {twin} here but for zeros in front: write it so"
+        return None, ""
+
+    def add_one_that_left(self, line: PastLine) -> Animal:
+        animal = Animal(
+            farm_id=self._farm.id, number=line.number or line.eid or line.ear_tag or "",
+            eid=line.eid, ear_tag=line.ear_tag, status=AnimalStatus.OFF_ROSTER,
+        )  # fmt: skip
+        self._session.add(animal)
+        self._session.flush()
+        self._put(animal, animal)
+        return animal

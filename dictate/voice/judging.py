@@ -3,9 +3,11 @@
 Judged is how many words are likely to be wrong: the mean over everything that a sound may have
 been, by the chances that the recogniser gives. A word that nearly went wrong counts a little, so
 that little speech says more than the words that were wrong in the first hearing alone. Words are
-compared by their sounds (`dictate.voice.by_sound`).
+compared by their sounds: "offside" is "off side", "fore" is "four".  A voice is learnt from sound;
+which of two spellings is written, the language model decides.
 """
 
+import itertools
 import multiprocessing
 from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
@@ -14,11 +16,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from rapidfuzz.distance import Levenshtein
 
 from dictate.decoder.model_files import ModelFolder, Outputs, open_folder
-from dictate.voice.by_sound import wrong_words
 from dictate.voice.held_out import Held
 from dictate.voice.model_folder import write_model
+from dictate.voice.sounds import sounds_of
 
 _CHANCE = 0.05
 _DRAWS = 4000
@@ -157,3 +160,29 @@ def _hear(model: Path, held: Sequence[Held]) -> list[Wrong]:
 
     engine = VoskEngine(open_folder(model))
     return [wrong_of(one.words, engine.hearings(read_sound(one.path))) for one in held]
+
+
+def wrong_words(said: Sequence[str], heard: Sequence[str]) -> int:
+    """How many words were heard as what sounds otherwise, and how many were made up between them.
+
+    The sounds of both are aligned; a word of which a sound was lost, changed or broken up is wrong.
+    """
+    spoken, taken = _sounds(said), _sounds(heard)
+    ends = list(itertools.accumulate(map(len, spoken)))
+    word_of = [at for at, sounds in enumerate(spoken) for _ in sounds]
+    wrong: set[int] = set()
+    between: set[int] = set()
+    steps = Levenshtein.editops(list(itertools.chain(*spoken)), list(itertools.chain(*taken)))
+    for step in steps:
+        if step.tag == "insert" and (step.src_pos == 0 or step.src_pos in ends):
+            between.add(step.src_pos)
+        else:
+            wrong.add(word_of[step.src_pos])
+    beside = {ends[at] for at in wrong} | {ends[at] - len(spoken[at]) for at in wrong}
+    return len(wrong) + len(between - beside)
+
+
+def _sounds(words: Sequence[str]) -> list[tuple[object, ...]]:
+    """The sounds of each word in its first pronunciation; a word that has none is one of its own."""
+    sounded, _ = sounds_of(words)
+    return [ways[0] if ways else (word,) for word, ways in zip(words, sounded, strict=True)]

@@ -21,14 +21,13 @@ from dictate.sound import read_sound
 from dictate.training.export import export
 from dictate.training.network import Network
 from dictate.training.reopen import reopen
-from dictate.voice.figures import in_words
 from dictate.voice.held_out import versions
 from dictate.voice.job import OUTCOME, WEED_STEPS, Job, Outcome, read_speech
 from dictate.voice.learner import Course, Learner, Others
 from dictate.voice.lessons import Lessons, Listening
 from dictate.voice.model_folder import outputs_of
 from dictate.voice.recordings import Recording
-from dictate.voice.weeding import fits, misfits
+from dictate.voice.weeding import fits, in_words, misfits
 
 _SAVE_EVERY_SECONDS = 15.0
 _DRAFT = f".{os.getpid()}.draft"

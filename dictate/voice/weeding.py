@@ -1,4 +1,4 @@
-"""How well each recording's words fit its sound, so that wrong labels do not teach."""
+"""How well each recording's words fit its sound, so that wrong labels do not teach; figures are said as fits best."""
 
 import itertools
 from collections.abc import Sequence
@@ -13,6 +13,7 @@ from dictate.training.align import best_path
 from dictate.training.network import Network
 from dictate.voice.lessons import Listening
 from dictate.voice.recordings import Recording
+from dictate.voice.sounds import spellings
 
 _ROUNDS = 2
 """Passes over a recording's words in choosing their pronunciations, each word judged alone."""
@@ -106,3 +107,31 @@ def misfits(found: Sequence[Fit]) -> list[int]:
     limit = min(_WORST_WORD, middle + 3 * _WORST_WORD / 2)
     bad = [at for at, one in enumerate(found) if one.worst_word < limit and one.lacks > _LACKS]
     return sorted(bad, key=lambda at: found[at].worst_word)[: len(found) // 3]
+
+
+def in_words(
+    network: Network, own: Sequence[Recording], listening: Listening
+) -> dict[int, tuple[str, ...]]:
+    """The words of each recording whose words hold figures, by its place: said as the sound has them."""
+    return {
+        at: _words(network, one, listening)
+        for at, one in enumerate(own)
+        if any(len(spellings(word)) > 1 for word in one.words)
+    }
+
+
+def _words(network: Network, one: Recording, listening: Listening) -> tuple[str, ...]:
+    """Number after number takes the way that fits best, the others as they stand."""
+    heard = heard_by(network, one, listening)
+    parts = [spellings(word)[0] for word in one.words]
+    for place, word in enumerate(one.words):
+        ways = spellings(word)
+        if len(ways) == 1:
+            continue
+        tried = [[*parts[:place], way, *parts[place + 1 :]] for way in ways]
+        parts = min(tried, key=lambda some: fit_of(heard, _said(one, some)).lacks)
+    return tuple(word for part in parts for word in part)
+
+
+def _said(one: Recording, parts: Sequence[Sequence[str]]) -> Recording:
+    return one.saying(tuple(word for part in parts for word in part))

@@ -5,10 +5,12 @@ from dataclasses import dataclass
 
 from grammar.hear.number_runs import IDENTIFIER_CUES, find_runs
 from grammar.hear.phrases import Cover
-from grammar.hear.plain import is_plain
 from grammar.lexicon.lexicon import Lexicon, Term
 
-__all__ = ["Chunk", "cue_before", "number_chunk", "to_chunks"]
+__all__ = ["Chunk", "cue_before", "is_plain", "number_chunk", "to_chunks"]
+
+_LETTERS_MIN = 5
+"""Letters of an adverb that is known by its ending."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,3 +89,17 @@ def cue_before(chunks: Sequence[Chunk]) -> str:
 def number_chunk(words: Sequence[str], first: int, last: int) -> Chunk:
     """Return the chunk of number words."""
     return _chunk(words, "NUM", first, last)
+
+
+def is_plain(words: Sequence[str], at: int, lexicon: Lexicon) -> bool:
+    """Whether a word that no phrase takes says nothing where it stands: "it came to nothing"."""
+    word = words[at]
+    if word in lexicon.plain_things:
+        return True
+    if len(word) >= _LETTERS_MIN and word.endswith(lexicon.plain_endings):
+        return word not in lexicon.not_plain
+    before = words[at - 1] if at else ""
+    behind = words[at + 1] if at + 1 < len(words) else ""
+    return any(
+        before in after or behind in leads_to for after, leads_to in lexicon.plain.get(word, ())
+    )

@@ -18,8 +18,8 @@ from jellyfish import metaphone
 from rapidfuzz import process
 from rapidfuzz.distance import Levenshtein
 
+from grammar.hear.chunks import is_plain
 from grammar.hear.phrases import Cover, Found
-from grammar.hear.plain import is_plain
 from grammar.lexicon.lexicon import REPAIRABLE, Lexicon, Term, stand_in
 from grammar.records import How
 

@@ -28,8 +28,8 @@ from typing import Any
 
 from dictate.settings import load_settings
 from dictate.store.database import open_database
-from dictate.voice.by_sound import wrong_words
 from dictate.voice.confirmed import certain_notes
+from dictate.voice.judging import wrong_words
 from dictate.voice.kept import model_in_use
 
 _WHO = "Robin Field"

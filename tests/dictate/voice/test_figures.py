@@ -31,7 +31,7 @@ def test_every_way_has_its_sounds() -> None:
 def test_the_sound_says_which_way_it_was(monkeypatch: pytest.MonkeyPatch) -> None:
     """A network that hears exactly what was said chooses that way."""
     torch = pytest.importorskip("torch", reason="learning needs the extra [voice]")
-    from dictate.voice import figures
+    from dictate.voice import weeding
 
     said = "cow four twelve"
     phones = [phone for ways in recording(said).sounded for phone in ways[0]]
@@ -39,9 +39,9 @@ def test_the_sound_says_which_way_it_was(monkeypatch: pytest.MonkeyPatch) -> Non
     for at, phone in enumerate(phones):
         frames[3 * at + 1, phone] = frames[3 * at, 0] = frames[3 * at + 2, 0] = 0.0
     heard = torch.log_softmax(frames, -1)
-    monkeypatch.setattr(figures, "heard_by", lambda *_: heard)
+    monkeypatch.setattr(weeding, "heard_by", lambda *_: heard)
     written = recording(said).saying(("cow", "412"))
 
-    words = figures.in_words(None, [recording("four two"), written], None)
+    words = weeding.in_words(None, [recording("four two"), written], None)
 
     assert {1: ("cow", "four", "twelve")} == words

@@ -10,9 +10,8 @@ import soundfile
 from dictate.errors import SoundError, VoiceError
 from dictate.sound import RATE
 from dictate.voice import judging
-from dictate.voice.by_sound import wrong_words
 from dictate.voice.held_out import Held, held_apart
-from dictate.voice.judging import Wrong, compare, simplest, wrong_of
+from dictate.voice.judging import Wrong, compare, simplest, wrong_of, wrong_words
 from dictate.voice.recordings import of_folder
 from dictate.voice.sounds import plain_words, sounds_of
 from tests.dictate.voice.conftest import recording, tones
