@@ -291,9 +291,11 @@ def _is_time(animal: AnimalSaid, before: Sequence[Piece]) -> bool:
 def _is_clock(animal: AnimalSaid) -> bool:
     """Whether a number may be a time of day or a year."""
     digits = animal.value[0]
+    if len(digits) > _YEAR:
+        return False
     year = len(digits) == _YEAR and digits.startswith(_CENTURIES)
     clock = int(digits[:-_SHORT] or 0) in range(1, _HOURS + 1) and int(digits[-_SHORT:]) < _MINUTES
-    return year or (len(digits) <= _YEAR and clock and "oh" not in animal.words)
+    return year or (clock and "oh" not in animal.words)
 
 
 def _is_introduced(before: Sequence[Piece]) -> bool:

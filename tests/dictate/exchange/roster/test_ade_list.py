@@ -6,8 +6,11 @@ import json
 import pytest
 
 from dictate.errors import RosterError
+from dictate.exchange.ade import AdeRecord, animals_of
 from dictate.exchange.roster import find_columns, read_rows, read_table
 from dictate.exchange.roster.ade_list import FARM_AND_NUMBER
+from dictate.record.rows import AnimalRow
+from dictate.store.states import AnimalStatus
 
 TODAY = dt.date(2026, 3, 2)
 
@@ -61,3 +64,22 @@ def test_what_this_program_calls_an_animal_is_no_ear_tag() -> None:
     (line,) = read_rows(table, find_columns(table), today=TODAY).lines
 
     assert ("412", "999000000000412", None) == (line.number, line.eid, line.ear_tag)
+
+
+def test_who_left_is_gone_in_an_export_that_is_read_in_elsewhere() -> None:
+    """Whatever is known of how she left: `Unknown` would have her present at the next farm."""
+    row = {"farm_id": 1, "eid": None}
+    animals = [
+        AnimalRow(id=at, number=str(at), status=status, **row)
+        for at, status in enumerate(AnimalStatus, start=1)
+    ]
+    record = AdeRecord(
+        animals=animals, findings=(), actions=(), remarks=(), evidence={},
+        modified=dt.datetime(2026, 3, 2, tzinfo=dt.UTC),
+    )  # fmt: skip
+    members = [one.model_dump(mode="json", exclude_none=True) for one in animals_of(record)]
+    table = read_table(json.dumps({"member": members}).encode())
+    read = read_rows(table, find_columns(table), today=TODAY)
+    assert [status is AnimalStatus.PRESENT for status in AnimalStatus] == [
+        one.status == "present" for one in read.lines
+    ]
