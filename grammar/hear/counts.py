@@ -32,6 +32,8 @@ _DIGITS_OF_A_NUMBER = 3
 _OF_FOUR = frozenset({"two", "three"})
 """ "The other two" of a cow's feet."""
 _ALL_OF = frozenset({"both", "all", "every"})
+_NEAR = 3
+"""How far "out of" stands at most from what it counts."""
 _COUNTED_AHEAD = 2
 """An adjective and the thing that is counted."""
 
@@ -48,6 +50,8 @@ def cut_numbers(chunks: Sequence[Chunk], words: Sequence[str], lexicon: Lexicon)
             result.append(Chunk(tag="FILL", first=said.first, last=rest, text=words[said.first]))
             chunk = number_chunk(words, rest, said.last)
         cue = cue_before(result)
+        if cue == "OUTOF" and not any(one.tag == "NUM" for one in result[-_NEAR:]):
+            cue = ""  # "a stone out of one oh six"
         runs = cut_run(
             words,
             (chunk.first, chunk.last),

@@ -62,6 +62,11 @@ _INTRODUCES = frozenset(
     {"is", "that's", "it's", "she's", "on", "of", "number", "this one", "this one here"}
 )
 _TELLS = frozenset({"has", "is", "had", "was", "needs", "got", "had her", "are", "were", "have"})
+_WHICH = "told: which animal"
+"""The rule of what she looks like, or is called."""
+_WORN = ("collar", "band", "tape", "strap")
+_LONGEST = 5
+"""Digits of an animal's number that is said digit by digit behind "at", as learners of English do."""
 _ONE_AND_LETTER = 2
 _ONE_AND_SCRATCH = 2
 """An animal and "scratch that", behind which the right one is said."""
@@ -213,6 +218,8 @@ def _is_surely_one(
     known = next((p for p in reversed(before) if not isinstance(p, (*LINKS, Leftover))), None)
     if known is None or isinstance(known, NextCow) or names_animal(before):
         return True
+    if known.rule == _WHICH and known.heard.endswith(_WORN):
+        return True
     if _is_introduced(before) or _is_subject(pieces, at, animal, before):
         return True
     if _names_the_note(pieces, at, animal, lexicon):
@@ -340,7 +347,8 @@ def _may_be_animal(
         known = next((p for p in reversed(solid) if not isinstance(p, Leftover)), None)
         if isinstance(known, AnimalSaid):
             return False
-    starts = all(isinstance(p, (*LINKS, Leftover)) for p in before)
+    # "Purple collar forty four", "rosie, sixty two": what she looks like leads to her number.
+    starts = all(isinstance(p, (*LINKS, Leftover)) or p.rule == _WHICH for p in before)
     if starts or isinstance(last, NextCow) or names_animal(before):
         return True
     if told and (_is_next_short(animal, before) or _is_excepted(animal, last, before)):
@@ -372,7 +380,11 @@ def _is_counted(animal: AnimalSaid, before: Sequence[Piece]) -> bool:
     if not before or not isinstance(before[-1], Filler) or before[-1].value not in _COUNTING:
         return False
     looks = any(isinstance(one, FollowUpSaid) and one.only_dated for one in before[-2:-1])
-    return before[-1].value != "at" or not looks or len(animal.value[0]) < BARE_ANIMAL_DIGITS
+    short = len(animal.value[0]) < BARE_ANIMAL_DIGITS
+    by_digits = len(animal.words) == len(animal.value[0]) <= _LONGEST
+    return (
+        before[-1].value != "at" or short or not (looks or by_digits)
+    )  # "nothing at three one five"
 
 
 def names_animal(before: Sequence[Piece]) -> bool:

@@ -45,6 +45,7 @@ from grammar.records import How
 __all__ = [
     "GOOD_COW",
     "bad_one",
+    "colour_of_tag",
     "dry",
     "good_then_cow",
     "if_not_better",
@@ -140,6 +141,16 @@ def of_group(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] 
         return [group, said]
     heard = f"{place} {digit[0]} and {cow[0]}"
     return [group, said, turned(said, Either, value=readings[0], heard=heard, rule="")]
+
+
+def colour_of_tag(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
+    """ "Steer, yellow four oh seven, …": the colour of the tag, and not of what is found behind it."""
+    piece, number = pieces[at], get(pieces, at + 1)
+    numbered = isinstance(number, Number) and len(number.heard.split()) > 1
+    told = isinstance(just_before(pieces, at), (*FINDINGS, *MODIFIERS, Region, Zone))
+    if not numbered or told or piece.heard not in lexicon.numbers.tag_colours.words:
+        return None
+    return [turned(piece, StatusSaid, value=piece.heard)]
 
 
 def _pen_and_cow(words: Sequence[str], lexicon: Lexicon) -> tuple[int, tuple[str, ...]] | None:

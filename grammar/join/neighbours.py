@@ -94,6 +94,7 @@ from grammar.join.neighbour_sites import (
 from grammar.join.neighbour_states import (
     GOOD_COW,
     bad_one,
+    colour_of_tag,
     dry,
     good_then_cow,
     if_not_better,
@@ -166,6 +167,7 @@ from grammar.pieces import (
     Stage,
     StatusSaid,
     TimeSaid,
+    Tissue,
     Undone,
 )
 
@@ -248,6 +250,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     Stage: (stage_before,),
     StatusSaid: (left_deed, left_feet, dry, of_us, of_group),
     Undone: (back_to, needed_and_done, leave_on, feet_spared),
+    Tissue: (colour_of_tag,),
     TimeSaid: (as_it_was, month_gone, since, lame_for, today, feet_later, if_not_better, next_trim),
 }
 

@@ -77,6 +77,8 @@ class Numbers(Strict):
     units: dict[str, str]
     several: Words
     """Plurals behind which the numbers of several animals follow."""
+    tag_colours: Words
+    """Colours that an animal's tag has, and a lesion too."""
     groups: Words
     """Words for a place whose own number has no three digits: "dry group nine oh three"."""
     amounts: dict[str, int]
