@@ -42,9 +42,10 @@ def _sites(finding: Finding) -> tuple[str, ...]:
 
 
 def _goes_with_clean(finding: Finding, clean: Finding, facts: Facts) -> bool:
-    """ "Overgrown, nothing underneath", "hock swollen, foot clean", "ulcer healed, no lesion"."""
+    """ "Overgrown, nothing underneath", "hock swollen, foot clean", "ulcer healed, no lesion", "M zero, clean"."""
     row = facts.lexicon.lesions[finding.lesion.value]
     healed = finding.course is not None and finding.course.value == "healed"
+    healed = healed or (finding.stage is not None and finding.stage.value == "M0")  # sound skin
     heard = {word.removesuffix("'s") for word in finding.lesion.heard.split()}
     heard |= {finding.region.value} if finding.region else set()
     shape = row.group == "shape" and not _turned_clean(finding, clean, facts)

@@ -49,7 +49,7 @@ _SITE_WORDS = frozenset({"front", "fore", "hind", "rear", "left", "right"})
 """Words of a foot that mean nothing alone and are not to be lost."""
 _COPULAS = frozenset({"is", "are", "has", "gone", "very"})
 """What a phrase begins with tells nothing where it is one of these: "is killing" is no "is long"."""
-_PREFIXES = ("dis", "un", "in", "non")
+_PREFIXES = ("dis", "un", "in", "non", "out")
 """Syllables that turn a word into its contrary, or nearly so."""
 STEM = 5
 """Letters behind such a syllable that tell a word."""
@@ -176,10 +176,13 @@ def same_but_first_vowel(heard: str, phrase: str) -> bool:
 
 
 def _contrary(heard: str, phrase: str) -> bool:
-    """ "Infected" is a word of its own, and no "disinfected" with its beginning lost."""
+    """ "Both infected" is no "both disinfected" with a beginning lost."""
+    said, meant = heard.split(), phrase.split()
+    pairs = list(zip(said, meant, strict=True)) if len(said) == len(meant) else [(heard, phrase)]
     return any(
         one != other and one.removeprefix(prefix)[:STEM] == other[:STEM]
-        for one, other in ((heard, phrase), (phrase, heard))
+        for pair in pairs
+        for one, other in (pair, pair[::-1])
         for prefix in _PREFIXES
         if one.startswith(prefix) and len(other) >= STEM
     )

@@ -279,4 +279,5 @@ def _meanings(words: Sequence[str], lexicon: Lexicon) -> set[tuple[str, object]]
     """Return what parts of the words mean by themselves."""
     count = len(words)
     parts = (" ".join(words[a:b]) for a in range(count) for b in range(a + 1, count + 1))
-    return {(t.tag, t.value) for part in parts if (t := lexicon.terms.get(part)) is not None}
+    terms = [term for part in parts if (term := lexicon.terms.get(part)) is not None]
+    return {(term.tag, term.value) for term in terms if term.how is not How.REPAIRED}
