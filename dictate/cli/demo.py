@@ -107,9 +107,10 @@ def _confirmed(result: "DemoResult") -> "Table":
 def _follow_ups(result: "DemoResult") -> "Table":
     from rich.table import Table
 
-    table = Table("day", "animal", "what")
+    table = Table("day", "animal", "what", "where")
     for row in sorted(result.follow_ups, key=lambda row: (row.due_on is None, row.due_on)):
-        add_plain(table, day(row.due_on) if row.due_on else "no date said", row.animal, row.kind)
+        when = day(row.due_on) if row.due_on else "no date said"
+        add_plain(table, when, row.animal, row.kind, result.about[row.id])
     return table
 
 

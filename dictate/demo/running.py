@@ -21,6 +21,7 @@ from dictate.settings import Settings
 from dictate.sheets.visit_sheet import write_sheet
 from dictate.store.clips import entries_of_note, entries_of_visit, heard_text, note_of_file
 from dictate.store.database import Database, open_database
+from dictate.store.due_lines import what_about
 from dictate.store.farms import farm_by_name
 from dictate.store.record_queries import Scope, follow_up_rows
 from dictate.store.roster import take_in_roster
@@ -56,6 +57,8 @@ class DemoResult:
     confirmed: tuple[tuple[int, EntryValues], ...]
     """Entry number and values, as they stand in the record."""
     follow_ups: tuple[FollowUpRow, ...]
+    about: dict[int, str]
+    """Foot, claw and lesion or block of each follow-up, by its id."""
     model: str
     database: str
     sheet: Path
@@ -110,11 +113,13 @@ def run_demo(
         with database.reading() as session:
             visit = find_visit(session, farm=script.farm, date=script.date)
             sheet = write_sheet(session, own, visit, out=out / "visit-sheet.html")
+            due = follow_up_rows(session, Scope(visit_id=visit.id))
             return DemoResult(
                 clips=clips,
                 replayed=replayed,
                 confirmed=_confirmed(session, visit.id),
-                follow_ups=tuple(follow_up_rows(session, Scope(visit_id=visit.id))),
+                follow_ups=tuple(due),
+                about=what_about(session, due),
                 model=_model(session, script),
                 database=own.database_url.removeprefix("sqlite:///"),
                 sheet=sheet,

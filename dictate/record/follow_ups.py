@@ -45,7 +45,7 @@ def settled_by(
     for asked in follow_ups:
         if asked.done_on is not None:
             continue
-        feet = _feet(asked, findings, actions)
+        feet = feet_about(asked, findings, actions)
         rows: tuple[FindingRow | ActionRow, ...] = (*findings, *actions)
         later = [
             (row.on, row.entry_id)
@@ -58,7 +58,7 @@ def settled_by(
     return tuple(settled)
 
 
-def _feet(
+def feet_about(
     asked: FollowUpRow, findings: Sequence[FindingRow], actions: Sequence[ActionRow]
 ) -> frozenset[str]:
     """Feet the follow-up is about: those said of it, else as far as its own entry says."""

@@ -19,6 +19,7 @@ from dictate.entry.wording import (
     say_locomotion,
     say_measure,
 )
+from dictate.record.follow_ups import feet_about
 from dictate.record.rows import FindingRow, FollowUpRow, VisitRow, natural
 from dictate.settings import named
 from dictate.sheets.line_map import line_map
@@ -144,7 +145,7 @@ def make_visit_sheet(
         severe=tuple(line for animal, line in own if line.why and not animal.is_referred),
         lines=tuple(line for animal, line in own if not (line.why or animal.is_referred)),
         alike=_alike(plain, common),
-        due=_due(rows.follow_ups),
+        due=_due(animals),
         products=tuple(_products(animals)),
         waiting=waiting,
     )
@@ -209,15 +210,18 @@ def _clean_words(findings: Sequence[FindingRow]) -> Iterable[str]:
     yield gettext("%(feet)s clean", feet=say_feet(finding.foot for finding in findings))
 
 
-def _due(follow_ups: Sequence[FollowUpRow]) -> tuple[DueLine, ...]:
+def _due(animals: Iterable[AnimalRows]) -> tuple[DueLine, ...]:
     days: dict[date | None, dict[str, list[str]]] = defaultdict(lambda: defaultdict(list))
-    for row in sorted(follow_ups, key=lambda row: natural(row.animal)):
-        if row.done_on is None:
-            due = row.snoozed_to or row.due_on
-            kind = translated(row.kind)
-            kind = kind if due or not row.when else f"{kind}, {row.when}"
-            place = say_due_place(row.feet, row.claw)
-            days[due][kind].append(f"{row.animal} ({place})" if place else row.animal)
+    for animal in sorted(animals, key=lambda animal: natural(animal.number)):
+        for row in animal.follow_ups:
+            if row.done_on is None:
+                due = row.snoozed_to or row.due_on
+                kind = translated(row.kind)
+                kind = kind if due or not row.when else f"{kind}, {row.when}"
+                # Who goes to the animal reads this list alone: the feet of its own note stand here too.
+                feet = feet_about(row, animal.lesions, animal.actions)
+                place = say_due_place(feet, row.claw)
+                days[due][kind].append(f"{row.animal} ({place})" if place else row.animal)
     return tuple(
         DueLine(
             on=on,

@@ -176,6 +176,26 @@ def test_follow_ups_stand_by_date_and_undated_ones_last():
     ]
 
 
+def test_a_follow_up_without_a_foot_takes_the_feet_of_its_own_note():
+    due = {"kind": "look again", "due_on": dt.date(2026, 4, 1)}
+    sheet = sheet_of(
+        findings=[
+            row(FindingRow, 12, lesion="sole ulcer", foot="RH", claw="outer", entry_id=1),
+            row(FindingRow, 12, lesion="no lesion", foot="LH", entry_id=1),
+            row(FindingRow, 12, lesion="sole ulcer", foot="LF", entry_id=2),
+            row(FindingRow, 9, lesion="thin sole", foot="LH", entry_id=3),
+        ],
+        actions=[row(ActionRow, 9, kind="wrap", foot="RF", entry_id=3)],
+        follow_ups=[
+            row(FollowUpRow, 12, entry_id=1, **due),
+            row(FollowUpRow, 9, entry_id=3, kind="wrap off", due_on=dt.date(2026, 4, 1)),
+        ],
+    )
+    assert [line.what for line in sheet.due] == [
+        (("look again", ("12 (RH)",)), ("wrap off", ("9 (RF)",)))
+    ]
+
+
 def test_waiting_entries_are_owned_up_to():
     sheet = make_visit_sheet(farm="Hof", visit=VISIT, rows=VisitRows(), waiting=3)
     assert "3 more entries of this visit still wait" in visit_sheet_html(sheet)
