@@ -22,6 +22,7 @@ from dictate.cli.lists import (
 )
 from dictate.cli.roster_questions import OpenQuestionError, Returned, Zeros, asked, questions
 from dictate.entry.wording import counted
+from dictate.entry.wording import day as in_words
 from dictate.errors import RosterError
 from dictate.exchange.roster import (
     FIELDS,
@@ -139,7 +140,8 @@ def undo(*, farm: Farm = None, by: By = None) -> None:
     with opened() as (database, settings), database.writing() as session:
         at = farm_by_name(session, farm_named(settings, farm))
         done = undo_roster(session, at, by=by or settings.trimmer)
-    when = done.listed.at.astimezone().strftime("%Y-%m-%d %H:%M")
+    at_that = done.listed.at.astimezone()
+    when = f"{in_words(at_that.date())} {at_that:%H:%M}"
     typer.echo(
         f"Taken back: the list {done.listed.file} of {when}: {counted(done.removed, 'new animal')}"
         f" removed, {done.kept} kept because of their entries, {done.put_back} as they were before"

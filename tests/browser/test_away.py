@@ -60,6 +60,12 @@ def program(prepared: Path, tmp_path: Path) -> Iterator[Program]:
     made.kill()
 
 
+def _ready(page: Any) -> None:
+    """Wait until keys count: before its scripts are there, and while a change is on its way, none does."""
+    page.wait_for_load_state("load")
+    page.locator("body:not([data-busy])").wait_for()
+
+
 def test_an_open_tab_goes_on_when_the_program_was_killed_and_started_anew(
     program: Program, chromium: Any
 ) -> None:
@@ -70,8 +76,10 @@ def test_an_open_tab_goes_on_when_the_program_was_killed_and_started_anew(
     page = context.new_page()
     page.goto(link)
     page.wait_for_url(f"{base}/")
+    _ready(page)
     page.locator("body").press("Enter")
     page.wait_for_url("**/queue")
+    _ready(page)
     first = page.inner_text("#card-title")
     page.keyboard.press("t")
     page.locator("#typed").fill("cow seven oh one all good")
@@ -85,6 +93,7 @@ def test_an_open_tab_goes_on_when_the_program_was_killed_and_started_anew(
     page.locator("#typed").press("Enter")
     page.wait_for_selector("text=Cow 701")
     assert first != "Cow 701"
+    _ready(page)
     page.keyboard.press("Enter")
     page.wait_for_selector("text=Confirmed: 701")
     context.close()
