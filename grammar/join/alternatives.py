@@ -74,7 +74,8 @@ def _hedged_twice(work: Work, at: int) -> bool:
     ):
         return False
     hedges = [set(_HEDGES) & set(work.said_before(one)) for one in (first, at)]
-    return bool(hedges[0] & hedges[1])
+    asked = all("is it" in " ".join(work.said_before(one)) for one in (first, at))
+    return asked or bool(hedges[0] & hedges[1])  # "is it foul, is it an abscess"
 
 
 def _part(work: Work, at: int) -> set[int]:

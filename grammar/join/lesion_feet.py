@@ -27,7 +27,8 @@ from grammar.pieces import (
 __all__ = ["feet_of_lesions", "own_feet", "picked_behind", "told_together"]
 
 _TELLS = frozenset({"that's", "it's", "is", "which", "which's"})
-"""Words by which something is told of the foot before them."""
+_ONLY = frozenset({"just", "only"})
+"""Words by which something is told of the foot before them: "no wart on the left, that's clean"."""
 
 
 def own_feet(
@@ -113,9 +114,9 @@ def feet_of_lesions(work: Work, feet: Feet, last_head: int) -> list[int]:
             continue  # "she's grand, trimmed all four"
         before = get(work.pieces, site - 1)
         told = work.link[site] or lesion_first
-        of_it = is_clean(get(work.pieces, site + 1)) and not _TELLS.isdisjoint(
-            work.said_before(site + 1)
-        )  # "no wart on the left, that's clean"
+        told_of = set(work.said_before(site + 1)) if site + 1 < len(work.pieces) else set()
+        kept = _TELLS if is_clean(get(work.pieces, site + 1)) else _ONLY
+        of_it = isinstance(get(work.pieces, site + 1), Lesion) and not kept.isdisjoint(told_of)
         if isinstance(before, Denied) and not before.value and told and not of_it:
             continue  # "ulcer left hind, no wart on the right"
         if site < last_head or work.link[site] or not denies:

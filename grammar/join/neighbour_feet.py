@@ -11,7 +11,9 @@ from grammar.pieces import (
     FEET,
     LINKS,
     ActionSaid,
+    Again,
     AnimalSaid,
+    Claw,
     Filler,
     Foot,
     HalfFoot,
@@ -24,7 +26,18 @@ from grammar.pieces import (
 )
 from grammar.records import How
 
-__all__ = ["IS", "NEAR_OFF", "half_before", "is_on_claw", "let_alone", "other_two", "the_off"]
+__all__ = [
+    "IS",
+    "LIKE",
+    "NEAR_OFF",
+    "both_ends",
+    "half_before",
+    "is_on_claw",
+    "let_alone",
+    "like_the_other",
+    "other_two",
+    "the_off",
+]
 
 _OTHER = frozenset({"other", "the other"})
 _ALONE = frozenset({"alone"})
@@ -33,6 +46,8 @@ _THE = frozenset({"the"})
 _SIDES = {"near": "left", "off": "right"}
 NEAR_OFF = frozenset(_SIDES)
 _TWO = 2
+_WAS = frozenset({"was", "were", "had", "last"})
+LIKE = frozenset({"like"})
 IS = frozenset({"is", "sits"})
 
 
@@ -111,3 +126,26 @@ def is_on_claw(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
     if not block and (not isinstance(head, Lesion) or is_clean(head)):
         return None
     return [turned(piece, On, value="on")] if isinstance(get(pieces, at + 1), CLAWS) else None
+
+
+def both_ends(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "White line on the hind outers": outers of one end are those of both its feet."""
+    piece, claw = pieces[at], get(pieces, at + 1)
+    if not isinstance(piece, HalfFoot) or not piece.is_end or piece.rejected:
+        return None
+    if not isinstance(claw, Claw) or not claw.of_both_feet:
+        return None
+    end = "F" if piece.value == "front" else "H"
+    return [turned(piece, Foot, value=("L" + end, "R" + end))]
+
+
+def like_the_other(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Right hind's long like the left": the same on both."""
+    piece, lesion, foot = pieces[at], get(pieces, at - 1), get(pieces, at + 1)
+    if not isinstance(lesion, Lesion) or is_clean(lesion) or not isinstance(foot, FEET):
+        return None
+    named = seek(pieces, 0, FEET, at - 1) is not None
+    after = get(pieces, at + 2)
+    if not named or (isinstance(after, Filler) and after.heard in _WAS):
+        return None
+    return [turned(piece, Again, value="like")]

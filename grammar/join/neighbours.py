@@ -70,10 +70,13 @@ from grammar.join.neighbour_due import (
 )
 from grammar.join.neighbour_feet import (
     IS,
+    LIKE,
     NEAR_OFF,
+    both_ends,
     half_before,
     is_on_claw,
     let_alone,
+    like_the_other,
     other_two,
     the_off,
 )
@@ -212,7 +215,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     Except: (but_not_done,),
     Foot: (hock_side, let_alone, is_back, behind_the, four_claws, right_back, of_status),
     FollowUpSaid: (time_back, due_and_done, vet_says, came_back, put_back),
-    HalfFoot: (hock_side, let_alone, same_end, half_before),
+    HalfFoot: (hock_side, both_ends, let_alone, same_end, half_before),
     Leftover: (oh, do_later, feet_to_do, did_feet, cut_away, worked_on, said_of_crack, named_end),
     LeftUndone: (left_on_claw,),
     Lesion: (
@@ -259,6 +262,7 @@ _WORD_RULES: tuple[tuple[Rule, AbstractSet[str]], ...] = (
     (the_other, frozenset({"other"})),
     (the_off, NEAR_OFF),
     (is_on_claw, IS),
+    (like_the_other, LIKE),
     (mine, MINE),
     (one_there, ONE),
     (left_deed, LEFT),

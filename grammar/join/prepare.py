@@ -72,20 +72,22 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
     link: list[bool] = []
     fillers: list[str] = []
     linked = False
-    before = ""
+    before = unread = ""
     for piece in bare_sides(pieces):
         if isinstance(piece, LINKS):
             linked = _links_on(piece, linked)
             before = f"{before} {piece.heard}".strip()
             continue
         if isinstance(piece, Leftover) and kept and isinstance(kept[-1], Not):
-            before = f"{before} {piece.heard}".strip()  # "not open, M four" denies no stage
+            unread = piece.heard
         if isinstance(piece, (*UNTAKEN, Break)):
             continue
+        if isinstance(piece, Stage):
+            before = f"{before} {unread}".strip()  # "not raw-ish, M four" denies no stage
         kept.append(piece)
         link.append(linked or is_linked(piece))
         fillers.append(before)
-        linked, before = False, ""
+        linked, before, unread = False, "", ""
     work = Work(pieces=kept, link=link, before=fillers, lexicon=lexicon, tail=before)
     for step in (
         _take_exceptions,
