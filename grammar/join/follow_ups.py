@@ -17,6 +17,7 @@ from grammar.pieces import (
     FollowUpSaid,
     Lesion,
     Piece,
+    StatusSaid,
     TimeSaid,
     slot_of,
 )
@@ -67,6 +68,16 @@ def _ends_off(said: Sequence[str]) -> bool:
         return False
     behind = said[said.index("off") + 1 :]
     return not behind or behind[0] in _GOES_ON
+
+
+def _worn(piece: Piece) -> str | None:
+    """Return what is on her: "block on the inner", "block's still tight, leave it on two more weeks"."""
+    if isinstance(piece, ActionSaid):
+        return piece.value if piece.value in COMES_OFF else None
+    if not isinstance(piece, StatusSaid):
+        return None
+    told = piece.heard.split()
+    return next((one for one in COMES_OFF if one in told or f"{one}'s" in told), None)
 
 
 def _due(piece: Piece) -> str | None:
@@ -139,14 +150,14 @@ class _Joiner:
         off = not _TO_THE_END.isdisjoint(self.work.said_before(at)) or _ends_off(said)
         off = off or self._stays_for(at)
         leave = not {"leave", "keep"}.isdisjoint(self.work.said_before(at))
-        kinds = DEEDS if leave else (*DEEDS, Lesion)
+        kinds = (*DEEDS, StatusSaid) if leave else (*DEEDS, Lesion)
         last = find_back(self.work.pieces, at - 1, kinds, ())
-        deed = self.work.pieces[last] if last is not None else None
-        if not off or not isinstance(deed, ActionSaid) or deed.value not in COMES_OFF:
+        worn = _worn(self.work.pieces[last]) if off and last is not None else None
+        if worn is None:
             return False
         time = self.work.pieces[at]
         if isinstance(time, TimeSaid):
-            self._add(None, slot_of(time, f"{deed.value} off"), time.value)
+            self._add(None, slot_of(time, f"{worn} off"), time.value)
         return True
 
     def _stays_for(self, at: int) -> bool:

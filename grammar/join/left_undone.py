@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from grammar.join.cursor import back, get, past
 from grammar.join.mood_pieces import Moods, behind
-from grammar.join.near import COMES_OFF
+from grammar.join.near import COMES_OFF, is_word, words_before
 from grammar.join.undone import is_told, undo
 from grammar.pieces import (
     CLAWS,
@@ -28,6 +28,7 @@ __all__ = ["left_undone", "says_off", "taken_off"]
 
 _TO_DO = ("to do", "to follow", "to be done", "doing")
 """How a cue ends that tells of feet what is due."""
+_HER = frozenset({"cow", "she", "he", "heifer", "bull", "animal", "they"})
 _LATER = ("wait", "for next time", "left undone")
 
 
@@ -46,6 +47,9 @@ def left_undone(moods: Moods, at: int) -> None:
             moods.set_aside(foot, "action-not-done", f"{got.heard!r} was said as not yet done")
         return
     piece = moods.pieces[deed]
+    stays = moods.pieces[at].heard.startswith("stay")
+    if stays and any(is_word(one, _HER) for one in moods.pieces[deed + 1 : at]):
+        return  # "block inner, cow stays on the straw"
     if _is_denied(moods.pieces, deed) or _another_used(moods, deed, at):
         return
     if _stays_on(moods.pieces, at) and isinstance(piece, ActionSaid) and piece.value in COMES_OFF:
@@ -129,7 +133,9 @@ def _feet_not_done(moods: Moods, at: int) -> bool:
 
 
 def says_off(pieces: Sequence[Piece], at: int) -> bool:
-    """ "block inner off"; with a time it is due then."""
+    """ "block inner off"; with a time it is due then; "block on the inner to get her off it" is on."""
+    if "to" in words_before(pieces, at, 3):
+        return False
     deed = get(pieces, back(pieces, at - 1, (*LINKS, *CLAWS, *FEET)))
     told = isinstance(deed, ActionSaid) and is_told(deed)
     timed = isinstance(get(pieces, past(pieces, at + 1, LINKS)), TimeSaid)
@@ -161,4 +167,5 @@ def _stays_on(pieces: Sequence[Piece], at: int) -> bool:
     """ "block still on, leave it another week" is due off then; also "still on the left rear"."""
     between = (*LINKS, *FEET, *CLAWS, Leftover)
     timed = isinstance(get(pieces, past(pieces, at + 1, between)), TimeSaid)
-    return timed and not {"still", "left"}.isdisjoint(pieces[at].heard.split())
+    told = pieces[at].heard.split()
+    return timed and "none" not in told and not {"still", "left"}.isdisjoint(told)

@@ -93,12 +93,24 @@ def silence_own(moods: Moods, at: int) -> None:
     """Silence the materials and the claw that are the deed's own."""
     first = back(moods.pieces, at - 1, (Material,)) + 1
     last = past(moods.pieces, at + 1, (*LINKS, *CLAWS, Material, LeftUndone))
-    if isinstance(get(moods.pieces, last), FEET) and isinstance(get(moods.pieces, at + 1), On):
-        last = past(moods.pieces, last + 1, CLAWS)  # "wants a block on the left hind inner"
+    claw = past(moods.pieces, last + 1, CLAWS)
+    of_deed = claw > last + 1 and not isinstance(get(moods.pieces, claw), FINDINGS)
+    on = isinstance(get(moods.pieces, at + 1), On)
+    if isinstance(get(moods.pieces, last), FEET) and (on or of_deed):
+        last = claw  # "wants a block on the left hind inner"
+    gets = back(moods.pieces, at - 1, LINKS)
+    if isinstance(get(moods.pieces, gets), CLAWS) and _gets(moods.pieces, gets, at):
+        moods.silence(gets)
     for position in (*range(first, at), *range(at + 1, last)):
         piece, after = moods.pieces[position], past(moods.pieces, position + 1, LINKS)
         own = isinstance(get(moods.pieces, past(moods.pieces, after + 1, LINKS)), CLAWS)
+        own = own or "for" in [one.heard for one in moods.pieces[position + 1 : after]]
         if isinstance(piece, CLAWS) and isinstance(get(moods.pieces, after), FINDINGS) and not own:
             continue  # "needs a block, outer ulcer"; but "block on the inner, ulcer outer"
         if isinstance(piece, (*CLAWS, Material)):
             moods.silence(position)
+
+
+def _gets(pieces: Sequence[Piece], claw: int, deed: int) -> bool:
+    """ "The inner gets its block on Wednesday": the claw is that of the block."""
+    return any("gets" in one.heard.split() for one in pieces[claw + 1 : deed])

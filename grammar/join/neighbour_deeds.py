@@ -22,12 +22,14 @@ from grammar.pieces import (
     LeftUndone,
     Lesion,
     Material,
+    MeasureSaid,
     On,
     OtherClaw,
     Past,
     Piece,
     Stage,
     TimeSaid,
+    Tissue,
     Undone,
     is_clean,
     turned,
@@ -93,13 +95,34 @@ _NEW_ONE = frozenset({"one", "un", "another"})
 _WRAPS = frozenset({"wrap", "bandage", "dressing", "plaster", "wraps", "bandages", "wrapped"})
 _WORN_WORDS = _WRAPS | {"block", "shoe", "blocks", "shoes", "blocked"}
 DO = frozenset({"do", "did", "doing"})
-OFF = frozenset({"off", "away"})
+OFF = frozenset({"off", "away", "the old one off"})
 _FLAPS = frozenset({"double sole"})
 _THAT = frozenset({"it", "that", "it all", "that all", "them"})
 _CUT = frozenset({"took", "cut", "pared", "lifted", "stripped", "trimmed", "peeled"})
-WORKS = frozenset({"took", "brought", "cut", "ground", "rasped", "lowered", "nipped", "dropped"})
+WORKS = frozenset(
+    {"took", "brought", "cut", "ground", "rasped", "nipped", "dropped", "made", "set"}
+)
 _HER = frozenset({"her", "it", "them", "him", "those", "these"})
-_SAYS = frozenset({"says", "said", "thinks", "thought", "reckons", "reckoned", "told", "wants"})
+_SAYS = frozenset(
+    {
+        "says",
+        "said",
+        "thinks",
+        "thought",
+        "reckons",
+        "reckoned",
+        "told",
+        "wants",
+        "gave",
+        "given",
+        "lifted",
+        "injected",
+        "jabbed",
+        "treated",
+        "took",
+        "was",
+    }
+)
 _FEET = frozenset({"feet", "legs", "hooves"})
 WANTED = frozenset({"wanted", "wants", "want"})
 _DID_THAT = (
@@ -176,6 +199,11 @@ def do_later(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
         return None
     if not isinstance(time, TimeSaid) or time.value.in_days == 0:
         return None
+    last = find_back(pieces, at - 1, (ActionSaid,))
+    deed = pieces[last] if last is not None else None
+    due = any(isinstance(one, Undone) for one in pieces[:at])
+    if due and isinstance(deed, ActionSaid) and deed.value in COMES_OFF:
+        return None  # "needs a block, ran out of glue, do it tomorrow"
     return [turned(pieces[at], FollowUpSaid, value="trim")]
 
 
@@ -192,6 +220,11 @@ def cut_away(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
 
 def worked_on(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Took the outers down", "brought the left hind back": a trim around what was trimmed."""
+    first = get(pieces, at + 1)
+    off = isinstance(first, MeasureSaid) and is_word(get(pieces, at + 2), _OFF_WORD)
+    all_cut = isinstance(first, Foot) and first.value == ALL_FEET and pieces[at].heard == "cut"
+    if off or all_cut:  # "took four centimetres off", "long, cut all four"
+        return [turned(pieces[at], ActionSaid, value=_TRIM)]
     site = past(pieces, at + 1, (Filler,))
     end = past(pieces, site, (*FEET, *CLAWS))
     led = all(is_word(one, _LED) for one in pieces[at + 1 : site])
@@ -241,8 +274,9 @@ def needed_and_done(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece]
 
 
 def vet_says(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "The vet says no block": nobody is to be called."""
-    says = is_word(get(pieces, at + 1), _SAYS)
+    """ "The vet says no block", "vet gave her a jab this morning": nobody is to be called."""
+    verb = get(pieces, at + 1)
+    says = isinstance(verb, (Filler, ActionSaid)) and verb.heard.split()[0] in _SAYS
     return [silent(pieces[at])] if says and pieces[at].heard in ("vet", "the vet") else None
 
 
@@ -267,14 +301,19 @@ def three_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
 
 def took_it_off(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Double sole, took it off": the loose horn, where it is what was named last."""
-    it, verb = get(pieces, at - 1), get(pieces, at - 2)
-    head = find_back(pieces, at - 3, (*FINDINGS, ActionSaid))
+    named = pieces[at].heard not in ("off", "away") or is_word(get(pieces, at - 1), _THAT)
+    verb = get(pieces, at - 2 if pieces[at].heard in ("off", "away") and named else at - 1)
+    head = find_back(pieces, at - 2, (*FINDINGS, ActionSaid))
     flap = pieces[head] if head is not None else None
-    if not isinstance(flap, Lesion) or flap.value not in _FLAPS or not is_word(it, _THAT):
+    double = isinstance(flap, Lesion) and flap.value in _FLAPS
+    loose = any(isinstance(one, Tissue) and "flap" in one.heard for one in pieces[:at])
+    if verb is None or verb.heard not in _CUT or not (double or (loose and flap is None)):
         return None
-    if verb is None or verb.heard not in _CUT:
+    if not named and verb.heard == "took":
         return None
-    return [turned(pieces[at], ActionSaid, value="horn removed", heard="off", on_lesion=True)]
+    first = pieces[at].first if named else verb.first  # "a loose flap, cut off"
+    off = {"heard": "off", "first": first, "on_lesion": True}
+    return [turned(pieces[at], ActionSaid, value="horn removed", **off)]
 
 
 def still_good(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
@@ -312,6 +351,8 @@ def _is_removed(piece: ActionSaid) -> bool:
 def wrapped_and_off(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
     """ "Poultice and wrap off in three days": two things put on, and when they come off."""
     piece = pieces[at]
+    if isinstance(piece, FollowUpSaid):
+        return _and_change(pieces, at, lexicon)
     if not isinstance(piece, ActionSaid) or not piece.heard.endswith(_OFF):
         return None
     term = lexicon.terms.get(piece.heard.removesuffix(_OFF))
@@ -325,6 +366,21 @@ def wrapped_and_off(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[
         piece, ActionSaid, value=str(term.value), heard=term.phrase, last=end, rejected=()
     )
     return [deed, turned(piece, Filler, value="off", heard="off", first=end)]
+
+
+def _and_change(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
+    """ "Cleaned and bandage, change in two days": put on, and to be changed then."""
+    piece = pieces[at]
+    thing, _, change = piece.heard.rpartition(" ")
+    term = lexicon.terms.get(thing)
+    dated = isinstance(next_to(pieces, at), TimeSaid)
+    if change != "change" or term is None or term.tag != "ACTION" or not dated:
+        return None
+    if not is_word(get(pieces, at - 1), _AND):
+        return None
+    end = piece.last - 1
+    deed = turned(piece, ActionSaid, value=str(term.value), heard=thing, last=end, rejected=())
+    return [deed, replace(piece, heard=change, first=end)]
 
 
 def kept_on(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

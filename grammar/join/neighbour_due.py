@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from grammar.join.cursor import back, find_back, get, past, seek
-from grammar.join.near import is_word, just_before, next_to, silent
+from grammar.join.near import is_word, just_before, next_to, silent, words_before
 from grammar.join.replacing import number_for
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
@@ -11,6 +11,7 @@ from grammar.pieces import (
     FINDINGS,
     LINKS,
     ActionSaid,
+    AnimalSaid,
     Dangling,
     Filler,
     FollowUpSaid,
@@ -20,6 +21,7 @@ from grammar.pieces import (
     MeasureSaid,
     Not,
     Number,
+    On,
     Piece,
     Score,
     Severity,
@@ -33,6 +35,7 @@ from grammar.pieces import (
 __all__ = [
     "TO_DO",
     "back_to",
+    "comes_for_it",
     "feet_later",
     "feet_spared",
     "feet_to_do",
@@ -49,6 +52,7 @@ TO_DO = frozenset({"to do", "doing", "do"})
 _NEEDS = frozenset({"need", "want", "needing", "wanting"})
 _OR = frozenset({"or"})
 _IN = frozenset({"in"})
+_CHECK = ("recheck", "re check", "check", "look again", "follow up")
 _LEFT = frozenset({"left", "leave", "leaving"})
 _IT = frozenset({"it", "doing", "them", "that", "much", "at", "yet", "today"})
 
@@ -64,6 +68,20 @@ def back_to(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     ):
         return None
     return [turned(pieces[at], FollowUpSaid, value="look again", only_dated=True)]
+
+
+def comes_for_it(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "She's a recheck", "recheck on forty oh eight, left hind …": what she is here for, and not due."""
+    dated = isinstance(next_to(pieces, at), TimeSaid) or isinstance(
+        just_before(pieces, at), TimeSaid
+    )
+    if not pieces[at].heard.endswith(_CHECK) or dated:
+        return None
+    here = words_before(pieces, at, 2)[-1:] == ["a"]
+    opens = all(isinstance(one, (Filler, AnimalSaid, Number)) for one in pieces[:at])
+    told = any(isinstance(one, (ActionSaid, *FINDINGS)) for one in pieces[at + 1 :])
+    of_her = opens and told and isinstance(get(pieces, at + 1), On)
+    return [silent(pieces[at])] if of_her or (here and opens and told) else None
 
 
 def feet_later(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from grammar.join.cursor import back, find_back, get, past
-from grammar.join.near import COMES_OFF, is_word, words_before
+from grammar.join.near import COMES_OFF, is_word, silent, words_before
 from grammar.join.neighbour_deeds import kept_on
 from grammar.join.replacing import same_kinds
 from grammar.lexicon.lexicon import Lexicon
@@ -24,6 +24,7 @@ from grammar.pieces import (
     HalfFoot,
     Lesion,
     Material,
+    No,
     Not,
     Number,
     Piece,
@@ -40,6 +41,7 @@ __all__ = [
     "LEFT",
     "ONLY",
     "but_not_done",
+    "for_such_feet",
     "hang_on",
     "left_deed",
     "left_off",
@@ -60,6 +62,8 @@ _UN = ("unwrapped", "unbandaged", "unblocked")
 _LEAVES = frozenset(
     {"left", "leave", "leaving", "keep", "kept", "stays", "stay", "goes", "go", "went", "going"}
 )
+_WITH = frozenset({"with", "and", "then"})
+_FOR = frozenset({"for", "for the"})
 _DID_NOT = frozenset({"didn't", "not", "never", "don't", "couldn't", "haven't"})
 _HER = frozenset({"it", "her", "them", "that", "this"})
 _NOT = frozenset({"not", "not the"})
@@ -166,11 +170,29 @@ def nothing_done(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | 
     deed = get(pieces, at + 1)
     if not isinstance(deed, ActionSaid) or not deed.heard.endswith("ed"):
         return None
-    if deed.value == "functional trim" or not is_clean(pieces[at]):
-        return None  # "nothing, trimmed"
+    if not is_clean(pieces[at]):
+        return None
+    found = any(isinstance(one, FINDINGS) and not is_clean(one) for one in pieces[:at])
+    before = get(pieces, at - 1)
+    with_it = before is not None and before.heard in _WITH
+    sited = with_it or isinstance(before, (*FEET, *CLAWS))
+    ends = isinstance(get(pieces, at + 2), (Number, AnimalSaid, type(None)))
+    if deed.value == "functional trim" and (sited or not (found and ends)):
+        return None  # "nothing, trimmed"; but "toe ulcer right hind, nothing trimmed"
     if pieces[at].heard not in _NOTHING:
         return None
     return [turned(pieces[at], Not, value="not", contrasts=False)]
+
+
+def for_such_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Ulcer right front, no blocks for fronts, relieved it": told of all fronts, and of none today."""
+    foot, deed = pieces[at], back(pieces, at - 1, (Filler,))
+    led = any(is_word(one, _FOR) for one in pieces[deed + 1 : at])
+    no = isinstance(get(pieces, back(pieces, deed - 1, (Material,))), (No, Not))
+    several = isinstance(foot, Foot) and len(foot.value) > 1
+    if not (led and no and several) or not isinstance(get(pieces, deed), DEEDS):
+        return None
+    return [silent(foot)] if any(isinstance(one, FEET) for one in pieces[:deed]) else None
 
 
 def only_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

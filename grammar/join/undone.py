@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from grammar.join.cursor import back, get, past, seek
 from grammar.join.mood_pieces import BETWEEN, Moods, ahead, silence_own
-from grammar.join.near import COMES_OFF
+from grammar.join.near import COMES_OFF, is_word
 from grammar.pieces import (
     CLAWS,
     DEEDS,
@@ -31,6 +31,8 @@ __all__ = ["is_due", "is_told", "not_done", "undo"]
 
 _AND = frozenset({"and", "or", "then"})
 _TO_THE_END = frozenset({"off", "remove", "leave it", "leave that", "keep it", "keep that"})
+_IT = frozenset({"it", "them", "her", "that", "again", "it again"})
+_BE = frozenset({"be", "just be", "only be"})
 _BY_THE_VET = ("by the vet", "by vet")
 """How a status ends that is a follow-up where it is yet to be."""
 _DUE = {"functional trim": "trim"}
@@ -68,10 +70,20 @@ def not_done(moods: Moods, at: int) -> None:
     if _is_of_foot(moods, at) or _is_other_foot(moods, at):
         return
     for deed in _deeds_ahead(moods.pieces, at):
+        if _is_of_what_it_may_be(moods.pieces, at, deed):
+            return
         if later and _is_done_then(moods.pieces, at, deed):
             moods.silence(deed)
         else:
             undo(moods, deed, later=later)
+
+
+def _is_of_what_it_may_be(pieces: Sequence[Piece], at: int, deed: int) -> bool:
+    """ "Might just be a stain, pared it": what may be is the stain."""
+    between = pieces[at + 1 : deed]
+    be = any(is_word(one, _BE) for one in between)
+    thing = any(isinstance(one, Leftover) or one.heard.startswith("a ") for one in between)
+    return be and thing and is_told(pieces[deed])
 
 
 def _is_done_then(pieces: Sequence[Piece], at: int, deed: int) -> bool:
@@ -208,7 +220,11 @@ def is_due(pieces: Sequence[Piece], at: int) -> bool:
     piece = pieces[at]
     word = get(pieces, at - 1)
     if _is_topical(piece):
-        return isinstance(word, Filler) and word.value == "to"
+        to = isinstance(word, Filler) and word.value == "to"
+        return to or (
+            _is_future(get(pieces, past(pieces, at + 1, (Filler,))))
+            and is_word(get(pieces, at + 1), _IT)
+        )
     if not isinstance(piece, ActionSaid) or is_told(piece):
         return False
     if isinstance(word, Filler) and word.value == "to":

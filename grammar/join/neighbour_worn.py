@@ -1,0 +1,65 @@
+"""What she wears, and on which foot a thing is put: "medial block worn thin", "spray only on the M two"."""
+
+from collections.abc import Sequence
+
+from grammar.join.cursor import back, find_back, get, past
+from grammar.join.near import is_word, next_to, silent, untaken
+from grammar.lexicon.lexicon import Lexicon
+from grammar.pieces import (
+    ActionSaid,
+    Filler,
+    Foot,
+    On,
+    Piece,
+    Stage,
+    StatusSaid,
+    turned,
+    value_of,
+)
+
+__all__ = ["claw_of_worn", "farm_bath", "loose_then_block", "that_stage"]
+
+_WAS = frozenset({"was", "were", "is", "all", "that was"})
+_WORN = ("block", "wrap")
+"""How a status begins that is of a thing on the foot."""
+_OFTEN = frozenset({"regular", "regularly", "weekly", "twice", "every", "often"})
+
+
+def loose_then_block(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Took off everything that was loose, block inner": the block is put on."""
+    piece = pieces[at]
+    loose, thing = piece.heard.split()[0], piece.heard.split()[-1]
+    if loose != "loose" or thing != "block" or not is_word(get(pieces, at - 1), _WAS):
+        return None
+    word = turned(piece, Filler, value=loose, heard=loose, last=piece.first + 1)
+    return [word, turned(piece, ActionSaid, value=thing, heard=thing, first=piece.first + 1)]
+
+
+def claw_of_worn(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Right hind medial block worn thin, ulcer half healed": the claw of the block, and of no lesion."""
+    status = next_to(pieces, at)
+    worn = isinstance(status, StatusSaid) and status.value.startswith(_WORN)
+    of_lesion = isinstance(get(pieces, back(pieces, at - 1, (Filler,))), On)  # "ulcer on the outer"
+    return [silent(pieces[at])] if worn and not of_lesion else None
+
+
+def that_stage(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Left hind M two, right hind M four, spray only on the M two": the foot that has it."""
+    stage, the, on = pieces[at], get(pieces, at - 1), get(pieces, at - 2)
+    if not isinstance(stage, Stage) or not isinstance(on, On) or the is None or the.heard != "the":
+        return None
+    same = [
+        i
+        for i, one in enumerate(pieces[:at])
+        if isinstance(one, Stage) and one.value == stage.value
+    ]
+    foot = find_back(pieces, same[0], (Foot,)) if len(same) == 1 else None
+    return [turned(stage, Foot, value=value_of(pieces[foot]))] if foot is not None else None
+
+
+def farm_bath(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Footbath her regular": what the farm is to do, and nothing that was done here."""
+    bath = pieces[at].heard in ("footbath", "foot bath")
+    after = past(pieces, at + 1, (Filler,))
+    often = {word for one in pieces[at + 1 : after] for word in one.heard.split()}
+    return [untaken(pieces[at])] if bath and not _OFTEN.isdisjoint(often) else None
