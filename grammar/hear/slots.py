@@ -1,14 +1,15 @@
 """Chunks to pieces: rules.toml joins chunks ("zone" + "four"), every other chunk stands alone."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from grammar.hear.chunks import Chunk
 from grammar.hear.identifiers import identifier_readings
 from grammar.hear.quantities import quantity
 from grammar.hear.readers import READERS, Context, Span, fixed_when
-from grammar.hear.rules import find_rules
-from grammar.lexicon.lexicon import Term
+from grammar.lexicon.lexicon import Lexicon, Term
 from grammar.pieces import (
     ActionSaid,
     Again,
@@ -55,6 +56,7 @@ from grammar.pieces import (
     WrongCow,
 )
 from grammar.records import How
+from grammar.spacy_alone import Doc, Matcher, Vocab
 
 Making = tuple[type[Piece], dict[str, Any]]
 """A kind of piece and the fields that differ from what every term gives."""
@@ -136,14 +138,88 @@ _SILENT = frozenset({"ANIMAL", "FILL", "COUNTEDINTALK", "TOLDINTALK", "TOLDOFHER
 _DANGLING = frozenset({"UNIT", "TIMEUNIT", "WEEKDAY", "ORDINAL", "MONTH"})
 
 
+@dataclass(frozen=True, slots=True)
+class _Rule:
+    """One rule with a matcher of its own, which is asked only where the rule may fit."""
+
+    id: str
+    makes: str
+    matcher: Matcher
+    needs: frozenset[frozenset[str]]
+    """Tags and words that stand in whatever the rule fits: one of these sets, whole."""
+
+
+@lru_cache(maxsize=1)
+def _vocab() -> Vocab:
+    """Return the store of strings that matchers and documents share; no model is loaded."""
+    return Vocab()
+
+
+@lru_cache(maxsize=4)
+def _rules(lexicon: Lexicon) -> tuple[tuple[_Rule, ...], frozenset[str]]:
+    """Return the rules of a lexicon, made once, and the words that they name."""
+    rules: list[_Rule] = []
+    named: set[str] = set()
+    for row in lexicon.rules:
+        matcher = Matcher(_vocab())
+        matcher.add(row.id, [_pattern(text) for text in row.patterns], greedy="LONGEST")
+        patterns = [text.split() for text in row.patterns]
+        named |= {word.rstrip("?*+") for words in patterns for word in words if word.islower()}
+        sets = {
+            frozenset(word.rstrip("+") for word in words if word[-1] not in "?*")
+            for words in patterns
+        }
+        needs = frozenset(one for one in sets if not any(other < one for other in sets))
+        rules.append(_Rule(id=row.id, makes=row.makes, matcher=matcher, needs=needs))
+    return tuple(rules), frozenset(named)
+
+
+def _pattern(text: str) -> list[dict[str, str]]:
+    """Compile "ANIMAL+ FILL* NUM" to spaCy's token patterns."""
+    tokens = []
+    for word in text.split():
+        name = word.rstrip("?*+")
+        token = {"TAG" if name.isupper() else "ORTH": name}
+        if word != name:
+            token["OP"] = word[len(name) :]
+        tokens.append(token)
+    return tokens
+
+
+@lru_cache(maxsize=4096)
+def _may_fit(there: frozenset[str], lexicon: Lexicon) -> tuple[int, ...]:
+    """Return the positions of the rules that may fit where these tags and words are."""
+    rules, _ = _rules(lexicon)
+    return tuple(i for i, rule in enumerate(rules) if any(map(there.issuperset, rule.needs)))
+
+
+def _rule_spans(chunks: Sequence[Chunk], lexicon: Lexicon) -> list[tuple[int, int, int]]:
+    """Return where rules fit, the longest first, then the leftmost, then in the file's order.
+
+    Each is (first chunk, one past the last, position of the rule).
+    """
+    rules, named = _rules(lexicon)
+    tags = [chunk.tag for chunk in chunks]
+    # Only words that a rule names: the vocabulary must not grow with what people say.
+    words = [chunk.text if chunk.text in named else chunk.tag for chunk in chunks]
+    doc = Doc(_vocab(), words=words, tags=tags)
+    found = [
+        (first, last, position)
+        for position in _may_fit(frozenset(tags).union(words), lexicon)
+        for _, first, last in rules[position].matcher(doc)
+    ]
+    return sorted(found, key=lambda span: (span[0] - span[1], span[0], span[2]))
+
+
 def to_pieces(chunks: Sequence[Chunk], context: Context) -> list[Piece]:
     """Read the chunks; every chunk is in exactly one piece."""
+    rules, _ = _rules(context.lexicon)
     used = [False] * len(chunks)
     joined: dict[int, tuple[int, Piece]] = {}
-    for first, last, position in find_rules(chunks, context.lexicon):
+    for first, last, position in _rule_spans(chunks, context.lexicon) if chunks else ():
         if any(used[first:last]):
             continue
-        rule = context.lexicon.rules[position]
+        rule = rules[position]
         piece = READERS[rule.makes](Span(chunks=tuple(chunks[first:last]), rule=rule.id), context)
         if piece is not None:
             used[first:last] = [True] * (last - first)
