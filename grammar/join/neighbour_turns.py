@@ -243,5 +243,7 @@ def lame_for(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
 
 
 def since(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "On her since tuesday": a day that is over."""
-    return [silent(pieces[at])] if is_word(get(pieces, at - 1), _SINCE) else None
+    """ "On her since tuesday", "five weeks since blocking": a day or a deed that is over."""
+    over = is_word(get(pieces, at - 1), _SINCE)
+    counted = isinstance(pieces[at], TimeSaid) and is_word(get(pieces, at + 1), _SINCE)
+    return [silent(pieces[at])] if over or counted else None

@@ -7,8 +7,10 @@ from grammar.join.near import is_word, next_to, silent, untaken
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     ActionSaid,
+    AnimalSaid,
     Filler,
     Foot,
+    Number,
     On,
     Piece,
     Stage,
@@ -17,11 +19,11 @@ from grammar.pieces import (
     value_of,
 )
 
-__all__ = ["claw_of_worn", "farm_bath", "loose_then_block", "that_stage"]
+__all__ = ["claw_of_worn", "farm_bath", "loose_then_block", "off_hers", "that_stage"]
 
 _WAS = frozenset({"was", "were", "is", "all", "that was"})
-_WORN = ("block", "wrap")
-"""How a status begins that is of a thing on the foot."""
+_WORN = frozenset({"block", "wrap"})
+_OFF = frozenset({"off", "took off", "knocked off"})
 _OFTEN = frozenset({"regular", "regularly", "weekly", "twice", "every", "often"})
 
 
@@ -38,9 +40,18 @@ def loose_then_block(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece
 def claw_of_worn(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Right hind medial block worn thin, ulcer half healed": the claw of the block, and of no lesion."""
     status = next_to(pieces, at)
-    worn = isinstance(status, StatusSaid) and status.value.startswith(_WORN)
+    worn = isinstance(status, StatusSaid) and not _WORN.isdisjoint(status.value.split())
     of_lesion = isinstance(get(pieces, back(pieces, at - 1, (Filler,))), On)  # "ulcer on the outer"
     return [silent(pieces[at])] if worn and not of_lesion else None
+
+
+def off_hers(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Knocked off 2121's block": it came off her, and none was put on."""
+    thing = pieces[at]
+    numbered = isinstance(get(pieces, at - 1), (Number, AnimalSaid))
+    if not numbered or value_of(thing) not in _WORN or not is_word(get(pieces, at - 2), _OFF):
+        return None
+    return [turned(thing, ActionSaid, value=f"{value_of(thing)} removed")]
 
 
 def that_stage(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -146,7 +146,13 @@ from grammar.join.neighbour_undone import (
     only_one,
     unwrapped,
 )
-from grammar.join.neighbour_worn import claw_of_worn, farm_bath, loose_then_block, that_stage
+from grammar.join.neighbour_worn import (
+    claw_of_worn,
+    farm_bath,
+    loose_then_block,
+    off_hers,
+    that_stage,
+)
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     CLAWS,
@@ -204,6 +210,8 @@ def read_neighbours(pieces: Sequence[Piece], lexicon: Lexicon) -> list[Piece]:
 
 _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     ActionSaid: (
+        off_hers,
+        since,
         left_off,
         unwrapped,
         another_of_kind,
