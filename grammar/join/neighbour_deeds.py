@@ -28,6 +28,7 @@ from grammar.pieces import (
     Past,
     Piece,
     Stage,
+    StatusSaid,
     TimeSaid,
     Tissue,
     Undone,
@@ -332,6 +333,9 @@ def today(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
         return [silent(time)]  # "took the wrap off today" is done
     if time.heard in _TODAY and is_word(taken, _OFF_WORD):
         return [silent(time)]  # "took it off today"
+    given = get(pieces, back(pieces, at - 1, LINKS))
+    if time.heard in _TODAY and isinstance(given, StatusSaid) and given.medicine:
+        return [silent(time)]  # "painkiller from the vet today, look in ten days"
     verb = back(pieces, at - 1, (On,))
     if time.heard not in _TODAY or not is_word(get(pieces, verb), _PUT):
         return None
