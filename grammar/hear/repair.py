@@ -35,6 +35,8 @@ WORD_MAX = 0.48
 """How far a word of a phrase may be from the word heard in its place."""
 KNOWN_MAX = 0.33
 """The same for a word that everybody knows: "table" is no misheard "truck"."""
+BESIDE_KNOWN_MAX = 0.4
+"""The same beside words of the phrase that tell: "white lime disease"."""
 MARGIN = 0.06
 """Candidates within this much of the nearest are told apart by what the note still needs."""
 LETTERS_MIN = 4
@@ -277,17 +279,22 @@ def _keeps_known(
 
 
 def _each_is_near(heard: Sequence[str], meant: Sequence[str], lexicon: Lexicon) -> bool:
-    """ "On the tongue" is no "on the truck": the word that differs has to be near by itself."""
+    """ "On the tongue" is no "on the truck": the word that differs has to be near by itself.
+
+    A word that everybody knows must be nearer, but not beside words that tell: "white lime disease".
+    """
     if len(heard) != len(meant):
         one, other = apart(heard, meant)
         if not lexicon.everyday.issuperset(one):
             return True
         limit = WORD_MAX if cut_up(one, other, meant) else KNOWN_MAX
         return gapless_distance(" ".join(one), " ".join(other)) <= limit
+    unlike = [(one, other) for one, other in zip(heard, meant, strict=True) if one != other]
+    told = len(unlike) == 1 and not lexicon.fillers.issuperset(set(heard) & set(meant))
+    known_max = BESIDE_KNOWN_MAX if told else KNOWN_MAX
     return all(
-        one == other
-        or word_distance(one, other) <= (KNOWN_MAX if one in lexicon.everyday else WORD_MAX)
-        for one, other in zip(heard, meant, strict=True)
+        word_distance(one, other) <= (known_max if one in lexicon.everyday else WORD_MAX)
+        for one, other in unlike
     )
 
 
