@@ -120,7 +120,9 @@ def _one_in_many(facts: Facts) -> Iterator[Mark]:
     for at, (one, many) in enumerate(pairwise(facts.pieces)):
         if not isinstance(one, Foot) or not isinstance(many, Foot) or one.last != many.first:
             continue
-        before = get(facts.pieces, at - 1)
+        before, after = get(facts.pieces, at - 1), get(facts.pieces, at + 2)
+        if after is not None and after.first == many.first:
+            continue  # "hock sore on the left, feet are fine": all four, of the words for clean
         if set(one.value) < set(many.value) and not isinstance(before, (Lesion, ActionSaid)):
             what = f"foot: {one.heard!r} and {many.heard!r}"
             yield mark("two-values", what, many, (*one.value, "+".join(many.value)))

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from grammar.join.cursor import back, get, past
+from grammar.join.feet import ALL_FEET
 from grammar.join.near import words_before
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
@@ -21,10 +22,11 @@ from grammar.pieces import (
     turned,
 )
 
-__all__ = ["SIDES_SAID", "hock_side", "hocks"]
+__all__ = ["SIDES_SAID", "feet_beside", "hock_side", "hocks"]
 
 SIDES_SAID = frozenset({"left", "right"})
 _HOCK = frozenset({"hock", "hocks", "hock's"})
+_FEET = frozenset({"feet", "claws", "hooves"})
 _NEAR = 4
 """How far a lesion stands at most from the hock that it is of."""
 _REACHES = frozenset({"to", "above", "below", "over", "past"})
@@ -63,6 +65,21 @@ def hocks(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     if named or "hocks" not in piece.heard.split():
         return None if said is piece else [said]
     return [turned(piece, Foot, value=("LH", "RH"), rule=""), said]  # of the same words
+
+
+def feet_beside(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Left hock swollen, feet are all fine": all four, and not the foot of the hock alone."""
+    clean = pieces[at]
+    ill = [one for one in pieces if isinstance(one, Lesion) and not is_clean(one)]
+    if not is_clean(clean) or len(ill) > 1 or not any(map(_is_hock, pieces)):
+        return None
+    before = get(pieces, back(pieces, at - 1, (Filler,)))
+    said = {
+        *clean.heard.split(),
+        *words_before(pieces, at, 2),
+        *(before.heard.split() if before else ()),
+    }
+    return [turned(clean, Foot, value=ALL_FEET, rule=""), clean] if said & _FEET else None
 
 
 def _is_hock(piece: Piece | None) -> bool:

@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from collections.abc import Set as AbstractSet
 
 from grammar.join.cracks import said_of_crack, way_of_crack
-from grammar.join.hocks import SIDES_SAID, hock_side, hocks
+from grammar.join.hocks import SIDES_SAID, feet_beside, hock_side, hocks
 from grammar.join.neighbour_compared import (
     as_it_was,
     graded,
@@ -249,6 +249,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     Leftover: (oh, do_later, feet_to_do, did_feet, cut_away, worked_on, said_of_crack, named_end),
     LeftUndone: (left_on_claw,),
     Lesion: (
+        feet_beside,
         hocks,
         nothing_of_it,
         dished,
