@@ -252,9 +252,9 @@ def _names_the_note(pieces: Sequence[Piece], at: int, animal: AnimalSaid, lexico
     others = [*pieces[:at], *pieces[at + 1 :]]
     if any(_may_name_one(one) for one in others):
         return False
-    quiet = lexicon.numbers.behind_a_record.words
+    quiet = frozenset(lexicon.numbers.behind_a_record.words)
     last = at - 1
-    while is_word(get(pieces, last), frozenset(quiet)):
+    while is_word(get(pieces, last), quiet):
         last -= 1
     told, after = get(pieces, last), get(pieces, at + 1)
     state = isinstance(told, StatusSaid) and told.rule.startswith("status")  # no "rosie"

@@ -31,6 +31,12 @@ ARTEFACTS = os.environ.get("DICTATE_ARTEFACTS", "")
 FAKE_MICROPHONE = ["--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream"]
 
 
+def settled(page: Any) -> None:
+    """Wait until keys count: before its scripts are there, and while a change is on its way, none does."""
+    page.wait_for_load_state("load")
+    page.locator("body:not([data-busy])").wait_for()
+
+
 @dataclass
 class Running:
     """The page being served."""
@@ -84,8 +90,7 @@ class Tab:
             self.keys += 1
 
     def settle(self) -> None:
-        self.page.wait_for_load_state("load")
-        self.page.locator("body:not([data-busy])").wait_for()
+        settled(self.page)
 
     def choices(self) -> list[str]:
         return [

@@ -15,7 +15,7 @@ from sqlmodel import Session, create_engine, select
 
 from dictate.store.tables import Entry
 
-from .conftest import Running, Tab
+from .conftest import Running, Tab, settled
 from .evening import FARM, TRIMMER
 from .test_evening import entry_of
 
@@ -60,12 +60,6 @@ def program(prepared: Path, tmp_path: Path) -> Iterator[Program]:
     made.kill()
 
 
-def _ready(page: Any) -> None:
-    """Wait until keys count: before its scripts are there, and while a change is on its way, none does."""
-    page.wait_for_load_state("load")
-    page.locator("body:not([data-busy])").wait_for()
-
-
 def test_an_open_tab_goes_on_when_the_program_was_killed_and_started_anew(
     program: Program, chromium: Any
 ) -> None:
@@ -76,10 +70,10 @@ def test_an_open_tab_goes_on_when_the_program_was_killed_and_started_anew(
     page = context.new_page()
     page.goto(link)
     page.wait_for_url(f"{base}/")
-    _ready(page)
+    settled(page)
     page.locator("body").press("Enter")
     page.wait_for_url("**/queue")
-    _ready(page)
+    settled(page)
     first = page.inner_text("#card-title")
     page.keyboard.press("t")
     page.locator("#typed").fill("cow seven oh one all good")
@@ -93,7 +87,7 @@ def test_an_open_tab_goes_on_when_the_program_was_killed_and_started_anew(
     page.locator("#typed").press("Enter")
     page.wait_for_selector("text=Cow 701")
     assert first != "Cow 701"
-    _ready(page)
+    settled(page)
     page.keyboard.press("Enter")
     page.wait_for_selector("text=Confirmed: 701")
     context.close()

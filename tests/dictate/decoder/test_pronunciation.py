@@ -10,12 +10,17 @@ from dictate.decoder.pronunciation import (
 )
 from dictate.decoder.run_time_words import spelt_as
 from dictate.errors import ModelError
-from grammar import vocabulary
+from grammar import load_lexicon, vocabulary
 
 
 def test_every_word_of_the_grammar_can_be_pronounced():
     """No word that the grammar takes lacks a pronunciation."""
     assert words_without(vocabulary()) == ()
+
+
+def test_the_grammar_knows_the_everyday_words_of_the_recogniser():
+    """They stand in two files, since the grammar needs no sounds; "soul" alone is to be repaired."""
+    assert set(everyday_words()) - load_lexicon().everyday == {"soul"}
 
 
 # What differs: Wells, Accents of English (1982): trap-bath, rhoticity, lot; from memory.

@@ -25,10 +25,7 @@ LISTS = {
 @pytest.mark.parametrize("language", LISTS)
 def test_a_mark_under_a_way_to_leave(tmp_path: Path, language: str) -> None:
     """Also where `no` is as often in a row as a heading is above it (common practice in lists)."""
-    file = tmp_path / "herd.csv"
-    file.write_text(LISTS[language], encoding="utf-8")
-    table = read_table_file(file)
-    read = read_rows(table, find_columns(table), today=TODAY)
+    read = _read(tmp_path, LISTS[language])
     assert not [one for one in read.refused if one.animal]
     assert {line.number: line.status for line in read.lines} == {
         "301": None,
