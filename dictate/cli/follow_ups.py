@@ -129,7 +129,7 @@ def calendar(
     """Write the open follow-ups of a farm, or of all, as a calendar file."""
     with opened() as (database, settings), database.reading() as session:
         scope = Scope(farm_id=farm_asked(session, settings, farm).id) if farm else Scope()
-        rows = [row for row in follow_up_rows(session, scope) if row.done_on is None]
+        rows = follow_up_rows(session, scope, open_only=True)
         about = what_about(session, rows)
         names = {one.id: one.name for one in farm_rows(session)}
     typer.echo(

@@ -126,8 +126,11 @@ def action_rows(session: Session, scope: Scope = _ALL) -> list[ActionRow]:
     return [ActionRow(**row) for row in _rows(session, Action, "kind foot claw material", scope)]
 
 
-def follow_up_rows(session: Session, scope: Scope = _ALL) -> list[FollowUpRow]:
-    """Follow-ups in the order they were asked for."""
+def follow_up_rows(
+    session: Session, scope: Scope = _ALL, *, open_only: bool = False
+) -> list[FollowUpRow]:
+    """Follow-ups in the order they were asked for; of many thousands most are done long ago."""
+    wanted = (col(FollowUp.done_on).is_(None),) if open_only else ()
     columns = "kind feet claw due_on in_days said_when snoozed_to done_on done_entry_id"
     names = {"said_when": "when", "done_entry_id": "done_by_entry"}
     return [
@@ -135,7 +138,7 @@ def follow_up_rows(session: Session, scope: Scope = _ALL) -> list[FollowUpRow]:
             **{names.get(key, key): value for key, value in row.items()}
             | {"feet": tuple(row["feet"].split())}
         )
-        for row in _rows(session, FollowUp, columns, scope)
+        for row in _rows(session, FollowUp, columns, scope, *wanted)
     ]
 
 
@@ -160,7 +163,11 @@ def status_rows(session: Session, scope: Scope = _ALL) -> list[RemarkRow]:
 
 
 def _rows(
-    session: Session, table: type[SQLModel], columns: str, scope: Scope
+    session: Session,
+    table: type[SQLModel],
+    columns: str,
+    scope: Scope,
+    *wanted: ColumnElement[bool],
 ) -> Iterator[dict[str, Any]]:
     of = table.__table__.c  # type: ignore[attr-defined]
     names = ("id", "farm_id", "visit_id", "entry_id", *columns.split())
@@ -173,7 +180,7 @@ def _rows(
         )
         .select_from(table)
         .join(Animal, col(Animal.id) == of["animal_id"])
-        .where(*_conditions(of, scope))
+        .where(*_conditions(of, scope), *wanted)
         .order_by(of["date"], of["visit_id"], of["entry_id"], of["position"])
     )
     keys = [str(column.key) for column in query.selected_columns]

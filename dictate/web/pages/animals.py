@@ -145,7 +145,7 @@ def animal(
     with desk.database.reading() as session:
         found = animal_at(session, animal_id)
         farm = farm_at(session, found.farm_id)
-        due = [row for row in follow_up_rows(session, Scope(animal_id=found.id)) if not row.done_on]
+        due = follow_up_rows(session, Scope(animal_id=found.id), open_only=True)
         past, visits = _past(session, found, turn)
         return page(
             request,

@@ -121,8 +121,8 @@ def calendar(desk: TheDesk, _person: Who, farm: str = "") -> Response:
     with desk.database.reading() as session:
         farms = farm_rows(session)
         at = next((one for one in farms if str(one.id) == farm), None)
-        asked = follow_up_rows(session, Scope(farm_id=at.id) if at else Scope())
-        rows = [row for row in asked if row.done_on is None]
+        scope = Scope(farm_id=at.id) if at else Scope()
+        rows = follow_up_rows(session, scope, open_only=True)
         about = what_about(session, rows)
     names = {one.id: one.name for one in farms}
     made = calendar_of(rows, names, stamp=dt.datetime.now(dt.UTC), about=about)

@@ -8,6 +8,7 @@ from sqlmodel import select
 
 from dictate.record.follow_ups import calendar_of, settled_by
 from dictate.record.rows import FollowUpRow
+from dictate.review.follow_ups import tick_off
 from dictate.store.due_lines import due_lines
 from dictate.store.record_queries import follow_up_rows
 from dictate.store.record_tables import FollowUp
@@ -84,6 +85,9 @@ def test_feet_and_claw_of_what_is_due_reach_the_list(database, queue):
         confirm(session, entry, by="Robin Field")
         lines, _ = due_lines(session)
         rows = follow_up_rows(session)
+        tick_off(session, lines[0].id, by="Robin Field", on=DAY)
+        still = follow_up_rows(session, open_only=True)
+    assert [one.kind for one in still] == ["look again", "look again"]
     assert [(one.kind, one.about) for one in lines] == [
         ("block off", "LH inner"),
         ("look again", "RH outer sole ulcer"),
