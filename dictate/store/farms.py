@@ -8,6 +8,7 @@ from sqlmodel.sql.expression import SelectOfScalar
 
 from dictate.errors import NotFoundError
 from dictate.settings import UNNAMED
+from dictate.store.names_kept import keep_names
 from dictate.store.states import AnimalStatus
 from dictate.store.tables import Alias, Animal, Farm, Trimmer
 from dictate.texts import gettext
@@ -31,7 +32,12 @@ def farm_by_name(session: Session, name: str, *, make: bool = False) -> Farm:
             gettext("no farm is called %(name)s", name=repr(name)),
             remedy=gettext("Known farms: %(known)s", known=known),
         )
-    return found or add_or_find(session, Farm(name=name), select(Farm).where(Farm.name == name))
+    if found is None:
+        new = Farm(name=name)
+        found = add_or_find(session, new, select(Farm).where(Farm.name == name))
+        if found is new:
+            keep_names(session, new)
+    return found
 
 
 def farm_at(session: Session, farm_id: int) -> Farm:

@@ -18,6 +18,7 @@ import sqlalchemy as sa
 from sqlmodel import Session, SQLModel, col, func, select
 
 from dictate.entry.wording import counted
+from dictate.store.names_kept import names_changed
 from dictate.store.record_tables import RECORD_TABLES, Action, Finding
 from dictate.store.states import EntryState
 from dictate.store.tables import Entry, Event, Visit
@@ -75,14 +76,16 @@ def _folded(connection: sa.Connection, digest: str, after: int, last: int) -> st
 def changed_outside(session: Session) -> list[str]:
     """What is not as the program wrote it, one line for each kind; empty where all is well.
 
-    The history must be as it was sealed (SQLite), each entry as its last event left it, and the
-    findings and actions of the record as the confirmed entries say, under their animal, visit and day.
+    The history must be as it was sealed (SQLite), each farm, animal and entry as its last event left
+    it, and the findings and actions of the record as the confirmed entries say, under their animal,
+    visit and day.
     """
     connection = session.connection()
     seals = broken_seals(connection) if connection.dialect.name == "sqlite" else ""
     found = [f"history: {seals}"] if seals else []
     entries: list[Any] = []
     record: list[Any] = list(_elsewhere(session))
+    found += names_changed(session)
     for some in _entries(session):
         entries += _unlike_history(session, some)
         record += _unlike_record(session, some)

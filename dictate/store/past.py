@@ -12,6 +12,7 @@ from pydantic import BaseModel
 from sqlmodel import Session, col, select
 
 from dictate.store.history import STANDS, kept_of_farm, new_act, write_event
+from dictate.store.names_kept import keep_names
 from dictate.store.past_entries import PastLine, add_entry, is_known
 from dictate.store.roster_lines import tag_key
 from dictate.store.states import AnimalStatus
@@ -164,5 +165,6 @@ class _PastHerd:
         )  # fmt: skip
         self._session.add(animal)
         self._session.flush()
+        keep_names(self._session, self._farm, [animal])
         self._put(animal, animal)
         return animal

@@ -14,6 +14,7 @@ from dictate.entry.values import ActionValues, EntryValues, FindingValues
 from dictate.record.cases import Case, cases_of
 from dictate.record.follow_ups import settled_by
 from dictate.store.farms import animal_by_number, one_animal
+from dictate.store.names_kept import keep_names
 from dictate.store.record_queries import Scope, action_rows, finding_rows, follow_up_rows
 from dictate.store.record_tables import (
     RECORD_TABLES,
@@ -129,6 +130,7 @@ def _added(session: Session, animal: Animal) -> Animal:
         if there is None:
             raise
         return there
+    keep_names(session, session.get_one(Farm, animal.farm_id), [animal])
     return animal
 
 

@@ -7,6 +7,7 @@ from typing import Any
 from sqlmodel import Session, col, insert
 
 from dictate.store.history import new_act, write_event
+from dictate.store.names_kept import keep_rows
 from dictate.store.roster_lines import RosterChange, RosterLine, is_there
 from dictate.store.states import AnimalStatus
 from dictate.store.tables import Animal, Event, Farm, now
@@ -78,7 +79,10 @@ def write_lines(
     change.added = len(new)
     if not new:
         return []
-    return session.scalars(insert(Animal).returning(col(Animal.id)), new).all()
+    names = [col(one) for one in (Animal.id, Animal.number, Animal.eid, Animal.ear_tag)]
+    rows = [[*row, None] for row in session.execute(insert(Animal).returning(*names), new)]
+    keep_rows(session, farm, rows, by=writer.by, act=writer.act)
+    return [row[0] for row in rows]
 
 
 def _set_aside(
