@@ -6,7 +6,7 @@ from grammar.checks.sites import is_asked
 from grammar.checks.table import Facts, check, check_of_questions, mark
 from grammar.join.feet import ALL_FEET
 from grammar.lexicon.schema import LesionRow
-from grammar.pieces import Foot, LeftUndone, Not, Undone
+from grammar.pieces import Except, Foot, LeftUndone, Not, Undone
 from grammar.records import Entry, Finding, Mark
 
 HORN_REGIONS = frozenset({"wall", "dorsal wall", "outside wall", "inside wall", "sole"})
@@ -53,10 +53,10 @@ def _foot_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
     feet = [one.foot for one in entry.findings] + [one.foot for one in entry.actions]
     feet += [foot for one in entry.follow_ups for foot in one.feet]
     held = {foot.value for foot in feet if foot is not None}
-    for piece in facts.pieces:
-        if not isinstance(piece, Foot) or piece.place or is_asked(piece, facts):
-            continue
-        if _is_left_out(piece, facts):
+    said = [piece for piece in facts.pieces if isinstance(piece, Foot)]
+    held |= {foot for piece in said if _is_left_out(piece, facts) for foot in piece.value}
+    for piece in said:
+        if piece.place or is_asked(piece, facts):
             continue
         alone = [foot for foot in piece.value if foot not in held]
         if alone and not (piece.value == ALL_FEET and None in feet):  # "trimmed all round"
@@ -64,12 +64,12 @@ def _foot_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
 
 
 def _is_left_out(foot: Foot, facts: Facts) -> bool:
-    """ "Couldn't get the left hind up", "fronts not done": it is told that nothing was done there."""
+    """ "Couldn't get the left hind up", "all but the right": it is told that nothing is said of it."""
     for piece in facts.pieces:
         before, behind = foot.first - piece.last, piece.first - foot.last
         if isinstance(piece, Not) and before == 0:
             return True
-        if isinstance(piece, Undone) and 0 <= before <= _BESIDE:
+        if isinstance(piece, (Undone, Except)) and 0 <= before <= _BESIDE:
             return True
         if isinstance(piece, LeftUndone) and 0 <= behind <= _BESIDE:
             return True

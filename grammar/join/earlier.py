@@ -41,6 +41,7 @@ _GONE_TO = frozenset(
 _WORN = ("block", "wrap")
 """How a status begins that is of a thing on the foot; every other one of the past is over."""
 _NOW = frozenset({"now", "today", "this time"})
+_THAN = frozenset({"than"})
 _WAS = frozenset({"was", "were", "been"})
 
 
@@ -50,7 +51,26 @@ def gone(moods: Moods, at: int) -> None:
     if isinstance(get(moods.said, back(moods.said, at - 1, LINKS)), (No, Not)):
         return  # "ulcer not gone"
     if lesion is not None and not _went_bad(moods.pieces, at):
+        if any(is_word(one, _THAN) for one in moods.pieces[lesion:at]):
+            cue = moods.pieces[at].heard  # "… worse than the left's, that one's gone"
+            moods.ask(at, "said-of-past", f"of what {cue!r} was said is not clear")
+            return
+        _leave_foot(moods, lesion, at)
         _let_go(moods, lesion, sure=moods.pieces[at].heard != "gone")
+
+
+def _leave_foot(moods: Moods, lesion: int, at: int) -> None:
+    """ "Warts gone on the near hind, off hind has M four": of the first foot nothing more is said."""
+    pieces = moods.pieces
+    on = any(isinstance(one, On) for one in pieces[at + 1 : past(pieces, at + 1, LINKS)])
+    foot = past(pieces, at + 1, LINKS) if on else back(pieces, at - 1, LINKS)
+    other = past(pieces, max(foot, at) + 1, LINKS)
+    if (
+        foot > lesion
+        and isinstance(get(pieces, foot), FEET)
+        and isinstance(get(pieces, other), FEET)
+    ):
+        moods.silence(foot)
 
 
 def _went_bad(pieces: Sequence[Piece], at: int) -> bool:

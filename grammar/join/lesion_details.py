@@ -60,6 +60,9 @@ def assign_modifiers(
             found[heads[position - 2]].append(site)  # "… dermatitis … dermatitis, both M2"
             found[heads[position - 1]].append(site)
             continue
+        if before is None and _is_of_foot_before(work, site, after):
+            work.loose.add(site)
+            continue
         if before is None or after is None:
             only = before if after is None else after
             if only is not None:
@@ -71,6 +74,13 @@ def assign_modifiers(
         ahead = site not in behind and _goes_ahead(work, before, site, after, found[before])
         found[after if ahead else before].append(site)
     return found
+
+
+def _is_of_foot_before(work: Work, site: int, after: int | None) -> bool:
+    """ "Left hind healed, right hind sole ulcer": what is healed is on the foot that is said first."""
+    foot = get(work.pieces, site - 1) if site else None
+    told = isinstance(work.pieces[site], Course) and isinstance(foot, FEET)
+    return told and seek(work.pieces, site + 1, FEET, after) is not None
 
 
 def _is_of_clean_foot(work: Work, before: int, site: int, after: int) -> bool:

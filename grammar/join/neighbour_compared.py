@@ -1,22 +1,29 @@
 """Comparison and grading by little words: "nothing sore", "worse than a month ago", "call it a one", "from M2 to M3"."""
 
 from collections.abc import Sequence
+from collections.abc import Set as AbstractSet
+from dataclasses import replace
 
 from grammar.join.cursor import back, find_back, get, past
 from grammar.join.near import is_word, silent
 from grammar.lexicon.lexicon import Lexicon
+from grammar.lexicon.schema import ComparedWords
 from grammar.pieces import (
     DEEDS,
+    FEET,
     FINDINGS,
     LINKS,
     MODIFIERS,
     CorrectionCue,
     Course,
     Filler,
+    Foot,
+    HalfFoot,
     Lesion,
     MeasureSaid,
     Not,
     Number,
+    On,
     Past,
     Piece,
     Score,
@@ -32,19 +39,27 @@ from grammar.pieces import (
     turned,
 )
 
-__all__ = ["as_it_was", "graded", "month_gone", "nothing_of_it", "stage_before", "than_then"]
+__all__ = [
+    "as_it_was",
+    "grade_of_side",
+    "graded",
+    "month_gone",
+    "not_so",
+    "nothing_of_it",
+    "one_of_side",
+    "same_size",
+    "stage_before",
+    "than_foot",
+    "than_then",
+]
 
 _NOTHING = frozenset({"nothing", "nowt"})
 _ADJECTIVES = (Tissue, Severity, Course)
 _SWELLINGS = frozenset({"swollen", "swelled"})
-_COMPARES = frozenset({"than", "as", "compared to", "compared with"})
-_CALLS = ("call it", "call that")
 _OWN_NUMBER = (Zone, Stage, Score, Severity, TimeSaid, MeasureSaid, Number)
 _GRADE_MAX = 5
-_HAD = frozenset({"had", "was", "were", "there was"})
-_BECAME = frozenset({"is", "it's", "now", "become", "becomes", "became", "turned"})
-_JOINS = frozenset({"and", "or"})
-_FROM = frozenset({"from", "down", "up", "gone", "went"})
+_AS_FAR = 4
+"""Pieces before "as" in which the word may stand that makes it compare."""
 
 
 def nothing_of_it(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
@@ -64,51 +79,146 @@ def nothing_of_it(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Pi
     return [turned(piece, Not, value="not", contrasts=False)]
 
 
-def than_then(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Worse than three weeks ago": what is compared with today is no finding of the past."""
-    return [silent(pieces[at])] if _is_compared(pieces, at) else None
+def than_then(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
+    """ "Worse than three weeks ago", "longer than it was in august": today is measured by it, and holds."""
+    measured = _is_measure(pieces, at, lexicon.compared, lexicon.compared.to_then)
+    return [silent(pieces[at])] if measured else None
 
 
-def as_it_was(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """The time of "worse than three weeks ago"."""
-    ago = isinstance(get(pieces, at + 1), Past) and _is_compared(pieces, at + 1)
-    return [silent(pieces[at])] if ago else None
+def as_it_was(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
+    """The time of "worse than three weeks ago", "than the one we saw in august"."""
+    ago = isinstance(get(pieces, at + 1), Past)
+    told = is_word(get(pieces, at - 1), lexicon.compared.to_then)
+    return than_then(pieces, at, lexicon) if ago or told else None
 
 
-def _is_compared(pieces: Sequence[Piece], past_cue: int) -> bool:
-    time = past_cue - 1
-    if pieces[past_cue].heard == "ago" and isinstance(get(pieces, time), TimeSaid):
-        time -= 1
-    return is_word(get(pieces, time), _COMPARES)
+def than_foot(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
+    """ "Right hind ulcer, deeper than the left", "worse than the one on the right": nothing new of that foot."""
+    if find_back(pieces, at - 1, (*FEET, *FINDINGS)) is None:
+        return None
+    measured = _is_measure(pieces, at, lexicon.compared, lexicon.compared.to_foot)
+    return [silent(pieces[at])] if measured else None
 
 
-def graded(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+def _is_measure(
+    pieces: Sequence[Piece], at: int, words: ComparedWords, between: AbstractSet[str]
+) -> bool:
+    """Whether a piece is what something is compared with: behind "than", or "as" and its like."""
+    place = at - 1
+    if pieces[at].heard == "ago" and isinstance(get(pieces, place), TimeSaid):
+        place -= 1
+    if _is_comparison(get(pieces, place)):
+        return True  # "worse than it was last time"
+    while place >= 0 and pieces[place].heard in between and not _compares(pieces, place, words):
+        place -= 1
+    while isinstance(get(pieces, place), (*FEET, Stage)) and between is words.to_then:
+        place -= 1  # "than the one on the right that we saw in august"
+        while place >= 0 and pieces[place].heard in between:
+            place -= 1
+    return place >= 0 and _compares(pieces, place, words)
+
+
+def _is_comparison(piece: Piece | None) -> bool:
+    return isinstance(piece, Course) and piece.heard.endswith(("than it was", "than before"))
+
+
+def _compares(pieces: Sequence[Piece], at: int, words: ComparedWords) -> bool:
+    """Whether a word is "than"; "as" only behind another: "as deep as", "same size as"."""
+    if not is_word(pieces[at], words.compares):
+        return False
+    led = [one.heard for one in pieces[max(0, at - _AS_FAR) : at]]
+    return pieces[at].heard != "as" or (led[-1:] != ["well"] and not words.as_much.isdisjoint(led))
+
+
+def same_size(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
+    """ "Same size as the left was": alike in that, and nothing said over again."""
+    words, as_ = lexicon.compared, get(pieces, at + 2)
+    alike = is_word(get(pieces, at + 1), words.alike) and is_word(as_, words.compares)
+    return [silent(pieces[at])] if alike else None
+
+
+def not_so(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "But not so deep" excepts no foot."""
+    state = get(pieces, past(pieces, at + 1, (Filler,)))
+    denied = pieces[at].heard == "but not" and isinstance(state, _ADJECTIVES)
+    return [turned(pieces[at], Not, value="not")] if denied else None
+
+
+def grade_of_side(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
+    """ "Left is a two and right is a three", "severity two on the left and one on the right"."""
+    number, words = pieces[at], lexicon.compared
+    grade = _grade(number)
+    head = find_back(pieces, at - 1, FINDINGS)
+    lesion = pieces[head] if head is not None else None
+    if grade is None or not isinstance(lesion, Lesion) or is_clean(lesion):
+        return None
+    if lexicon.lesions[lesion.value].staged or isinstance(get(pieces, at + 1), FINDINGS):
+        return None
+    side = at - 1
+    while is_word(get(pieces, side), words.to_grade):
+        side -= 1
+    ahead = at + 1
+    while isinstance(one := get(pieces, ahead), On) or is_word(one, words.of_grade):
+        ahead += 1
+    in_turn = number.heard != "one" and _is_side(get(pieces, at + 1))  # "left three, right two"
+    before = _is_side(get(pieces, side)) and (side < at - 1 or in_turn)
+    graded = any(isinstance(one, Severity) and one.value.startswith("grade") for one in pieces[:at])
+    behind = ahead > at + 1 and graded and _is_side(get(pieces, ahead))
+    return [turned(number, Severity, value=f"grade {grade}")] if before or behind else None
+
+
+def one_of_side(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
+    """ "Left three right one": the right is a one, as the left is a three."""
+    half, before = pieces[at], get(pieces, at - 1)
+    if not half.heard.endswith(" one") or not isinstance(before, Number):
+        return None
+    if grade_of_side(pieces, at - 1, lexicon) is None:
+        return None
+    words, end = half.heard.removesuffix(" one"), half.last - 1
+    one = turned(half, Severity, value="grade 1", heard="one", first=end)
+    return [replace(half, heard=words, last=end), one]
+
+
+def _grade(piece: Piece) -> int | None:
+    """Return what grade a number may be."""
+    score = piece.quantity if isinstance(piece, Number) else None
+    return int(score) if score is not None and score in range(_GRADE_MAX + 1) else None
+
+
+def _is_side(piece: Piece | None) -> bool:
+    single = isinstance(piece, Foot) and len(piece.value) == 1
+    return single or isinstance(piece, HalfFoot) or is_side(piece)
+
+
+def graded(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
     """The number of "heel erosion, call it a one", where the lesion has no number of its own yet."""
     number, cue = pieces[at], get(pieces, back(pieces, at - 1, (Filler,)))
     if not isinstance(number, Number) or not isinstance(cue, CorrectionCue):
         return None
-    score = number.quantity
-    if not cue.heard.endswith(_CALLS) or score is None or score not in range(_GRADE_MAX + 1):
+    score = _grade(number)
+    if not cue.heard.endswith(lexicon.compared.calls) or score is None:
         return None
     head = find_back(pieces, at - 1, (*FINDINGS, *_OWN_NUMBER))
     lesion = pieces[head] if head is not None else None
     if not isinstance(lesion, Lesion) or is_clean(lesion):
         return None
-    return [turned(number, Severity, value=f"grade {int(score)}")]
+    return [turned(number, Severity, value=f"grade {score}")]
 
 
-def stage_before(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+def stage_before(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
     """The M2 of "gone from M2 to M3", "was M2, is M4", "M2 down to M1": what it was is no value of today."""
-    piece, then = pieces[at], past(pieces, at + 1, LINKS)
+    piece, then, told = pieces[at], past(pieces, at + 1, LINKS), lexicon.compared
+    led = get(pieces, at - 1)
+    if find_back(pieces, at - 1, (Stage,)) is not None and is_word(led, told.compares):
+        return [silent(piece)]  # "m three, compared with m two at the last visit"
     stage, between = get(pieces, then), pieces[at + 1 : then]
     if not isinstance(stage, Stage) or any(map(is_side, between)):
         return None
     words = {word for one in between for word in one.heard.split()}
-    if not _JOINS.isdisjoint(words):
+    if not told.joins.isdisjoint(words):
         return None
-    led = get(pieces, at - 1)
-    moved = "to" in words and (is_word(led, _FROM) or not _FROM.isdisjoint(words))
-    return [silent(piece)] if moved or not _BECAME.isdisjoint(words) else None
+    moved = "to" in words and (is_word(led, told.from_) or not told.from_.isdisjoint(words))
+    return [silent(piece)] if moved or not told.became.isdisjoint(words) else None
 
 
 def month_gone(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
@@ -119,5 +229,5 @@ def month_gone(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece
         return None
     led = back(pieces, head - 1, MODIFIERS)
     words = pieces[back(pieces, led, (Filler,)) + 1 : head]
-    had = any(is_word(one, _HAD) for one in words)
+    had = any(is_word(one, lexicon.compared.had) for one in words)
     return [turned(piece, Past, value="past", behind=True)] if had else None

@@ -47,6 +47,7 @@ from grammar.records import How
 
 __all__ = [
     "HER",
+    "IT",
     "NAH",
     "ONE",
     "he_said_leave",
@@ -74,6 +75,7 @@ _TOLD = frozenset(
 )
 _SINCE = frozenset({"since"})
 ONE = frozenset({"one", "another one"})
+IT = frozenset({"it"})
 _THERE_IS = (["there", "is"], ["there", "was"])
 _IN = frozenset({"in", "in the", "at"})
 _HAS = frozenset({"has", "had", "has got", "got", "have", "does have"})
@@ -152,12 +154,15 @@ def never_mind(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
 def one_there(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "There's one on the right hind too", "the right hind has one": the same lesion there."""
     piece, on, foot = pieces[at], get(pieces, at + 1), past(pieces, at + 1, LINKS)
-    if piece.heard not in ONE:
+    it = is_word(piece, IT)
+    if piece.heard not in ONE and not it:
         return None
     another = piece.heard == "another one"
     foot_before = back(pieces, at - 1, (*LINKS, *CLAWS))
     has = is_word(get(pieces, at - 1), _HAS) and isinstance(get(pieces, foot_before), FEET)
     named = isinstance(get(pieces, at - 1), Foot)  # "the right hind one is healed"
+    if it and not has:
+        return None  # "off hind has it, M four" is the lesion; "it's" is not
     own = has or (named and isinstance(next_to(pieces, at), (Course, Severity, Tissue)))
     at_foot = another or isinstance(on, On) or is_word(on, _IN)
     ahead = at_foot and isinstance(get(pieces, foot), FEET)
@@ -172,7 +177,7 @@ def one_there(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
     if not joined or not isinstance(lesion, Lesion) or lesion.value == "no lesion":
         return None
     after = past(pieces, foot + 1 if ahead else at + 1, (*LINKS, *CLAWS, Severity, Tissue, Course))
-    if isinstance(get(pieces, after), (*FINDINGS, Stage)):
+    if isinstance(get(pieces, after), FINDINGS if it else (*FINDINGS, Stage)):
         return None
     return [replace(lesion, first=piece.first, last=piece.last, how=How.INFERRED, corrections=())]
 

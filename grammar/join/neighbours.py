@@ -11,10 +11,15 @@ from grammar.join.cracks import said_of_crack, way_of_crack
 from grammar.join.hocks import SIDES_SAID, feet_beside, hock_side, hocks
 from grammar.join.neighbour_compared import (
     as_it_was,
+    grade_of_side,
     graded,
     month_gone,
+    not_so,
     nothing_of_it,
+    one_of_side,
+    same_size,
     stage_before,
+    than_foot,
     than_then,
 )
 from grammar.join.neighbour_counts import (
@@ -113,6 +118,7 @@ from grammar.join.neighbour_states import (
 )
 from grammar.join.neighbour_turns import (
     HER,
+    IT,
     NAH,
     ONE,
     he_said_leave,
@@ -157,6 +163,7 @@ from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     CLAWS,
     ActionSaid,
+    Again,
     CorrectionCue,
     Dangling,
     Except,
@@ -220,13 +227,15 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
         kept_on,
         of_business,
     ),
+    Again: (same_size,),
     **{kind: (claw_of_worn,) for kind in CLAWS if kind is not OtherClaw},
     CorrectionCue: (meant_to,),
     No: (no_need, no_hang_on),
     Not: (not_that_foot, neither, never_mind, feet_spared),
     Dangling: (long_ago, month_due),
-    Except: (but_not_done,),
+    Except: (but_not_done, not_so),
     Foot: (
+        than_foot,
         for_such_feet,
         hock_side,
         let_alone,
@@ -245,7 +254,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
         came_back,
         put_back,
     ),
-    HalfFoot: (hock_side, both_ends, let_alone, same_end, half_before),
+    HalfFoot: (than_foot, one_of_side, hock_side, both_ends, let_alone, same_end, half_before),
     Leftover: (oh, do_later, feet_to_do, did_feet, cut_away, worked_on, said_of_crack, named_end),
     LeftUndone: (left_on_claw,),
     Lesion: (
@@ -265,6 +274,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     OtherFeet: (mate,),
     Number: (
         graded,
+        grade_of_side,
         other_two,
         other_value,
         same_one,
@@ -295,7 +305,7 @@ _WORD_RULES: tuple[tuple[Rule, AbstractSet[str]], ...] = (
     (is_on_claw, IS),
     (like_the_other, LIKE),
     (mine, MINE),
-    (one_there, ONE),
+    (one_there, ONE | IT),
     (left_deed, LEFT),
     (left_feet, LEFT),
     (feet_to_do, TO_DO),

@@ -169,13 +169,13 @@ def _says_of(work: Work, foot: int) -> bool:
 
 
 def _name_all(work: Work, at: int, fillers: Sequence[str]) -> int:
-    """Name the four feet of "all clean except …", "trimmed all four except …", "fine bar the left hind".
+    """Name the four feet of "all clean except …", "warts on all but …", "fine bar the left hind".
 
     Only where no foot was said; returns how many pieces more there are.
     """
     said = get(work.pieces, at)
     clean = is_clean(said)
-    if said is None or not (clean or isinstance(said, ActionSaid)):
+    if said is None or not isinstance(said, (Lesion, Stage, ActionSaid)):
         return 0
     left_out = get(work.pieces, past(work.pieces, at + 1, SAID_OF_FOOT))
     one_foot = isinstance(left_out, Foot) and len(left_out.value) == 1

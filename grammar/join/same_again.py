@@ -13,14 +13,17 @@ from grammar.pieces import (
     FINDINGS,
     LINKS,
     MODIFIERS,
+    UNTAKEN,
     ActionSaid,
     Again,
     AnimalSaid,
     Claw,
     Course,
+    Except,
     Filler,
     FollowUpSaid,
     Foot,
+    Kinds,
     Leftover,
     Lesion,
     Material,
@@ -48,6 +51,8 @@ __all__ = ["Copied", "copy_again"]
 _NOT_COPIED = (
     *FEET, FollowUpSaid, TimeSaid, StatusSaid, Score, MeasureSaid, Again, Number, Leftover, Course,
 )  # fmt: skip
+_OWN = (Severity, Stage, Zone)
+"""Of which a lesion has one."""
 _OF_ACTIONS = (ActionSaid, Material, On, With)
 _TOO = frozenset({"too", "as well", "also", "likewise"})
 
@@ -160,12 +165,22 @@ def _repeated(
 ) -> Sequence[Piece]:
     """Return what "same again" takes over."""
     copied = _without_denied(_copy(said, site), pieces, after)
+    anew = _told_anew(pieces, after)
+    copied = [one for one in copied if not isinstance(one, anew)]
     if "claw" in again.heard:  # "ulcer … the same claw on the right hind": what is said of it?
         if isinstance(get(pieces, after), (*TAKES_UP, ActionSaid)):
             copied = [one for one in copied if isinstance(one, CLAWS)]
         if isinstance(get(said, back(said, len(said) - 1, LINKS)), ActionSaid):
             return []  # "block the same claw on the right hind"
     return copied
+
+
+def _told_anew(pieces: Sequence[Piece], at: int) -> Kinds:
+    """ "Right hind the same but milder": what that foot has of its own is not taken over."""
+    end = past(pieces, at, (*LINKS, *UNTAKEN, Except, *_OWN))
+    if isinstance(get(pieces, end), (*FINDINGS, *CLAWS)):
+        return ()  # "same on the right, severe wart left front"
+    return tuple({type(one) for one in pieces[at:end] if isinstance(one, _OWN)})
 
 
 def _without_denied(copied: Sequence[Piece], pieces: Sequence[Piece], at: int) -> list[Piece]:

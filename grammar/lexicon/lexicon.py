@@ -8,6 +8,7 @@ from pydantic import BaseModel
 
 from grammar.lexicon.schema import (
     ClauseWords,
+    ComparedWords,
     CorrectionWords,
     DenialWords,
     LesionRow,
@@ -95,6 +96,7 @@ class Lexicon:
     rules: tuple[RuleRow, ...]
     odd_words: tuple[OddWordRow, ...]
     clauses: ClauseWords
+    compared: ComparedWords
     corrections: CorrectionWords
     denials: DenialWords
     plain: Mapping[str, tuple[tuple[frozenset[str], frozenset[str]], ...]]

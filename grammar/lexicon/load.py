@@ -200,6 +200,7 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
         rules=files["rules"].rule,
         odd_words=files["odd_words"].odd,
         clauses=files["clauses"],
+        compared=files["compared"],
         corrections=files["corrections"],
         denials=files["denials"],
         plain=_plain_words(files["plain"].plain),

@@ -1,6 +1,12 @@
 """The shape of the lexicon's files, checked on load; every fault is reported, not only the first."""
 
-from grammar.lexicon.schema.files import FILES, ClauseWords, CorrectionWords, DenialWords
+from grammar.lexicon.schema.files import (
+    FILES,
+    ClauseWords,
+    ComparedWords,
+    CorrectionWords,
+    DenialWords,
+)
 from grammar.lexicon.schema.numbers import Numbers, TimeUnit
 from grammar.lexicon.schema.rows import CueRow, LesionRow, RefineRow, Row, WhenRow
 from grammar.lexicon.schema.rules import ConfusionRow, OddWordRow, PlainRow, RiskRow, RuleRow
@@ -8,6 +14,7 @@ from grammar.lexicon.schema.rules import ConfusionRow, OddWordRow, PlainRow, Ris
 __all__ = [
     "FILES",
     "ClauseWords",
+    "ComparedWords",
     "ConfusionRow",
     "CorrectionWords",
     "CueRow",

@@ -48,6 +48,23 @@ class ClauseWords(Strict):
     same_for_all_times: frozenset[str]
 
 
+class ComparedWords(Strict):
+    """compared.toml: little words of comparison and of grades."""
+
+    compares: frozenset[str]
+    as_much: frozenset[str]
+    alike: frozenset[str]
+    to_foot: frozenset[str]
+    to_then: frozenset[str]
+    calls: tuple[str, ...]
+    had: frozenset[str]
+    became: frozenset[str]
+    from_: frozenset[str]
+    joins: frozenset[str]
+    to_grade: frozenset[str]
+    of_grade: frozenset[str]
+
+
 class CorrectionWords(Strict):
     """corrections.toml: little words around a correction."""
 
@@ -165,6 +182,7 @@ FILES: dict[str, type[BaseModel]] = {
     "plain": PlainFile,
     "risks": RisksFile,
     "clauses": ClauseWords,
+    "compared": ComparedWords,
     "corrections": CorrectionWords,
     "denials": DenialWords,
 }
