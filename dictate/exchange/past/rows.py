@@ -59,8 +59,8 @@ class _How:
     unsure: str
     """Why a day that a workbook marks as one is doubtful; empty where it is not."""
     zero: dt.date | None
-    with_point: bool
-    """Every number ends in `.0`, which is no part of it."""
+    spelt: Mapping[str, str]
+    """Numbers as a spreadsheet wrote them, to how they are meant."""
     on: dt.date | None
     today: dt.date
 
@@ -99,12 +99,12 @@ def read_past(
     columns.must_be_known()
     must_go_together(columns)
     body = table.rows[columns.start :]
-    orders, unsure = date_orders(columns, body, ("date",), dates)
+    orders, unsure = date_orders(columns, body, ("date",), dates, today)
     order = orders.get("date")
     how = _How(
         columns=columns, words=words or {}, headed=headed_columns(columns, body, words or {}),
         order=order, unsure=unsure.get("date", ""), zero=counted_from(cells_under(columns, body, "date"), table.day_zero),
-        with_point=values.all_with_point(cells_under(columns, body, "number")), on=on, today=today,
+        spelt=values.spellings(cells_under(columns, body, "number")), on=on, today=today,
     )  # fmt: skip
     heads = folded_cells(columns.headings)
     elsewhere = of_other_farms(table, columns, farm)
@@ -166,8 +166,8 @@ def _line(row: Row, how: _How) -> PastLine:
                 places[at] = text
             else:
                 cells[name] = text
-    if how.with_point and cells.get("number"):
-        cells["number"] = values.without_point(cells["number"])
+    if number := cells.get("number"):
+        cells["number"] = how.spelt.get(number, number)
     naming = {
         name: read(cells[name])
         for name, read in (("number", values.number), ("eid", values.eid), ("ear_tag", values.ear_tag))

@@ -20,11 +20,11 @@ def one_below_the_other(table: Table) -> Table:
         if not width or not known_headings(heads[:width]):
             continue
         blocks = -(-len(heads) // width)
-        rows = [*table.rows[:at], Row(row.line, row.cells[:width], row.fault)]
+        rows = [*table.rows[:at], replace(row, cells=row.cells[:width])]
         for one in table.rows[at + 1 :]:
             parts = [one.cells[first * width : (first + 1) * width] for first in range(blocks)]
             parts[-1] += one.cells[blocks * width :]
-            rows += [Row(one.line, part, one.fault) for part in parts if any(map(_filled, part))]
+            rows += [replace(one, cells=part) for part in parts if any(map(_filled, part))]
         return Table(rows=tuple(rows), how=f"{table.how}, {blocks} blocks beside each other")
     return table
 
@@ -69,7 +69,7 @@ def in_one_order(table: Table) -> Table:
                 heads += [row.cells[at] for at in fresh]
                 keys += [own[at] for at in fresh]
                 places = [keys.index(key) if key else None for key in own]
-                rows.append(Row(row.line, tuple(heads), row.fault))
+                rows.append(replace(row, cells=tuple(heads)))
                 continue
         rows.append(row if places is None else _moved(row, places, len(heads)))
     if len(heads) > len(rows[first].cells):
@@ -97,4 +97,4 @@ def _moved(row: Row, places: Sequence[int | None], width: int) -> Row:
             cells[place] = cell
         elif _filled(cell):
             cells.append(cell)
-    return Row(row.line, tuple(cells), row.fault)
+    return replace(row, cells=tuple(cells))

@@ -23,6 +23,8 @@ class Row:
     cells: tuple[Cell, ...]
     fault: str = ""
     """Why its cells cannot be trusted."""
+    comments: tuple[str, ...] = ()
+    """What people pinned to its cells."""
 
     @property
     def texts(self) -> tuple[str, ...]:

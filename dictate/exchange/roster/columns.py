@@ -1,5 +1,6 @@
 """What a list holds, what the columns of one mean, and what is said of them to people."""
 
+import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -9,10 +10,11 @@ from dictate.exchange.roster.dates import (
     DateOrder,
     order_of_column,
     order_unsaid,
+    orders_of_six,
     swapped_by_spreadsheet,
 )
 from dictate.exchange.roster.values import bare
-from dictate.exchange.roster.words import headings, same_key
+from dictate.exchange.roster.words import headings, same_key, shortened
 from dictate.texts import noted
 
 FIELDS: Mapping[str, str] = {
@@ -46,6 +48,8 @@ class Kind:
     """Fields that several columns may hold: `Lesion 1`, `Lesion 2`."""
     reads: Callable[[str], str | None] = lambda _: None
     """The field of a heading that is none of `meanings`."""
+    shortened: Callable[[str], str | None] = lambda _: None
+    """The field of a heading that was cut short, where no other heading means it."""
     leaves: str | None = None
     """The field of a column whose heading is itself a way to leave: `Sold`, with a cross or a day under it."""
     added: frozenset[str] = frozenset()
@@ -59,6 +63,7 @@ ROSTER = Kind(
     meanings=headings,
     signs=frozenset({"number"}),
     repeated=frozenset({"left_on"}),
+    shortened=shortened,
     leaves="left_on",
     wanted=((frozenset({"number"}), "number: no column is known to be the animals' number"),),
 )
@@ -168,7 +173,11 @@ class Columns:
 
 
 def date_orders(
-    columns: Columns, body: Sequence[Row], names: Sequence[str], said: DateOrder | None
+    columns: Columns,
+    body: Sequence[Row],
+    names: Sequence[str],
+    said: DateOrder | None,
+    today: dt.date,
 ) -> tuple[dict[str, DateOrder | None], dict[str, str]]:
     """The order of day and month for each column of dates, and why its real dates are doubtful.
 
@@ -185,6 +194,13 @@ def date_orders(
             continue
         cells = cells_under(columns, body, name)
         found[name], doubt = order_of_column(cells, columns.heading(at), said)
+        if said is None and (six := orders_of_six(cells, today)):
+            # One program writes all its days alike, also those that are not taken.
+            for other in range(columns.width):
+                others = [row.cells[other] for row in body if other < len(row.cells)]
+                six &= orders_of_six(others, today) or six
+            found[name] = _SIXES.get(frozenset(six))
+            doubt = next(map(str, filter(None, cells))) if len(six) > 1 else ""
         if doubt:
             doubtful[name] = doubt
         if said is None and swapped_by_spreadsheet(cells):
@@ -198,6 +214,9 @@ def date_orders(
     elif doubtful:
         raise order_unsaid(next(iter(doubtful.values())))
     return found, unsure
+
+
+_SIXES = {frozenset({"dmy"}): DateOrder.DAY_FIRST, frozenset({"mdy"}): DateOrder.MONTH_FIRST}
 
 
 def cells_under(columns: Columns, body: Sequence[Row], name: str) -> list[Cell]:

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from dictate.errors import RosterError
 from dictate.exchange.roster.cells import Cell
-from dictate.exchange.roster.words import folded, months, weekdays
+from dictate.exchange.roster.words import folded, is_empty, months, weekdays
 
 YEARS_BACK = 30
 """A cow does not live longer."""
@@ -23,11 +23,16 @@ _YEAR_LAST = re.compile(
     r"(\d{1,2})([-/. ])(\d{1,2})(?:\2|(?<=\/\d)[- ]|(?<=\/\d\d)[- ])(\d{4}|\d{2})"
 )
 """Also `14/3-26`: after a stroke the year may stand behind another sign."""
+_SIX = re.compile(r"\d{6}", re.ASCII)
 _SPREADSHEET_DAY = re.compile(r"(\d{5})(\.\d+)?")
 _OTHER_NUMBER = re.compile(r"\d{1,4}|\d{6,}")
 _FILLING = frozenset({"de", "del", "of", "den", "r", "roku"})
 """Words within a date that say nothing: `3 de marzo de 2026`, `14 marca 2026 r.`"""
 _SPACED = re.compile(r"(?<=\d)\s*([-/.])\s*(?=\d)")
+_YEAR_SIGN = re.compile(r"(?<=\d)\s*r(?:\.|oku)?$", re.IGNORECASE)
+"""As in `22.10.2025 r.`"""
+_SHORT_YEAR = re.compile(r"['’‘`´](?=\d\d$)")
+"""As in 29-12-'25."""
 _FIRST_WORD = re.compile(r"([^\W\d_]{2,12})[.,]*\s+(?=.*\d)")
 
 
@@ -104,6 +109,28 @@ def swapped_by_spreadsheet(cells: Iterable[Cell]) -> bool:
     return bool(dates and texts) and min(texts) > 12 and all(date.day <= 12 for date in dates)
 
 
+def orders_of_six(cells: Iterable[Cell], today: dt.date) -> set[str]:
+    """In which orders all days of six figures, `250426`, are days that a cow can have: `dmy`, `mdy`, `ymd`.
+
+    Empty where the cells are no such days.
+    """
+    texts = {cell.strip() for cell in cells if isinstance(cell, str) and not is_empty(cell.strip())}
+    if not texts or not all(_SIX.fullmatch(text) for text in texts):
+        return set()
+    return {
+        order for order in ("dmy", "mdy", "ymd") if all(_fits(one, order, today) for one in texts)
+    }
+
+
+def _fits(text: str, order: str, today: dt.date) -> bool:
+    parts = dict(zip(order, (int(text[at : at + 2]) for at in (0, 2, 4)), strict=True))
+    try:
+        date = dt.date(_year(f"{parts['y']:02}", today), parts["m"], parts["d"])
+    except ValueError:
+        return False
+    return today.year - YEARS_BACK <= date.year and date <= today
+
+
 def order_of_column(
     cells: Sequence[Cell], heading: str, said: DateOrder | None
 ) -> tuple[DateOrder | None, str]:
@@ -163,7 +190,8 @@ def _bare(text: str) -> str:
     first = _FIRST_WORD.match(bare)
     if first and folded(first[1]) in weekdays() and not _is_month(first[1], bare[first.end() :]):
         bare = bare[first.end() :]
-    return _SPACED.sub(r"\1", bare).rstrip(".")
+    bare = _YEAR_SIGN.sub("", bare)
+    return _SHORT_YEAR.sub("", _SPACED.sub(r"\1", bare).rstrip("."))
 
 
 def _is_month(word: str, rest: str) -> bool:
@@ -182,6 +210,9 @@ def _parsed(
             return dt.date(int(found[1] + found[2]), int(found[3]), int(found[4]))
         if found := _YEAR_LAST.fullmatch(bare):
             return _year_last(text, int(found[1]), int(found[3]), _year(found[4], today), order)
+        if order is not None and _SIX.fullmatch(bare):
+            year = _year(bare[4:], today)
+            return _year_last(text, int(bare[:2]), int(bare[2:4]), year, order)
         if (written := _written_out(bare, today)) is not None:
             return written
     except ValueError as error:

@@ -5,7 +5,7 @@ from collections.abc import Collection, Mapping, Sequence
 
 from dictate.entry.wording import counted
 from dictate.errors import RosterError
-from dictate.exchange.roster.cells import Row, Table
+from dictate.exchange.roster.cells import Cell, Row, Table
 from dictate.exchange.roster.columns import LEFT_OUT, ROSTER, Columns, Kind
 from dictate.exchange.roster.heading_rows import (
     heading_row,
@@ -14,10 +14,23 @@ from dictate.exchange.roster.heading_rows import (
     meaning_of,
 )
 from dictate.exchange.roster.leaving import is_other
-from dictate.exchange.roster.words import is_country, is_no_animal, same_key
+from dictate.exchange.roster.ways_to_leave import leaving_lists
+from dictate.exchange.roster.words import (
+    folded,
+    is_country,
+    is_empty,
+    is_no,
+    is_no_animal,
+    is_yes,
+    same_key,
+    status_word,
+)
 
 _OURS = frozenset({same_key("what is wrong"), same_key("line in the file")})
 """Headings of a file of refused rows; they come back with it."""
+_MOST = 0.7
+_SPOKEN_MAX = 8
+"""Digits of a number that people say at the chute."""
 
 
 def find_columns(
@@ -69,7 +82,9 @@ def find_columns(
         fields = dict(at)
     else:
         fields, problems = _by_heading(heads, kept, width, kind, but_not=named)
+        fields |= _cut_short({**fields, **named}, heads, table.rows[start:], kind)
         fields = _marks_only(fields, heads, table.rows[start:], kind)
+        problems += _may_have_left(fields, heads, table.rows[start:], kind)
     for name, wheres in said.items():
         if name not in kind.added or LEFT_OUT in wheres:
             fields = {column: found for column, found in fields.items() if found != name}
@@ -108,6 +123,65 @@ def _marks_only(
         or at >= len(heads)
         or not is_other(heads[at], (row.cells[at] for row in rows if at < len(row.cells)))
     }
+
+
+def _cut_short(
+    fields: Mapping[int, str], heads: Sequence[str], rows: Sequence[Row], kind: Kind
+) -> dict[int, str]:
+    """The fields of headings that were cut short: where no other column has the field, and only one may."""
+    found: dict[str, list[int]] = {}
+    for at, heading in enumerate(heads):
+        if at not in fields and (name := kind.shortened(heading)):
+            found.setdefault(name, []).append(at)
+    return {
+        places[0]: name
+        for name, places in found.items()
+        if name not in fields.values()
+        and len(places) == 1
+        and not (name == "number" and _are_long(places[0], rows))
+    }
+
+
+def _are_long(at: int, rows: Sequence[Row]) -> bool:
+    """Whether a column holds numbers too long to be spoken: `ID` may be the electronic one."""
+    texts = (row.texts[at] for row in rows if at < len(row.cells))
+    return any(sum(map(str.isdigit, text)) > _SPOKEN_MAX for text in texts)
+
+
+def _may_have_left(
+    fields: Mapping[int, str], heads: Sequence[str], rows: Sequence[Row], kind: Kind
+) -> list[str]:
+    """What is to be asked of a column such as `Out` with days, crosses or a yes below it, or of one of unknown codes."""
+    if kind.leaves is None or kind.leaves in fields.values():
+        return []
+    for at, heading in enumerate(heads):
+        if at in fields or not heading.strip():
+            continue
+        cells = [row.cells[at] for row in rows if at < len(row.cells)]
+        filled = [cell for cell in cells if not (isinstance(cell, str) and is_empty(cell.strip()))]
+        doubtful = folded(heading) in leaving_lists()["doubtful"]
+        if doubtful and filled and all(_is_day_or_mark(cell) for cell in filled):
+            return [f"{kind.leaves}: {heading.strip()!r} may say which animals have left"]
+        if "status" not in fields.values() and _are_statuses(filled):
+            return [f"status: {heading.strip()!r} may say which animals have left"]
+    return []
+
+
+def _are_statuses(cells: Sequence[Cell]) -> bool:
+    """Whether most cells say what a cow is doing, in several words, and some say what nobody knows."""
+    texts = [cell for cell in cells if isinstance(cell, str)]
+    known = [word for text in texts if (word := folded(text)) and status_word(text)]
+    return len(set(known)) > 2 and _MOST * len(texts) <= len(known) < len(texts)
+
+
+def _is_day_or_mark(cell: Cell) -> bool:
+    return (
+        not isinstance(cell, str)
+        or sum(map(str.isdigit, cell)) > 2
+        or is_yes(cell)
+        or is_no(cell)
+        or len(cell.strip()) == 1
+    )
 
 
 def _eid_parts(

@@ -15,9 +15,11 @@ from charset_normalizer import from_bytes
 from dictate.errors import RosterError
 
 _UNICODE = ["utf_8", "utf_16", "utf_16_le", "utf_16_be", "utf_32"]
-_ONE_BYTE = ("cp1252", "cp1250", "mac_roman", "cp850")
-"""Windows in western and in middle Europe, old Macintosh, DOS; the earlier wins a tie."""
-_NAMES = {"cp1252": "Windows-1252", "cp1250": "Windows-1250", "cp850": "DOS 850"}
+_ONE_BYTE = ("cp1252", "cp1250", "iso8859_2", "mac_roman", "cp850")
+"""Windows in western and in middle Europe, ISO's for the latter, old Macintosh, DOS; the earlier wins a tie."""
+_NAMES = {
+    "cp1252": "Windows-1252", "cp1250": "Windows-1250", "iso8859_2": "ISO 8859-2", "cp850": "DOS 850",
+}  # fmt: skip
 _MARKS = (codecs.BOM_UTF8, codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 _LOOK = 200_000
 """Bytes that are looked at to choose a one-byte set."""

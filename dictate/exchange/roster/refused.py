@@ -13,7 +13,9 @@ from dictate.exchange.roster.columns import FIELDS, Columns
 from dictate.exchange.roster.words import (
     folded,
     headings,
+    is_group,
     is_no_animal,
+    is_remark,
     is_sum,
     same_key,
     status_word,
@@ -23,6 +25,8 @@ from dictate.store.states import AnimalStatus
 
 _REMARK = re.compile(r"\s*(?:#+\s*[^\W\d_]|#.*\s[^\W\d_]{2,}|//|\*\*|[-=_]{3,})")
 """A line that a script or a person put between the animals."""
+_WORDS = re.compile(r"[^\W\d_]+(?:\W+[^\W\d_]+){3,}\W*")
+"""Four words or more and no figure: nobody's number."""
 _RULED = re.compile(r"[-=_+|*~\s]{5,}")
 
 
@@ -75,14 +79,33 @@ def not_a_row(row: Row, heads: tuple[str, ...]) -> Refused | None:
         return Refused(row=row, why=("is a ruled line",), animal=False)
     if len(filled) == 1 and _REMARK.match(filled[0]):
         return Refused(row=row, why=("is a remark",), animal=False)
-    if len(filled) == 1 and status_word(filled[0]):
+    if len(filled) == 1 and (status_word(filled[0]) or (len(heads) > 1 and is_group(filled[0]))):
         return Refused(row=row, why=("is the line above a group",), animal=False)
-    if heads and len(cells) > len(heads) and any(cell.strip() for cell in cells[len(heads) :]):
+    if len(filled) == 1 and len(heads) > 1 and _WORDS.fullmatch(filled[0].strip()):
+        return Refused(row=row, why=("is a line of words",), animal=False)
+    if (
+        heads
+        and len(cells) > len(heads)
+        and any(cell.strip() for cell in cells[len(heads) :])
+        and not _is_remark_with_commas(cells, heads)
+    ):
         return Refused(
             row=row,
             why=(f"has {len(row.cells)} cells under {len(heads)} headings",),
         )
     return None
+
+
+def _is_remark_with_commas(cells: Sequence[str], heads: Sequence[str]) -> bool:
+    """Whether only the remark at the end was parted: behind a comma of words stands a blank, before it none."""
+    last = len(heads) - 1
+    blanks = [cell[:1] == " " for cell in cells if cell.strip()]
+    return (
+        is_remark(heads[last])
+        and bool(cells[last].strip())
+        and all(cell[:1] == " " or not cell for cell in cells[last + 1 :])
+        and sum(blanks) == len([cell for cell in cells[last + 1 :] if cell.strip()])
+    )
 
 
 def folded_cells(cells: Iterable[str]) -> tuple[str, ...]:
@@ -98,7 +121,9 @@ def may_be_animal(row: Row, columns: Columns) -> bool:
         for at, name in columns.fields.items()
         if name in ("number", "eid", "ear_tag") and at < len(texts)
     ]
-    return any(named) and not any(is_no_animal(text) for text in texts if text)
+    return any(named) and not any(
+        is_no_animal(text) or (text in named and is_group(text)) for text in texts if text
+    )
 
 
 def of_other_farms(table: Table, columns: Columns, farm: str | None) -> Mapping[int, str]:

@@ -153,7 +153,7 @@ def read_rows(
     """
     columns.must_be_known()
     body = table.rows[columns.start :]
-    orders, unsure = date_orders(columns, body, _DATES, dates)
+    orders, unsure = date_orders(columns, body, _DATES, dates, today)
     heads = folded_cells(columns.headings)
     left = leaving_columns(columns, body)
     signs = {sign for column in left.values() for sign in column.marks}
@@ -164,7 +164,7 @@ def read_rows(
         )
         for name in _DATES
     }
-    with_point = "number" if values.all_with_point(cells_under(columns, body, "number")) else ""
+    spelt = values.spellings(cells_under(columns, body, "number"))
     elsewhere = of_other_farms(table, columns, farm)
     beside = Beside(table, columns)
     lines: list[RosterLine] = []
@@ -180,9 +180,7 @@ def read_rows(
         if row.line in elsewhere:
             refused.append(Refused(row=row, why=(elsewhere[row.line],), animal=False))
             continue
-        cells, why = _read(
-            row, columns, orders, unsure, zeros, left, with_point=with_point, today=today
-        )
+        cells, why = _read(row, columns, orders, unsure, zeros, left, spelt=spelt, today=today)
         if cells.get("status") in (None, AnimalStatus.PRESENT):
             why += beside.take(row, cells)
         if why:
@@ -214,7 +212,7 @@ def _read(
     zeros: Mapping[str, dt.date | None],
     left: Mapping[int, LeavingColumn],
     *,
-    with_point: str,
+    spelt: Mapping[str, str],
     today: dt.date,
 ) -> tuple[dict[str, Any], list[str]]:
     """The values of one row, and what is wrong with it."""
@@ -226,7 +224,7 @@ def _read(
             if field in _DATES:
                 read = _day(field, cell, orders[field], unsure, today, zeros[field], left.get(at))
             else:
-                read = _text(field, cell, with_point=with_point)
+                read = _text(field, cell, spelt)
             # `Sold` and `Sold on` beside each other: the day alone says less.
             if read is not None and not (read is AnimalStatus.OFF_ROSTER and field in cells):
                 cells[field] = read
@@ -241,18 +239,16 @@ def _read(
     return cells, why
 
 
-def _text(field: str, cell: Cell, *, with_point: str) -> Any:
+def _text(field: str, cell: Cell, spelt: Mapping[str, str]) -> Any:
     """A value that is no day; None where nothing stands."""
     if not isinstance(cell, str):
         raise Unfit(f"{cell} is a date")
     if field == "name":  # it may be written over two lines
         cell = " ".join(cell.split("\n"))
     text = values.bare(cell)
-    return (
-        _READERS[field](values.without_point(text) if with_point == field else text)
-        if text
-        else None
-    )
+    if field == "number":
+        text = spelt.get(text, text)
+    return _READERS[field](text) if text else None
 
 
 def _day(

@@ -1,19 +1,13 @@
 """What a list says outside its columns of who left: a line `Sold` above rows, `sold 12/1` as a remark."""
 
-import re
 from collections.abc import Mapping, Sequence
-from functools import cache
 from typing import Any
 
 from dictate.exchange.roster.cells import Row, Table
 from dictate.exchange.roster.columns import Columns
-from dictate.exchange.roster.ways_to_leave import Way, leaving_lists, way_of
-from dictate.exchange.roster.words import folded, is_empty, leaving_words, same_key
+from dictate.exchange.roster.ways_to_leave import BESIDE, way_at_start, way_of
+from dictate.exchange.roster.words import folded, is_empty, is_remark
 from dictate.store.states import AnimalStatus
-
-_BESIDE = re.compile(r"[(\[].*?[)\]]|\b\d[\d./\-]*|[:.,;!]")
-"""A day, an amount or a remark beside the word."""
-
 
 Group = tuple[str, AnimalStatus | None]
 """A line above rows, and what it surely says of them."""
@@ -36,12 +30,21 @@ class Beside:
         waits = "say in a column of her status whether she is there"
         if said:
             return [f"stands below {said!r}: {waits}"]
+        texts = row.texts
         for at in self._remarks:
-            text = row.texts[at].strip() if at < len(row.cells) else ""
-            way = None if is_empty(text) else _way_at_start(text, alone=True)
-            if way and way.yes and not way.only_planned:
+            text = texts[at].strip() if at < len(texts) else ""
+            if text and _gone(text):
                 return [f"has {text!r} under {self._columns.heading(at)!r}: {waits}"]
+        for text in row.comments:
+            if _gone(text):
+                return [f"has a comment {text!r}: {waits}"]
         return []
+
+
+def _gone(text: str) -> bool:
+    """Whether words begin with how an animal left, and it is no plan."""
+    way = None if is_empty(text) else way_at_start(text, alone=True)
+    return way is not None and way.yes is not None and not way.only_planned
 
 
 def _groups_that_left(table: Table, columns: Columns) -> Mapping[int, Group]:
@@ -55,9 +58,9 @@ def _groups_that_left(table: Table, columns: Columns) -> Mapping[int, Group]:
     number = columns.column("number") or 0
     for at, row in enumerate(table.rows):
         if said := _group(row, number):
-            way = _way_at_start(said)
+            way = way_at_start(said)
             left = way and way.yes
-            exact = way_of(_BESIDE.sub(" ", said)) is not None and not (way and way.only_planned)
+            exact = way_of(BESIDE.sub(" ", said)) is not None and not (way and way.only_planned)
             group = (said, left if exact else None) if left else None
         elif group and at >= columns.start:
             found[row.line] = group
@@ -73,7 +76,7 @@ def _group(row: Row, number: int) -> str:
     named = [*row.texts[:1], *row.texts[number : number + 1]]
     if len(filled) != 1 or filled[0] not in (one.strip() for one in named):
         return ""
-    return filled[0] if folded(_BESIDE.sub(" ", filled[0])) else ""
+    return filled[0] if folded(BESIDE.sub(" ", filled[0])) else ""
 
 
 def _remark_columns(columns: Columns) -> Sequence[int]:
@@ -85,27 +88,5 @@ def _remark_columns(columns: Columns) -> Sequence[int]:
         for at in range(max(columns.width, len(columns.headings)))
         if at not in columns.fields
         and at not in columns.eid_parts
-        and (at >= len(columns.headings) or _is_remark(columns.headings[at]))
+        and (at >= len(columns.headings) or is_remark(columns.headings[at]))
     ]
-
-
-def _is_remark(heading: str) -> bool:
-    return not heading.strip() or same_key(heading) in _remarks()
-
-
-@cache
-def _remarks() -> frozenset[str]:
-    return frozenset(same_key(heading) for heading in leaving_words()["remarks"])
-
-
-def _way_at_start(text: str, *, alone: bool = False) -> Way | None:
-    """The way to leave with which words begin; `alone`: with nothing behind it but where she went."""
-    said = _BESIDE.sub(" ", text)
-    words = folded(said).split()
-    if not words:
-        return None
-    if found := way_of(said):
-        return found
-    if alone and (len(words) < 2 or words[1] not in leaving_lists()["goes_to"]):
-        return None
-    return way_of(words[0])

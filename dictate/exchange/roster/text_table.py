@@ -4,7 +4,7 @@ import csv
 import io
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from dictate.errors import RosterError
 from dictate.exchange.roster.cells import COLUMNS_MAX, Row, Table
@@ -18,6 +18,11 @@ _USUAL = "UTF-8"
 _LOOK = 60
 """Lines that are looked at to find what stands between the columns."""
 _HINT = re.compile(r"sep=(.)\s*", re.IGNORECASE)
+_PAGES = re.compile(r"^\f+", re.MULTILINE)
+"""A printer's sign for a new page, before its first line."""
+_RULER = re.compile(r"\s*[-=_]{2,}(?:\s+[-=_]{2,})+\s*")
+"""Strokes below the headings, one run for each column."""
+_STROKES = re.compile(r"[-=_]+")
 _WORD = re.compile(r"\S+(?: \S+)*")
 """One heading of columns that are lined up with blanks: two blanks or more end it."""
 
@@ -28,6 +33,7 @@ def read_text_table(text: str, letters: str) -> Table:
     Raises:
         RosterError: it has too many columns.
     """
+    text = _unwrapped(_PAGES.sub("", text))
     delimiter, skipped = _delimiter(text)
     cut = _lined_up(text, delimiter)
     if cut is not None:
@@ -46,6 +52,23 @@ def read_text_table(text: str, letters: str) -> Table:
     return Table(rows=rows, how=how)
 
 
+def _unwrapped(text: str) -> str:
+    """A list whose every line was once more put into quotation marks, as it was before."""
+    lines = text.split("\n")
+    if not lines[0].startswith('"') or not lines[0].rstrip().endswith('"'):
+        return text
+    whole = []
+    for line in lines:
+        try:
+            cells = next(csv.reader([line], strict=True), []) if line.strip() else [""]
+        except csv.Error:
+            return text
+        if len(cells) != 1 or (line.strip() and not line.startswith('"')):
+            return text
+        whole.append(cells[0])
+    return "\n".join(whole) if _delimiter(whole[0])[0] else text
+
+
 def _lined_up(text: str, delimiter: str) -> list[Row] | None:
     """A printout whose columns are lined up with blanks; None where no line holds known headings.
 
@@ -57,14 +80,31 @@ def _lined_up(text: str, delimiter: str) -> list[Row] | None:
     for at, line in enumerate(lines[:_LOOK]):
         if delimiter and delimiter in line:
             continue
-        heads = list(_WORD.finditer(line))
-        if len(heads) > 1 and known_headings([head[0] for head in heads]) > 1:
+        below = lines[at + 1] if at + 1 < len(lines) else ""
+        ruled = _RULER.fullmatch(below) is not None
+        heads = list((_STROKES if ruled else _WORD).finditer(below if ruled else line))
+        names = _above(line, heads) if ruled else tuple(head[0] for head in heads)
+        if len(heads) > 1 and known_headings(names) > 1:
             starts = [head.start() for head in heads]
             return [
-                _cut(line, number, starts) if number > at else Row(number, (line.strip(),))
-                for number, line in enumerate(lines, start=1)
+                Row(number, names)
+                if one == line
+                else _cut(one, number, starts)
+                if number > at
+                else Row(number, (one.strip(),))
+                for number, one in enumerate(lines, start=1)
             ]
     return None
+
+
+def _above(line: str, runs: Sequence[re.Match[str]]) -> tuple[str, ...]:
+    """The words of a line, each with the run of strokes that it stands over for the most part."""
+    names = [""] * len(runs)
+    for word in re.finditer(r"\S+", line):
+        over = [min(word.end(), run.end()) - max(word.start(), run.start()) for run in runs]
+        at = over.index(max(over))
+        names[at] = f"{names[at]} {word[0]}".strip()
+    return tuple(names)
 
 
 def _cut(line: str, number: int, starts: list[int]) -> Row:

@@ -2,6 +2,7 @@
 
 import re
 import unicodedata
+from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from dictate.exchange.roster.cells import Cell
@@ -38,6 +39,10 @@ _FLOAT_END = re.compile(r"[.,]0+")
 _PLAIN_TAG = re.compile(r"[A-Z]{2} ?\d{1,20}", re.ASCII)
 """How nearly all tags look; the others are looked at closely."""
 _TAG = re.compile(r"[0-9A-Za-zÀ-ÖØ-öø-ÿ .,/\-*]+")
+_FRACTION = re.compile(r"\d+[.,]\d+")
+_GROUPED = re.compile(r"[1-9]\d{0,2}[.,]\d{3}")
+_GROUP = 3
+"""Digits behind a sign that parts thousands."""
 _WITH_POINT = re.compile(r"\d+[.,]0")
 _LACTATIONS_MAX = 30
 _TICK = "X"
@@ -133,14 +138,24 @@ def number(text: str) -> str:
     return text
 
 
-def all_with_point(cells: Iterable[Cell]) -> bool:
-    """Whether every number ends in `.0`, as a spreadsheet or a program wrote them."""
-    filled = [said for cell in cells if not is_empty(said := str(cell).strip())]
-    return len(filled) > 1 and all(_WITH_POINT.fullmatch(said) for said in filled)
+def spellings(cells: Iterable[Cell]) -> dict[str, str]:
+    """Numbers that a spreadsheet wrote otherwise to how they are meant: `412.0`, and `1,187` beside 1188.
 
-
-def without_point(text: str) -> str:
-    return text.replace(",", ".").partition(".")[0]
+    One alone may be a fraction, or an animal of a pen; so may all where a column has other fractions,
+    or no plain number that is as long.
+    """
+    filled = {said for cell in cells if not is_empty(said := str(cell).strip().strip("'"))}
+    broken = [said for said in filled if _FRACTION.fullmatch(said)]
+    point = {said: said[:-2] for said in broken if _WITH_POINT.fullmatch(said)}
+    grouped = {said: re.sub("[.,]", "", said) for said in broken if _GROUPED.fullmatch(said)}
+    plain = [said for said in filled if said.isdecimal()]
+    if len(point) + len(grouped) < len(broken) or len({said[-4] for said in grouped}) > 1:
+        return {}
+    meant = point if len(point) > 1 else {}
+    if len(grouped) > 1 and any(len(said) > _GROUP for said in (*plain, *meant.values())):
+        meant |= grouped
+    times = Counter([*plain, *meant.values()])
+    return {said: number for said, number in meant.items() if times[number] == 1}
 
 
 def several_in_one(numbers: Sequence[str]) -> set[int]:

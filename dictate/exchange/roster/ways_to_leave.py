@@ -33,6 +33,8 @@ class Way:
 LEFT = Way()
 """Under a heading for the day on which she left."""
 _BRACKETS = re.compile(r"[(\[].*?[)\]]")
+BESIDE = re.compile(r"[(\[].*?[)\]]|\b\d[\d./\-]*|[:.,;!]")
+"""A day, an amount or a remark beside the word."""
 _SEVERAL = re.compile(r"[/|\n+&]")
 
 
@@ -102,3 +104,16 @@ def _yes_and_no() -> frozenset[tuple[str, str]]:
     data = leaving_words()
     both = [*data["pairs"], *data["questions"]]
     return frozenset((folded(a), folded(b)) for pair in both for a, b in (pair, pair[::-1]))
+
+
+def way_at_start(text: str, *, alone: bool = False) -> Way | None:
+    """The way to leave with which words begin; `alone`: with nothing behind it but where she went."""
+    said = BESIDE.sub(" ", text)
+    words = folded(said).split()
+    if not words:
+        return None
+    if found := way_of(said):
+        return found
+    if alone and (len(words) < 2 or words[1] not in leaving_lists()["goes_to"]):
+        return None
+    return way_of(words[0])

@@ -10,6 +10,8 @@ from typing import Any
 _NUMBER_WORDS = frozenset("n no nr num nro nbr number numbers nummer numero numer".split())
 _FILLING = frozenset("de del della dei di du des of van der".split())
 """Words of a heading that say nothing: `número de vaca`, `date of calving`."""
+_CUT_MIN = 3
+"""Letters that have to be left of a word that was cut short."""
 _WHOLE = {"fec": "fecha", "fch": "fecha", "dt": "date", "dat": "datum"}
 _BESIDE_STATUS = re.compile(r"[(\[].*?[)\]]|\b\d[\d./\-]*")
 _GLUED = re.compile(r"(?<=[a-zà-öø-ÿ])(?=[A-Z])")
@@ -67,6 +69,38 @@ def headings() -> dict[str, str]:
     return {both: "number" for key in animals for both in (f"{key}nr", f"nr{key}")} | found
 
 
+@cache
+def _words_of_headings() -> tuple[tuple[tuple[str, ...], str], ...]:
+    """The words of each heading, and the field that it means."""
+    return tuple(
+        (tuple(folded(heading).split()), field)
+        for field, languages in _data()["fields"].items()
+        for words in languages.values()
+        for heading in words
+    )
+
+
+@cache
+def shortened(heading: str) -> str | None:
+    """The one field that a heading with words cut short can mean, `Sidste kælv.`, `Ost. wycielenie`; `ID` too."""
+    for field, words in _data()["short"].items():
+        if folded(heading) in words:
+            return str(field)
+    cut = [(folded(word), word.endswith(".")) for word in heading.split()]
+    if not any(short for _, short in cut) or any(len(word) < _CUT_MIN for word, _ in cut):
+        return None
+    meant = {
+        field
+        for words, field in _words_of_headings()
+        if len(words) == len(cut)
+        and all(
+            whole.startswith(word) if short else whole == word
+            for whole, (word, short) in zip(words, cut, strict=True)
+        )
+    }
+    return meant.pop() if len(meant) == 1 else None
+
+
 def is_number_word(word: str) -> bool:
     """Whether a word only says that an animal's number follows: cow, Nr., vaca."""
     return headings().get(same_key(word)) == "number"
@@ -90,7 +124,12 @@ def statuses() -> dict[str, str]:
 
 def status_word(text: str) -> str | None:
     """The status that a cell says in words; a date or a remark in brackets beside it does not matter."""
-    return statuses().get(folded(text)) or statuses().get(folded(_BESIDE_STATUS.sub(" ", text)))
+    if found := statuses().get(folded(text)):
+        return found
+    words = folded(_BESIDE_STATUS.sub(" ", text)).split()
+    while len(words) > 1 and words[-1] in leaving_words()["day_follows"]:
+        words.pop()  # `mort le 03/02/26`
+    return statuses().get(" ".join(words))
 
 
 @cache
@@ -107,6 +146,16 @@ def is_yes(text: str) -> bool:
 def leaving_words() -> dict[str, Any]:
     """The `[leaving]` of `headings.toml`: headings and marks that say who left."""
     return dict(_data()["leaving"])
+
+
+@cache
+def _remarks() -> frozenset[str]:
+    return frozenset(same_key(heading) for heading in leaving_words()["remarks"])
+
+
+def is_remark(heading: str) -> bool:
+    """Whether a column is for what has no column, or has no heading."""
+    return not heading.strip() or same_key(heading) in _remarks()
 
 
 @cache
@@ -139,6 +188,17 @@ def is_no_animal(text: str) -> bool:
     """Whether a cell names a sum, a mean or the end of a page."""
     said = folded(text)
     return any(said == word or said.startswith(f"{word} ") for word in _not_animals())
+
+
+@cache
+def _groups() -> frozenset[str]:
+    return frozenset(folded(word) for word in _data()["cells"]["groups"])
+
+
+def is_group(text: str) -> bool:
+    """Whether words stand above a group of animals: `Pen 4`, `Lot B`."""
+    first, _, rest = folded(text).partition(" ")
+    return bool(rest) and first in _groups()
 
 
 @cache

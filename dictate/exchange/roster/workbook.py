@@ -9,9 +9,12 @@ from typing import Any
 
 from python_calamine import CalamineWorkbook, SheetVisibleEnum, load_workbook
 
+from dictate.entry.wording import counted
 from dictate.errors import RosterError
 from dictate.exchange.roster.cells import COLUMNS_MAX, Row, Sheet, Table, as_cell
 from dictate.exchange.roster.heading_rows import known_headings
+from dictate.exchange.roster.ways_to_leave import way_at_start
+from dictate.exchange.roster.workbook_comments import with_comments
 
 _UNPACKED_MAX = 300_000_000
 _CELLS_MAX = 12_000_000
@@ -52,10 +55,12 @@ def read_workbook(data: bytes, asked: str | None) -> Table:
             f"has more than {COLUMNS_MAX} columns", remedy="A list has one animal a line"
         )
     aside = [one.name for one in sheets if one.hidden and one is not sheet and one.rows]
+    noted = sum(len(row.comments) for row in sheet.rows)
+    pinned = f" ({counted(noted, 'comment')} on cells not taken)" if noted else ""
     hidden = f" (not looked at, because hidden: {', '.join(map(repr, aside))})" if aside else ""
     return Table(
         rows=tuple(sheet.rows),
-        how=f"workbook, sheet {sheet.name!r}{hidden}",
+        how=f"workbook, sheet {sheet.name!r}{hidden}{pinned}",
         day_zero=day_zero,
     )
 
@@ -91,12 +96,13 @@ def _sheets(data: bytes) -> list[Sheet]:
             return open_document_sheets(packed)
         if "xl/workbook.xml" not in packed.namelist():
             raise _unreadable()
-        closer = _needs_closer_look(packed)
-    if closer:
-        from dictate.exchange.roster.workbook_closely import sheets_closely  # noqa: PLC0415 (slow to load)
+        if _needs_closer_look(packed):
+            from dictate.exchange.roster.workbook_closely import sheets_closely  # noqa: PLC0415 (slow to load)
 
-        return sheets_closely(data)
-    return _fast(load_workbook(io.BytesIO(data)))
+            sheets = sheets_closely(data)
+        else:
+            sheets = _fast(load_workbook(io.BytesIO(data)))
+        return with_comments(sheets, packed)
 
 
 def _needs_closer_look(packed: zipfile.ZipFile) -> bool:
@@ -169,7 +175,20 @@ def _the_sheet(sheets: Sequence[Sheet], asked: str | None) -> Sheet:
             f"has several sheets that could be the list: {', '.join(one.name for one in lists)}",
             remedy=f'Name one: --sheet "{lists[0].name}"',
         )
+    _must_be_there(lists or shown)
     return lists[0] if lists else shown[0]
+
+
+def _must_be_there(sheets: Sequence[Sheet]) -> None:
+    """Ask before animals of a sheet named for leaving are taken as present."""
+    name = sheets[0].name
+    way = way_at_start(name)
+    if way and way.yes:
+        raise RosterError(
+            f"the list stands on a sheet named {name!r}: have its animals left?",
+            remedy="If they have, say so in a column `status`; "
+            f'if they are there, name the sheet: --sheet "{name}"',
+        )
 
 
 def _looks_like_list(sheet: Sheet) -> bool:
