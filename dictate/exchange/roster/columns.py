@@ -86,6 +86,8 @@ class Columns:
     """Rows above the headings, which are titles and the like."""
     problems: tuple[str, ...] = ()
     """What has to be said by a person first."""
+    doubts: tuple[str, ...] = ()
+    """What may be otherwise than a person chose."""
     width: int = 0
 
     left_out: tuple[str, ...] = field(default=())

@@ -78,8 +78,10 @@ def find_columns(
         if where != LEFT_OUT
     }
     problems: list[str] = []
+    doubts: list[str] = []
     if at is not None:
         fields = dict(at)
+        doubts = _may_have_left(fields, heads, table.rows[start:], kind)
     else:
         fields, problems = _by_heading(heads, kept, width, kind, but_not=named)
         fields |= _cut_short({**fields, **named}, heads, table.rows[start:], kind)
@@ -107,6 +109,7 @@ def find_columns(
         above=row or 0,
         width=width,
         problems=tuple(problems),
+        doubts=tuple(said.partition(": ")[2] for said in doubts),
         left_out=_left_out({*fields, *parts}, heads, table.rows[start:]),
         eid_parts=parts,
     )

@@ -250,7 +250,10 @@ def _plan(desk: Desk, table: Table, matching: Matching) -> Plan:
         )
     except RosterError as error:
         return Plan(faults=(error.what,))
-    warnings = herd_warnings((line.number, line.eid, line.ear_tag) for line in read.lines)
+    warnings = [
+        *columns.doubts,
+        *herd_warnings((line.number, line.eid, line.ear_tag) for line in read.lines),
+    ]
     if not read.lines:
         return Plan(read=read, refused=read.refused, faults=(gettext("no line is an animal"),))
     try:

@@ -113,3 +113,17 @@ def test_the_first_list_leads_back_to_the_first_steps(browser: Browser, queue: A
         assert "0 animals" not in page
         form = _fields(page) | {"column.0": "number", "column.1": "lactation"}
         assert browser.post("/roster/take-in", form).headers["location"] == lands
+
+
+def test_a_column_that_may_say_who_left_is_pointed_at(browser: Browser, database: Database) -> None:
+    """`Out` is no heading that is known: before anything is kept a person is told, and chooses."""
+    files = {"file": ("herd.csv", b"number;Out\n412;x\n7;\n", "text/csv")}
+    page = html.unescape(browser.post("/roster", {"farm": "Elm Farm"}, files=files).text)
+    assert "'Out' may say which animals have left" in page
+    form = _fields(page) | {"column.0": "number", "column.1": "left_on"}
+    assert "may say which animals" not in browser.post("/roster/look", form).text
+    assert 303 == browser.post("/roster/take-in", form).status_code
+    with database.reading() as session:
+        assert {"412": "off the roster", "7": "present"} == {
+            row.number: row.status for row in animal_rows(session)
+        }
