@@ -67,6 +67,10 @@ class Roster:
         return tuple(dict.fromkeys(found))
 
 
+_DIGITS_MAX = 40
+"""More than any number, ear tag or electronic number has; past it no neighbour is looked for."""
+
+
 def _bare(digits: str) -> str:
     return digits.lstrip("0") or "0"
 
@@ -198,6 +202,8 @@ def sound_alikes(words: Sequence[str], lexicon: Lexicon) -> tuple[str, ...]:
 def _one_digit_off(reading: str, roster: Roster) -> tuple[str, ...]:
     """Return animals whose number differs in one digit, or lacks or adds one."""
     near: dict[str, None] = {}
+    if len(reading) > _DIGITS_MAX:
+        return ()
     for at in range(len(reading)):
         for digit in "0123456789":
             near.update(dict.fromkeys(roster.fits(reading[:at] + digit + reading[at + 1 :])))
