@@ -79,7 +79,7 @@ def plot_trend(course: Course, *, title: str, key: str) -> str:
         lines.setdefault(point.lesion, []).append(point)
     shown = sorted(lines.items(), key=lambda item: -item[1][-1].count)[:_MOST_LINES]
     names = [translated(lesion) for lesion, _ in shown]
-    figure, axes = _figure(7, 2.8, right=_width(names) + 0.7, bottom=0.55)
+    figure, axes = _figure(7, 3.1, right=_width(names) + 0.7, bottom=0.55)
     for at, (_, some) in enumerate(shown):
         axes.plot(
             mpl.dates.date2num([point.on for point in some]),

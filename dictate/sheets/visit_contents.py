@@ -20,7 +20,7 @@ from dictate.entry.wording import (
     say_measure,
 )
 from dictate.record.follow_ups import feet_about
-from dictate.record.rows import FindingRow, FollowUpRow, VisitRow, natural
+from dictate.record.rows import FindingRow, FollowUpRow, LocomotionRow, VisitRow, natural
 from dictate.settings import named
 from dictate.sheets.line_map import line_map
 from dictate.sheets.visit_rows import AnimalRows, VisitRows, done_to_all, per_animal
@@ -47,12 +47,12 @@ class AnimalLine:
 
     animal: str
     name: str
-    why: str
-    """What of it must not be overlooked, because the trimmer said so; empty for nothing."""
     claw_map: Markup | None
     """None when nothing was found at a foot."""
     found: tuple[str, ...]
     """Findings, scores, measures, and remarks in quotes."""
+    stands_out: frozenset[str]
+    """Those of them that must not be overlooked, because the trimmer said so."""
     done: tuple[str, ...]
     next: tuple[str, ...]
 
@@ -142,8 +142,8 @@ def make_visit_sheet(
         with_lesion=sum(animal.has_lesion for animal in animals),
         all_done=all_done,
         refer=tuple(line for animal, line in own if animal.is_referred),
-        severe=tuple(line for animal, line in own if line.why and not animal.is_referred),
-        lines=tuple(line for animal, line in own if not (line.why or animal.is_referred)),
+        severe=tuple(line for animal, line in own if line.stands_out and not animal.is_referred),
+        lines=tuple(line for animal, line in own if not (line.stands_out or animal.is_referred)),
         alike=_alike(plain, common),
         due=_due(animals),
         products=tuple(_products(animals)),
@@ -153,9 +153,11 @@ def make_visit_sheet(
 
 def _line(animal: AnimalRows, common: str) -> AnimalLine:
     clean = [finding for finding in animal.findings if finding.lesion == NO_LESION]
-    found = [say_finding(finding, Style.SHEET) for finding in animal.lesions]
+    lesions = [(say_finding(one, Style.SHEET), one.severity == "severe") for one in animal.lesions]
+    scores = [_score_words(row) for row in animal.locomotion]
+    found = [words for words, _ in lesions]
     found += _clean_words(clean)
-    found += [say_locomotion(row) for row in animal.locomotion]
+    found += [words for words, _ in scores]
     found += [say_measure(row) for row in animal.measures]
     found += [translated(row.text) for row in animal.status]
     told = {common, translated("referred")} if animal.is_referred else {common}
@@ -166,25 +168,19 @@ def _line(animal: AnimalRows, common: str) -> AnimalLine:
     return AnimalLine(
         animal=animal.number,
         name=animal.name,
-        why=_why(animal),
         claw_map=drawing,
         found=tuple(dict.fromkeys(found)) + tuple(f"“{row.text}”" for row in animal.remarks),
+        stands_out=frozenset(words for words, bad in (*lesions, *scores) if bad),
         done=tuple(words for words in say_actions(animal.actions) if words not in told),
         next=tuple(dict.fromkeys(_next_words(row) for row in animal.follow_ups)),
     )
 
 
-def _why(animal: AnimalRows) -> str:
-    why = list(_standing_out(animal))
-    said = gettext("%(one)s and %(other)s", one=why[0], other=why[1]) if why[1:] else "".join(why)
-    return said.capitalize()
-
-
-def _standing_out(animal: AnimalRows) -> Iterable[str]:
-    if any(row.severity == "severe" for row in animal.lesions):
-        yield gettext("said to be severe")
-    if any(row.scale and row.score == _TOP_SCORES[row.scale] for row in animal.locomotion):
-        yield gettext("worst lameness score")
+def _score_words(row: LocomotionRow) -> tuple[str, bool]:
+    """A score in words, and whether it is the worst of its scale."""
+    if row.scale and row.score == _TOP_SCORES[row.scale]:
+        return gettext("%(locomotion)s, the worst score", locomotion=say_locomotion(row)), True
+    return say_locomotion(row), False
 
 
 def _alike(plain: Sequence[AnimalRows], common: str) -> tuple[Alike, ...]:
@@ -248,6 +244,8 @@ def _products(animals: Sequence[AnimalRows]) -> Iterable[str]:
 
 
 def _next_words(row: FollowUpRow) -> str:
-    """What is due and when, or the words said when they gave no date."""
+    """What is due and when, never broken within a date, or the words said when they gave none."""
     what = " ".join(filter(None, (translated(row.kind), say_due_place(row.feet, row.claw))))
-    return say_due(what, row.snoozed_to or row.due_on, when=row.when)
+    due = row.snoozed_to or row.due_on
+    words = say_due(what, due, when=row.when)
+    return words.replace(day(due), day(due).replace(" ", "\u00a0")) if due else words

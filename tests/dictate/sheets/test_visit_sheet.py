@@ -125,7 +125,11 @@ def test_what_was_said_to_be_bad_stands_out_and_nothing_is_judged():
     )
     assert [line.animal for line in sheet.severe] == ["1", "3", "4"]
     assert [line.animal for line in sheet.lines] == ["2", "5", "6"]
-    assert "locomotion 3 (scale not said)" in visit_sheet_html(sheet)
+    page = visit_sheet_html(sheet)
+    assert "<span>locomotion 3 (scale not said)</span>" in page
+    assert set(re.findall(r"<strong>([^<]*(?:severe|score))</strong>", page)) == {
+        "LH: sole ulcer, severe", "locomotion 5 (scale 1-5), the worst score", "locomotion 3 (scale 0-3), the worst score",
+    }  # fmt: skip
 
 
 @pytest.mark.parametrize(
