@@ -4,11 +4,11 @@ Whatever has the named attributes can be put into words: an entry's values as we
 record.  What was said stays as it was said.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
 from decimal import Decimal
 from enum import Enum, auto
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 from dictate.entry.terms import FEET, FOOT_NAMES
 from dictate.entry.values import SPOKEN_REMARK, EntryValues, FollowUpValues
@@ -63,6 +63,9 @@ class _Done(_Placed, Protocol):
     def material(self) -> str | None: ...
 
 
+_Any = TypeVar("_Any", bound=_Placed)
+
+
 class _Scored(Protocol):
     @property
     def score(self) -> int: ...
@@ -104,13 +107,17 @@ def say_finding(finding: _Found, style: Style = Style.SENTENCE) -> str:
     """A finding, e.g. `left hind outer sole ulcer, zone 4, severe`."""
     if style is Style.SHEET:
         return _sheet_finding(finding)
+    return _found_at(finding, FOOT_NAMES.get(finding.foot or ""))
+
+
+def _found_at(finding: _Found, where: str | None) -> str:
     details = (
         finding.stage,
         _zone(finding.zone),
         told(finding.severity or ""),
         *(translated(one or "") for one in (finding.object, finding.course, *finding.tissue)),
     )
-    start = _joined(FOOT_NAMES.get(finding.foot or ""), finding.claw, finding.lesion)
+    start = _joined(where, finding.claw, finding.lesion)
     return ", ".join((start, *filter(None, details)))
 
 
@@ -149,8 +156,12 @@ def say_feet(feet: Iterable[str | None]) -> str:
 
 def say_action(action: _Done) -> str:
     """An action, e.g. `block (rubber) left hind inner`."""
+    return _done_at(action, FOOT_NAMES.get(action.foot or ""))
+
+
+def _done_at(action: _Done, where: str | None) -> str:
     material = f"({action.material})" if action.material else None
-    return _joined(action.kind, material, FOOT_NAMES.get(action.foot or ""), action.claw)
+    return _joined(action.kind, material, where, action.claw)
 
 
 def say_actions(actions: Iterable[_Done]) -> tuple[str, ...]:
@@ -206,8 +217,8 @@ def say_measure(measure: _Measured) -> str:
 
 
 def _parts(values: EntryValues) -> Iterator[str]:
-    yield from map(say_finding, values.findings)
-    yield from map(say_action, values.actions)
+    yield from _by_feet(values.findings, _found_at)
+    yield from _by_feet(values.actions, _done_at)
     if values.locomotion is not None:
         yield say_locomotion(values.locomotion)
     yield from map(say_measure, values.measures)
@@ -217,6 +228,20 @@ def _parts(values: EntryValues) -> Iterator[str]:
         yield gettext("remark “%(words)s”", words=values.remark)
     elif values.spoken_remark:
         yield translated(SPOKEN_REMARK)
+
+
+def _by_feet(said: Sequence[_Any], say: Callable[[_Any, str | None], str]) -> Iterator[str]:
+    """What was said of several feet in the same words, once where there is a word for them."""
+    alike: dict[str, list[_Any]] = {}
+    for one in said:
+        alike.setdefault(say(one, None), []).append(one)
+    for one in said:
+        some = alike[say(one, None)]
+        feet = tuple(foot for foot in FEET if any(other.foot == foot for other in some))
+        if feet not in _TOGETHER or len(feet) != len(some):
+            yield say(one, FOOT_NAMES.get(one.foot or ""))
+        elif one is some[0]:
+            yield say(one, _TOGETHER[feet])
 
 
 def _joined(*parts: str | None) -> str:

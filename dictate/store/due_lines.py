@@ -9,7 +9,7 @@ from sqlalchemy import ColumnElement, func
 from sqlmodel import Session, col, select
 
 from dictate.entry.terms import NO_LESION
-from dictate.entry.wording import say_due_place
+from dictate.entry.wording import say_due_place, say_feet
 from dictate.record.rows import FollowUpRow
 from dictate.store.record_tables import Action, Finding, FollowUp
 from dictate.store.tables import Animal, Farm
@@ -108,7 +108,9 @@ def _of_its_feet(one: FollowUp | FollowUpRow, said: Mapping[str, str | None]) ->
     """What was found or done on the feet that the follow-up names, else those feet themselves."""
     feet = one.feet.split() if isinstance(one.feet, str) else one.feet
     own = [place for place, foot in said.items() if not feet or foot in feet]
-    return "; ".join(own) or say_due_place(feet, one.claw)
+    if all(place == said[place] for place in own):  # feet alone: `both hinds` where there is a word
+        return say_feet(own) or say_due_place(feet, one.claw)
+    return "; ".join(own)
 
 
 def _about(session: Session, entries: list[int]) -> dict[tuple[int, str], dict[str, str | None]]:

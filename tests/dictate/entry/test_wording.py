@@ -46,6 +46,36 @@ from dictate.entry.wording import say_entry
             },
             "7: dorsal wall 80.0 mm; remark “kicks”",
         ),
+        (
+            {
+                "animal": "7",
+                "findings": [
+                    {"foot": "LH", "lesion": "digital dermatitis", "stage": "M2"},
+                    {"foot": "LF", "lesion": "no lesion"},
+                    {"foot": "RH", "lesion": "digital dermatitis", "stage": "M2"},
+                ],
+                "actions": [
+                    *(
+                        {"kind": "functional trim", "foot": foot}
+                        for foot in ("LF", "RF", "LH", "RH")
+                    ),
+                    {"kind": "wrap", "foot": "LH"},
+                    {"kind": "wrap", "foot": "RF"},
+                ],
+            },
+            "7: both hinds digital dermatitis, M2; left front no lesion; functional trim all four feet; wrap left hind; wrap right front",
+        ),
+        (
+            {
+                "animal": "7",
+                "findings": [
+                    {"foot": "LH", "lesion": "sole ulcer", "severity": "mild"},
+                    {"foot": "RH", "lesion": "sole ulcer"},
+                    {"foot": "RH", "lesion": "sole ulcer"},
+                ],
+            },
+            "7: left hind sole ulcer, mild; right hind sole ulcer; right hind sole ulcer",
+        ),
     ],
 )
 def test_entry_in_words(content: dict, said: str) -> None:
