@@ -1,5 +1,6 @@
 """A list that a person uploads, kept until its columns are matched and it is taken in."""
 
+import datetime as dt
 import secrets
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -7,13 +8,17 @@ from typing import Any
 from fastapi.responses import Response
 from starlette.datastructures import FormData
 
+from dictate.entry.wording import day
 from dictate.errors import NotFoundError, RosterError
 from dictate.exchange.roster import Columns, Refused, Table, read_table, write_refused
-from dictate.exchange.roster.dates import DateOrder
+from dictate.exchange.roster.cells import Cell
+from dictate.exchange.roster.dates import DateOrder, Unfit, read_date
 from dictate.texts import gettext, ngettext
 from dictate.web.gate import Person
 
 _SHOWN = 6
+_DAYS = frozenset({"date", "calved_on", "dried_off_on", "left_on"})
+"""Fields that are days."""
 _DRAFTS = 3
 """Uploads kept for a person between the steps; older ones are dropped."""
 
@@ -64,9 +69,28 @@ def chosen_dates(form: FormData) -> DateOrder | None:
     return DateOrder(str(said)) if said in list(DateOrder) else None
 
 
-def to_match(table: Table, columns: Columns, fields: Mapping[str, str]) -> dict[str, Any]:
-    """What the page shows of a table whose columns are to be matched."""
+def to_match(
+    table: Table,
+    columns: Columns,
+    fields: Mapping[str, str],
+    *,
+    order: DateOrder | None,
+    today: dt.date,
+) -> dict[str, Any]:
+    """What the page shows of a table whose columns are to be matched; `order` is that of its dates."""
     body = table.rows[columns.start :]
+
+    def read(at: int, cell: Cell) -> tuple[str, str]:
+        """A cell as the page says it, and as the file does where that is something else."""
+        if not isinstance(cell, str):
+            return day(cell), ""
+        if columns.fields.get(at) not in _DAYS or not cell.strip():
+            return cell, ""
+        try:
+            return day(read_date(cell, order, today, table.day_zero)), cell
+        except Unfit:
+            return cell, ""
+
     return {
         "headings": [
             columns.heading(at) for at in range(max(columns.width, len(columns.headings)))
@@ -74,7 +98,7 @@ def to_match(table: Table, columns: Columns, fields: Mapping[str, str]) -> dict[
         "count": len(body),
         "fields": fields,
         "orders": list(DateOrder),
-        "sample": [row.texts for row in body[:_SHOWN]],
+        "sample": [[read(at, cell) for at, cell in enumerate(row.cells)] for row in body[:_SHOWN]],
     }
 
 

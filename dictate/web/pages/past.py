@@ -202,12 +202,14 @@ def _upload_page(request: Request, desk: Desk, *, farm: str = "", fault: str = "
 
 def _match_page(request: Request, desk: Desk, table: Table, matching: Matching) -> HTMLResponse:
     columns = find_columns(table, at=matching.columns, kind=PAST)
+    plan = _plan(desk, table, matching)
+    order = plan.read.dates if plan.read else matching.dates
     return page(
         request,
         "past_match.html",
         matching=matching,
-        plan=_plan(desk, table, matching),
-        **to_match(table, columns, PAST.fields),
+        plan=plan,
+        **to_match(table, columns, PAST.fields, order=order, today=desk.today()),
     )
 
 

@@ -127,3 +127,19 @@ def test_a_column_that_may_say_who_left_is_pointed_at(browser: Browser, database
         assert {"412": "off the roster", "7": "present"} == {
             row.number: row.status for row in animal_rows(session)
         }
+
+
+def test_days_of_a_list_are_shown_as_they_were_read(browser: Browser, database: Database) -> None:
+    """The month first, as 2/25 says: 3/4 is in March. What the file has stands beside it."""
+    with database.writing() as session:
+        farm_by_name(session, "Elm Farm", make=True)
+    text = b"number;calved on;colour\n7;3/4/2024;3/4/2024\n8;2/25/2024;red\n9;tomorrow;red\n"
+    files = {"file": ("new.csv", text, "text/csv")}
+    page = browser.post("/roster", {"farm": "Elm Farm"}, files=files).text
+    cells = [re.sub(r"<[^>]+>", "", one) for one in re.findall(r"<td>(.*?)</td>", page)]
+    rows = [cells[at : at + 3] for at in range(0, len(cells), 3)][1:]
+    assert rows == [
+        ["7", "4 Mar 2024 3/4/2024", "3/4/2024"],
+        ["8", "25 Feb 2024 2/25/2024", "red"],
+        ["9", "tomorrow", "red"],
+    ]
