@@ -110,7 +110,16 @@ def _alike(line: Line, habits: Habits) -> list[Offered]:
             one = Offered(text=phrases[at], first=first, last=last)
             if one.text not in (" ".join(there), *there):
                 scored[one] = _SOUND * float(near[at]) + _fitting(line, habits, one)
-    return sorted(scored, key=lambda one: -scored[one])
+    terms = load_lexicon().terms
+    # `sole ulcers` and `sole ulcer` record the same: they take one place, the name before its plural.
+    meant: dict[tuple[int, int, object], Offered] = {}
+    for one in sorted(scored, key=lambda one: -scored[one]):
+        term = terms.get(one.text)
+        means = (term.tag, term.value) if term else one.text
+        place = one.first, one.last, means
+        if place not in meant or (term and one.text == term.value):
+            meant[place] = one
+    return list(meant.values())
 
 
 def _usual(line: Line, habits: Habits) -> list[Offered]:

@@ -132,7 +132,7 @@ def _is_gap(word: HeardWord) -> bool:
 def choices_for(
     values: EntryValues, animals: Sequence[str], instead: Sequence[Meant] = ()
 ) -> list[Choice]:
-    """The one-key answers: first those of the checks, then mis-heard terms, then likely animals."""
+    """The one-key answers, by question: those of the checks, then mis-heard terms, then likely animals."""
     offered: dict[tuple[str, str], str] = {}
     # What a second listener heard is the whole note: it comes before answers to single doubts.
     for mark in sorted(values.mark_details, key=lambda mark: mark.id not in _WHOLE):
@@ -148,10 +148,13 @@ def choices_for(
         )
     for number in animals:
         offered.setdefault(("animal", number), _label("animal", number))
-    now = [(path, value) for path, value in offered if _value_at(values, path) != value]
+    now = [(path, value) for path, value in offered if _value_at(values, path) != value][:_MOST]
+    # What answers one question stands together, and the keys count on as they are read.
+    asked = list(dict.fromkeys(path for path, _ in now))
+    now.sort(key=lambda choice: asked.index(choice[0]))
     return [
         Choice(key=str(at), label=offered[path, value], path=path, value=value)
-        for at, (path, value) in enumerate(now[:_MOST], start=1)
+        for at, (path, value) in enumerate(now, start=1)
     ]
 
 

@@ -1,6 +1,7 @@
 """Looking for animals of a farm, by what was typed or by what is due, and their past entries."""
 
 import datetime as dt
+from collections.abc import Collection
 
 from sqlalchemy import func, or_
 from sqlmodel import Session, col, select
@@ -69,6 +70,22 @@ def search_animals(
     # By length first, so that 9 stands before 10 and 10 before 100.
     order = (func.length(Animal.number), col(Animal.number))
     return list(session.exec(query.order_by(*order).offset(first).limit(most)))
+
+
+def last_seen(session: Session, animals: Collection[int]) -> dict[int, dt.date]:
+    """Day of the last visit with something confirmed of each animal, or of one joined to it."""
+    whose = func.coalesce(Animal.merged_into_id, Animal.id)
+    rows = (
+        select(whose, func.max(Visit.date))
+        .join(Entry, col(Entry.animal_id) == Animal.id)
+        .join(Visit, col(Visit.id) == Entry.visit_id)
+        .where(
+            Entry.state == EntryState.CONFIRMED,
+            or_(col(Animal.id).in_(animals), col(Animal.merged_into_id).in_(animals)),
+        )
+        .group_by(whose)
+    )
+    return dict(session.exec(rows).all())
 
 
 def confirmed_entries(

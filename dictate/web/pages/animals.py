@@ -19,6 +19,7 @@ from dictate.store.animal_search import (
     animal_at,
     confirmed_entries,
     joined_to,
+    last_seen,
     numbers_like,
     search_animals,
 )
@@ -118,6 +119,7 @@ def animals(
         at = farm_asked(farms, farm, desk.settings.farm)
         first = (max(turn, 1) - 1) * _EACH
         found = search_animals(session, at.id, find=wanted, show=show, first=first, most=_EACH + 1) if at else []  # fmt: skip
+        seen = last_seen(session, [one.id or 0 for one in found])
         exact = [one.id for one in found if go and one.number == wanted]
     if exact:
         return RedirectResponse(f"/animals/{exact[0]}", status_code=303)
@@ -132,6 +134,8 @@ def animals(
         show=show,
         animals=shown,
         columns=columns,
+        seen=seen,
+        any_status=any(one.status != AnimalStatus.PRESENT or not one.on_roster for one in shown),
         turn=max(turn, 1),
         more=len(found) > _EACH,
     )

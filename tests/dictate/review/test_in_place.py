@@ -152,3 +152,10 @@ def test_the_card_offers_another_hearing_that_reads_as_well(heard, database, set
         choices = card_of(session, entry, settings=settings).choices
     texts = [one.value for one in choices if one.path == "text"]
     assert texts == ["cow four twelve left hind sole ulcer healed took the block off"]
+
+
+def test_one_word_and_its_plural_take_one_place(heard, look) -> None:
+    here = look(heard("cow four twelve left hind outer soul elsie zone four"), at=6)
+    offers = [one.text for one in here.offers]
+    assert "sole ulcer" in offers
+    assert not {one for one in offers if f"{one}s" in offers}

@@ -83,6 +83,16 @@ def test_a_block_left_on_the_other_foot_is_marked_and_goes_with_one_key(spoken, 
     assert done.entry.values.marks == ()
 
 
+def test_answers_to_one_question_stand_together_with_keys_that_count_on(spoken, database) -> None:
+    """The scale was asked first; a number that is offered beside it comes after both scales."""
+    with database.reading() as session:
+        values = card_of(session, spoken("cow four twelve score three")[2]).values
+    choices = choices_for(values, ["421", "417"])
+    paths = [one.path for one in choices]
+    assert paths == ["locomotion.scale"] * 2 + ["animal"] * 2
+    assert [one.key for one in choices] == ["1", "2", "3", "4"]
+
+
 def test_a_lesion_that_does_not_fit_its_zone_is_marked_anew_and_settled_by_either(spoken) -> None:
     where = spoken("cow four twelve left hind outer sole ulcer zone four")
     done = acts.amend(*where, {"findings.0.lesion": "digital dermatitis"}, by="Kim")

@@ -74,3 +74,8 @@ def test_all_visits_of_an_animal_are_reached_some_to_a_page(browser, database, q
     assert (days[0][0], days[2][-1]) == ("14 Feb 2020", "1 Jan 2020")
     assert len({*days[0], *days[1], *days[2]}) == 45
     assert len(browser.get(f"/animals/{key}").content) <= 200_000
+    row = re.search(
+        rf'<a href="/animals/{key}">412</a>.*?</tr>', browser.get("/animals?farm=1").text
+    )
+    assert row
+    assert "14 Feb 2020" in row.group()
