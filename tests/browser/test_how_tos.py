@@ -266,6 +266,27 @@ def test_a_long_recording_is_taken_in_and_searched_for_notes(
     assert "to review" in at.page.inner_text("main"), "and the day before is as it was"
 
 
+def test_the_voice_starts_and_stops_each_note(
+    running: Running, tab: Callable[..., Tab], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The part "Record" of use-the-page.md; the pretended microphone speaks a second in every five."""
+    monkeypatch.setattr("dictate.web.desk.Desk.hear_waiting_clips", lambda _desk: None)
+    with running.database.reading() as session:
+        before = {one.id for one in session.exec(select(Clip)).all()}
+    at = tab(permissions=["microphone"])
+    at.page.get_by_role("link", name="Record a note").click()
+    at.page.get_by_label("Start and stop by voice").check()
+    at.page.get_by_role("button", name="Start", exact=True).click()
+    at.page.wait_for_selector("text=Recording a note", timeout=20_000)
+    at.page.wait_for_selector("text=1 sent", timeout=20_000)
+    at.page.get_by_role("button", name="Stop", exact=True).click()
+    at.page.get_by_role("button", name="Start", exact=True).wait_for()
+    with running.database.reading() as session:
+        clips = [one for one in session.exec(select(Clip)).all() if one.id not in before]
+    assert clips
+    assert 1 < clips[0].seconds < 4
+
+
 @how_to("take-in-an-archive.md")
 def test_an_archive_is_taken_in_as_a_folder_with_its_folders(
     running: Running, tab: Callable[..., Tab], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
