@@ -52,6 +52,8 @@ class Sheet:
     name: str
     hidden: bool
     rows: Sequence[Row]
+    hidden_lines: tuple[int, ...] = ()
+    """Filled rows that do not show."""
 
 
 def as_cell(value: Any, shown_as: str = "") -> Cell:

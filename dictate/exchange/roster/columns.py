@@ -162,7 +162,7 @@ class Columns:
             raise RosterError(
                 "; ".join(problem.partition(": ")[2] for problem in self.problems),
                 remedy=f'Say which is what (--column {field}="HEADING", or its place, from 1; '
-                "--preview shows the first lines)",
+                f"{field}={LEFT_OUT} where none is; --preview shows the first lines)",
             )
 
     @property

@@ -14,7 +14,7 @@ from dictate.errors import RosterError
 from dictate.exchange.roster.cells import COLUMNS_MAX, Row, Sheet, Table, as_cell
 from dictate.exchange.roster.heading_rows import known_headings
 from dictate.exchange.roster.ways_to_leave import way_at_start
-from dictate.exchange.roster.workbook_comments import with_comments
+from dictate.exchange.roster.workbook_asides import with_asides
 
 _UNPACKED_MAX = 300_000_000
 _CELLS_MAX = 12_000_000
@@ -57,6 +57,9 @@ def read_workbook(data: bytes, asked: str | None) -> Table:
     aside = [one.name for one in sheets if one.hidden and one is not sheet and one.rows]
     noted = sum(len(row.comments) for row in sheet.rows)
     pinned = f" ({counted(noted, 'comment')} on cells not taken)" if noted else ""
+    if lines := sheet.hidden_lines:
+        some = ", ".join(map(str, lines[:5])) + " …" * (len(lines) > 5)
+        pinned += f" ({counted(len(lines), 'hidden row')} looked at too: {some})"
     hidden = f" (not looked at, because hidden: {', '.join(map(repr, aside))})" if aside else ""
     return Table(
         rows=tuple(sheet.rows),
@@ -102,7 +105,7 @@ def _sheets(data: bytes) -> list[Sheet]:
             sheets = sheets_closely(data)
         else:
             sheets = _fast(load_workbook(io.BytesIO(data)))
-        return with_comments(sheets, packed)
+        return with_asides(sheets, packed)
 
 
 def _needs_closer_look(packed: zipfile.ZipFile) -> bool:

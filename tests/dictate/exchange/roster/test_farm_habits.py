@@ -7,7 +7,7 @@ import datetime as dt
 import io
 
 import pytest
-from openpyxl import Workbook
+from openpyxl import Workbook, load_workbook
 from openpyxl.comments import Comment
 
 from dictate.errors import RosterError
@@ -151,6 +151,18 @@ def test_what_is_pinned_to_a_cell_is_not_passed_over() -> None:
     assert ["412", "414"] == [line.number for line in read.lines]
     assert "has a comment 'sold 12/1'" in read.refused[0].why[0]
     assert "2 comments on cells not taken" in read.how
+
+
+def test_hidden_rows_are_named() -> None:
+    """They may be animals that somebody took out of sight when they left."""
+    book = load_workbook(io.BytesIO(_book([["Cow"], [412], [413], [None], [414]])))
+    for line in (3, 4, 5):
+        book.active.row_dimensions[line].hidden = True
+    out = io.BytesIO()
+    book.save(out)
+    read = _read(out.getvalue())
+    assert ["412", "413", "414"] == [line.number for line in read.lines]
+    assert "(2 hidden rows looked at too: 3, 5)" in read.how
 
 
 def test_a_sheet_named_for_leaving_is_asked() -> None:
