@@ -220,7 +220,7 @@ def _wrap_unsaid(entry: Entry, facts: Facts) -> Iterator[Mark]:
 @check(
     "time-without-follow-up",
     what="A date or an interval was said without what is due.",
-    why="What is to be done then is not known, and none is supplied.",
+    why="What is to be done then is not known. Behind a block or a wrap the day is kept as that of a look, and asked.",
     clear="Say what is due, or take the time out.",
     example="cow four twelve left hind sole ulcer in two weeks",
 )
@@ -228,6 +228,8 @@ def _time_without_follow_up(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for piece in facts.loose:
         if isinstance(piece, TimeSaid) and not _is_past(piece):
             what = f"{piece.heard!r} was said without what is due"
+            if any(one.kind.first == piece.first for one in entry.follow_ups):
+                what = f"{piece.heard!r} was said without what is due, and taken as a look again"
             yield mark("time-without-follow-up", what, piece)
 
 

@@ -7,7 +7,7 @@ from grammar.checks.table import Facts, check, mark
 from grammar.join.bare_sides import bare_sides
 from grammar.join.beside import leads_to_lesion
 from grammar.join.cursor import get
-from grammar.join.near import just_before
+from grammar.join.near import is_word, just_before
 from grammar.pieces import (
     CLAWS,
     FEET,
@@ -101,6 +101,8 @@ def two_sides(facts: Facts) -> Iterator[Mark]:
     for at, (before, after) in enumerate(pairwise(pieces)):
         if after.heard == "off" and isinstance(get(pieces, at + 2), TimeSaid):
             continue  # "wrapped left hind, off friday"
+        if before.heard == "off" and is_word(get(pieces, at - 1), facts.lexicon.clauses.pronouns):
+            continue  # "took it off, left hind"
         word, foot = (before, after) if isinstance(after, Foot) else (after, before)
         if not isinstance(foot, Foot) or len(foot.value) != 1 or before.last != after.first:
             continue

@@ -261,7 +261,7 @@ def _interval(span: Span, context: Context) -> Piece | None:
     ):
         return None  # "in two three days" is a range as "two to three" is; "four two weeks" is none
     number = span.of("NUM")
-    if number is not None and number.first > unit.first:  # "a week or two"
+    if number is not None and number.first > unit.first and " or " in span.said:  # "a week or two"
         count = Fraction(1)
     when = whens.from_count(span.said, count, size, context.on)
     if when is None or (

@@ -169,6 +169,9 @@ def _picked(work: Work, at: int, feet: tuple[str, ...], known: set[str]) -> bool
     """
     after = past(work.pieces, at + 1, ON_CLAW)
     done = isinstance(get(work.pieces, after), (ActionSaid, Material))
+    subject = work.pieces[at].heard.endswith("'s") or work.said_behind(at)[:1] == ["is"]
+    if subject and not done:
+        return False  # "wrapped, left one's small"
     if "only" in work.said_behind(at) and not done:
         return True  # "trimmed in front only"; "right one only spray" is the spray's
     last = after >= len(work.pieces)

@@ -200,6 +200,8 @@ def _of_another(work: Work, head: int, at: int) -> bool:
     """Whether a site without "on" belongs to what follows: "drained, medial blocked"."""
     if at == head + 1 and kind_of(work, head) == "block" and "the" in work.said_before(at):
         return False  # "blocked the inner, wart right hind"
+    if "off" in work.said_before(at) and kind_of(work, head) == "block removed":
+        return False  # "took it off the outer, put one on the inner"
     if at == head + 1 and _has_one_each(work, head):
         return True  # "inner blocked, outer pared"
     deed = work.pieces[head]

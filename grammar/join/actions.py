@@ -33,7 +33,7 @@ from grammar.records import Action, How, Slot
 __all__ = ["make_actions"]
 
 _BOTH = frozenset({"both", "each"})
-_ON = frozenset({"on", "of", "the"})
+_ON = frozenset({"in", "of", "on", "the"})
 _THE_LOT = ("the lot", "all round", "all around", "all the feet", "every foot")
 _OF_ALL = frozenset({"topical", "wrap", "functional trim", "block", "block removed"})
 """What "all" before says of all feet named: "all sprayed"; "all drained" is wholly drained."""
@@ -189,7 +189,8 @@ def _feet_of(
     before = get(work.pieces, head - 1)
     both = both or ("both" in work.said_before(head) and not isinstance(before, ActionSaid))
     behind = [word for word in work.said_behind(last) if word not in _ON]
-    told = not isinstance(after, FEET + CLAWS)
+    blocks = work.pieces[head].heard.endswith("s")  # "blocks on both, inner"
+    told = not isinstance(after, FEET if blocks else FEET + CLAWS)
     both = both or (behind[:1] == ["both"] and told)
     both = both or ("pair" in behind[:2] and told)  # "sprayed the pair of them"
     both = both or (behind[:2] == ["two", "them"] and told)
@@ -236,8 +237,10 @@ def _told_alike(work: Work, site: int, feet: Feet) -> list[int]:
 
 def _is_of_all(work: Work, head: int) -> bool:
     """ "Left hind wart, fronts clean, trimmed the lot": the whole animal."""
-    words = " ".join((work.pieces[head].heard, *work.said_behind(head)))
-    return any(word in words for word in _THE_LOT)
+    behind = [*work.said_behind(head)]
+    ends = head + 1 == len(work.pieces) and behind == ["all"]  # "left hind ulcer, trimmed all"
+    words = " ".join((work.pieces[head].heard, *behind))
+    return ends or any(word in words for word in _THE_LOT)
 
 
 def _clean_list(work: Work, head: int, feet: Feet) -> list[int]:

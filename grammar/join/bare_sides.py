@@ -27,6 +27,7 @@ from grammar.pieces import (
     Stage,
     Zone,
     is_side,
+    value_of,
 )
 
 __all__ = ["SAID_OF_FOOT", "bare_sides"]
@@ -75,9 +76,15 @@ def _is_foot(pieces: Sequence[Piece], at: int, foot: Piece, before: Piece | None
     if any(isinstance(one, NotNeeded) and one.heard == "none" for one in (before, after)):
         return True  # "left hind dermatitis, right none", "none right"
     if not isinstance(foot, Foot) or len(foot.value) == 1:
-        return False
+        return isinstance(after, ActionSaid) and _other_told(pieces, at - 1)
     if is_word(get(pieces, at - 2), {"than"}):
         return False  # "right worse than left"
+    return _is_told_of(pieces, at, before)
+
+
+def _is_told_of(pieces: Sequence[Piece], at: int, before: Piece | None) -> bool:
+    """Whether something is said of a bare side of a pair, or a deed is told of it."""
+    after = get(pieces, at)
     if is_word(after, _JUST):
         after = get(pieces, at + 1)  # "left just dug out", "blocked left only"
     if after is None or is_word(after, {"and"}):
@@ -86,7 +93,16 @@ def _is_foot(pieces: Sequence[Piece], at: int, foot: Piece, before: Piece | None
         return True  # "both hinds ulcer, left on the outer, right on the inner"
     if is_word(after, COPULAS | _HAS):
         return True  # "left is an m four", "right has a bit of white line"
+    if is_side(after):  # "both hinds ulcer, blocked left, right is open to the air"
+        return isinstance(get(pieces, at - 2), (ActionSaid, Material))
     return isinstance(after, (*MODIFIERS, ActionSaid))  # "both hinds, left wrapped, right sprayed"
+
+
+def _other_told(pieces: Sequence[Piece], side: int) -> bool:
+    """ "Same as the left was, that's closed, right pared": the other half was named, and no deed stands before."""
+    told = isinstance(get(pieces, side - 1), (ActionSaid, Material))
+    halves = (one for one in pieces[:side] if isinstance(one, HalfFoot) and not one.is_end)
+    return not told and any(one.value != value_of(pieces[side]) for one in halves)
 
 
 def _names_foot(pieces: Sequence[Piece], at: int, foot: Piece | None, before: Piece | None) -> bool:

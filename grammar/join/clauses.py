@@ -7,6 +7,7 @@
 from collections.abc import Sequence
 
 from grammar.join.aside import is_over, set_aside
+from grammar.join.came_off import came_off, is_of_then
 from grammar.join.cursor import back, get, past
 from grammar.join.mood_pieces import Moods, silence_own
 from grammar.join.near import COMES_OFF, is_word, words_before
@@ -15,6 +16,7 @@ from grammar.join.worn import what_became
 from grammar.lexicon.schema import ClauseWords
 from grammar.pieces import (
     CLAWS,
+    DEEDS,
     FEET,
     LINKS,
     ActionSaid,
@@ -42,12 +44,17 @@ def settle_deeds(moods: Moods) -> None:
     for at, piece in enumerate(moods.pieces):
         if isinstance(piece, FollowUpSaid) and not _vet_looked(moods, at):
             _come_back_and(moods, at)
-        if not isinstance(piece, ActionSaid) or moods.pieces[at] is not piece:
+        if not isinstance(piece, DEEDS) or moods.pieces[at] is not piece:
             continue
-        if (who := _done_by(moods, at)) is not None:
-            set_aside(moods, at, f"{piece.heard!r} was said of the work of others")
+        if not isinstance(piece, ActionSaid) or piece.value.endswith(" removed"):
+            came_off(moods, at)
+        elif (who := _done_by(moods, at)) is not None:
+            if not came_off(moods, at):
+                set_aside(moods, at, f"{piece.heard!r} was said of the work of others")
             moods.silence(who)
-        elif piece.value in COMES_OFF:
+        elif piece.value in COMES_OFF and not (
+            is_of_then(moods.pieces, at) and came_off(moods, at)
+        ):
             what_became(moods, at, piece)
 
 
@@ -69,7 +76,9 @@ def _subject(pieces: Sequence[Piece], at: int, words: ClauseWords) -> int | None
         one = pieces[who]
         if isinstance(one, Others) or _is_vet(pieces, who, at):
             return who if _begins_clause(pieces, who, words) else _by_whom(pieces, at, words)
-        if not isinstance(one, _SAID) or not words.before_deed.issuperset(one.heard.split()):
+        verb = isinstance(one, Leftover) and one.heard.endswith("ed")  # "vet numbed it and cut …"
+        known = words.before_deed.issuperset(one.heard.split())
+        if not isinstance(one, _SAID) or not (known or verb):
             break
     return _by_whom(pieces, at, words)
 

@@ -79,6 +79,7 @@ class DeedsBack(Rewriter):
             self._silence(target, self.pieces[at])
             return at + 1
         ends = deed is None or isinstance(deed, (Break, *ANIMAL_EDGES))
+        ends = ends or isinstance(get(self.pieces, no + 1), CLAWS)  # "…, that claw's thin too"
         target = find_back(self.kept, len(self.kept) - 1, (ActionSaid,))
         if not ends or not denial.heard.endswith(_DENIED_BARE) or target is None:
             return None

@@ -121,6 +121,19 @@ def _tell_now(moods: Moods, head: int, at: int) -> None:
         moods.pieces[now] = replace(lesion, first=first, last=last, how=How.INFERRED)
 
 
+def _silence_feet(moods: Moods, deed: int, at: int) -> None:
+    """ "Did her fronts in july, hinds trimmed", "left hind's the one that was blocked, right hind …"."""
+    if not isinstance(moods.said[deed], ActionSaid):
+        return
+    did = moods.said[deed].heard == "did"
+    own = back(moods.pieces, min(deed, at) - 1, LINKS)
+    behind = past(moods.pieces, max(deed, at) + 1, LINKS)
+    told = isinstance(get(moods.pieces, behind), FEET)
+    for foot in (*range(deed + 1, at if did else 0), *([own] if told else [])):
+        if isinstance(get(moods.pieces, foot), FEET):
+            moods.silence(foot)
+
+
 def put_in_the_past(moods: Moods, at: int) -> None:
     """ "Had an ulcer last time, clean now": what was before is no finding of today."""
     kinds = (*FINDINGS, ActionSaid, StatusSaid)
@@ -152,3 +165,4 @@ def put_in_the_past(moods: Moods, at: int) -> None:
                 moods.silence(head)
             return
         moods.set_aside(head, "said-of-past", f"{piece.heard!r} was said of an earlier time")
+        _silence_feet(moods, head, at)

@@ -16,10 +16,12 @@ from grammar.pieces import (
     ActionSaid,
     FollowUpSaid,
     Lesion,
+    Material,
     Piece,
     StatusSaid,
     TimeSaid,
     slot_of,
+    value_of,
 )
 from grammar.records import FollowUp, Slot
 
@@ -72,8 +74,9 @@ def _ends_off(said: Sequence[str]) -> bool:
 
 def _worn(piece: Piece) -> str | None:
     """Return what is on her: "block on the inner", "block's still tight, leave it on two more weeks"."""
-    if isinstance(piece, ActionSaid):
-        return piece.value if piece.value in COMES_OFF else None
+    if isinstance(piece, DEEDS):
+        thing = str(value_of(piece)).removesuffix(" off")
+        return thing if thing in COMES_OFF else None
     if not isinstance(piece, StatusSaid):
         return None
     told = piece.heard.split()
@@ -157,6 +160,8 @@ class _Joiner:
             return False
         time = self.work.pieces[at]
         if isinstance(time, TimeSaid):
+            if self.made and self.made[-1][0] == last and not self.made[-1][1].when:
+                self.made.pop()  # "was to come off today, leave it on another ten days"
             self._add(None, slot_of(time, f"{worn} off"), time.value)
         return True
 
@@ -171,8 +176,20 @@ class _Joiner:
     def _hang(self, time: int) -> None:
         """Leave a time without what is due; "today" says nothing of the kind."""
         piece = self.work.pieces[time]
-        if not isinstance(piece, TimeSaid) or piece.value.in_days != 0:
-            self.work.loose.add(time)
+        if not isinstance(piece, TimeSaid) or piece.value.in_days == 0:
+            return
+        self.work.loose.add(time)
+        if self._is_bare(time, piece):
+            self._add(None, slot_of(piece, "look again"), piece.value)
+
+    def _is_bare(self, time: int, piece: TimeSaid) -> bool:
+        """ "Block on the inner, four weeks" ends the note: she is seen then, and whatever else is marked."""
+        pieces, (first, *rest) = self.work.pieces, piece.heard.split()
+        worn = pieces[back(pieces, time - 1, (*FEET, *CLAWS, Material))]
+        ends = time + 1 == len(pieces) and not (self.made or self.work.link[time])
+        ends = ends and not self.work.said_behind(time)
+        number = [piece.unit] == rest[-1:] and first in self.work.lexicon.number_words
+        return ends and number and isinstance(worn, ActionSaid) and _worn(worn) is not None
 
     def head(self, at: int) -> None:
         if self._is_vets_look(at):

@@ -12,6 +12,7 @@ from grammar.pieces import (
     FINDINGS,
     LINKS,
     MODIFIERS,
+    Break,
     Denied,
     Filler,
     Foot,
@@ -85,7 +86,7 @@ def ahead(pieces: Sequence[Piece], at: int, kinds: Kinds) -> int | None:
 
 
 def behind(pieces: Sequence[Piece], at: int, kinds: Kinds) -> int | None:
-    head = back(pieces, at - 1, (*BETWEEN, TimeSaid))
+    head = back(pieces, at - 1, (*BETWEEN, TimeSaid, Break))
     return head if isinstance(get(pieces, head), kinds) else None
 
 
@@ -107,8 +108,9 @@ def silence_own(moods: Moods, at: int) -> None:
         own = own or "for" in [one.heard for one in moods.pieces[position + 1 : after]]
         if isinstance(piece, CLAWS) and isinstance(get(moods.pieces, after), FINDINGS) and not own:
             continue  # "needs a block, outer ulcer"; but "block on the inner, ulcer outer"
-        if isinstance(piece, (*CLAWS, Material)):
-            moods.silence(position)
+        told = any(isinstance(one, LeftUndone) for one in moods.pieces[at:position])
+        if isinstance(piece, (*CLAWS, Material)) and not (told and isinstance(piece, Material)):
+            moods.silence(position)  # but "bandage declined, spray only" leaves the spray
 
 
 def _gets(pieces: Sequence[Piece], claw: int, deed: int) -> bool:

@@ -14,6 +14,7 @@ from grammar.pieces import (
     FINDINGS,
     LINKS,
     ActionSaid,
+    AnimalSaid,
     Except,
     Filler,
     FollowUpSaid,
@@ -23,8 +24,10 @@ from grammar.pieces import (
     Lesion,
     Material,
     MeasureSaid,
+    Number,
     On,
     OtherClaw,
+    Others,
     Past,
     Piece,
     Stage,
@@ -34,7 +37,6 @@ from grammar.pieces import (
     Undone,
     is_clean,
     turned,
-    value_of,
 )
 
 __all__ = [
@@ -50,12 +52,10 @@ __all__ = [
     "did_feet",
     "dished",
     "do_later",
-    "due_and_done",
     "feet_done",
     "kept_on",
     "leave_on",
     "mine",
-    "needed_and_done",
     "of_business",
     "put_back",
     "still_good",
@@ -126,14 +126,6 @@ _SAYS = frozenset(
 )
 _FEET = frozenset({"feet", "legs", "hooves"})
 WANTED = frozenset({"wanted", "wants", "want"})
-_DID_THAT = (
-    "took it off",
-    "done that",
-    "did that",
-    "so took it off",
-    "cut it off",
-    "pulled it off",
-)
 _DOWN = frozenset({"down", "back", "short", "shorter", "lower", "level", "flat", "even"})
 _RIGHT = frozenset({"right", "a bit", "both", "all", "well", "claws", "claw", "toes", "toe"})
 _LED = frozenset({"the", "her", "both", "all"})
@@ -177,7 +169,11 @@ def did_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
     told = is_word(piece, DO) or (isinstance(piece, Leftover) and piece.heard in DO)
     if told and isinstance(get(pieces, foot), Except) and is_word(get(pieces, at + 1), _ALL):
         return [turned(piece, ActionSaid, value=_TRIM, heard="did all")]
-    if not told or not isinstance(get(pieces, foot), FEET):
+    left = get(pieces, foot)
+    if told and isinstance(left, LeftUndone) and left.heard == "left on":
+        dated = isinstance(next_to(pieces, foot), TimeSaid)  # "did the left on monday"
+        return [turned(piece, ActionSaid, value=_TRIM)] if dated else None
+    if not told or not isinstance(left, FEET):
         return None
     so = [one.heard for one in pieces[max(0, at - 2) : at]] == ["so", "i"]
     if so and foot == at + 1 and not pieces[foot].heard.startswith(("the", "both")):
@@ -209,10 +205,11 @@ def do_later(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
 
 
 def cut_away(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Cut the tyloma away" is one deed around what it was done to."""
-    piece, lesion = pieces[at], past(pieces, at + 1, (Filler,))
-    away = get(pieces, lesion + 1)
-    if piece.heard != "cut" or not isinstance(get(pieces, lesion), FINDINGS):
+    """ "Cut the tyloma away", "cut the right one out" is one deed around what it was done to."""
+    piece, thing = pieces[at], past(pieces, at + 1, (Filler,))
+    end = thing + 1 + (getattr(get(pieces, thing + 1), "heard", "") in ONES)
+    away = get(pieces, end)
+    if piece.heard != "cut" or not isinstance(get(pieces, thing), (*FINDINGS, *FEET)):
         return None
     if not is_word(away, _AWAY):
         return None
@@ -250,35 +247,16 @@ def dished(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     return [turned(pieces[at], ActionSaid, value=_TRIM)] if trim else None
 
 
-def due_and_done(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Block needs to come off, took it off", "needs her wrap off, done that": it came off today."""
-    piece = pieces[at]
-    kind = value_of(piece).removesuffix(" off")
-    if kind not in COMES_OFF or kind == value_of(piece):
-        return None
-    end = past(pieces, at + 1, (*LINKS, *FEET, *CLAWS, Leftover))
-    said = " ".join(one.heard for one in pieces[at + 1 : end])
-    if not said.endswith(_DID_THAT) or isinstance(get(pieces, end), TimeSaid):
-        return None
-    return [turned(piece, ActionSaid, value=f"{kind} removed")]
-
-
-def needed_and_done(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Needs her wrap off, left hind, done that": it came off today."""
-    place = past(pieces, at + 1, (Filler,))
-    deed = get(pieces, place)
-    if not isinstance(deed, ActionSaid) or not _is_removed(deed):
-        return None
-    end = past(pieces, place + 1, (*LINKS, *FEET, *CLAWS))
-    said = " ".join(one.heard for one in pieces[place + 1 : end])
-    return [silent(pieces[at])] if said.endswith(_DID_THAT) else None
-
-
 def vet_says(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "The vet says no block", "vet gave her a jab this morning": nobody is to be called."""
-    verb = get(pieces, at + 1)
-    says = isinstance(verb, (Filler, ActionSaid)) and verb.heard.split()[0] in _SAYS
-    return [silent(pieces[at])] if says and pieces[at].heard in ("vet", "the vet") else None
+    """ "The vet says no block", "vet numbed it and cut the growth out": nobody is to be called."""
+    piece, verb = pieces[at], get(pieces, at + 1)
+    if piece.heard not in ("vet", "the vet") or verb is None:
+        return None
+    word = verb.heard.split()[0]
+    if isinstance(verb, Leftover) and word.endswith("ed"):
+        return [turned(piece, Others, value=piece.heard)]
+    says = isinstance(verb, (Filler, ActionSaid)) and word in _SAYS
+    return [silent(piece)] if says else None
 
 
 def wanted_doing(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
@@ -289,7 +267,13 @@ def wanted_doing(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | 
 
 
 def three_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Trimmed three feet, left front too sore to lift": the three others."""
+    """ "Trimmed three feet, left front too sore to lift": the three others; "pared the four": all."""
+    if pieces[at].heard == "four" and is_word(get(pieces, at - 1), _LED):
+        whole = isinstance(just_before(pieces, at), ActionSaid)
+        bare = isinstance(
+            get(pieces, at + 1), (Lesion, Stage, ActionSaid, AnimalSaid, Number, type(None))
+        )
+        return [turned(pieces[at], Foot, value=ALL_FEET)] if whole and bare else None
     feet, foot = get(pieces, at + 1), seek(pieces, at + 1, (Foot,))
     one = pieces[foot] if foot is not None else None
     if pieces[at].heard != "three" or not is_word(feet, _FEET) or not isinstance(one, Foot):
@@ -437,13 +421,14 @@ def another_of_kind(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece]
 
 
 def mine(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Took his off, put mine on the inner": a block or wrap, as was named, or as goes on a claw."""
+    """ "Took his off, put mine on the inner", "put one on": a block or wrap, as was named, or as goes on a claw."""
     piece, before = pieces[at], words_before(pieces, at, 2)
     said = [word for one in pieces[:at] for word in one.heard.split()]
     named = next((word for word in reversed(said) if word in _WORN_WORDS), "")
     rest = pieces[at + 1 :]
     claw = any(isinstance(one, On) and isinstance(two, CLAWS) for one, two in _solid_pairs(rest))
-    if not named and not claw:
+    one = not isinstance(piece, Number) or (claw and is_word(get(pieces, at - 1), _PUT))
+    if not (named or claw) or not one or piece.heard not in MINE | ONES:
         return None
     kind = "wrap" if named in _WRAPS else "block"
     if not _PUT.isdisjoint(before) and isinstance(get(pieces, at + 1), On):

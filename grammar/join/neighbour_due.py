@@ -22,6 +22,7 @@ from grammar.pieces import (
     Not,
     Number,
     On,
+    OtherFeet,
     Piece,
     Score,
     Severity,
@@ -30,6 +31,7 @@ from grammar.pieces import (
     Undone,
     Zone,
     turned,
+    value_of,
 )
 
 __all__ = [
@@ -106,6 +108,8 @@ def feet_later(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
     before = get(pieces, last)
     done = isinstance(before, ActionSaid) and isinstance(just_before(pieces, last), FEET)
     trimmed = any(isinstance(one, ActionSaid) and one.value == _TRIM for one in pieces[:foot])
+    if isinstance(pieces[foot], OtherFeet) and value_of(pieces[foot]) == "rest":
+        return put_off  # "cut it back, the rest in six weeks"
     if not trimmed or not (done or isinstance(before, (*FEET, Lesion))):
         return None
     return put_off

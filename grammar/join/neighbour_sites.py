@@ -210,13 +210,18 @@ def named_end(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
 
 
 def left_on_claw(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Both hinds ulcer, left on the outer" leaves nothing on."""
-    piece = pieces[at]
-    if piece.heard != "left on" or not isinstance(next_to(pieces, at), CLAWS):
+    """ "Both hinds ulcer, left on the outer", "did the left on monday" leaves nothing on."""
+    piece, the = pieces[at], get(pieces, at - 1)
+    if piece.heard != "left on":
+        return None
+    named = isinstance(next_to(pieces, at), TimeSaid) and the is not None and the.heard == "the"
+    if not named and not isinstance(next_to(pieces, at), CLAWS):
         return None
     if isinstance(get(pieces, at - 1), ActionSaid):
         return None  # "block left on the inner"
     middle = piece.last - 1
+    if named:
+        return [turned(piece, HalfFoot, value="left", heard="the left", last=middle)]
     return [
         turned(piece, Filler, value="left", heard="left", last=middle),
         turned(piece, On, value="on", heard="on", first=middle),

@@ -26,6 +26,7 @@ from grammar.pieces import (
     Material,
     No,
     Not,
+    NotNeeded,
     Number,
     Piece,
     Stage,
@@ -40,6 +41,7 @@ __all__ = [
     "HANG_ON",
     "LEFT",
     "ONLY",
+    "but_i_did_not",
     "but_not_done",
     "for_such_feet",
     "hang_on",
@@ -74,6 +76,7 @@ HANG_ON = frozenset(
 ONLY = frozenset({"only", "just", "well only", "well just"})
 _COPULAS = frozenset({"that's", "it's", "that", "was", "is", "the", "that is", "it is", "no"})
 _SITES = (*FEET, *CLAWS, Zone)
+_BUT_I = (["but", "i"], ["and", "i"], ["but", "we"])
 
 
 def left_deed(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
@@ -138,6 +141,16 @@ def but_not_done(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | 
     return (
         [turned(pieces[at], Not, value="not")] if pieces[at].heard == "but not" and denied else None
     )
+
+
+def but_i_did_not(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "I said blocked, left hind, but I didn't": the deed told before was not done."""
+    said = words_before(pieces, at, 2)
+    ends = isinstance(get(pieces, at + 1), (AnimalSaid, Number, type(None)))
+    told = find_back(pieces, at - 1, (ActionSaid,)) is not None
+    if not ends or not told or said[-2:] not in _BUT_I:
+        return None
+    return [turned(pieces[at], NotNeeded, value="not needed", heard="not done")]
 
 
 def not_that_foot(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -2,19 +2,21 @@
 
 from collections.abc import Sequence
 
-from grammar.join.cursor import back, find_back, get, past
-from grammar.join.near import is_word, next_to, silent, untaken
+from grammar.join.cursor import back, find_back, get
+from grammar.join.near import is_word, just_before, next_to, silent, words_before
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     ActionSaid,
     AnimalSaid,
     Filler,
     Foot,
+    LeftUndone,
     Number,
     On,
     Piece,
     Stage,
     StatusSaid,
+    Undone,
     turned,
     value_of,
 )
@@ -24,7 +26,8 @@ __all__ = ["claw_of_worn", "farm_bath", "loose_then_block", "off_hers", "that_st
 _WAS = frozenset({"was", "were", "is", "all", "that was"})
 _WORN = frozenset({"block", "wrap"})
 _OFF = frozenset({"off", "took off", "knocked off"})
-_OFTEN = frozenset({"regular", "regularly", "weekly", "twice", "every", "often"})
+_BATHS = frozenset({"footbath", "foot bath", "lime bath"})
+_THROUGH = frozenset({"in", "into", "through"})
 
 
 def loose_then_block(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
@@ -69,8 +72,10 @@ def that_stage(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
 
 
 def farm_bath(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Footbath her regular": what the farm is to do, and nothing that was done here."""
-    bath = pieces[at].heard in ("footbath", "foot bath")
-    after = past(pieces, at + 1, (Filler,))
-    often = {word for one in pieces[at + 1 : after] for word in one.heard.split()}
-    return [untaken(pieces[at])] if bath and not _OFTEN.isdisjoint(often) else None
+    """ "Footbath her regular", "footbath advised": what the farm does; a deed only in words for doing it."""
+    bath = pieces[at].heard in _BATHS
+    told = isinstance(just_before(pieces, at), Undone) or isinstance(
+        next_to(pieces, at), LeftUndone
+    )
+    done = told or not _THROUGH.isdisjoint(words_before(pieces, at, 2))
+    return [turned(pieces[at], StatusSaid, value=pieces[at].heard)] if bath and not done else None

@@ -23,10 +23,12 @@ from grammar.join.feet import ALL_FEET
 from grammar.join.near import COMES_OFF, is_word
 from grammar.join.replacing import half_of
 from grammar.join.stages import read_stages
+from grammar.join.undone import begins_clause, is_told
 from grammar.join.work import Work
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     CLAWS,
+    DEEDS,
     FEET,
     LINKS,
     MODIFIERS,
@@ -42,6 +44,7 @@ from grammar.pieces import (
     Leftover,
     Lesion,
     Material,
+    No,
     Not,
     Piece,
     Stage,
@@ -78,12 +81,12 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
             linked = _links_on(piece, linked)
             before = f"{before} {piece.heard}".strip()
             continue
-        if isinstance(piece, Leftover) and kept and isinstance(kept[-1], Not):
+        if isinstance(piece, Leftover) and kept and isinstance(kept[-1], (No, Not)):
             unread = piece.heard
         if isinstance(piece, (*UNTAKEN, Break)):
             continue
-        if isinstance(piece, Stage):
-            before = f"{before} {unread}".strip()  # "not raw-ish, M four" denies no stage
+        if unread and _is_own_clause(kept[-1], piece):
+            before = f"{before} {unread}".strip()
         kept.append(piece)
         link.append(linked or is_linked(piece))
         fillers.append(before)
@@ -113,6 +116,15 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
     ):
         step(work)
     return work
+
+
+def _is_own_clause(no: Piece, said: Piece) -> bool:
+    """ "Not raw-ish, M four", "no blood, filed it", "not cut, ask the vet": denied is what was not understood."""
+    if isinstance(no, Not) and isinstance(said, Stage):
+        return True
+    if isinstance(no, No) and isinstance(said, ActionSaid) and is_told(said):
+        return True
+    return isinstance(said, DEEDS) and begins_clause([said], 0)
 
 
 def _links_on(piece: Piece, linked: bool) -> bool:

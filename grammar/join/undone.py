@@ -27,7 +27,7 @@ from grammar.pieces import (
     value_of,
 )
 
-__all__ = ["is_due", "is_told", "not_done", "undo"]
+__all__ = ["begins_clause", "is_due", "is_told", "not_done", "undo"]
 
 _AND = frozenset({"and", "or", "then"})
 _TO_THE_END = frozenset({"off", "remove", "leave it", "leave that", "keep it", "keep that"})
@@ -41,6 +41,9 @@ _DONE_WORDS = frozenset(
     {"took", "taken", "put", "stuck", "cut", "let", "gave", "got", "on", "off", "done", "did"}
 )
 """Words of a deed that is done, besides those in -ed: "put a block on"; "block" alone may be due."""
+_ASKS = frozenset({"ask", "call", "get", "have", "phone", "ring", "show", "tell"})
+"""How what is due begins where somebody is to be told."""
+_OBJECTS = frozenset({"all", "both", "em", "her", "him", "it", "that", "the", "them"})
 _NOT_DUE = ("for ", "today", "tonight", "this ", "at once", "straight", "right away", "as soon")
 """How a time begins that says how long or now, and not when: "wrap for three days"."""
 
@@ -70,7 +73,7 @@ def not_done(moods: Moods, at: int) -> None:
     if _is_of_foot(moods, at) or _is_other_foot(moods, at):
         return
     for deed in _deeds_ahead(moods.pieces, at):
-        if _is_of_what_it_may_be(moods.pieces, at, deed):
+        if _is_another_clause(moods, at, deed) or _is_of_what_it_may_be(moods.pieces, at, deed):
             return
         if later and _is_done_then(moods.pieces, at, deed):
             moods.silence(deed)
@@ -167,6 +170,23 @@ def _deeds_ahead(pieces: Sequence[Piece], at: int) -> Iterator[int]:
         if following is None or not _joined(pieces[deed + 1 : following]):
             return
         deed = following
+
+
+def begins_clause(pieces: Sequence[Piece], deed: int) -> bool:
+    """Whether a deed has its own object and so ends what was denied: "not cut, ask the vet", "…, pared both"."""
+    piece, after = pieces[deed], get(pieces, deed + 1)
+    verb, *rest = piece.heard.split()
+    if isinstance(piece, FollowUpSaid):
+        return verb in _ASKS and bool(rest)
+    own = not _OBJECTS.isdisjoint(rest) or (isinstance(after, Filler) and after.heard in _OBJECTS)
+    return own and is_told(piece)
+
+
+def _is_another_clause(moods: Moods, at: int, deed: int) -> bool:
+    """ "Couldn't swear to it, pared both", "won't answer, sprayed them": what could not be done has its own verb."""
+    said = [word for one in moods.pieces[at + 1 : deed] for word in one.heard.split()]
+    verbs = [w for w in said if w not in moods.words.before_deed and not w.endswith("ly")]
+    return bool(verbs) and begins_clause(moods.pieces, deed)
 
 
 def _is_put_off(pieces: Sequence[Piece], deed: int) -> bool:

@@ -1,12 +1,12 @@
 """What became of a block or wrap that she wore: taken off, lost, left on; none was put on today."""
 
-from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from collections.abc import Sequence
 
 from grammar.join.aside import ask, is_over, set_aside
+from grammar.join.came_off import came_off
 from grammar.join.cursor import back, get, past, seek
 from grammar.join.mood_pieces import Moods
-from grammar.join.near import is_word, just_before
+from grammar.join.near import is_word
 from grammar.lexicon.schema import ClauseWords
 from grammar.pieces import (
     CLAWS,
@@ -17,9 +17,7 @@ from grammar.pieces import (
     HalfFoot,
     Leftover,
     LeftUndone,
-    No,
     Not,
-    NotNeeded,
     Past,
     Piece,
     Region,
@@ -39,23 +37,9 @@ _ONE = frozenset({"one", "un"})
 def what_became(moods: Moods, at: int, piece: ActionSaid) -> None:
     """Make a block or wrap that came off what it is, and take out one that was on before."""
     told = any(word.endswith("ed") or word in moods.words.puts for word in piece.heard.split())
-    behind = list(_words_behind(moods.pieces, at, moods.words))
-    if not told and _one_came_off(moods, at, piece):
+    if not told and (_one_came_off(moods, at, piece) or came_off(moods, at)):
         return
-    if not told and (gone := _came_off(behind, moods.words)) is not None:
-        denied = isinstance(just_before(moods.pieces, at), (No, Not))
-        off = gone if denied else at  # "no block needed, took it off"
-        for position in range(at + 1, gone + 1):
-            needed = denied and isinstance(moods.pieces[position], (LeftUndone, NotNeeded))
-            if not isinstance(moods.pieces[position], (*FEET, *CLAWS)) and not needed:
-                moods.silence(position)
-        moods.pieces[off] = turned(
-            moods.pieces[off],
-            ActionSaid,
-            value=f"{piece.value} removed",
-            if_dated=f"{piece.value} off",
-        )
-        return
+    behind = _words_behind(moods.pieces, at)
     before = _words_before(moods.pieces, at, moods.words)
     if told:
         already = before[-1:] == ["already"] and before[-2:-1] and before[-2] in moods.words.is_
@@ -75,19 +59,18 @@ def _comes_off_later(moods: Moods, at: int, piece: ActionSaid) -> bool:
     )
 
 
-def _words_behind(
-    pieces: Sequence[Piece], at: int, words: ClauseWords
-) -> Iterator[tuple[str, int]]:
-    """Yield the words behind a deed, as far as they may be of it, with their places."""
+def _words_behind(pieces: Sequence[Piece], at: int) -> list[tuple[str, int]]:
+    """Return the words behind a deed, as far as they may be of it, with their places."""
+    found: list[tuple[str, int]] = []
     for position in range(at + 1, len(pieces)):
         piece = pieces[position]
-        cut = isinstance(piece, ActionSaid) and piece.heard.split()[0] in words.takes
         ago = isinstance(piece, TimeSaid) and (
             isinstance(get(pieces, position + 1), Past) or is_over(piece)
         )
-        if not isinstance(piece, _BEHIND) and not cut and not ago:
-            return
-        yield from ((word, position) for word in piece.heard.split())
+        if not isinstance(piece, _BEHIND) and not ago:
+            break
+        found += ((word, position) for word in piece.heard.split())
+    return found
 
 
 def _words_before(pieces: Sequence[Piece], at: int, words: ClauseWords) -> list[str]:
@@ -95,23 +78,6 @@ def _words_before(pieces: Sequence[Piece], at: int, words: ClauseWords) -> list[
     said = [word for one in pieces[first:at] for word in one.heard.split()]
     cut = max((i for i, word in enumerate(said) if word in words.joins), default=-1)
     return said[cut + 1 :]
-
-
-def _came_off(behind: Sequence[tuple[str, int]], words: ClauseWords) -> int | None:
-    """ "Cut it off", "took them both off": return where it ends."""
-    for i, (word, _) in enumerate(behind):
-        if word not in words.takes:
-            continue
-        end = i + 1
-        while end < len(behind) and behind[end][0] in words.pronouns | words.how_off:
-            end += 1
-        if i + 1 < end < len(behind) and behind[end][0] == "off":
-            return behind[end][1]
-    for (word, _), (off, at) in pairwise(behind):
-        here = off == "off" and (word in words.is_ or word.endswith("'s"))
-        if here and not any(one in words.gone for one, _ in behind):
-            return at  # "from last time, that's off now"
-    return None
 
 
 def _one_came_off(moods: Moods, at: int, piece: ActionSaid) -> bool:
@@ -178,5 +144,8 @@ def _is_lost(behind: Sequence[tuple[str, int]], words: ClauseWords) -> bool:
     said = [word for word, _ in behind]
     if "new" in said or "another" in said:
         return False
-    fell = any(word in words.fell and "off" in said[i + 1 : i + 3] for i, word in enumerate(said))
+    fell = any(
+        word in words.fell and "off" in said[i + 1 : i + 3] and said[i - 1 : i] != ["to"]
+        for i, word in enumerate(said)
+    )
     return fell or not words.gone.isdisjoint(said)

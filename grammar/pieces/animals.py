@@ -22,7 +22,7 @@ class SameCow(Said[str]):
 
 
 class Break(Said[str]):
-    """Where an animal's number stood among its pieces: no cue reaches over it."""
+    """Where an animal's number stood among its pieces: no cue reaches ahead over it."""
 
 
 class NextCow(Said[str]):
