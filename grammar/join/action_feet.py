@@ -48,7 +48,9 @@ def nearest_feet(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int]
             found[head] = own
         elif before >= 0:
             found[head] = _sore_foot(work, sites[:position], head)
-        elif position < len(sites) and kind_of(work, head) != WHOLE_ANIMAL:
+        elif position < len(sites) and (
+            kind_of(work, head) != WHOLE_ANIMAL or isinstance(get(work.pieces, head + 1), CLAWS)
+        ):
             found[head] = sites[position]
     return found
 

@@ -200,8 +200,8 @@ def _of_another(work: Work, head: int, at: int) -> bool:
     """Whether a site without "on" belongs to what follows: "drained, medial blocked"."""
     if at == head + 1 and kind_of(work, head) == "block" and "the" in work.said_before(at):
         return False  # "blocked the inner, wart right hind"
-    if "off" in work.said_before(at) and kind_of(work, head) == "block removed":
-        return False  # "took it off the outer, put one on the inner"
+    if kind_of(work, head) == "block removed" and _is_off_claw(work, at):
+        return False
     if at == head + 1 and _has_one_each(work, head):
         return True  # "inner blocked, outer pared"
     deed = work.pieces[head]
@@ -215,6 +215,20 @@ def _of_another(work: Work, head: int, at: int) -> bool:
     after = get(work.pieces, at + 1)
     blocks = isinstance(after, ActionSaid) and after.value == "block"
     return blocks and kind_of(work, head) != "block"
+
+
+def _is_off_claw(work: Work, at: int) -> bool:
+    """ "Took it off the outer, put one on the inner"; "block off left hind inner, ulcer healed".
+
+    A block is on the sound claw, and of a hind foot that is mostly the inner one (common practice).
+    """
+    at += isinstance(work.pieces[at], Foot)
+    foot, claw = get(work.pieces, at - 1), get(work.pieces, at)
+    hind = isinstance(foot, Foot) and all(one.endswith("H") for one in foot.value)
+    inner = isinstance(claw, Claw) and claw.value == "inner"
+    told = isinstance(get(work.pieces, at + 2), Course)
+    off = isinstance(claw, CLAWS) and "off" in work.said_before(at)
+    return off or (hind and inner and told)
 
 
 def _has_one_each(work: Work, head: int) -> bool:

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 from grammar.join.cursor import back, get, past
 from grammar.join.mood_pieces import Moods
-from grammar.join.near import COMES_OFF, just_before
+from grammar.join.near import COMES_OFF, is_word, just_before
 from grammar.lexicon.schema import ClauseWords
 from grammar.pieces import (
     CLAWS,
@@ -19,6 +19,7 @@ from grammar.pieces import (
     Gone,
     Leftover,
     LeftUndone,
+    Lesion,
     Material,
     No,
     Not,
@@ -45,6 +46,7 @@ _OVER = (
     *LINKS, *_STAY, Region, Leftover, Dangling, LeftUndone, No, NotNeeded, Past, Gone, TakenOff, Not, Undone, TimeSaid,
 )  # fmt: skip
 """What may stand between a block or a wrap and its coming off."""
+_FOR = frozenset({"for", "for the", "with"})
 _LITTLE = frozenset({"one", "vet", "the vet"})
 """ "No block needed, she had one on", "blocked by the vet"."""
 _Said = Sequence[tuple[str, int]]
@@ -97,8 +99,9 @@ def _words_behind(
     for position in range(at + 1, len(pieces)):
         piece = pieces[position]
         cut = isinstance(piece, ActionSaid) and piece.heard.split()[0] in words.takes
+        why = is_word(get(pieces, position - 1), _FOR) and isinstance(piece, Lesion)
         little = isinstance(piece, (Number, FollowUpSaid)) and piece.heard in _LITTLE
-        if not isinstance(piece, _OVER) and not cut and not little and not is_clean(piece):
+        if not isinstance(piece, _OVER) and not (cut or little or why) and not is_clean(piece):
             return
         yield from ((word, position) for word in piece.heard.split())
 

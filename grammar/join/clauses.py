@@ -127,7 +127,9 @@ def _vet_looked(moods: Moods, at: int) -> bool:
 
 def _by_whom(pieces: Sequence[Piece], at: int, words: ClauseWords) -> int | None:
     """ "Blocked by the last fella", "sprayed it himself"."""
-    end = past(pieces, at + 1, (*_SAID, *FEET, *CLAWS))
+    end = past(pieces, at + 1, (*_SAID, *FEET, *CLAWS, Past))
+    if isinstance(time := get(pieces, end), TimeSaid) and is_over(time):
+        end = past(pieces, end + 1, (*_SAID, *FEET, *CLAWS))  # "bandaged yesterday by the student"
     vet = get(pieces, end)
     by = [*words_before(pieces, end, 2), *(vet.heard.split() if vet else ())][-3:]
     if by == ["by", "the", "vet"] and isinstance(vet, FollowUpSaid) and is_told(pieces[at]):
@@ -136,7 +138,7 @@ def _by_whom(pieces: Sequence[Piece], at: int, words: ClauseWords) -> int | None
         if isinstance(pieces[who], Others):
             between = [one.heard for one in pieces[at + 1 : who]]
             if pieces[who].heard == "himself":
-                return who if all(word in words.pronouns for word in between) else None
+                return who if words.himself.issuperset(" ".join(between).split()) else None
             return who if "by" in between[-3:] and is_told(pieces[at]) else None
         if pieces[who].heard in words.us | words.joins:
             return None

@@ -24,6 +24,7 @@ from grammar.pieces import (
     Lesion,
     Material,
     MeasureSaid,
+    Not,
     Number,
     On,
     OtherClaw,
@@ -93,7 +94,9 @@ _GOOD = frozenset({"good", "fine", "sound", "ok", "okay", "all good", "perfect"}
 _WORN = frozenset({"block", "wrap", "bandage", "shoe"})
 _OTHER = frozenset({"other"})
 _NEW_ONE = frozenset({"one", "un", "another"})
-_WRAPS = frozenset({"wrap", "bandage", "dressing", "plaster", "wraps", "bandages", "wrapped"})
+_WRAPS = frozenset(
+    {"wrap", "bandage", "bandaged", "dressing", "plaster", "wraps", "bandages", "wrapped"}
+)
 _WORN_WORDS = _WRAPS | {"block", "shoe", "blocks", "shoes", "blocked"}
 DO = frozenset({"do", "did", "doing"})
 OFF = frozenset({"off", "away", "the old one off"})
@@ -157,6 +160,8 @@ def feet_done(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
         foot -= 1
     if not isinstance(get(pieces, foot), FEET):
         return None
+    if isinstance(get(pieces, foot - 1), (Not, Undone)):  # "didn't get the left front done"
+        return [turned(piece, LeftUndone, value="left undone", heard="not done")]
     were = any(is_word(one, _WERE) for one in pieces[foot + 1 : at])
     if were and isinstance(next_to(pieces, at), (TimeSaid, Past)):
         return [turned(piece, LeftUndone, value=piece.heard)]

@@ -18,6 +18,7 @@ from grammar.pieces import (
     Foot,
     LeftUndone,
     Lesion,
+    Material,
     MeasureSaid,
     Not,
     Number,
@@ -77,6 +78,9 @@ def comes_for_it(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | 
     dated = isinstance(next_to(pieces, at), TimeSaid) or isinstance(
         just_before(pieces, at), TimeSaid
     )
+    bath = next_to(pieces, at)
+    if isinstance(bath, Material) and "list" in pieces[at].heard.split():
+        return [silent(pieces[at])]  # "put her on the list for the footbath"
     if not pieces[at].heard.endswith(_CHECK) or dated:
         return None
     here = words_before(pieces, at, 2)[-1:] == ["a"]

@@ -64,7 +64,7 @@ _COW = frozenset({"she", "she's", "her"})
 _OF_LONG = (*FEET, *CLAWS, Region)
 """What "long" alone is said of."""
 _DRY = frozenset({"dry", "is dry"})
-_NEXT_TRIM = frozenset({"next trim", "at next trim", "next herd trim"})
+_NEXT_TRIM = frozenset({"next trim", "next trimming", "at next trim", "next herd trim"})
 _US = frozenset({"you", "you're", "we", "we're", "i", "i'm", "they", "they're"})
 _WHO = _US | {"she", "she's", "her", "it", "it's", "cow", "this", "he", "him"}
 _NEAR = 3
@@ -73,6 +73,7 @@ _PENS_MAX = 99
 GOOD_COW = frozenset({"good cow", "good heifer"})
 _SEASONS = ("in ", "back in ", "before ", "at ")
 """How a word of the past begins that may be a time to come: "in the spring", "before christmas"."""
+_AGAIN = frozenset({"again"})
 _NO_MONTH = frozenset({"may", "march"})
 """Months that are other words too."""
 
@@ -216,8 +217,8 @@ def if_not_better(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] |
 
 def season_due(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Trim again in the spring", "block off before christmas": what is due, and no past."""
-    piece, due = pieces[at], _due_before(pieces, at)
-    if not piece.heard.startswith(_SEASONS) or due is None:
+    piece, due = pieces[at], _due_before(pieces, at) or is_word(get(pieces, at - 1), _AGAIN)
+    if not piece.heard.startswith(_SEASONS) or not due:
         return None
     return [turned(piece, TimeSaid, value=When(said=piece.heard))]
 
@@ -252,6 +253,8 @@ def next_trim(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece]
     piece = pieces[at]
     when = get(pieces, at + 1)
     month = isinstance(when, Dangling) and month_due(pieces, at + 1, lexicon) is not None
+    if isinstance(when, LeftUndone):
+        when = get(pieces, at + 2)  # "next trimming recommended in ten weeks"
     if piece.heard not in _NEXT_TRIM or not (isinstance(when, TimeSaid) or month):
         return None
     return [turned(piece, FollowUpSaid, value="trim")]

@@ -23,9 +23,19 @@ from grammar.pieces import (
     turned,
 )
 
-__all__ = ["been_done", "done_then", "how_long_on", "leave_until", "prognosis", "sprayed_today"]
+__all__ = [
+    "again_then",
+    "been_done",
+    "done_then",
+    "how_long_on",
+    "leave_until",
+    "prognosis",
+    "sprayed_today",
+]
 
 _SITES = (*FEET, *CLAWS)
+_SEASONS = ("in ", "before ", "at ")
+""" "Again at christmas".  How a word of the past begins that may be a time to come."""
 _NEAR = 5
 """ "I did the left hind on monday"."""
 
@@ -39,6 +49,20 @@ def been_done(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece]
         return [turned(pieces[at], Past, value="past")] if told and was else None
     over = often is not None and not lexicon.clauses.often.isdisjoint(often.heard.split())
     return [turned(pieces[at], Past, value="past")] if told and over else None
+
+
+def again_then(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Sawed them, again at christmas", "so again in two months": to be seen then."""
+    before, time = get(pieces, at - 1), get(pieces, at + 1)
+    season = isinstance(time, Past) and time.heard.startswith(_SEASONS)
+    dated = isinstance(time, TimeSaid) and (time.value.in_days or 1) > 0
+    if not (season or dated) or isinstance(before, (FollowUpSaid, TimeSaid, On)):
+        return None
+    if isinstance(before, ActionSaid) and not is_told(before):
+        return None  # "block her again in a week"
+    due = find_back(pieces, at - 1, (FollowUpSaid, TimeSaid)) is not None
+    kind = "look again"
+    return None if due else [turned(pieces[at], FollowUpSaid, value=kind, only_dated=True)]
 
 
 def done_then(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:

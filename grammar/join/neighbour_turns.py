@@ -73,7 +73,7 @@ NAH = frozenset({"nah", "naw", "nay"})
 _TOLD = frozenset(
     {"was", "were", "had", "we", "i", "they", "we had", "i had", "that we", "that i", "that was"}
 )
-_SINCE = frozenset({"since"})
+_SINCE = frozenset({"since", "started", "began"})
 ONE = frozenset({"one", "another one"})
 IT = frozenset({"it"})
 _THERE_IS = (["there", "is"], ["there", "was"])
@@ -249,6 +249,7 @@ def lame_for(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
 
 def since(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "On her since tuesday", "five weeks since blocking": a day or a deed that is over."""
-    over = is_word(get(pieces, at - 1), _SINCE)
+    before = get(pieces, at - 1)
+    over = before is not None and before.heard in _SINCE
     counted = isinstance(pieces[at], TimeSaid) and is_word(get(pieces, at + 1), _SINCE)
     return [silent(pieces[at])] if over or counted else None

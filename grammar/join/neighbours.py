@@ -115,6 +115,7 @@ from grammar.join.neighbour_states import (
     should_be_fine,
 )
 from grammar.join.neighbour_times import (
+    again_then,
     been_done,
     done_then,
     how_long_on,
@@ -322,6 +323,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
 _WORD_RULES: tuple[tuple[Rule, AbstractSet[str]], ...] = (
     (hock_side, SIDES_SAID),
     (the_other, frozenset({"other"})),
+    (again_then, frozenset({"again"})),
     (been_done, frozenset({"been", "was"})),
     (the_off, NEAR_OFF),
     (is_on_claw, IS),

@@ -41,6 +41,7 @@ class ClauseWords(Strict):
     ways_on: frozenset[str]
     did: frozenset[str]
     doers: frozenset[str]
+    himself: frozenset[str]
     often: frozenset[str]
     well: frozenset[str]
     becomes: frozenset[str]
