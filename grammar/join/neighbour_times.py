@@ -51,7 +51,7 @@ def been_done(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece]
     return [turned(pieces[at], Past, value="past")] if told and over else None
 
 
-def again_then(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+def again_then(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
     """ "Sawed them, again at christmas", "so again in two months": to be seen then."""
     before, time = get(pieces, at - 1), get(pieces, at + 1)
     season = isinstance(time, Past) and time.heard.startswith(_SEASONS)
@@ -60,6 +60,8 @@ def again_then(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
         return None
     if isinstance(before, ActionSaid) and not is_told(before):
         return None  # "block her again in a week"
+    if is_word(before, lexicon.clauses.pronouns):
+        return None  # "… it again in two weeks": its verb was lost
     due = find_back(pieces, at - 1, (FollowUpSaid, TimeSaid)) is not None
     kind = "look again"
     return None if due else [turned(pieces[at], FollowUpSaid, value=kind, only_dated=True)]
