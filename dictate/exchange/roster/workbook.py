@@ -20,6 +20,7 @@ _UNPACKED_MAX = 300_000_000
 _CELLS_MAX = 12_000_000
 """The fast reader keeps a place for each cell between the corners; beyond this, rows are read one by one."""
 _LOOK = 30
+_LINES_SHOWN = 5
 _CLOSER = re.compile(rb'<f[ >/]|<c [^>]*t="e"')
 """A formula, or a cell that holds an error: the fast reader tells neither from a plain cell."""
 _SHOWN = re.compile(rb'formatCode="0{2,}"|<strike(?: val="(?:1|true)")?\s*/>')
@@ -54,18 +55,28 @@ def read_workbook(data: bytes, asked: str | None) -> Table:
         raise RosterError(
             f"has more than {COLUMNS_MAX} columns", remedy="A list has one animal a line"
         )
-    aside = [one.name for one in sheets if one.hidden and one is not sheet and one.rows]
-    noted = sum(len(row.comments) for row in sheet.rows)
-    pinned = f" ({counted(noted, 'comment')} on cells not taken)" if noted else ""
-    if lines := sheet.hidden_lines:
-        some = ", ".join(map(str, lines[:5])) + " …" * (len(lines) > 5)
-        pinned += f" ({counted(len(lines), 'hidden row')} looked at too: {some})"
-    hidden = f" (not looked at, because hidden: {', '.join(map(repr, aside))})" if aside else ""
     return Table(
         rows=tuple(sheet.rows),
-        how=f"workbook, sheet {sheet.name!r}{hidden}{pinned}",
+        how=f"workbook, sheet {sheet.name!r}{_beside(sheet, sheets)}",
         day_zero=day_zero,
     )
+
+
+def _beside(sheet: Sheet, sheets: Sequence[Sheet]) -> str:
+    """What stands beside the rows that are read, each in brackets: other sheets, comments, hidden rows."""
+    others = [one for one in sheets if one is not sheet and one.rows]
+    shown = ", ".join(repr(one.name) for one in others if not one.hidden)
+    aside = ", ".join(repr(one.name) for one in others if one.hidden)
+    noted = sum(len(row.comments) for row in sheet.rows)
+    lines = sheet.hidden_lines
+    some = ", ".join(map(str, lines[:_LINES_SHOWN])) + " …" * (len(lines) > _LINES_SHOWN)
+    told = [
+        f"not read: {shown}" if shown else "",
+        f"not looked at, because hidden: {aside}" if aside else "",
+        f"{counted(noted, 'comment')} on cells not taken" if noted else "",
+        f"{counted(len(lines), 'hidden row')} looked at too: {some}" if lines else "",
+    ]
+    return "".join(f" ({one})" for one in told if one)
 
 
 def _day_zero(data: bytes) -> dt.date | None:

@@ -201,3 +201,15 @@ def test_lines_above_groups_are_no_animals() -> None:
     )
     assert ["39", "40"] == [one.number for one in read.lines]
     assert not read.animals_refused
+
+
+def test_sheets_that_were_not_read_are_named() -> None:
+    """Who names one of two lists may forget the other."""
+    book = load_workbook(io.BytesIO(_book([["Cow"], [412]], name="Milking")))
+    for row in (["Cow"], [500]):
+        sheet = book["Dry"] if "Dry" in book.sheetnames else book.create_sheet("Dry")
+        sheet.append(row)
+    out = io.BytesIO()
+    book.save(out)
+    assert "several sheets" in _asked(out.getvalue())
+    assert "'Milking' (not read: 'Dry')" in read_table(out.getvalue(), sheet="milking").how
