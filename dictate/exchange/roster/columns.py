@@ -88,6 +88,8 @@ class Columns:
     """What has to be said by a person first."""
     doubts: tuple[str, ...] = ()
     """What may be otherwise than a person chose."""
+    not_meant: tuple[str, ...] = ()
+    """Headings that were asked about, and mean nothing here as a person said."""
     width: int = 0
 
     left_out: tuple[str, ...] = field(default=())
@@ -171,7 +173,7 @@ class Columns:
         return {
             (same_key(self.headings[at]) if at < len(self.headings) else "") or f"#{at + 1}": name
             for at, name in self.fields.items()
-        }
+        } | {same_key(heading): LEFT_OUT for heading in self.not_meant}
 
 
 def date_orders(

@@ -28,6 +28,7 @@ from dictate.exchange.roster.words import (
 
 _OURS = frozenset({same_key("what is wrong"), same_key("line in the file")})
 """Headings of a file of refused rows; they come back with it."""
+_ASKS = "{}: {!r} may say which animals have left"
 _MOST = 0.7
 _SPOKEN_MAX = 8
 """Digits of a number that people say at the chute."""
@@ -79,14 +80,18 @@ def find_columns(
     }
     problems: list[str] = []
     doubts: list[str] = []
+    not_meant: tuple[str, ...] = ()
     if at is not None:
         fields = dict(at)
-        doubts = _may_have_left(fields, heads, table.rows[start:], kind)
+        doubt = _may_have_left(fields, heads, kept, table.rows[start:], kind)
+        doubts = [_ASKS.format(name, key) for name, key in doubt]
     else:
         fields, problems = _by_heading(heads, kept, width, kind, but_not=named)
         fields |= _cut_short({**fields, **named}, heads, table.rows[start:], kind)
         fields = _marks_only(fields, heads, table.rows[start:], kind)
-        problems += _may_have_left(fields, heads, table.rows[start:], kind)
+        doubt = _may_have_left({**fields, **named}, heads, kept, table.rows[start:], kind)
+        not_meant = tuple(key for name, key in doubt if LEFT_OUT in said.get(name, ()))
+        problems += [_ASKS.format(name, key) for name, key in doubt]
     for name, wheres in said.items():
         if name not in kind.added or LEFT_OUT in wheres:
             fields = {column: found for column, found in fields.items() if found != name}
@@ -109,7 +114,8 @@ def find_columns(
         above=row or 0,
         width=width,
         problems=tuple(problems),
-        doubts=tuple(said.partition(": ")[2] for said in doubts),
+        doubts=tuple(asks.partition(": ")[2] for asks in doubts),
+        not_meant=not_meant,
         left_out=_left_out({*fields, *parts}, heads, table.rows[start:]),
         eid_parts=parts,
     )
@@ -152,21 +158,25 @@ def _are_long(at: int, rows: Sequence[Row]) -> bool:
 
 
 def _may_have_left(
-    fields: Mapping[int, str], heads: Sequence[str], rows: Sequence[Row], kind: Kind
-) -> list[str]:
-    """What is to be asked of a column such as `Out` with days, crosses or a yes below it, or of one of unknown codes."""
+    fields: Mapping[int, str],
+    heads: Sequence[str],
+    kept: Mapping[str, str],
+    rows: Sequence[Row],
+    kind: Kind,
+) -> list[tuple[str, str]]:
+    """Columns such as `Out` with days, crosses or a yes below, or of states with unknown codes: field and heading."""
     if kind.leaves is None or kind.leaves in fields.values():
         return []
     for at, heading in enumerate(heads):
-        if at in fields or not heading.strip():
+        if at in fields or not heading.strip() or kept.get(same_key(heading)) == LEFT_OUT:
             continue
         cells = [row.cells[at] for row in rows if at < len(row.cells)]
         filled = [cell for cell in cells if not (isinstance(cell, str) and is_empty(cell.strip()))]
         doubtful = folded(heading) in leaving_lists()["doubtful"]
         if doubtful and filled and all(_is_day_or_mark(cell) for cell in filled):
-            return [f"{kind.leaves}: {heading.strip()!r} may say which animals have left"]
+            return [(kind.leaves, heading.strip())]
         if "status" not in fields.values() and _are_statuses(filled):
-            return [f"status: {heading.strip()!r} may say which animals have left"]
+            return [("status", heading.strip())]
     return []
 
 

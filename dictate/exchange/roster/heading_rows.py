@@ -97,6 +97,8 @@ def meaning_of(heading: str, kept: Mapping[str, str], kind: Kind) -> str | None:
         return None
     for said in (heading, _BRACKETS.sub(" ", heading)):
         key = same_key(said)
+        if key and kept.get(key) == LEFT_OUT:
+            return None
         if key and (found := kept.get(key) or kind.meanings().get(key)):
             return found
         if found := kind.reads(said):

@@ -189,6 +189,17 @@ def test_columns_that_may_say_who_left_are_asked() -> None:
     assert 2 == len(_read("Cow;Sold;Out\n1;x;x\n2;;\n").lines)
 
 
+def test_what_was_said_of_such_a_column_is_kept_for_the_farm() -> None:
+    """Also that it says nothing here; the next list is not asked about it."""
+    table = read_table(b"Cow;Out\n1;x\n2;\n")
+    for answer, statuses in (("-", [None, None]), ("Out", [AnimalStatus.OFF_ROSTER, None])):
+        kept = find_columns(table, given={"left_on": answer}).kept
+        read = read_rows(table, find_columns(table, kept=kept), today=TODAY)
+        assert statuses == [one.status for one in read.lines]
+    said_since = find_columns(table, given={"left_on": "Out"}, kept={"out": "-"})
+    assert {"cow": "number", "out": "left_on"} == said_since.kept
+
+
 def test_how_she_left_before_its_day() -> None:
     read = _read("Vache;Sortie\n1;Mort le 03/02/26\n2;Vendue 12/01/26\n3;\n")
     assert [AnimalStatus.DEAD, AnimalStatus.SOLD, None] == [one.status for one in read.lines]
