@@ -87,9 +87,10 @@ def to_match(
         if columns.fields.get(at) not in _DAYS or not cell.strip():
             return cell, ""
         try:
-            return day(read_date(cell, order, today, table.day_zero)), cell
+            date = read_date(cell, order, today, table.day_zero)
         except Unfit:
             return cell, ""
+        return day(date), "" if cell.strip() == date.isoformat() else cell
 
     return {
         "headings": [

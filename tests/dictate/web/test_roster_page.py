@@ -133,13 +133,15 @@ def test_days_of_a_list_are_shown_as_they_were_read(browser: Browser, database: 
     """The month first, as 2/25 says: 3/4 is in March. What the file has stands beside it."""
     with database.writing() as session:
         farm_by_name(session, "Elm Farm", make=True)
-    text = b"number;calved on;colour\n7;3/4/2024;3/4/2024\n8;2/25/2024;red\n9;tomorrow;red\n"
+    text = b"number;calved on;colour\n7;3/4/2024;3/4/2024\n8;2/25/2024;red\n3;2024-02-26;red\n9;tomorrow;red\n"
     files = {"file": ("new.csv", text, "text/csv")}
     page = browser.post("/roster", {"farm": "Elm Farm"}, files=files).text
-    cells = [re.sub(r"<[^>]+>", "", one) for one in re.findall(r"<td>(.*?)</td>", page)]
-    rows = [cells[at : at + 3] for at in range(0, len(cells), 3)][1:]
-    assert rows == [
-        ["7", "4 Mar 2024 3/4/2024", "3/4/2024"],
-        ["8", "25 Feb 2024 2/25/2024", "red"],
-        ["9", "tomorrow", "red"],
-    ]
+    rows = {
+        heading: re.findall(r"<span>(.*?)</span>(?=<span>|</td>)", cell)
+        for heading, cell in re.findall(r'<th scope="row">(.*?)</th>.*?<td class="samples">(.*?)(?=</tr>)', page)
+    }  # fmt: skip
+    assert {heading: [re.sub(r"<[^>]+>", "", one) for one in row] for heading, row in rows.items()} == {
+        "number": ["7", "8", "3", "9"],
+        "calved on": ["4 Mar 2024 3/4/2024", "25 Feb 2024 2/25/2024", "26 Feb 2024", "tomorrow"],
+        "colour": ["3/4/2024", "red", "red", "red"],
+    }  # fmt: skip
