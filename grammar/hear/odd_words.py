@@ -9,12 +9,17 @@ from functools import lru_cache
 from itertools import takewhile
 
 from grammar.hear.chunks import Chunk
+from grammar.hear.repair import nearest_sound
 from grammar.lexicon.lexicon import Lexicon
 from grammar.lexicon.schema import LesionRow, OddWordRow
 from grammar.records import How
 
 _Row = tuple[frozenset[str], frozenset[str], frozenset[str], OddWordRow]
 """What stands before the word, what behind it, what behind that, and the row itself."""
+SOUND_MAX = 0.32
+"""How near a word of the trade must sound for a word of talk to be odd."""
+LETTERS_MIN = 5
+"""Letters of a word whose sound tells anything."""
 _INTRODUCES = frozenset({"the", "in", "at"})
 _PLACES = frozenset({"on", "in", "at", "behind"})
 _VOWELS = frozenset("aeiou")
@@ -36,13 +41,13 @@ def _table(lexicon: Lexicon) -> Mapping[str, list[_Row]]:
 
 def find_odd_words(chunks: Sequence[Chunk], lexicon: Lexicon) -> tuple[tuple[int, int, str], ...]:
     """Return the places of the little words that make no sense where they stand."""
-    table, talk = _table(lexicon), lexicon.talk
+    table = _table(lexicon)
     return tuple(
         (chunk.first, chunk.last, chunk.text)
         for at, chunk in enumerate(chunks)
         if chunk.text in table
         and not _is_repaired(chunk)
-        and _is_odd(chunks, at, table[chunk.text], talk)
+        and _is_odd(chunks, at, table[chunk.text], lexicon)
     )
 
 
@@ -51,14 +56,15 @@ def _is_repaired(chunk: Chunk) -> bool:
     return chunk.term is not None and chunk.term.how is How.REPAIRED
 
 
-def _is_odd(chunks: Sequence[Chunk], at: int, rows: Sequence[_Row], talk: frozenset[str]) -> bool:
+def _is_odd(chunks: Sequence[Chunk], at: int, rows: Sequence[_Row], lexicon: Lexicon) -> bool:
+    talk = lexicon.talk
     before = chunks[at - 1] if at else None
     after, next_but_one = (*chunks[at + 1 : at + 3], None, None)[:2]
     return any(
         _is(before, follows, "START", talk)
         and _is(after, leads_to, "END", talk)
         and _is(next_but_one, then, "END", talk)
-        and not (row.of_talk and chunks[at].term is not None)
+        and not (row.of_talk and (chunks[at].term is not None or _is_far(chunks[at], lexicon)))
         and not (row.of_one and before is not None and _is_many(before))
         and not (row.of_many and before is not None and not _is_many(before))
         and not (row.of_claw and (_is_of_skin(after) or _has_claw(chunks, at + 1)))
@@ -76,6 +82,11 @@ def _is(chunk: Chunk | None, wanted: frozenset[str], edge: str, talk: frozenset[
     if "VOWEL" in wanted and chunk.tag == "LESION" and chunk.text[0] in _VOWELS:
         return True
     return "*" in wanted or chunk.tag in wanted or chunk.text.replace(" ", "_") in wanted
+
+
+def _is_far(chunk: Chunk, lexicon: Lexicon) -> bool:
+    """Whether no word of the trade sounds like it: "although".  Short words sound like too many."""
+    return len(chunk.text) >= LETTERS_MIN and nearest_sound(chunk.text, lexicon) > SOUND_MAX
 
 
 def _is_of_skin(chunk: Chunk | None) -> bool:

@@ -131,6 +131,16 @@ def sounding_like(heard: str, lexicon: Lexicon) -> tuple[Candidate, ...]:
 
 
 @lru_cache(maxsize=8192)
+def nearest_sound(heard: str, lexicon: Lexicon) -> float:
+    """Return how far a word is from the nearest single word of the trade, or of a number."""
+    return min(
+        word_distance(heard, word)
+        for words in (_index(lexicon).by_count[1], lexicon.number_words)
+        for word in words
+    )
+
+
+@lru_cache(maxsize=8192)
 def near(heard: str, lexicon: Lexicon) -> tuple[Candidate, ...]:
     """Return the lexicon phrases near the heard words, nearest first."""
     index = _index(lexicon)

@@ -5,6 +5,7 @@ reading says which words it took by their sound.  The note keeps the words as he
 them, and their places, back into a reading.
 """
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass, replace
 from functools import lru_cache
@@ -17,6 +18,8 @@ from grammar.records import Reading, Taken
 __all__ = ["Spoken", "restore", "spoken"]
 
 _ENDINGS = ("'s", "'ll")
+_HAS_ENDING = re.compile(r"[a-z]*[aeiouy][a-z]*ing")
+"""A word whose last letter is dropped by many: "walkin"."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,12 +152,16 @@ def _unusual(lexicon: Lexicon) -> frozenset[str]:
 
 @lru_cache(maxsize=4)
 def _joined(lexicon: Lexicon) -> Mapping[str, tuple[str, ...]]:
-    """Return the number and the unit of "tendays", and the words of "t'other"."""
+    """Return the number and the unit of "tendays", the words of "t'other", and "walking" of "walkin"."""
     units = lexicon.numbers.time_units
     counted = {
         f"{number}{unit}": (number, unit) for number in lexicon.number_words for unit in units
     }
-    return counted | {heard: tuple(read.split()) for heard, read in lexicon.short_forms.items()}
+    known = lexicon.everyday
+    endings = (word for word in known if _HAS_ENDING.fullmatch(word) and word[:-1] not in known)
+    clipped = {word[:-1]: (word,) for word in endings}
+    short = {heard: tuple(read.split()) for heard, read in lexicon.short_forms.items()}
+    return counted | clipped | short
 
 
 # --- back to the words as heard ---------------------------------------------------------------

@@ -2,7 +2,23 @@
 
 from grammar.join.cursor import find_back, get, seek
 from grammar.join.work import Work
-from grammar.pieces import CLAWS, FEET, FINDINGS, Course, Lesion, Piece, Region, Tissue, is_clean
+from grammar.pieces import (
+    CLAWS,
+    FEET,
+    FINDINGS,
+    UNTAKEN,
+    CorrectionCue,
+    Course,
+    Gone,
+    Lesion,
+    No,
+    Not,
+    Past,
+    Piece,
+    Region,
+    Tissue,
+    is_clean,
+)
 
 __all__ = ["drop_comments", "has_lesion"]
 
@@ -10,7 +26,11 @@ _OTHERWISE = frozenset({
     "else", "otherwise", "under", "underneath", "beneath", "apart", "below", "behind", "inside", "around", "round",
 })  # fmt: skip
 """Words of another place than the lesion's, or of all the rest."""
-_ADVERBS = frozenset({"good", "lovely", "fine", "nice", "perfect", "grand"})
+_ADVERBS = frozenset(
+    {"good", "lovely", "fine", "nice", "perfect", "grand", "clean", "sound", "clear"}
+)
+_PARTING = (*UNTAKEN, *CLAWS, No, Not, CorrectionCue, Gone, Past)
+"""What may part words for clean from the lesion before."""
 _LINKS = frozenset({"on", "the", "in", "at", "her"})
 _BUT = frozenset({"but", "and"})
 _NOTHING = "nothing"
@@ -55,13 +75,29 @@ def _is_comment(work: Work, at: int, clean: Piece) -> bool:
         return True  # "a clean hole", "healthy sole underneath"
     if clean.heard.startswith(_NONE) and _is_swelling(work, at):
         return True
-    return clean.heard == _NOTHING and bool(behind) and _THERE.isdisjoint(behind)
+    if clean.heard == _NOTHING and behind and _THERE.isdisjoint(behind):
+        return True
+    return _is_of_the_lesion(work, at)
 
 
 def _is_swelling(work: Work, at: int) -> bool:
     """ "Hot and swollen, no lesion": what is denied is a lesion of the horn or the skin."""
     found = find_back(work.pieces, at - 1, FINDINGS, ())
     return found is not None and work.pieces[found].heard.startswith(_SWELLS)
+
+
+def _is_of_the_lesion(work: Work, at: int) -> bool:
+    """ "Pared it and it's clean now", "bruised, both sound": how it is with the lesion itself.
+
+    Not where a word was lost since, which may have been another foot, nor where the lesion was
+    taken back; what is wrong with the shape or above the foot may stand beside clean claws.
+    """
+    found = find_back(work.pieces, at - 1, FINDINGS, ())
+    lesion = get(work.pieces, -1 if found is None else found)
+    if found is None or work.pieces[at].heard not in _ADVERBS or not isinstance(lesion, Lesion):
+        return False
+    of_claw = work.lexicon.lesions[lesion.value].group in ("horn", "infectious")
+    return of_claw and not any(isinstance(one, _PARTING) for one in work.pieces[found:at])
 
 
 def _of_a_place(work: Work, at: int) -> bool:

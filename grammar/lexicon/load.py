@@ -121,6 +121,10 @@ def _number_words(numbers: Numbers) -> frozenset[str]:
     return frozenset(word for table in tables for word in table) | frozenset(numbers.points.words)
 
 
+def _of_time(numbers: Numbers) -> frozenset[str]:
+    return frozenset((*numbers.time_units, *numbers.units, *numbers.weekdays, *numbers.months))
+
+
 def _vocabulary(terms: Mapping[str, Term], fillers: frozenset[str], numbers: Numbers) -> set[str]:
     dates = (numbers.ordinals, numbers.months, numbers.weekdays, numbers.units, numbers.time_units)
     words: set[str] = set()
@@ -190,6 +194,7 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
     all_terms, in_doubt = _with_confusions(terms, files)
     risk_words = _risk_words(files["risks"].risk, fillers - linking)
     known = _vocabulary(terms, linking, numbers)
+    everyday = _everyday(files, known | fillers)
     content = b"".join((folder / f"{name}.toml").read_bytes() for name in FILES)
     return Lexicon(
         version=hashlib.sha256(content).hexdigest()[:12],
@@ -207,7 +212,9 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
         plain_endings=files["plain"].endings,
         not_plain=frozenset(files["plain"].not_so),
         plain_things=frozenset(files["plain"].things),
-        everyday=_everyday(files, known | fillers),
+        everyday=everyday,
+        telling=files["plain"].telling | _of_time(numbers),
+        looks=files["plain"].looks,
         risk_words=risk_words,
         risk_begins=frozenset(words.split()[0] for words in risk_words),
         files=files,

@@ -68,7 +68,7 @@ def judge(words, said, roster):
     """Return whether a note is read right, and whether it shows a doubt (or nothing at all)."""
     reading = as_json(parse(words, roster=roster))
     right = [essence(entry) for entry in reading["entries"]] == list(said.entries)
-    marked = reading["marks"] or reading["leftover"] or any(e["marks"] for e in reading["entries"])
+    marked = reading["marks"] or any(e["marks"] for e in reading["entries"])
     spoken = any(e["remark"] for e in reading["entries"]) and "remark" not in said.words
     return right, bool(marked) or spoken or not reading["entries"]
 
