@@ -3,10 +3,42 @@
 import time
 from collections.abc import Callable
 from pathlib import Path
+from typing import Protocol
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
 _NAME = "how-far"
+
+
+class Progress(Protocol):
+    """Hears how far long work is."""
+
+    def stage(self, name: str, total: int) -> None: ...
+
+    def at(self, done: int) -> None: ...
+
+
+class Whole:
+    """One count over all stages, so that the time left is that of the whole."""
+
+    def __init__(self, progress: Progress, total: int) -> None:
+        self._progress, self._before, self._total = progress, 0, 0
+        self.more(total)
+
+    def more(self, steps: int) -> None:
+        """There are so many steps more than it was thought."""
+        if not steps:
+            return
+        self._total += steps
+        self._progress.stage("learning your voice", self._total)
+        if self._before:
+            self._progress.at(self._before)
+
+    def part(self, steps: int) -> Callable[[int, int], None]:
+        """What tells of the next stage, which is worth so many steps of all."""
+        before = self._before
+        self._before += steps
+        return lambda done, of: self._progress.at(before + round(steps * done / max(of, 1)))
 
 
 class HowFar(BaseModel):

@@ -77,6 +77,8 @@ class Outcome(BaseModel):
     said: dict[int, tuple[str, ...]] = {}
     """Words of the recordings in whose transcripts numbers stand in figures."""
     seconds: float
+    cost: float = 0.0
+    """Nats a phone that the words of the parts cost the network before: how badly it hears them."""
 
 
 def write_speech(path: Path, own: Sequence[Recording], noise: Sequence[np.ndarray]) -> None:

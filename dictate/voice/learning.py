@@ -9,24 +9,28 @@ import hashlib
 import itertools
 import json
 import shutil
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Protocol
 
 from dictate.decoder.model_files import ACOUSTIC, ModelFolder, open_folder
 from dictate.errors import VoiceError
 from dictate.voice.held_out import held_apart, write_held
+from dictate.voice.how_far import Progress, Whole
 from dictate.voice.job import WEED_STEPS, Job, learn_apart, write_speech
 from dictate.voice.judging import Comparison, compare, hear_held, hear_with, simplest
 from dictate.voice.model_folder import VoiceCard, outputs_of, outputs_tried, read_voice, write_model
 from dictate.voice.needs import need_torch
-from dictate.voice.recordings import LeftOut, Material, Recording
+from dictate.voice.recordings import LeftOut, Material, Recording, by_reason
 
 _STEPS = 60
 _PARTS = 3
 _STEPS_OF_PART = 30
+_HEARD_BADLY = 0.8
+"""Nats a phone that a person's words cost the network before: some of its words in ten are wrong."""
+_LONGER = 2.5
+"""Times as many steps are worth their time then; who is heard well already gains nothing by them."""
 _ENOUGH_SECONDS = 300.0
 """With so much speech that is new a fifth of it is enough to judge by, and what is judged is what is used. With
 less, each of three parts is judged by a network that learnt from the two others, in half the steps."""
@@ -34,16 +38,8 @@ _COMPARING = 10
 """Steps in whose time two models hear what was kept aside."""
 _FEWEST = 4
 """Recordings, under which nothing can be kept aside."""
-_CODE = 5
+_CODE = 6
 """Counts changes of what the stages do, so that no other program's half-done work is taken up."""
-
-
-class Progress(Protocol):
-    """Hears how far long work is."""
-
-    def stage(self, name: str, total: int) -> None: ...
-
-    def at(self, done: int) -> None: ...
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,20 +77,6 @@ class Learnt:
     share: float
 
 
-class _Whole:
-    """One count over all stages, so that the time left is that of the whole."""
-
-    def __init__(self, progress: Progress, total: int) -> None:
-        self._progress, self._before = progress, 0
-        progress.stage("learning your voice", total)
-
-    def part(self, steps: int) -> Callable[[int, int], None]:
-        """What tells of the next stage, which is worth so many steps of all."""
-        before = self._before
-        self._before += steps
-        return lambda done, of: self._progress.at(before + round(steps * done / max(of, 1)))
-
-
 def learn(material: Material, plan: Plan, *, progress: Progress) -> Learnt:
     """Learn a voice; the old one stays in use until the caller puts the new one in its place.
 
@@ -103,8 +85,9 @@ def learn(material: Material, plan: Plan, *, progress: Progress) -> Learnt:
     """
     need_torch()
     if len(material.own) < _FEWEST:
+        what = f"{len(material.own)} recordings are too few to learn from"
         raise VoiceError(
-            f"{len(material.own)} recordings are too few to learn from",
+            "; ".join([what, *map(": ".join, by_reason(material.left_out))]),
             remedy="Read at least 20 prompts aloud, or give more recordings",
         )
     new = _new_to(plan.now, material.own)
@@ -127,7 +110,7 @@ def learn(material: Material, plan: Plan, *, progress: Progress) -> Learnt:
         outputs=outputs_tried(base), gentle=plan.gentle,
     )  # fmt: skip
     trial_steps = WEED_STEPS + trial.steps * trial.courses
-    whole = _Whole(progress, trial_steps + _COMPARING + plan.steps * again)
+    whole = Whole(progress, trial_steps + _COMPARING + plan.steps * again)
     tried = learn_apart(trial, progress=whole.part(trial_steps))
     material = material.saying(tried.said)
     judged = [[at for at in part if at not in tried.dropped] for part in parts]
@@ -139,13 +122,15 @@ def learn(material: Material, plan: Plan, *, progress: Progress) -> Learnt:
     if comparison.worse or (plan.only_better and not comparison.better):
         network, outputs, share = base.path / ACOUSTIC, outputs_of(base), 0.0
     elif again:
+        steps = round(plan.steps * (_LONGER if tried.cost > _HEARD_BADLY else 1))
+        whole.more(steps - plan.steps)
         final = trial.model_copy(
             update={
                 "folder": place / "final", "learn": tuple(learnt_from), "parts": (),
-                "steps": plan.steps, "share": share, "outputs": (outputs,), "weed": False,
+                "steps": steps, "share": share, "outputs": (outputs,), "weed": False,
             }
         )  # fmt: skip
-        learn_apart(final, progress=whole.part(plan.steps))
+        learn_apart(final, progress=whole.part(steps))
         network = final.written()[0]
     seconds = sum(material.own[at].seconds for at in learnt_from)
     card = VoiceCard(

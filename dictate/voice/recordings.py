@@ -1,7 +1,7 @@
 """What a person said, as learning takes it: sound, words, and where the prompt ended."""
 
 import hashlib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Self
@@ -10,13 +10,15 @@ import numpy as np
 
 from dictate.errors import SoundError, VoiceError
 from dictate.measuring.tables import Utterance
-from dictate.sound import RATE, read_sound
+from dictate.sound import RATE, Sound, has_speech, read_sound
 from dictate.voice.folder_table import read_folder_table
 from dictate.voice.sounds import Sounded, plain_words, sounds_of
 
 _LONGEST = 30.0
 _SHORTEST = 0.15
 """Seconds; a note is shorter than the one, a word longer than the other."""
+
+_NAMED = 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,6 +58,16 @@ class LeftOut:
 
     name: str
     why: str
+
+
+def by_reason(left_out: Iterable[LeftOut]) -> Iterator[tuple[str, str]]:
+    """Names and reason, each reason once; of many names the first are given and the rest counted."""
+    names: dict[str, list[str]] = {}
+    for one in left_out:
+        names.setdefault(one.why, []).append(one.name)
+    for why, some in names.items():
+        more = f" and {len(some) - _NAMED} more" if len(some) > _NAMED else ""
+        yield f"{', '.join(some[:_NAMED])}{more}", why
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,7 +113,7 @@ def of_folder(folder: Path, *, split: str | None = None, speaker: str | None = N
     absent = tuple(LeftOut(name=name, why="there is no such file") for name in table.missing)
     material = replace(material, left_out=(*absent, *material.left_out))
     if not material.own:
-        reasons = "; ".join(sorted({one.why for one in material.left_out})) or "no lines"
+        reasons = "; ".join(map(": ".join, by_reason(material.left_out))) or "no lines"
         raise VoiceError(f"nothing to learn from: {reasons}", where=str(folder))
     return material
 
@@ -125,7 +137,7 @@ def gather_recordings(rows: Iterable[Utterance]) -> Material:
             noise.append(sound.samples)
             continue
         sounded, unknown = sounds_of(words)
-        why = _unfit(sound.seconds, silent=sound.silent, unknown=unknown)
+        why = _unfit(sound, unknown)
         if why:
             left.append(LeftOut(name=row.path.name, why=why))
             continue
@@ -142,11 +154,13 @@ def gather_recordings(rows: Iterable[Utterance]) -> Material:
     return Material(own=tuple(own), noise=tuple(noise), left_out=tuple(left))
 
 
-def _unfit(seconds: float, *, silent: bool, unknown: Sequence[str]) -> str:
+def _unfit(sound: Sound, unknown: Sequence[str]) -> str:
     if unknown:
         return f"no pronunciation is known for {', '.join(unknown)}"
-    if silent:
+    if sound.silent:
         return "there is nothing on it"
-    if seconds < _SHORTEST:
+    if sound.seconds < _SHORTEST:
         return "it is too short"
-    return f"it is longer than {_LONGEST:.0f} s" if seconds > _LONGEST else ""
+    if sound.seconds > _LONGEST:
+        return f"it is longer than {_LONGEST:.0f} s"
+    return "" if has_speech(sound) else "nobody is heard speaking on it"

@@ -7,9 +7,7 @@ from typing import Any
 from dictate.voice.judging import Comparison
 from dictate.voice.learning import Learnt
 from dictate.voice.model_folder import VoiceCard
-
-_NAMED = 5
-"""Recordings named with a reason; the rest are counted."""
+from dictate.voice.recordings import by_reason
 
 
 def of_a_hundred(found: Comparison) -> str:
@@ -34,12 +32,8 @@ def of_a_hundred_kept(card: VoiceCard) -> str:
 def in_words(learnt: Learnt, *, used: bool) -> Iterator[str]:
     """Lines for a person."""
     yield f"Learnt from {learnt.recordings} recordings, {learnt.seconds:.0f} seconds of speech."
-    names: dict[str, list[str]] = {}
-    for one in learnt.left_out:
-        names.setdefault(one.why, []).append(one.name)
-    for why, some in names.items():
-        more = f" and {len(some) - _NAMED} more" if len(some) > _NAMED else ""
-        yield f"Left out: {', '.join(some[:_NAMED])}{more}: {why}."
+    for some, why in by_reason(learnt.left_out):
+        yield f"Left out: {some}: {why}."
     yield of_a_hundred(learnt.comparison)
     found = learnt.comparison
     if used and found.worse:

@@ -1,13 +1,15 @@
 """A model whose network is small and knows nothing, so that learning takes seconds."""
 
 import shutil
+from functools import cache
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 from dictate.decoder.model_files import Outputs, bundled_model, open_folder, write_card
-from dictate.sound import RATE
+from dictate.demo.script import demo_folder
+from dictate.sound import RATE, read_sound
 from dictate.voice.recordings import Recording
 from dictate.voice.sounds import sounds_of
 
@@ -48,6 +50,14 @@ def tones(text: str, seed: int = 0) -> np.ndarray:
         0, 20, sum(map(len, parts))
     )
     return samples.astype(np.int16)
+
+
+@cache
+def speech() -> np.ndarray:
+    """Somebody speaking, whatever is said: the shortest clip of the demo day."""
+    return read_sound(
+        min(demo_folder().glob("*.opus"), key=lambda clip: clip.stat().st_size)
+    ).samples
 
 
 def recording(text: str, *, name: str = "", seed: int = 0) -> Recording:

@@ -4,7 +4,7 @@ import pytest
 
 torch = pytest.importorskip("torch", reason="learning needs the extra [voice]")
 
-from dictate.voice.school import least_as_good  # noqa: E402 (needs PyTorch)
+from dictate.voice.school import furthest_as_good  # noqa: E402 (needs PyTorch)
 from dictate.voice.weeding import Fit, misfits  # noqa: E402
 
 
@@ -29,11 +29,13 @@ def test_among_a_few_recordings_none_is_dropped() -> None:
     assert [] == misfits([_fit(-0.3, 0.5)] * 3 + [_fit(-6.0, 20.0)])
 
 
-def test_the_weights_go_no_further_than_speech_shows() -> None:
-    """The least share within a standard error of the best; without speech to tell, all of it."""
-    apart = {0.5: [0.9, 1.0, 1.1], 1.0: [0.1, 0.2, 0.3]}
-    alike = {0.5: [0.2, 0.2, 0.3], 1.0: [0.1, 0.2, 0.3]}
+def test_the_weights_go_as_far_as_speech_has_nothing_against() -> None:
+    """The largest share within a standard error of the best; without speech to tell, all of it."""
+    further = {0.5: [0.9, 1.0, 1.1], 1.0: [0.1, 0.2, 0.3]}
+    alike = {0.5: [0.1, 0.2, 0.3], 1.0: [0.2, 0.2, 0.3]}
+    too_far = {0.5: [0.1, 0.2, 0.3], 1.0: [0.9, 1.0, 1.1]}
 
-    assert 1.0 == least_as_good(apart)
-    assert 0.5 == least_as_good(alike)
-    assert 1.0 == least_as_good({0.5: [], 1.0: []})
+    assert 1.0 == furthest_as_good(further)
+    assert 1.0 == furthest_as_good(alike)
+    assert 0.5 == furthest_as_good(too_far)
+    assert 1.0 == furthest_as_good({0.5: [], 1.0: []})

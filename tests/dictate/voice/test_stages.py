@@ -9,13 +9,14 @@ from pathlib import Path
 import pytest
 
 from dictate.decoder.model_files import bundled_model, open_folder
+from dictate.errors import VoiceError
 from dictate.voice import judging, learning
 from dictate.voice.held_out import Held
 from dictate.voice.job import Job, Outcome
 from dictate.voice.judging import Wrong
 from dictate.voice.learning import Learnt, Plan, learn
 from dictate.voice.model_folder import VoiceCard, outputs_tried, read_voice, write_model
-from dictate.voice.recordings import Material
+from dictate.voice.recordings import LeftOut, Material
 from dictate.voice.report import in_words
 from tests.dictate.voice.conftest import recording
 
@@ -100,6 +101,47 @@ def test_a_little_speech_is_judged_in_parts_and_learnt_whole(
     assert card is not None and card.wrong_before > 0 == card.wrong_after
     assert "voice of Ann 2026-03-02" in open_folder(learnt.folder).name
     assert any("of 100 words of yours, 100 were" in line.lower() for line in in_words(learnt, used=True))  # fmt: skip
+
+
+@pytest.mark.parametrize(("cost", "steps"), [(0.1, 60), (2.0, 150)])
+def test_who_is_heard_badly_is_learnt_for_longer(
+    jobs: list[Job], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, cost: float, steps: int
+) -> None:
+    """The steps of the last course follow what the words cost before; all steps are counted."""
+    _hearing(monkeypatch, old=False, new=True)
+    given = learning.learn_apart
+
+    def learn_apart(job: Job, *, progress: Callable[[int, int], None]) -> Outcome:
+        return given(job, progress=progress).model_copy(update={"cost": cost})
+
+    monkeypatch.setattr(learning, "learn_apart", learn_apart)
+    counted: list[tuple[str, int]] = []
+
+    class Progress:
+        def stage(self, name: str, total: int) -> None:
+            counted.append(("of", total))
+
+        def at(self, done: int) -> None:
+            counted.append(("at", done))
+
+    own = tuple(recording(text) for text in TEXTS)
+    learn(Material(own=own), _plan(tmp_path), progress=Progress())
+
+    trial, final = jobs
+    assert steps == final.steps and 30 == trial.steps
+    total = [number for what, number in counted if what == "of"][-1]
+    done = [number for what, number in counted if what == "at"]
+    assert done == sorted(done) and total == done[-1]
+
+
+def test_too_few_recordings_are_counted_and_those_left_out_named(tmp_path: Path) -> None:
+    """Who has a folder of recordings on which nobody speaks is told so, and which they are."""
+    why = "nobody is heard speaking on it"
+    left = tuple(LeftOut(name=f"{at}.wav", why=why) for at in range(7))
+    material = Material(own=(recording("one two"),), left_out=left)
+
+    with pytest.raises(VoiceError, match=rf"1 recordings.*0\.wav, .*4\.wav and 2 more: {why}"):
+        learn(material, _plan(tmp_path), progress=Nobody())
 
 
 def test_what_is_tried_goes_into_one_folder_one_network_after_another(

@@ -9,12 +9,13 @@ import soundfile
 
 from dictate.errors import SoundError, VoiceError
 from dictate.sound import RATE
+from dictate.sound.chute_noise import chute_noise
 from dictate.voice import judging
 from dictate.voice.held_out import Held, held_apart
 from dictate.voice.judging import Wrong, compare, simplest, wrong_of, wrong_words
 from dictate.voice.recordings import of_folder
 from dictate.voice.sounds import plain_words, sounds_of
-from tests.dictate.voice.conftest import recording, tones
+from tests.dictate.voice.conftest import recording, speech
 
 DIGITS = "zero one two three four five six seven eight nine".split()
 
@@ -23,8 +24,7 @@ def _folder(path: Path, rows: list[tuple[str, str]], heading: str = "utterance\t
     path.mkdir(exist_ok=True)
     lines = [heading]
     for name, rest in rows:
-        text = rest.split("\t")[0]
-        soundfile.write(path / f"{name}.wav", tones(text or "four"), RATE, subtype="PCM_16")
+        soundfile.write(path / f"{name}.wav", speech(), RATE, subtype="PCM_16")
         lines.append(f"{name}\t{rest}")
     (path / "transcripts.tsv").write_text("\n".join(lines) + "\n", "utf-8")
     return path
@@ -55,6 +55,22 @@ def test_what_cannot_be_learnt_from_is_left_out_with_its_reason(tmp_path: Path) 
     assert ["b.wav"] == [one.name for one in material.left_out]
     assert "xyzzyq" in material.left_out[0].why
     assert 1 == len(material.noise)
+
+
+def test_recordings_without_a_voice_are_left_out_and_named(tmp_path: Path) -> None:
+    """Hiss some 60 dB below full scale, and machines: loud enough to be sound, and nobody speaks."""
+    folder = _folder(tmp_path, [("a", "four two"), ("b", "four"), ("c", "two")])
+    rng = np.random.default_rng(0)
+    hiss = rng.normal(0, 30, 2 * RATE).round().astype(np.int16)
+    soundfile.write(folder / "b.wav", hiss, RATE, subtype="PCM_16")
+    machines = (chute_noise(2.0, rng) * 2000).astype(np.int16)
+    soundfile.write(folder / "c.wav", machines, RATE, subtype="PCM_16")
+
+    material = of_folder(folder)
+
+    assert ["a.wav"] == [one.name for one in material.own]
+    why = "nobody is heard speaking on it"
+    assert [("b.wav", why), ("c.wav", why)] == [(one.name, one.why) for one in material.left_out]
 
 
 def test_a_voice_is_one_persons(tmp_path: Path) -> None:
