@@ -67,6 +67,8 @@ def _denied_by(pieces: Sequence[Piece], at: int, words: DenialWords) -> Piece | 
         near = head is not None and head.first - cue.last <= _AWAY
         if isinstance(cue, No) and isinstance(head, Lesion) and head.value == "no lesion":
             return None  # "no, there's nothing there"
+        if isinstance(head, StatusSaid) and head.heard.startswith(("no ", "not ")):
+            return None  # "doesn't move, not lame"
     elif isinstance(cue, (LeftUndone, NotNeeded)):
         if cue.heard == "none" and isinstance(get(pieces, past(pieces, at + 1, LINKS)), FEET):
             return None  # "wrapped, none on the right hind"

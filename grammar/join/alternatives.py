@@ -73,9 +73,15 @@ def _hedged_twice(work: Work, at: int) -> bool:
         get(work.pieces, first), FINDINGS
     ):
         return False
-    hedges = [set(_HEDGES) & set(work.said_before(one)) for one in (first, at)]
-    asked = all("is it" in " ".join(work.said_before(one)) for one in (first, at))
-    return asked or bool(hedges[0] & hedges[1])  # "is it foul, is it an abscess"
+    said = [_led(work, one) for one in (first, at)]
+    asked = all("is it" in " ".join(words) for words in said)  # "is it foul, is it an abscess"
+    return asked or not any(_HEDGES.isdisjoint(words) for words in said)
+
+
+def _led(work: Work, at: int) -> list[str]:
+    """Return the little words before a finding and its details: "might be the start of an ulcer"."""
+    start = back(work.pieces, at - 1, MODIFIERS) + 1
+    return [word for one in range(start, at + 1) for word in work.said_before(one)]
 
 
 def _part(work: Work, at: int) -> set[int]:
@@ -96,9 +102,20 @@ def _part(work: Work, at: int) -> set[int]:
             return set()  # "nothing on the fronts or the near hind"
         if isinstance(one, Lesion) and value_of(one) == value_of(other):
             return set(range(at, second + 1))  # "foul or what they call foot rot"
+        if isinstance(one, Foot) and value_of(one) == value_of(other):
+            return _claws_of_foot(work, first, second)
         _ask(work, one, other, (_said(one), _said(other)))
         return set(range(at, second + 1))
     return set()
+
+
+def _claws_of_foot(work: Work, first: int, second: int) -> set[int]:
+    """ "Left hind inner or left hind outer": of one foot only the claw is open."""
+    one, other = get(work.pieces, first + 1), get(work.pieces, second + 1)
+    if not isinstance(one, CLAWS) or not isinstance(other, CLAWS):
+        return {second}
+    _ask(work, one, other, (_said(one), _said(other)))
+    return {second, second + 1}
 
 
 _TWO_NUMBERS = "interval between two numbers"

@@ -35,6 +35,7 @@ __all__ = ["SAID_OF_FOOT", "bare_sides"]
 _OF_A_FOOT = (Lesion, Stage, Claw, Zone)
 _OF_A_SIDE = (Severity, Stage, Zone, Claw)
 _HAS = frozenset({"has", "had", "got"})
+_FOR = frozenset({"for"})
 _JUST = frozenset({"just", "only"})
 SAID_OF_FOOT = (Lesion, *MODIFIERS, *CLAWS, Zone, Region)
 """What may be told of a foot."""
@@ -91,11 +92,12 @@ def _is_told_of(pieces: Sequence[Piece], at: int, before: Piece | None) -> bool:
         return isinstance(before, (ActionSaid, Material, *_OF_A_SIDE))  # "severe right"
     if isinstance(get(pieces, past(pieces, at, (Filler, On))), CLAWS):
         return True  # "both hinds ulcer, left on the outer, right on the inner"
-    if is_word(after, COPULAS | _HAS):
-        return True  # "left is an m four", "right has a bit of white line"
+    if isinstance(before, ActionSaid) and is_word(after, _FOR):
+        return True  # "trimmed behind, wrapped right for the dermatitis"
     if is_side(after):  # "both hinds ulcer, blocked left, right is open to the air"
         return isinstance(get(pieces, at - 2), (ActionSaid, Material))
-    return isinstance(after, (*MODIFIERS, ActionSaid))  # "both hinds, left wrapped, right sprayed"
+    told = isinstance(after, (*MODIFIERS, ActionSaid))  # "both hinds, left wrapped, right sprayed"
+    return told or is_word(after, COPULAS | _HAS)  # "left is an m four", "right has white line"
 
 
 def _other_told(pieces: Sequence[Piece], side: int) -> bool:

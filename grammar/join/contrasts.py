@@ -3,6 +3,7 @@
 from grammar.hear.identifiers import spoken_digits
 from grammar.join.cursor import back, find_back, get, next_solid
 from grammar.join.deeds_back import DeedsBack
+from grammar.join.near import is_word
 from grammar.join.replacing import (
     half_foot,
     half_of,
@@ -136,6 +137,22 @@ class Contrasts(DeedsBack):
             return None
         self._command(cue, "correction")
         self._put(target, right, cue)
+        return end + 1
+
+    def _lesion_anew(self, at: int) -> int | None:
+        """ "A bruise, no, an ulcer": a denial takes no article; return where the note goes on."""
+        last, end = back(self.kept, len(self.kept) - 1, (Filler,)), next_solid(self.pieces, at + 1)
+        old, right = get(self.kept, last), get(self.pieces, end)
+        article = is_word(get(self.pieces, end - 1), self.words.articles)
+        if (
+            not article
+            or not isinstance(old, Lesion)
+            or is_clean(old)
+            or not isinstance(right, Lesion)
+        ):
+            return None
+        self._command(self.pieces[at], "correction")
+        self._put(last, right, self.pieces[at])
         return end + 1
 
     def _is_other(self, wrong: Piece | None) -> bool:

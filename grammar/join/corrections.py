@@ -140,9 +140,8 @@ class _Editor(ToldAnew):
             return at + 1  # "no, I tell a lie, it's the right hind"
         if isinstance(after, WrongCow):
             return at + 1  # "no, not her, cow thirteen"
-        told = self._not_that_but(at) if isinstance(after, Not) else None
-        told = self._did_not(at) if told is None else told
-        if told is not None:
+        acts = (self._not_that_but, self._did_not, self._lesion_anew)
+        if (told := _first_that_reads(acts, at)) is not None:
             return told
         if isinstance(after, TimeSaid) and self._takes_number():
             return at + 1  # "in three, no, four days"
@@ -231,16 +230,16 @@ class _Editor(ToldAnew):
             return then
         if (end := self._moved(at)) is not None:
             return end
-        for act in (
+        acts = (
             self._told_of_foot,
             self._not_that_but,
             self._did_not,
             self._meant_before,
             self._graded,
             self._deed_anew,
-        ):
-            if (told := act(at)) is not None:
-                return told
+        )
+        if (told := _first_that_reads(acts, at)) is not None:
+            return told
         group = self._group(at)
         if not group:
             self.kept.append(silent(cue))
@@ -251,3 +250,8 @@ class _Editor(ToldAnew):
         for position in group:
             self._replace(self.pieces[position], cue, since)
         return group[-1] + 1
+
+
+def _first_that_reads(acts: Sequence[Callable[[int], int | None]], at: int) -> int | None:
+    """Return where the first of these that knows the words at a cue goes on."""
+    return next((told for act in acts if (told := act(at)) is not None), None)

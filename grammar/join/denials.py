@@ -17,6 +17,7 @@ from grammar.pieces import (
     Course,
     Denied,
     Foot,
+    Lesion,
     No,
     Not,
     NotNeeded,
@@ -30,6 +31,7 @@ from grammar.pieces import (
     is_linked,
     turned,
 )
+from grammar.records import Question
 
 __all__ = ["Denials", "take_denied"]
 
@@ -45,6 +47,7 @@ def take_denied(pieces: Sequence[Piece], before: Sequence[str], words: DenialWor
     found = Denials(pieces=list(pieces))
     for i, piece in enumerate(pieces):
         if isinstance(piece, (No, Not)):
+            _ask_which(found, i, before)
             _deny_ahead(found, i, before, words)
         elif isinstance(piece, NotNeeded):
             found.gone.add(i)
@@ -58,6 +61,26 @@ def _is_less(pieces: Sequence[Piece], at: int, before: Sequence[str]) -> bool:
     """Whether it is the second of "more of a bruise than an ulcer"."""
     than = isinstance(pieces[at], FINDINGS) and "than" in before[at].split()
     return than and isinstance(get(pieces, at - 1), FINDINGS)
+
+
+def _ask_which(found: Denials, at: int, before: Sequence[str]) -> None:
+    """ "Sole ulcer, no, haemorrhage" puts right, "bruise, no ulcer" denies: without the pauses both fit."""
+    one, other = get(found.pieces, at - 1), get(found.pieces, at + 1)
+    if not isinstance(found.pieces[at], No) or before[at] or is_clean(one) or is_clean(other):
+        return
+    if not isinstance(one, Lesion) or not isinstance(other, Lesion) or at - 1 in found.gone:
+        return
+    values = (one.value, other.value)
+    if one.value != other.value:
+        found.questions.append(
+            Question(
+                check="either-or",
+                what=" or ".join(values) + "?",
+                first=one.first,
+                last=other.last,
+                candidates=values,
+            )
+        )
 
 
 def _deny_ahead(found: Denials, at: int, before: Sequence[str], words: DenialWords) -> None:

@@ -14,6 +14,7 @@ from grammar.pieces import (
     LINKS,
     MODIFIERS,
     ActionSaid,
+    Break,
     Filler,
     Foot,
     Leftover,
@@ -41,6 +42,7 @@ _GONE_TO = frozenset(
 _WORN = ("block", "wrap")
 """How a status begins that is of a thing on the foot; every other one of the past is over."""
 _NOW = frozenset({"now", "today", "this time"})
+_IT_IS = frozenset({"it's", "it is", "but it's"})
 _THAN = frozenset({"than"})
 _WAS = frozenset({"was", "were", "been"})
 
@@ -134,17 +136,12 @@ def _silence_feet(moods: Moods, deed: int, at: int) -> None:
             moods.silence(foot)
 
 
-def put_in_the_past(moods: Moods, at: int) -> None:
-    """ "Had an ulcer last time, clean now": what was before is no finding of today."""
-    kinds = (*FINDINGS, ActionSaid, StatusSaid)
-    cue = moods.pieces[at]
-    if isinstance(get(moods.said, back(moods.said, at - 1, LINKS)), Past):
-        return  # "fell off last week, they said"
-    time = back(moods.pieces, at - 1, LINKS)
-    if cue.heard == "ago" and isinstance(get(moods.pieces, time), TimeSaid):
-        moods.silence(time)
+def _of_then(moods: Moods, at: int, time: int) -> int | None:
+    """Return what was so at another time.  time: the last piece before the cue that is no link."""
+    kinds, cue = (*FINDINGS, ActionSaid, StatusSaid), moods.pieces[at]
     said_behind = isinstance(cue, Past) and cue.behind
-    head = behind(moods.pieces, at, kinds) if said_behind else None
+    named = isinstance(get(moods.pieces, at - 1), Break)  # "did the fronts of six nine three …"
+    head = behind(moods.pieces, at - named, kinds) if said_behind else None
     said = said_behind and any(isinstance(one, kinds) for one in moods.said[:at])
     detail = time >= 0 and isinstance(moods.pieces[time], (*MODIFIERS, Zone))
     was = isinstance(verb := get(moods.pieces, time - 1), Filler) and verb.heard in _WAS
@@ -154,8 +151,25 @@ def put_in_the_past(moods: Moods, at: int) -> None:
         head = past(moods.pieces, at + 1, LINKS)
     elif head is None and not said:  # "ulcer, same place as in the spring, block on the inside"
         head = ahead(moods.pieces, at, kinds)
+        if any(is_word(one, _IT_IS) for one in moods.pieces[at + 1 : head]):
+            head = None  # "he reckoned it was the left, it's the right hind, sole ulcer"
+    thought = behind(moods.pieces, at, FINDINGS) if cue.heard.endswith("thought") else None
+    if thought is not None and is_word(get(moods.pieces, at + 1), moods.words.is_):
+        head = thought  # "sand crack i thought, it's a white line"
     if head is None and cue.heard.startswith("used"):
         head = behind(moods.pieces, at, FINDINGS)  # "warts used to be on both hinds"
+    return head
+
+
+def put_in_the_past(moods: Moods, at: int) -> None:
+    """ "Had an ulcer last time, clean now": what was before is no finding of today."""
+    cue = moods.pieces[at]
+    if isinstance(get(moods.said, back(moods.said, at - 1, LINKS)), Past):
+        return  # "fell off last week, they said"
+    time = back(moods.pieces, at - 1, LINKS)
+    if cue.heard == "ago" and isinstance(get(moods.pieces, time), TimeSaid):
+        moods.silence(time)
+    head = _of_then(moods, at, time)
     if head is not None:
         piece = moods.pieces[head]
         _tell_now(moods, head, at)

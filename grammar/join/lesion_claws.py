@@ -52,7 +52,19 @@ def assign_claws(work: Work, heads: Sequence[int], foot_of: dict[int, int]) -> d
         )
         done = max(assigned.values(), default=done - 1) + 1
         index = end
-    return found
+    return _without_carried_to_skin(work, found, linked)
+
+
+def _without_carried_to_skin(
+    work: Work, found: dict[int, int], linked: Mapping[int, int]
+) -> dict[int, int]:
+    """ "Ulcer outside, wart on the heel": the claw behind the ulcer is none of the skin's."""
+    behind = {claw for head, claw in found.items() if claw > head}
+    return {
+        head: claw
+        for head, claw in found.items()
+        if head < claw or claw not in behind or head in linked or not work.is_of_skin(head)
+    }
 
 
 def _on_one_foot(work: Work, head: int, foot_of: Mapping[int, int]) -> bool:

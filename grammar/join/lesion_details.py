@@ -60,7 +60,7 @@ def assign_modifiers(
             found[heads[position - 2]].append(site)  # "… dermatitis … dermatitis, both M2"
             found[heads[position - 1]].append(site)
             continue
-        if before is None and _is_of_foot_before(work, site, after):
+        if site not in behind and _is_of_another_foot(work, before, site, after):
             work.loose.add(site)
             continue
         if before is None or after is None:
@@ -76,11 +76,16 @@ def assign_modifiers(
     return found
 
 
-def _is_of_foot_before(work: Work, site: int, after: int | None) -> bool:
-    """ "Left hind healed, right hind sole ulcer": what is healed is on the foot that is said first."""
+def _is_of_another_foot(work: Work, before: int | None, site: int, after: int | None) -> bool:
+    """ "Left hind healed, right hind ulcer", "fronts clean, left hind sore": said of a foot without a lesion."""
     foot = get(work.pieces, site - 1) if site else None
-    told = isinstance(work.pieces[site], Course) and isinstance(foot, FEET)
-    return told and seek(work.pieces, site + 1, FEET, after) is not None
+    if not isinstance(foot, FEET) or isinstance(work.pieces[site], Stage):
+        return False
+    if before is None:
+        told = isinstance(work.pieces[site], Course)
+        return told and seek(work.pieces, site + 1, FEET, after) is not None
+    own = find_back(work.pieces, before - 1, FEET, ()) is not None
+    return after is None and (own or seek(work.pieces, before + 1, FEET, site - 1) is not None)
 
 
 def _is_of_clean_foot(work: Work, before: int, site: int, after: int) -> bool:

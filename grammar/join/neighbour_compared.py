@@ -223,9 +223,10 @@ def stage_before(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Pie
 
 def month_gone(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
     """ "Had foot rot on the left hind in august": a month behind what she had is over."""
-    piece, head = pieces[at], find_back(pieces, at - 1, (*FINDINGS, *DEEDS, Undone, TimeSaid))
+    kinds = (*FINDINGS, *MODIFIERS, *DEEDS, Undone, TimeSaid)
+    piece, head = pieces[at], find_back(pieces, at - 1, kinds)
     month = piece.heard.removeprefix("in ") in lexicon.numbers.months
-    if head is None or not month or not isinstance(pieces[head], FINDINGS):
+    if head is None or not month or not isinstance(pieces[head], (*FINDINGS, *MODIFIERS)):
         return None
     led = back(pieces, head - 1, MODIFIERS)
     words = pieces[back(pieces, led, (Filler,)) + 1 : head]

@@ -31,6 +31,7 @@ from grammar.pieces import (
     Severity,
     Stage,
     Tissue,
+    is_clean,
     is_side,
     turned,
 )
@@ -42,6 +43,7 @@ __all__ = [
     "in_talk",
     "interdigital",
     "left_one",
+    "on_three_legs",
     "one_of_them",
     "one_small",
 ]
@@ -84,6 +86,16 @@ def counted(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
             return [turned(piece, OtherFeet, value="rest")]
         return [untaken(piece)]
     return None
+
+
+def on_three_legs(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Sound on three legs, off fore sore": the other three are; alone she carries one."""
+    legs, clean, foot = pieces[at], get(pieces, at - 1), next_to(pieces, at)
+    if not legs.heard.startswith("on three") or not is_clean(clean):
+        return None
+    if not isinstance(foot, Foot) or len(foot.value) != 1:
+        return None
+    return [turned(legs, Foot, value=tuple(one for one in ALL_FEET if one not in foot.value))]
 
 
 def in_talk(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -7,6 +7,7 @@ from grammar.join.near import is_word, just_before, next_to, silent, words_befor
 from grammar.join.replacing import number_for
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
+    CLAWS,
     FEET,
     FINDINGS,
     LINKS,
@@ -174,10 +175,19 @@ def other_value(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | N
     if like is None and is_word(after, _OR):
         like = get(pieces, at + 2)
         like = like if isinstance(like, MeasureSaid) else None
+    like = like or _on_other_claw(pieces, at)
     if not isinstance(like, (Zone, Stage, Score, Severity, MeasureSaid)):
         return None
     value = number_for(like, number)
     return [value] if value is not None else None
+
+
+def _on_other_claw(pieces: Sequence[Piece], at: int) -> Piece | None:
+    """Return the zone of "zone two on the outer and three on the inner"."""
+    claw, other = back(pieces, at - 1, LINKS), past(pieces, at + 1, LINKS)
+    zone = get(pieces, back(pieces, claw - 1, LINKS))
+    both = isinstance(get(pieces, claw), CLAWS) and isinstance(get(pieces, other), CLAWS)
+    return zone if both and other > at + 1 and isinstance(zone, Zone) else None
 
 
 def _same_unit(pieces: Sequence[Piece], at: int, number: Number) -> list[Piece] | None:

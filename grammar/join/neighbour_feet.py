@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 
 from grammar.hear.identifiers import identifier_readings
-from grammar.join.cursor import back, get, seek
-from grammar.join.near import COMES_OFF, is_word, just_before, next_to, silent
+from grammar.join.cursor import back, get, past, seek
+from grammar.join.near import COMES_OFF, is_word, just_before, next_to, silent, words_before
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     CLAWS,
@@ -31,6 +31,7 @@ __all__ = [
     "LIKE",
     "NEAR_OFF",
     "both_ends",
+    "foot_as_told",
     "half_before",
     "is_on_claw",
     "let_alone",
@@ -46,6 +47,7 @@ _THE = frozenset({"the"})
 _SIDES = {"near": "left", "off": "right"}
 NEAR_OFF = frozenset(_SIDES)
 _TWO = 2
+_THREE = 3
 _WAS = frozenset({"was", "were", "had", "last"})
 LIKE = frozenset({"like"})
 IS = frozenset({"is", "sits"})
@@ -105,6 +107,16 @@ def let_alone(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
     deed = seek(pieces, 0, (ActionSaid,), at) is not None
     alone = left and deed and is_word(get(pieces, at + 1), _ALONE)
     return [silent(pieces[at])] if alone else None
+
+
+def foot_as_told(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
+    """ "They wrote left hind, it's right hind": the one that it was said to be is not meant."""
+    words = lexicon.corrections
+    told = not words.was_told.isdisjoint(words_before(pieces, at, _THREE))
+    then = past(pieces, at + 1, (Filler,))
+    is_ = any(is_word(one, words.it_is) for one in pieces[at + 1 : then])
+    right = told and is_ and isinstance(get(pieces, then), Foot)
+    return [silent(pieces[at])] if right else None
 
 
 def the_off(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -21,6 +21,7 @@ from grammar.pieces import (
     Filler,
     FollowUpSaid,
     Foot,
+    HalfFoot,
     LeftUndone,
     Lesion,
     Material,
@@ -40,6 +41,7 @@ from grammar.pieces import (
     Tissue,
     Undone,
     WrongCow,
+    is_clean,
     is_side,
     turned,
 )
@@ -51,12 +53,14 @@ __all__ = [
     "NAH",
     "ONE",
     "he_said_leave",
+    "it_is_on",
     "lame_for",
     "long_ago",
     "meant_to",
     "nah",
     "neither",
     "never_mind",
+    "new_one",
     "no_need",
     "not_her",
     "oh",
@@ -73,6 +77,8 @@ NAH = frozenset({"nah", "naw", "nay"})
 _TOLD = frozenset(
     {"was", "were", "had", "we", "i", "they", "we had", "i had", "that we", "that i", "that was"}
 )
+_LED = 2
+"""Words between "had" and the lesion: "had some foot rot"."""
 _SINCE = frozenset({"since", "started", "began"})
 ONE = frozenset({"one", "another one"})
 IT = frozenset({"it"})
@@ -182,6 +188,36 @@ def one_there(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
     return [replace(lesion, first=piece.first, last=piece.last, how=How.INFERRED, corrections=())]
 
 
+def new_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Outer ulcer gone, inner has a new one", "a new one on the right hind": the same lesion there."""
+    new, head = pieces[at], find_back(pieces, at - 1, FINDINGS)
+    site, before = (*CLAWS, *FEET), just_before(pieces, at)
+    sited = isinstance(next_to(pieces, at), site) or is_word(get(pieces, at - 1), _HAS)
+    lesion = pieces[head] if head is not None else None
+    if not new.heard.endswith("new one") or not sited or isinstance(before, ActionSaid):
+        return None
+    if not isinstance(lesion, Lesion) or is_clean(lesion):
+        return None
+    words = {"first": new.last - 1, "last": new.last}
+    one = replace(
+        lesion, first=words["first"], last=words["last"], how=How.INFERRED, corrections=()
+    )
+    return [replace(new, last=new.last - 1, heard=new.heard.removesuffix(" one")), one]
+
+
+def it_is_on(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "No ulcer on the right, it's all on the left hind": what was denied there is here."""
+    place = past(pieces, at + 1, (Filler,))
+    head = _denied_elsewhere(pieces, at)
+    foot = get(pieces, past(pieces, place, LINKS))
+    if head is None or not isinstance(get(pieces, place), On) or not isinstance(foot, FEET):
+        return None
+    if find_back(pieces, at - 1, (Foot, HalfFoot)) is None or place > at + 2:
+        return None
+    it = pieces[at]
+    return [replace(pieces[head], first=it.first, last=it.last, how=How.INFERRED, corrections=())]
+
+
 def _denied_elsewhere(pieces: Sequence[Piece], at: int) -> int | None:
     """Return the lesion of "no ulcer on the left hind, clean; the right hind has one"."""
     no = find_back(pieces, at - 1, (No, Not))
@@ -235,9 +271,13 @@ def time_back(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
 
 
 def _is_told(pieces: Sequence[Piece]) -> bool:
-    """Whether a deed is told of in the words of what is over: "was wrapped", "we wrapped"."""
-    deed = find_back(pieces, len(pieces) - 1, (ActionSaid,))
-    return deed is not None and is_word(get(pieces, deed - 1), _TOLD)
+    """Whether what is said last is told in the words of what is over: "was wrapped", "had some foul"."""
+    head = find_back(pieces, len(pieces) - 1, (ActionSaid, *FINDINGS))
+    if head is None:
+        return False
+    led = back(pieces, head - 1, (Filler,)) + 1
+    words = pieces[max(led, head - _LED) : head] if isinstance(pieces[head], Lesion) else []
+    return any(is_word(one, _TOLD) for one in (get(pieces, head - 1), *words) if one is not None)
 
 
 def lame_for(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

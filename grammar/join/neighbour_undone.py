@@ -22,6 +22,7 @@ from grammar.pieces import (
     Filler,
     Foot,
     HalfFoot,
+    Leftover,
     Lesion,
     Material,
     No,
@@ -48,6 +49,7 @@ __all__ = [
     "left_deed",
     "left_off",
     "no_hang_on",
+    "not_got",
     "not_sprayed",
     "not_that_foot",
     "nothing_done",
@@ -167,6 +169,15 @@ def not_that_foot(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] |
     if isinstance(after, (*FEET, *FINDINGS, *MODIFIERS, *CLAWS, *DEEDS)):
         return None
     return [turned(pieces[at], Except, value="except", heard="except")]
+
+
+def not_got(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
+    """ "Didn't get the left front done, other three trimmed": that foot is left out."""
+    words, cue = lexicon.denials, pieces[at]
+    then = get(pieces, past(pieces, at + 1, FEET))
+    out = isinstance(get(pieces, at + 1), FEET) and cue.heard.startswith(words.gets)
+    up = isinstance(then, (Filler, Leftover)) and then.heard in words.got
+    return [turned(cue, Undone, value="undone", passes_over=True)] if out and up else None
 
 
 def not_sprayed(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -1,18 +1,23 @@
 """What she wears, and on which foot a thing is put: "medial block worn thin", "spray only on the M two"."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from grammar.join.cursor import back, find_back, get
 from grammar.join.near import is_word, just_before, next_to, silent, words_before
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
+    LINKS,
     ActionSaid,
+    Again,
     AnimalSaid,
+    Claw,
     Filler,
     Foot,
     LeftUndone,
     Number,
     On,
+    OtherFeet,
     Piece,
     Stage,
     StatusSaid,
@@ -21,13 +26,21 @@ from grammar.pieces import (
     value_of,
 )
 
-__all__ = ["claw_of_worn", "farm_bath", "loose_then_block", "off_hers", "that_stage"]
+__all__ = [
+    "both_of_two",
+    "claw_of_worn",
+    "farm_bath",
+    "loose_then_block",
+    "off_hers",
+    "that_stage",
+]
 
 _WAS = frozenset({"was", "were", "is", "all", "that was"})
 _WORN = frozenset({"block", "wrap"})
 _OFF = frozenset({"off", "took off", "knocked off"})
 _BATHS = frozenset({"footbath", "foot bath", "lime bath"})
 _THROUGH = frozenset({"in", "into", "through"})
+_BOTH = frozenset({"both"})
 
 
 def loose_then_block(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
@@ -69,6 +82,16 @@ def that_stage(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
     ]
     foot = find_back(pieces, same[0], (Foot,)) if len(same) == 1 else None
     return [turned(stage, Foot, value=value_of(pieces[foot]))] if foot is not None else None
+
+
+def both_of_two(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Ulcer left hind outer, same on the right, blocks on both, inner": of the two feet."""
+    claw, both = pieces[at], get(pieces, at - 1)
+    if not isinstance(claw, Claw) or not is_word(both, _BOTH) or claw.of_both_feet:
+        return None
+    deed = isinstance(get(pieces, back(pieces, at - 1, LINKS)), ActionSaid)
+    again = any(isinstance(one, (Again, OtherFeet)) for one in pieces[:at])
+    return [replace(claw, of_both_feet=True)] if deed and again else None
 
 
 def farm_bath(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

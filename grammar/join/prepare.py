@@ -30,6 +30,7 @@ from grammar.pieces import (
     CLAWS,
     DEEDS,
     FEET,
+    FINDINGS,
     LINKS,
     MODIFIERS,
     UNTAKEN,
@@ -85,7 +86,8 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
             unread = piece.heard
         if isinstance(piece, (*UNTAKEN, Break)):
             continue
-        if unread and _is_own_clause(kept[-1], piece):
+        its = not lexicon.corrections.it_is.isdisjoint(before.split())
+        if unread and _is_own_clause(kept[-1], piece, its=its):
             before = f"{before} {unread}".strip()
         kept.append(piece)
         link.append(linked or is_linked(piece))
@@ -118,9 +120,9 @@ def prepare(pieces: Sequence[Piece], lexicon: Lexicon) -> Work:
     return work
 
 
-def _is_own_clause(no: Piece, said: Piece) -> bool:
-    """ "Not raw-ish, M four", "no blood, filed it", "not cut, ask the vet": denied is what was not understood."""
-    if isinstance(no, Not) and isinstance(said, Stage):
+def _is_own_clause(no: Piece, said: Piece, *, its: bool) -> bool:
+    """ "Not raw-ish, M four", "no blood, filed it", "not split, it's a bruise": denied is what was not understood."""
+    if isinstance(no, Not) and (isinstance(said, Stage) or (its and isinstance(said, FINDINGS))):
         return True
     if isinstance(no, No) and isinstance(said, ActionSaid) and is_told(said):
         return True
@@ -351,7 +353,8 @@ def _join_feet(work: Work) -> None:
         if not isinstance(first, Foot) or not isinstance(second, Foot):
             continue
         lesion_before = isinstance(get(work.pieces, start - 1), (Lesion, *MODIFIERS, Zone))
-        of_all = after + 1 < len(work.pieces) and not _ALL.isdisjoint(work.said_before(after + 1))
+        all_ = _ALL if len(second.value) < _PAIR else _EVERY  # "fronts clean, hinds both long"
+        of_all = after + 1 < len(work.pieces) and not all_.isdisjoint(work.said_before(after + 1))
         if lesion_before and leads_to_lesion(work.pieces, after + 1) and not of_all:
             continue
         if "only" in work.said_before(after):

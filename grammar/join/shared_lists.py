@@ -13,6 +13,7 @@ from grammar.pieces import (
     MODIFIERS,
     ActionSaid,
     Again,
+    Claw,
     Course,
     Filler,
     Foot,
@@ -28,6 +29,7 @@ from grammar.pieces import (
     Tissue,
     Zone,
     is_clean,
+    is_side,
 )
 from grammar.records import How
 
@@ -38,6 +40,7 @@ TAKES_UP = (Lesion, Stage, No, Not, Again, *CLAWS)
 
 _VALUES = (Severity, Stage, Zone)
 """Of which a lesion has one, so that a second is of another foot."""
+_TWO_CLAWS = {"outer", "inner"}
 _OWN_HEADS = (*FINDINGS, *MODIFIERS, Zone, ActionSaid, Material, No, Not)
 """What stands before a site and may be of it."""
 
@@ -51,9 +54,12 @@ def spread_lists(pieces: Sequence[Piece]) -> list[Piece]:
     result: list[Piece] = []
     lesion_first = False
     feet = 0
-    shared = _said_of_sites(pieces) | _of_each_value(pieces)
+    of_claws, both = _of_each_claw(pieces)
+    shared = _said_of_sites(pieces) | _of_each_value(pieces) | of_claws
     for at, piece in enumerate(pieces):
         result += shared.get(at, ())
+        if at in both:
+            continue  # each claw has a value of its own
         result.append(piece)
         if isinstance(piece, Lesion):
             lesion_first = not feet
@@ -114,6 +120,31 @@ def _of_each_value(pieces: Sequence[Piece]) -> dict[int, list[Piece]]:
         return {}
     place = second + isinstance(value, Severity)
     return {place: [replace(pieces[lesion], how=How.INFERRED, corrections=())]}
+
+
+def _of_each_claw(pieces: Sequence[Piece]) -> tuple[dict[int, list[Piece]], set[int]]:
+    """ "Sole ulcer outer zone four and inner zone six", "zone two on the outer, three on the inner".
+
+    Returns what stands before the second pair, and where "both claws" was said of it before.
+    """
+    found: dict[int, list[Piece]] = {}
+    both: set[int] = set()
+    for at, lesion in enumerate(pieces):
+        if not isinstance(lesion, FINDINGS) or is_clean(lesion):
+            continue
+        start = past(pieces, at + 1, (*LINKS, Foot))
+        end = past(pieces, start, (*LINKS, Claw, *_VALUES))
+        if any(map(is_side, pieces[start:end])):
+            continue  # "left zone two inner, right zone three"
+        told = [i for i in range(start, end) if not isinstance(pieces[i], LINKS)]
+        pairs = [[pieces[i] for i in told[start : start + 2]] for start in (0, 2)]
+        claws = {one.value for pair in pairs for one in pair if isinstance(one, Claw)}
+        orders = {tuple(type(one) for one in pair) for pair in pairs}
+        if len(told) == 2 * len(pairs) and claws == _TWO_CLAWS and len(orders) == 1:
+            found[told[2]] = [replace(lesion, how=How.INFERRED, corrections=())]
+            claw = pieces[at - 1] if at else None
+            both |= {at - 1} if isinstance(claw, Claw) and claw.value == "both" else set()
+    return found, both
 
 
 def _listed(pieces: Sequence[Piece], at: int) -> bool:

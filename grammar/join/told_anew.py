@@ -1,7 +1,7 @@
 """Corrections that name their thing, or stand behind what is right: "oh, the ulcer was on the inner", "left i meant"."""
 
 from grammar.join.contrasts import Contrasts
-from grammar.join.cursor import find_back, get, next_solid, past, seek, walk_back
+from grammar.join.cursor import back, find_back, get, next_solid, past, seek, walk_back
 from grammar.join.moving import move, named_again
 from grammar.join.near import is_word
 from grammar.join.replacing import half_foot, half_of
@@ -11,6 +11,7 @@ from grammar.pieces import (
     FEET,
     FINDINGS,
     LINKS,
+    MODIFIERS,
     AnimalSaid,
     CorrectionCue,
     Filler,
@@ -20,6 +21,7 @@ from grammar.pieces import (
     Severity,
     Stage,
     TimeSaid,
+    is_clean,
     is_side,
 )
 
@@ -34,7 +36,21 @@ class ToldAnew(Contrasts):
 
     def _exclaimed(self, at: int) -> int | None:
         """ "Oh, the abscess was on the outer": puts right where that stood before."""
-        return self._moved(at, told=True) if self.pieces[at].heard in self.words.exclaims else None
+        if self.pieces[at].heard not in self.words.exclaims:
+            return None
+        self._not_clean_after_all(at)
+        return self._moved(at, told=True)
+
+    def _not_clean_after_all(self, at: int) -> None:
+        """ "You're fine, oh hang on, there's a wart": not clean, where of no foot that was said."""
+        last = back(self.kept, len(self.kept) - 1, LINKS)
+        lesion = past(self.pieces, at + 1, (*LINKS, *MODIFIERS))
+        there = any(is_word(one, self.words.there_is) for one in self.pieces[at + 1 : lesion])
+        found = get(self.pieces, lesion)
+        if not there or not isinstance(found, FINDINGS) or is_clean(found):
+            return
+        if is_clean(get(self.kept, last)) and find_back(self.kept, last, FEET) is None:
+            self._silence(last, self.pieces[at])
 
     def _moved(self, at: int, *, told: bool = False) -> int | None:
         """ "Sorry, the ulcer is on the left and the wart on the right"; return where it ends."""

@@ -72,6 +72,8 @@ def not_done(moods: Moods, at: int) -> None:
         return
     if _is_of_foot(moods, at) or _is_other_foot(moods, at):
         return
+    if not later and is_word(get(moods.pieces, at + 1), moods.words.own_verbs):
+        return  # "couldn't swear to which, pared both"
     for deed in _deeds_ahead(moods.pieces, at):
         if _is_another_clause(moods, at, deed) or _is_of_what_it_may_be(moods.pieces, at, deed):
             return

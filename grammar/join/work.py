@@ -38,6 +38,11 @@ class Work:
         piece = self.pieces[at]
         return isinstance(piece, Lesion) and self.lexicon.lesions[piece.value].staged
 
+    def is_of_skin(self, at: int) -> bool:
+        """Whether a piece is a lesion of the skin, of which no claw need be said."""
+        piece = self.pieces[at]
+        return isinstance(piece, Lesion) and self.lexicon.lesions[piece.value].on == "skin"
+
     def drop(self, gone: set[int]) -> None:
         """Take out the pieces at these positions."""
         if not gone:

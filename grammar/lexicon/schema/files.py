@@ -59,6 +59,7 @@ class ClauseWords(Strict):
     joins: frozenset[str]
     come_back: frozenset[str]
     puts: frozenset[str]
+    own_verbs: frozenset[str]
     same_for_all_times: frozenset[str]
 
 
@@ -87,6 +88,9 @@ class CorrectionWords(Strict):
     behind: frozenset[str]
     at_the_end: frozenset[str]
     exclaims: frozenset[str]
+    there_is: frozenset[str]
+    articles: frozenset[str]
+    was_told: frozenset[str]
     it_is: frozenset[str]
 
 
@@ -99,6 +103,8 @@ class DenialWords(Strict):
     as_far: frozenset[str]
     degrees: frozenset[str]
     reaches_over: frozenset[str]
+    gets: tuple[str, ...]
+    got: frozenset[str]
 
 
 class SourcesFile(Strict):
