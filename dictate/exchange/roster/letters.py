@@ -21,6 +21,8 @@ _NAMES = {
     "cp1252": "Windows-1252", "cp1250": "Windows-1250", "iso8859_2": "ISO 8859-2", "cp850": "DOS 850",
 }  # fmt: skip
 _MARKS = (codecs.BOM_UTF8, codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
+_FEWEST = 2
+"""Lines in each of two sets of letters; one alone may be a spoilt letter."""
 _LOOK = 200_000
 """Bytes that are looked at to choose a one-byte set."""
 _PLAIN = frozenset("°§€–—’‘“”«»… \u00a0")
@@ -53,6 +55,8 @@ def decode(
         raise RosterError(
             "is no list as text", remedy="Save the list as CSV or as .xlsx, and give that file"
         )
+    if (text := _pasted_together(data)) is not None:
+        return text, "UTF-8 and Windows-1252, line by line"
     text = _broken_utf8(data)
     if text is not None:
         return text, "UTF-8 with spoilt letters"
@@ -80,6 +84,27 @@ def _is_utf8(data: bytes) -> bool:
     except UnicodeDecodeError:
         return False
     return True
+
+
+def _pasted_together(data: bytes) -> str | None:
+    """Lists in UTF-8 and in Windows' western set below each other: each line is in one of them.
+
+    None unless some lines are surely UTF-8, and each of the others reads as words.
+    """
+    lines = data.split(b"\n")
+    letters = [line for line in lines if not line.isascii()]
+    others = [line for line in letters if not _is_utf8(line)]
+    if len(others) < _FEWEST or len(letters) - len(others) < _FEWEST:
+        return None
+    try:
+        western = [line.decode("cp1252") for line in others]
+    except UnicodeDecodeError:
+        return None
+    if any(_sense(line, lambda _: 0)[1] for line in western):
+        return None
+    return "\n".join(
+        line.decode("utf-8" if _is_utf8(line) else "cp1252") for line in lines
+    ).removeprefix("\ufeff")
 
 
 def _broken_utf8(data: bytes) -> str | None:

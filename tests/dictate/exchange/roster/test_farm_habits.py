@@ -57,6 +57,16 @@ def test_letters_of_iso_8859_2() -> None:
     ]
 
 
+def test_lists_in_two_sets_of_letters_below_each_other() -> None:
+    """Each line is read in its own; spoilt letters stay spoilt, and their lines refused."""
+    head, upper, lower = "Numéro;Nom;Vêlage\n", "1;Éclair;\n2;Rêveuse;\n", "3;Sirène;\n4;Rosée;\n"
+    read = _read((head + upper).encode() + lower.encode("cp1252"))
+    assert ["Éclair", "Rêveuse", "Sirène", "Rosée"] == [line.name for line in read.lines]
+    assert "UTF-8 and Windows-1252, line by line" in read.how
+    spoilt = (head + 2 * upper).encode() + b"3;Sir\xc3ne;\n4;Ros\xa9e;\n"
+    assert ["Éclair", "Rêveuse"] == [line.name for line in _read(spoilt).lines]
+
+
 @pytest.mark.parametrize(
     ("heading", "field"),
     [
