@@ -47,6 +47,7 @@ _OVER = (
 )  # fmt: skip
 """What may stand between a block or a wrap and its coming off."""
 _FOR = frozenset({"for", "for the", "with"})
+_SEVERAL = frozenset({"both", "them"})
 _LITTLE = frozenset({"one", "vet", "the vet"})
 """ "No block needed, she had one on", "blocked by the vet"."""
 _Said = Sequence[tuple[str, int]]
@@ -124,7 +125,12 @@ def _end(said: _Said, pieces: Sequence[Piece], words: ClauseWords, *, due: bool)
         if way in words.ways_off and (named or now):
             to_come = now and isinstance(get(pieces, past(pieces, last + 1, LINKS)), TimeSaid)
             return None if to_come else last
-        if word in words.pulls and named and way not in words.ways_on:
+        alone = (
+            word in words.pulls
+            or (word == "cut" and way in ("", "and"))
+            or (word == "took" and not _SEVERAL.isdisjoint(one for one, _ in said[i + 1 : end]))
+        )  # "too tight, cut it and …", "took them both"
+        if alone and named and way not in words.ways_on:
             return said[end - 1][1]
     for (word, _), (off, at) in pairwise(said):
         here = off == "off" and (word in words.is_ or word.endswith("'s"))

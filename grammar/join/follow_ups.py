@@ -28,6 +28,7 @@ from grammar.records import FollowUp, Slot
 __all__ = ["find_follow_ups"]
 
 _TO_THE_END = frozenset({"off", "remove", "leave", "keep"})
+_LEAVES = frozenset({"leave", "left", "keep", "kept"})
 _ON = frozenset({"on", "it", "that", "up", "now", "the"})
 """Words between a deed and how long it is for."""
 _BY = ("by", "the")
@@ -150,9 +151,10 @@ class _Joiner:
         if isinstance(get(self.work.pieces, at + 1), TimeSaid):
             behind = ()  # "went on today, off in six weeks"
         said = (*self.work.said_before(at), *behind)
-        off = not _TO_THE_END.isdisjoint(self.work.said_before(at)) or _ends_off(said)
+        it = not _LEAVES.isdisjoint(self.work.said_before(at)) and "it" in self.work.said_before(at)
+        off = it or not _TO_THE_END.isdisjoint(self.work.said_before(at)) or _ends_off(said)
         off = off or self._stays_for(at)
-        leave = not {"leave", "keep"}.isdisjoint(self.work.said_before(at))
+        leave = not _LEAVES.isdisjoint(self.work.said_before(at))
         kinds = (*DEEDS, StatusSaid) if leave else (*DEEDS, Lesion)
         last = find_back(self.work.pieces, at - 1, kinds, ())
         worn = _worn(self.work.pieces[last]) if off and last is not None else None
@@ -187,7 +189,7 @@ class _Joiner:
         pieces, (first, *rest) = self.work.pieces, piece.heard.split()
         worn = pieces[back(pieces, time - 1, (*FEET, *CLAWS, Material))]
         ends = time + 1 == len(pieces) and not (self.made or self.work.link[time])
-        ends = ends and not self.work.said_behind(time)
+        ends = ends and " ".join(self.work.said_behind(time)) in ("", "to the day")
         number = [piece.unit] == rest[-1:] and first in self.work.lexicon.number_words
         return ends and number and isinstance(worn, ActionSaid) and _worn(worn) is not None
 

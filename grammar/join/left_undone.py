@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from grammar.join.cursor import back, get, past
 from grammar.join.mood_pieces import Moods, behind
@@ -12,12 +13,15 @@ from grammar.pieces import (
     FEET,
     LINKS,
     ActionSaid,
+    Filler,
     FollowUpSaid,
     Foot,
     Leftover,
+    LeftUndone,
     Material,
     No,
     Not,
+    On,
     Piece,
     TimeSaid,
     turned,
@@ -36,11 +40,18 @@ def left_undone(moods: Moods, at: int) -> None:
     """ "block still on", "fronts not done"."""
     if _stays_until(moods.pieces, at):
         return
+    its = past(moods.pieces, at + 1, LINKS)
+    if isinstance(get(moods.pieces, at + 1), Filler) and _is_worn(get(moods.pieces, its)):
+        undo(moods, its, later=True)  # "the left's holding its block fine"
+        if isinstance(get(moods.pieces, its + 1), LeftUndone):
+            moods.silence(its + 1)
+        return
     deed = behind(moods.pieces, at, (ActionSaid,))
     foot = back(moods.pieces, at - 1, LINKS)
     if _of_feet(moods, at, foot, deed):
         return
-    if deed is None:
+    bath = moods.pieces[at].heard.startswith("will ") and foot == at - 1
+    if deed is None or (isinstance(get(moods.pieces, foot), Material) and bath):
         if isinstance(got := get(moods.pieces, foot), Material) and not isinstance(
             get(moods.said, foot - 1), (No, Not)
         ):  # "foot bath will do them"
@@ -163,9 +174,24 @@ def _stays_until(pieces: Sequence[Piece], at: int) -> bool:
     return stays and isinstance(get(pieces, past(pieces, at + 1, LINKS)), TimeSaid)
 
 
+def _is_worn(piece: Piece | None) -> bool:
+    """Whether a block or wrap is named and not told as put on."""
+    return isinstance(piece, ActionSaid) and piece.value in COMES_OFF and not is_told(piece)
+
+
+def _is_left_for(two: tuple[Piece, Piece]) -> bool:
+    """ "It was to come off today, so leave it on another ten days"."""
+    return (
+        isinstance(two[1], TimeSaid)
+        and two[1].heard.startswith("another")
+        and isinstance(two[0], On)
+    )
+
+
 def _stays_on(pieces: Sequence[Piece], at: int) -> bool:
     """ "block still on, leave it another week" is due off then; also "still on the left rear"."""
     between = (*LINKS, *FEET, *CLAWS, Leftover)
     timed = isinstance(get(pieces, past(pieces, at + 1, between)), TimeSaid)
+    timed = timed or any(map(_is_left_for, pairwise(pieces[at + 1 :])))
     told = pieces[at].heard.split()
     return timed and "none" not in told and not {"still", "left"}.isdisjoint(told)

@@ -14,7 +14,7 @@ from grammar.pieces import (
     FINDINGS,
     LINKS,
     ActionSaid,
-    AnimalSaid,
+    Dangling,
     Except,
     Filler,
     FollowUpSaid,
@@ -275,9 +275,7 @@ def three_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
     """ "Trimmed three feet, left front too sore to lift": the three others; "pared the four": all."""
     if pieces[at].heard == "four" and is_word(get(pieces, at - 1), _LED):
         whole = isinstance(just_before(pieces, at), ActionSaid)
-        bare = isinstance(
-            get(pieces, at + 1), (Lesion, Stage, ActionSaid, AnimalSaid, Number, type(None))
-        )
+        bare = not isinstance(get(pieces, at + 1), (Dangling, Number, *FEET, *CLAWS))
         return [turned(pieces[at], Foot, value=ALL_FEET)] if whole and bare else None
     feet, foot = get(pieces, at + 1), seek(pieces, at + 1, (Foot,))
     one = pieces[foot] if foot is not None else None

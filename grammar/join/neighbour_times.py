@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from grammar.join.cursor import back, find_back, get
-from grammar.join.near import is_word, silent, words_before
+from grammar.join.near import is_word, just_before, silent, words_before
 from grammar.join.undone import is_told
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
@@ -15,20 +15,26 @@ from grammar.pieces import (
     Leftover,
     LeftUndone,
     Material,
+    Not,
+    NotNeeded,
     On,
     Past,
     Piece,
+    StatusSaid,
     TimeSaid,
     Undone,
     turned,
+    value_of,
 )
 
 __all__ = [
     "again_then",
     "been_done",
     "done_then",
+    "finish_then",
     "how_long_on",
     "leave_until",
+    "not_today",
     "prognosis",
     "sprayed_today",
 ]
@@ -106,9 +112,9 @@ def prognosis(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece]
 def how_long_on(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
     """ "Block removed, four weeks in situ", "… after six weeks on": how long it was on."""
     behind, ends = get(pieces, at + 1), at + 2 >= len(pieces)
-    worn = find_back(pieces, at - 1, (ActionSaid,))
+    worn = find_back(pieces, at - 1, (ActionSaid, StatusSaid))
     deed = pieces[worn] if worn is not None else None
-    if not isinstance(deed, ActionSaid) or not deed.value.endswith(" removed"):
+    if deed is None or not str(value_of(deed)).endswith((" removed", " lost")):
         return None
     on = isinstance(behind, On) and ends
     return [silent(pieces[at])] if on or is_word(behind, lexicon.clauses.in_place) else None
@@ -123,6 +129,24 @@ def leave_until(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piec
         return None  # "wrapped, leave it four days"
     due = {"heard": leave.heard if leave else "", "first": time.first, "last": time.first}
     return [turned(time, FollowUpSaid, value="look again", only_dated=True, **due), time]
+
+
+def finish_then(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Only got the one foot, finish her another day": trimmed then, and not culled."""
+    finish = pieces[at].heard.startswith("finish ")
+    dated = isinstance(get(pieces, at + 1), TimeSaid)
+    return [turned(pieces[at], FollowUpSaid, value="trim")] if finish and dated else None
+
+
+def not_today(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "We burn it not today, the vet cuts it at dry-off", "wrap it, not today": of what stands before."""
+    no, time = (at - 1, at) if isinstance(pieces[at], TimeSaid) else (at, at + 1)
+    today = get(pieces, time)
+    cue = get(pieces, no)
+    if not isinstance(cue, Not) or not isinstance(today, TimeSaid) or today.value.in_days != 0:
+        return None
+    deed = isinstance(just_before(pieces, no), (ActionSaid, FollowUpSaid)) and at == no
+    return [turned(cue, NotNeeded, value="not needed") if deed else silent(pieces[at])]
 
 
 def sprayed_today(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -79,6 +79,7 @@ _TOLD = frozenset(
 )
 _LED = 2
 """Words between "had" and the lesion: "had some foot rot"."""
+_THAN = frozenset({"than"})
 _SINCE = frozenset({"since", "started", "began"})
 ONE = frozenset({"one", "another one"})
 IT = frozenset({"it"})
@@ -265,7 +266,10 @@ def time_back(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
     ago = said.heard == "back" and isinstance(time, TimeSaid) and time.last == said.first
     if not ago or isinstance(next_to(pieces, at), TimeSaid):
         return None
-    if find_back(pieces, at - 2, (FollowUpSaid,)) is not None or not _is_told(pieces[:at]):
+    if is_word(get(pieces, at - 2), _THAN):
+        return [silent(said)]  # "better than a fortnight back"
+    told = _is_told(pieces[:at])
+    if find_back(pieces, at - 2, (FollowUpSaid,)) is not None or not told:
         return None
     return [turned(said, Past, value="past", heard="ago", behind=True)]
 
@@ -291,5 +295,7 @@ def since(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "On her since tuesday", "five weeks since blocking": a day or a deed that is over."""
     before = get(pieces, at - 1)
     over = before is not None and before.heard in _SINCE
+    after = get(pieces, at + 1)
+    over = over or (is_word(before, _THAN) and after is not None and after.heard == "back")
     counted = isinstance(pieces[at], TimeSaid) and is_word(get(pieces, at + 1), _SINCE)
     return [silent(pieces[at])] if over or counted else None

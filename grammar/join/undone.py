@@ -11,6 +11,7 @@ from grammar.pieces import (
     FEET,
     FINDINGS,
     LINKS,
+    MODIFIERS,
     ActionSaid,
     Break,
     Filler,
@@ -84,8 +85,17 @@ def not_done(moods: Moods, at: int) -> None:
 
 
 def _is_of_what_it_may_be(pieces: Sequence[Piece], at: int, deed: int) -> bool:
-    """ "Might just be a stain, pared it": what may be is the stain."""
-    between = pieces[at + 1 : deed]
+    """ "Might just be a stain, pared it", "it'll be sore, block inner", "cubicles need a word, feet trimmed"."""
+    between, cue = pieces[at + 1 : deed], pieces[at].heard
+    first = get(pieces, at + 1)
+    if cue.endswith(" be") and isinstance(first, (*MODIFIERS, StatusSaid)):
+        return True
+    if (
+        cue.endswith((" a", " an"))
+        and isinstance(first, (Filler, Leftover))
+        and is_told(pieces[deed])
+    ):
+        return True
     be = any(is_word(one, _BE) for one in between)
     thing = any(isinstance(one, Leftover) or one.heard.startswith("a ") for one in between)
     return be and thing and is_told(pieces[deed])
