@@ -60,10 +60,13 @@ def _without_carried_to_skin(
 ) -> dict[int, int]:
     """ "Ulcer outside, wart on the heel": the claw behind the ulcer is none of the skin's."""
     behind = {claw for head, claw in found.items() if claw > head}
+    next_head = {
+        claw: max(h for h, at in found.items() if at == claw and h < claw) for claw in behind
+    }
     return {
         head: claw
         for head, claw in found.items()
-        if head < claw or claw not in behind or head in linked or not work.is_of_skin(head)
+        if next_head.get(claw, head) == head or head in linked or not work.is_of_skin(head)
     }
 
 

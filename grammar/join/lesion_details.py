@@ -11,6 +11,7 @@ from grammar.pieces import (
     FEET,
     MODIFIERS,
     Course,
+    Denied,
     Lesion,
     Piece,
     Stage,
@@ -84,7 +85,8 @@ def _is_of_another_foot(work: Work, before: int | None, site: int, after: int | 
     if before is None:
         told = isinstance(work.pieces[site], Course)
         return told and seek(work.pieces, site + 1, FEET, after) is not None
-    own = find_back(work.pieces, before - 1, FEET, ()) is not None
+    site_before = find_back(work.pieces, before - 1, FEET, ())
+    own = site_before is not None and not isinstance(get(work.pieces, site_before - 1), Denied)
     return after is None and (own or seek(work.pieces, before + 1, FEET, site - 1) is not None)
 
 
