@@ -14,6 +14,7 @@ from grammar.pieces import (
     LINKS,
     MODIFIERS,
     ActionSaid,
+    Break,
     Dangling,
     FollowUpSaid,
     Gone,
@@ -43,7 +44,7 @@ _SITES = (*FEET, *CLAWS)
 _STAY = (*_SITES, *MODIFIERS, StatusSaid)
 """What holds of the foot when its block is off."""
 _OVER = (
-    *LINKS, *_STAY, Region, Leftover, Dangling, LeftUndone, No, NotNeeded, Past, Gone, TakenOff, Not, Undone, TimeSaid,
+    Break, *LINKS, *_STAY, Region, Leftover, Dangling, LeftUndone, No, NotNeeded, Past, Gone, TakenOff, Not, Undone, TimeSaid,
 )  # fmt: skip
 """What may stand between a block or a wrap and its coming off."""
 _FOR = frozenset({"for", "for the", "with"})
@@ -77,7 +78,7 @@ def came_off(moods: Moods, at: int) -> bool:
     for position in (*range(own, at), *range(at + 1, end + 1)):
         one = pieces[position]
         of_no = denied and isinstance(one, (LeftUndone, NotNeeded))
-        if not isinstance(one, _STAY) and not is_clean(one) and not of_no:
+        if not isinstance(one, (*_STAY, Break)) and not is_clean(one) and not of_no:
             moods.silence(position)
     if needed:
         moods.silence(cue)
