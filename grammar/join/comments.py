@@ -96,6 +96,10 @@ def _is_of_the_lesion(work: Work, at: int) -> bool:
     lesion = get(work.pieces, -1 if found is None else found)
     if found is None or work.pieces[at].heard not in _ADVERBS or not isinstance(lesion, Lesion):
         return False
+    if "but" in work.said_before(at) or not work.lexicon.compared.had.isdisjoint(
+        work.said_before(found)
+    ):
+        return False  # "was a sole ulcer and now it's clean": the ulcer may be over
     of_claw = work.lexicon.lesions[lesion.value].group in ("horn", "infectious")
     return of_claw and not any(isinstance(one, _PARTING) for one in work.pieces[found:at])
 
