@@ -170,10 +170,10 @@ def _said_twice(words: Sequence[str], lexicon: Lexicon) -> tuple[str, ...]:
 
 
 def _said_again(words: Sequence[str], lexicon: Lexicon) -> str | None:
-    """Return the short number that is said as a whole, then digit by digit: "nineteen one nine"."""
-    whole = list(words[:-TWICE_DIGITS])
+    """Return the short number that is said again in other words: "nineteen one nine", "seven oh seven zero"."""
+    whole, digits = list(words[:-TWICE_DIGITS]), list(words[-TWICE_DIGITS:])
     groups = {*lexicon.numbers.teens, *lexicon.numbers.tens}
-    if not whole or groups.isdisjoint(whole) or not groups.isdisjoint(words[-TWICE_DIGITS:]):
+    if not 0 < len(whole) <= WORDS_MAX or whole == digits or not groups.isdisjoint(digits):
         return None
     if whole[-1] in lexicon.numbers.tens:
         return None  # "twenty two oh" is 220

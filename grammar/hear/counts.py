@@ -34,6 +34,7 @@ _OF_FOUR = frozenset({"two", "three"})
 _ALL_OF = frozenset({"both", "all", "every"})
 _NEAR = 3
 """How far "out of" stands at most from what it counts."""
+_TALKED_OF = frozenset({"COUNTEDINTALK", "PRICE"})
 _COUNTED_AHEAD = 2
 """An adjective and the thing that is counted."""
 
@@ -56,7 +57,7 @@ def cut_numbers(chunks: Sequence[Chunk], words: Sequence[str], lexicon: Lexicon)
             words,
             (chunk.first, chunk.last),
             cue=cue,
-            before_unit=_tag_after(chunks, index, lexicon) in _UNITS
+            before_unit=_is_before_unit(chunks, index, lexicon)
             and not _is_one_unit(chunk, words, cue),
             numbers=lexicon.numbers,
         )
@@ -88,7 +89,7 @@ def _without_count(
     number: Chunk, words: Sequence[str], ahead: Sequence[Chunk], lexicon: Lexicon
 ) -> list[Chunk]:
     """ "four twelve | one small wart", "four oh six | two ulcers": the count is not the animal's."""
-    if ahead and ahead[0].tag == "COUNTEDINTALK":
+    if ahead and ahead[0].tag in _TALKED_OF:
         digits = lexicon.numbers.amounts.get(ahead[0].text.split()[0])
         if digits is not None:
             return _without_amount(number, words, digits, lexicon)
@@ -199,6 +200,13 @@ def _is_plural(chunk: Chunk, lexicon: Lexicon) -> bool:
         chunk.text.endswith(end) and chunk.text.removesuffix(end) in lexicon.terms
         for end in ("s", "es")
     )
+
+
+def _is_before_unit(chunks: Sequence[Chunk], index: int, lexicon: Lexicon) -> bool:
+    """ "In two weeks"; "one and three quarters body score", where a whole number may be her own."""
+    tag = _tag_after(chunks, index, lexicon)
+    fraction = chunks[index].text.split()[-1] in lexicon.numbers.fractions
+    return tag in _UNITS or (tag == "CONDITION" and fraction)
 
 
 def _tag_after(chunks: Sequence[Chunk], index: int, lexicon: Lexicon) -> str:

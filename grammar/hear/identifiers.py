@@ -117,7 +117,7 @@ def _counted(
 ) -> list[tuple[int, int]]:
     """Return the numbers that can be counted from here, the longest first, each with its end."""
     found = _below_hundred(words, at, numbers)
-    if numbers.scales.keys().isdisjoint(words[at + 1 :]):
+    if numbers.scales.keys().isdisjoint(words[at + 1 : at + WORDS_MAX]):
         return found
     for scale, size in sorted(numbers.scales.items(), key=lambda item: item[1]):
         if size >= below:
@@ -139,6 +139,10 @@ def _after_scale(
     joined = at < len(words) and words[at] == "and"
     start = at + joined
     tails = _counted(words, start, numbers, below=size) if start < len(words) else []
+    if size <= _THOUSAND and start + 1 < len(words) and _digit(words[start], numbers) == "0":
+        named = _below_hundred(words, start + 1, numbers)
+        # "Fourteen hundred oh eight"; but "four hundred oh two five" goes on.
+        tails = [*(one for one in named if one[1] == len(words)), *tails]
     if size == _THOUSAND and not joined:
         tails = [*_in_groups(words, start, numbers), *tails]
     longer = [(value + tail, after) for tail, after in tails if 0 < tail < size]

@@ -7,11 +7,21 @@ from grammar.hear.identifiers import identifier_readings
 from grammar.hear.quantities import counted_on, quantity_prefix, quantity_suffix
 from grammar.lexicon.schema import Numbers
 
-SMALL_LIMITS = {"ZONE": 12, "M": 5, "GRADE": 10, "LOCOMOTION": 10, "SCORE": 10, "OUTOF": 10}
+SMALL_LIMITS = {
+    "ZONE": 12,
+    "M": 5,
+    "GRADE": 10,
+    "LOCOMOTION": 10,
+    "SCORE": 10,
+    "OUTOF": 10,
+    "CONDITION": 10,
+}
 """Cues that are followed by a small quantity, and the largest that is taken for one."""
 _GROUPED_DIGITS = 2
 _SINGLE_DIGITS = 3
 """The fewest digits of a number that a count may follow, said in groups and one by one."""
+_REST = 2
+"""Words of a number that is said behind a fraction: "two and a half | four twelve"."""
 IDENTIFIER_CUES = frozenset({"ANIMAL", "ENDING"})
 _SIGH = "oh"
 Run = tuple[int, int]
@@ -140,5 +150,7 @@ def cut_run(
         count = quantity_suffix(words[start:last], numbers) if last > start else 0
         if count and last - count > first and last - count not in cuts:
             cuts.append(last - count)
-    edges = [first, *cuts, last]
+    if not cuts:
+        cuts = [at + 1 for at in range(first, last - _REST) if words[at] in numbers.fractions]
+    edges = [first, *cuts[:1], last] if not before_unit else [first, *cuts, last]
     return list(itertools.pairwise(edges))

@@ -7,6 +7,7 @@ programming, in time linear in the words.
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
+from grammar.hear.identifiers import identifier_readings
 from grammar.lexicon.lexicon import REPAIRABLE, Lexicon, Term
 from grammar.lexicon.schema import CueRow
 from grammar.records import How
@@ -44,6 +45,11 @@ _BESIDE = ("fill", "question")
 """Cues of talk whose phrases weigh all their words."""
 
 
+_ONE = " one"
+_WHOLE_NUMBER = 3
+"""The digits of a number that needs no digit before it."""
+
+
 @lru_cache(maxsize=4)
 def _beginnings(lexicon: Lexicon) -> Mapping[str, Term | None]:
     """Return every phrase with its term, and all that phrases begin with (whole words) with none."""
@@ -69,7 +75,35 @@ def find_terms(words: Sequence[str], lexicon: Lexicon) -> Found:
             if last == len(words):
                 break
             said, last = f"{said} {words[last]}", last + 1
-    return _without_inner_talk(found)
+    return _without_inner_talk(_without_first_digits(found, words, lexicon))
+
+
+def _without_first_digits(found: Found, words: Sequence[str], lexicon: Lexicon) -> Found:
+    """Leave out "inner one" where the one begins a number: "block inner, one one seven".
+
+    Of "the inner one, four twelve" the rest is a whole number, and the one may be the claw's.
+    """
+    gone = {
+        (a, b)
+        for a, terms in found.items()
+        for b, term in terms
+        if term.phrase.endswith(_ONE) and _begins_number(words, b - 1, lexicon)
+        if term.phrase.removesuffix(_ONE) in lexicon.terms
+    }
+    if not gone:
+        return found
+    return {a: [(b, term) for b, term in terms if (a, b) not in gone] for a, terms in found.items()}
+
+
+def _begins_number(words: Sequence[str], at: int, lexicon: Lexicon) -> bool:
+    """Whether a digit begins a number, and what follows it is none: no time, no whole number."""
+    end = at + 1
+    while end < len(words) and words[end] in lexicon.number_words:
+        end += 1
+    rest = identifier_readings(words[at + 1 : end], lexicon.numbers)
+    after = words[end] if end < len(words) else ""
+    counted = after in lexicon.numbers.time_units or after in lexicon.numbers.units
+    return bool(rest) and len(rest[0]) < _WHOLE_NUMBER and end > at + 2 and not counted
 
 
 def _without_inner_talk(found: Found) -> Found:

@@ -115,10 +115,16 @@ def counted_on(words: Sequence[str], numbers: Numbers) -> list[int]:
 
 
 def quantity_prefix(words: Sequence[str], numbers: Numbers, limit: int) -> int:
-    """Return how many leading words make the longest quantity not above `limit`; 0 if none."""
+    """Return how many leading words make the longest quantity not above `limit`; 0 if none.
+
+    Nobody scores finer than by quarters: "condition two point five | six one nine".
+    """
     for count in range(min(len(words), WORDS_MAX), 0, -1):
         value = quantity(words[:count], numbers)
-        if value is not None and value <= limit and words[count - 1] != "and":
+        if value is None or value > limit or words[count - 1] == "and":
+            continue
+        fine = {*numbers.points.words}.isdisjoint(words[: max(count - 2, 0)])
+        if fine or 4 % value.denominator == 0:
             return count
     return 0
 

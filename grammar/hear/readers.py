@@ -179,8 +179,10 @@ def _locomotion(span: Span, context: Context) -> Piece | None:
     "Lame three" is a lameness of three; of "lame one" the one may be the cow.
     """
     values = span.counts(context)
-    if not values or not _is_whole(values[0], 0, 5) or span.said == "lame one":
+    if not values or not 0 <= values[0] <= 5 or span.said == "lame one":
         return None
+    if values[0].denominator > 1:
+        return span.make(StatusSaid, span.said)  # "locomotion two and a half": kept as said
     score = int(values[0])
     cue = span.of("LOCOMOTION")
     scale = cue.term.row.scale if cue is not None and cue.term is not None else None
@@ -195,6 +197,8 @@ def _locomotion(span: Span, context: Context) -> Piece | None:
     return span.make(Score, score, scale=scale)
 
 
+_DIGITS_SAID = 3
+"""Digits said one by one that are a number, and count nothing."""
 _WHOLLY = (Fraction(100), "%")
 """ "A hundred percent sound" measures nothing."""
 
@@ -326,7 +330,13 @@ def fixed_when(row: WhenRow, said: str, on: date | None) -> whens.When:
 
 
 def _talk(span: Span, context: Context) -> Piece | None:
-    return span.make(Filler, span.said)
+    """ "Forty cows to go"; but "one oh three, sisters" is a number, digit by digit."""
+    number, numbers = span.of("NUM"), context.lexicon.numbers
+    counted = span.of("COUNTEDINTALK")
+    alone = counted is not None and " " not in counted.text  # not "heifers done today"
+    words = number.text.split() if number is not None and alone else []
+    by_digits = {*numbers.digits, *numbers.identifier_digits}.issuperset(words)
+    return span.make(Filler, span.said) if len(words) < _DIGITS_SAID or not by_digits else None
 
 
 def _price(span: Span, context: Context) -> Piece | None:
@@ -344,6 +354,14 @@ def _medicine(span: Span, context: Context) -> Piece | None:
     return span.make(StatusSaid, span.said, medicine=True)
 
 
+def _condition(span: Span, context: Context) -> Piece | None:
+    """ "One and three quarters body score"; a whole number before it may be her own."""
+    counts = span.counts(context)
+    if not counts or counts[0].denominator == 1:
+        return None
+    return span.make(StatusSaid, span.said)
+
+
 def _told(span: Span, context: Context) -> Piece | None:
     """ "Condition score three", "milk withheld four days": kept as said."""
     return span.make(StatusSaid, span.said, medicine=span.of("MEDICINE") is not None)
@@ -352,6 +370,7 @@ def _told(span: Span, context: Context) -> Piece | None:
 READERS: dict[str, Reader] = {
     "animal": _animal,
     "bare measure": _bare_measure,
+    "condition": _condition,
     "either foot": _either_foot,
     "either side": _either_side,
     "ending": _ending,

@@ -133,7 +133,9 @@ _OF_TERM: dict[str, Callable[[Term, str, Context], Making]] = {
     "WRONGCOW": _row(WrongCow),
 }  # fmt: skip
 """Tag of a phrase that stands alone -> what it is; the tags left out mean nothing alone."""
-_SILENT = frozenset({"ANIMAL", "FILL", "COUNTEDINTALK", "TOLDINTALK", "TOLDOFHER", "PRICE", "GAVE"})
+_SILENT = frozenset(
+    {"ANIMAL", "FILL", "COUNTEDINTALK", "TOLDINTALK", "TOLDOFHER", "CONDITION", "PRICE", "GAVE"}
+)
 """Phrases that say nothing alone."""
 _DANGLING = frozenset({"UNIT", "TIMEUNIT", "WEEKDAY", "ORDINAL", "MONTH"})
 

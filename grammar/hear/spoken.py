@@ -114,6 +114,8 @@ def _parts(words: Sequence[str], at: int, lexicon: Lexicon) -> list[str]:
     numbers = lexicon.numbers
     if word in numbers.run_together and after in numbers.time_units:
         return numbers.run_together[word].split()
+    if word in numbers.before_numbers and is_number(after, lexicon):
+        return numbers.before_numbers[word].split()
     joined = _joined(lexicon).get(word)
     if joined is None and not word.endswith(_ENDINGS):
         return [word]
@@ -144,7 +146,7 @@ def _unusual(lexicon: Lexicon) -> frozenset[str]:
     numbers = lexicon.numbers
     tables = (
         numbers.hesitations.words, numbers.inner_sounds, numbers.foot_sounds, numbers.scales,
-        numbers.endings, numbers.stage_sounds.words, numbers.run_together, numbers.day_sounds,
+        numbers.endings, numbers.stage_sounds.words, numbers.run_together, numbers.before_numbers, numbers.day_sounds,
         numbers.no_sounds,
     )  # fmt: skip
     return frozenset(sounds(lexicon)).union(*tables, _joined(lexicon))

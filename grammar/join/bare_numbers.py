@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from grammar.hear.animals import Roster
-from grammar.join.cursor import back, find_back, get, next_solid, past
+from grammar.join.cursor import REACH, back, find_back, get, next_solid, past
 from grammar.join.near import is_word, next_to
 from grammar.join.number_lists import LIST_RULE, are_several, counts_in, joins
-from grammar.join.replacing import BARE_ANIMAL_DIGITS, as_animal
+from grammar.join.replacing import BARE_ANIMAL_DIGITS, as_animal, is_round, may_name_animal
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     CLAWS,
@@ -46,6 +46,7 @@ from grammar.pieces import (
     TakenOff,
     TimeSaid,
     Undone,
+    With,
     WrongCow,
     Zone,
     is_clean,
@@ -56,8 +57,6 @@ from grammar.pieces import (
 __all__ = ["BARE_RULE", "bare_animals", "is_or", "names_animal"]
 
 BARE_RULE = "animal by number alone"
-_COUNTING = frozenset({"has", "had", "past", "at", "about", "over", "under"})
-"""Before a number without "cow" they tell of a count or a time: "he has two hundred milking"."""
 _INTRODUCES = frozenset(
     {"is", "that's", "it's", "she's", "on", "of", "number", "this one", "this one here"}
 )
@@ -66,7 +65,7 @@ _WHICH = "told: which animal"
 """The rule of what she looks like, or is called."""
 _WORN = ("collar", "band", "tape", "strap")
 _LONGEST = 5
-"""Digits of an animal's number that is said digit by digit behind "at", as learners of English do."""
+"""The most digits of a number that is called, and not read from a tag."""
 _ONE_AND_LETTER = 2
 _ONE_AND_SCRATCH = 2
 """An animal and "scratch that", behind which the right one is said."""
@@ -87,6 +86,9 @@ _OPENS = (ActionSaid, Material, *LINKS)
 _TIMES = (TimeSaid, FollowUpSaid)
 _SCALES = frozenset({"hundred", "thousand"})
 """A number that begins with them is a word misheard, or its first word was lost."""
+_OF_YEARS = frozenset({"in", "since"})
+_OF = frozenset({"of"})
+_ARTICLE = frozenset({"a"})
 _PRICED = frozenset({"for", "a", "per", "each"})
 _HOURS = 12
 _MINUTES = 60
@@ -94,7 +96,7 @@ _CENTURIES = ("19", "20")
 _YEAR = 4
 _SHORT = 2
 _NEAR = 5
-"""How far a short number without "cow" is at most from the one before."""
+"""How far a short number without "cow" is at most from the last one."""
 
 
 def bare_animals(pieces: Sequence[Piece], roster: Roster | None, lexicon: Lexicon) -> list[Piece]:
@@ -107,17 +109,18 @@ def bare_animals(pieces: Sequence[Piece], roster: Roster | None, lexicon: Lexico
     for at, piece in enumerate(pieces):
         number = isinstance(piece, Number) and not _behind_stage(result)
         animal = as_animal(piece) if number else None
+        before = result[-REACH:] if animal is not None else ()
         if animal is None:
             result.append(piece)
         elif _names_by_letter(result):
             letter = result.pop()
             result.append(_lettered(animal, letter, led=bool(result)))
-        elif (whole := _end_of_one(pieces, at, animal, result)) is not None:
+        elif (whole := _end_of_one(pieces, at, animal, before)) is not None:
             result.append(whole)
-        elif (one := _listed_with(pieces, at, animal, result, lexicon)) is not None:
+        elif (one := _listed_with(pieces, at, animal, before, lexicon)) is not None:
             result += _listed(animal, one)
-        elif _may_be_animal(animal, result, roster, told=_is_told_of(pieces, at + 1, animal)):
-            cued = _is_surely_one(pieces, at, animal, result, lexicon)
+        elif _may_be_animal(pieces, at, animal, before, roster, lexicon):
+            cued = _is_surely_one(pieces, at, animal, before, lexicon)
             result.append(replace(animal, bare=not cued, rule=BARE_RULE))
         else:
             result.append(piece)
@@ -180,7 +183,8 @@ def _listed_with(
     alike = (
         digits == usual > 1 or next_one or (digits == usual + 1 and set(one.value[0][1:]) == {"9"})
     )
-    if not alike and not (digits < usual or digits == usual == 1):
+    shorter = digits < usual <= _LONGEST or digits == usual == 1
+    if not (alike or shorter):
         return None
     return one if alike or _is_of_all(pieces, at + 1) else None
 
@@ -245,20 +249,20 @@ def _names_the_note(pieces: Sequence[Piece], at: int, animal: AnimalSaid, lexico
 
     A foot or a finding behind it may be another animal's, and what leads up to it may count.
     """
-    if len(animal.value[0]) < BARE_ANIMAL_DIGITS or not _SCALES.isdisjoint(
+    if not _is_alone(pieces, at, animal) or not _SCALES.isdisjoint(
         (animal.words[0], animal.words[-1])
     ):
         return False
-    others = [*pieces[:at], *pieces[at + 1 :]]
-    if any(_may_name_one(one) for one in others):
-        return False
     quiet = frozenset(lexicon.numbers.behind_a_record.words)
-    last = at - 1
-    while is_word(get(pieces, last), quiet):
+    last, ends = at - 1, len(animal.value[0]) >= BARE_ANIMAL_DIGITS and _is_last(pieces, at)
+    while is_word(get(pieces, last), quiet) or (ends and isinstance(get(pieces, last), LINKS)):
         last -= 1
+    if is_word(pieces[at - 1], _OF_YEARS) and _is_clock(animal):
+        return False  # "bought her in two thousand nineteen"
     told, after = get(pieces, last), get(pieces, at + 1)
     state = isinstance(told, StatusSaid) and told.rule.startswith("status")  # no "rosie"
-    recorded = (state or isinstance(told, _RECORDED)) and not is_word(after, _PRICED)
+    denied = ends and isinstance(told, Not) and any(isinstance(one, _RECORDED) for one in pieces)
+    recorded = (state or denied or isinstance(told, _RECORDED)) and not is_word(after, _PRICED)
     leads_on = isinstance(after, _UNSURE_BEFORE) or isinstance(next_to(pieces, at), FINDINGS)
     leads_on = leads_on or any(isinstance(one, FEET) for one in pieces[at + 1 :])
     dated = isinstance(told, _TIMES) and _is_clock(animal)
@@ -266,11 +270,27 @@ def _names_the_note(pieces: Sequence[Piece], at: int, animal: AnimalSaid, lexico
     return recorded and not leads_on and (not dated or counted_on)
 
 
-def _may_name_one(piece: Piece) -> bool:
-    """Whether a piece names an animal, or a number that may."""
-    if not isinstance(piece, Number):
-        return isinstance(piece, AnimalSaid)
-    return any(len(reading) >= BARE_ANIMAL_DIGITS for reading in piece.identifier)
+def _is_alone(pieces: Sequence[Piece], at: int, animal: AnimalSaid) -> bool:
+    """Whether nothing else in the note may name an animal, and this is no single digit."""
+    least = min(len(animal.value[0]), BARE_ANIMAL_DIGITS)
+    others = (*pieces[:at], *pieces[at + 1 :])
+    return least >= _SHORT and not any(may_name_animal(one, least) for one in others)
+
+
+def _ends_the_note(
+    pieces: Sequence[Piece], at: int, animal: AnimalSaid, before: Sequence[Piece]
+) -> bool:
+    """ "Left it, one hundred and ninety", "nothing on thirty three, …": the note's only number.
+
+    Said last behind what the note tells; or behind "on", "of", "with".
+    """
+    told = any(isinstance(one, _RECORDED) for one in before)
+    led = isinstance(before[-1], (On, With)) or is_word(before[-1], _OF)
+    return told and (led or _is_last(pieces, at)) and _is_alone(pieces, at, animal)
+
+
+def _is_last(pieces: Sequence[Piece], at: int) -> bool:
+    return past(pieces, at + 1, (*LINKS, TimeSaid, FollowUpSaid)) == len(pieces)
 
 
 def _is_told_of(pieces: Sequence[Piece], at: int, animal: AnimalSaid) -> bool:
@@ -325,37 +345,57 @@ def _is_subject(
 
 
 def _may_be_animal(
-    animal: AnimalSaid, before: Sequence[Piece], roster: Roster | None, *, told: bool
+    pieces: Sequence[Piece],
+    at: int,
+    animal: AnimalSaid,
+    before: Sequence[Piece],
+    roster: Roster | None,
+    lexicon: Lexicon,
 ) -> bool:
-    """Whether a bare number is an animal; told: whether what follows is said of one."""
-    always = animal.heard == "one" and before and isinstance(before[-1], Filler)
-    if always or _is_counted(animal, before):
-        return False  # "there's always one, cow seven oh seven"
+    """Whether a bare number is an animal."""
     solid = [p for p in before[-6:] if not isinstance(p, LINKS)]
-    last = solid[-1] if solid else None
-    if isinstance(last, (No, Not, CorrectionCue, WrongCow)):
+    if _is_put_right(before) or _is_no_animal(animal, before, solid, lexicon):
         return False
-    if (
-        isinstance(last, Scratch)
-        and len(before) == _ONE_AND_SCRATCH
-        and isinstance(before[0], AnimalSaid)
-    ):
+    last = solid[-1] if solid else None
+    scratched = isinstance(last, Scratch) and len(before) == _ONE_AND_SCRATCH
+    if scratched and isinstance(before[0], AnimalSaid):
         return True  # "cow eighty one, scratch that, eighty two"
     if isinstance(last, AnimalSaid) and is_or(before[before.index(last) + 1 :]):
         return True  # "cow eighty one or eighty two"
-    if isinstance(last, Leftover):
-        known = next((p for p in reversed(solid) if not isinstance(p, Leftover)), None)
-        if isinstance(known, AnimalSaid):
-            return False
     # "Purple collar forty four", "rosie, sixty two": what she looks like leads to her number.
     starts = all(isinstance(p, (*LINKS, Leftover)) or p.rule == _WHICH for p in before)
     if starts or isinstance(last, NextCow) or names_animal(before):
         return True
+    if _ends_the_note(pieces, at, animal, before):
+        return True
+    told = _is_told_of(pieces, at + 1, animal)
     if told and (_is_next_short(animal, before) or _is_excepted(animal, last, before)):
         return True
     if roster is not None:
         return any(roster.fits(reading) for reading in animal.value)
     return len(animal.value[0]) >= BARE_ANIMAL_DIGITS
+
+
+def _is_no_animal(
+    animal: AnimalSaid, before: Sequence[Piece], solid: Sequence[Piece], lexicon: Lexicon
+) -> bool:
+    """Whether a number counts, or is the rest of the one before, with a word misheard between them."""
+    always = animal.heard == "one" and before and isinstance(before[-1], Filler)
+    always = always or (len(animal.value[0]) == 1 and before and is_word(before[-1], _ARTICLE))
+    if always or _is_counted(animal, before, lexicon):
+        return True  # "there's always one, cow seven oh seven", "was a four"
+    known = get(solid, back(solid, len(solid) - 1, (Leftover,)))
+    hole = isinstance(known, AnimalSaid) and known is not solid[-1]
+    named = {one.value[0] for one in before if isinstance(one, AnimalSaid)}
+    return hole and animal.value[0] not in named
+
+
+def _is_put_right(before: Sequence[Piece]) -> bool:
+    """ "No, four thirteen", "it's not four twelve"; of "didn't bother her, left it" a deed is denied."""
+    at = back(before, len(before) - 1, LINKS)
+    cue = get(before, at)
+    plain = isinstance(cue, Not) and cue.heard != "not" and at < len(before) - 1
+    return isinstance(cue, (No, Not, CorrectionCue, WrongCow)) and not plain
 
 
 def _is_next_short(animal: AnimalSaid, before: Sequence[Piece]) -> bool:
@@ -365,8 +405,8 @@ def _is_next_short(animal: AnimalSaid, before: Sequence[Piece]) -> bool:
         return False
     if not last.value[0].isdigit():
         return False  # "b7"
-    near = 0 < int(animal.value[0]) - int(last.value[0]) <= _NEAR
-    return near and isinstance(before[-1], (*FINDINGS, ActionSaid, TimeSaid, *LINKS))
+    near = abs(int(animal.value[0]) - int(last.value[0])) <= _NEAR
+    return near and isinstance(before[-1], (*FINDINGS, *MODIFIERS, ActionSaid, TimeSaid, *LINKS))
 
 
 def _is_excepted(animal: AnimalSaid, last: Piece | None, before: Sequence[Piece]) -> bool:
@@ -375,9 +415,13 @@ def _is_excepted(animal: AnimalSaid, last: Piece | None, before: Sequence[Piece]
     return isinstance(last, Except) and animal.value[0] in named
 
 
-def _is_counted(animal: AnimalSaid, before: Sequence[Piece]) -> bool:
-    """ "He has two hundred milking", "half past nine"; but "have a look at six oh one" is one."""
-    if not before or not isinstance(before[-1], Filler) or before[-1].value not in _COUNTING:
+def _is_counted(animal: AnimalSaid, before: Sequence[Piece], lexicon: Lexicon) -> bool:
+    """ "He has two hundred milking", "near a hundred"; but "have a look at six oh one" is one."""
+    if before and is_round(animal):
+        return True
+    if not before or not isinstance(before[-1], (Filler, Leftover)):
+        return False
+    if before[-1].heard not in lexicon.numbers.counting.words:
         return False
     looks = any(isinstance(one, FollowUpSaid) and one.only_dated for one in before[-2:-1])
     short = len(animal.value[0]) < BARE_ANIMAL_DIGITS

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from grammar.join.cursor import back, get, past
+from grammar.join.cursor import REACH, back, get, past
 from grammar.join.near import is_word
 from grammar.join.replacing import half_foot
 from grammar.pieces import (
@@ -115,8 +115,9 @@ def _names_foot(pieces: Sequence[Piece], at: int, foot: Piece | None, before: Pi
 
 def _is_of_two(pieces: Sequence[Piece], at: int, before: Piece | None) -> bool:
     """ "Blocked left, severe right": both sides are told of, and of which end is left open."""
-    sides = {piece.heard for piece in pieces if is_side(piece)}
-    feet = any(isinstance(piece, FEET) for piece in pieces)
+    near = pieces[max(at - REACH, 0) : at + REACH]
+    sides = {piece.heard for piece in near if is_side(piece)}
+    feet = any(isinstance(piece, FEET) for piece in near)
     told = isinstance(before, (*SAID_OF_FOOT, ActionSaid, Material))
     after = get(pieces, past(pieces, at + 1, LINKS))
     return len(sides) > 1 and not feet and (told or isinstance(after, SAID_OF_FOOT))

@@ -52,8 +52,8 @@ class Contrasts(DeedsBack):
         if isinstance(cue, Not) and not cue.contrasts:
             return None
         between = " ".join(one.heard for one in self.pieces[at + 1 : first]).split()
-        if isinstance(wrong, FEET) and not self.leads.issuperset(between):
-            return None  # "didn't touch that, fronts are fine"
+        if isinstance(wrong, (*FEET, AnimalSaid)) and not self.leads.issuperset(between):
+            return None  # "didn't touch that, fronts are fine"; "never lifted, four twelve"
         if isinstance(wrong, Lesion) and isinstance(cue, Not) and isinstance(right, Lesion):
             return self._other_lesion(wrong, right, second, cue)
         if isinstance(wrong, ActionSaid):

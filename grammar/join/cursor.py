@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from grammar.pieces import ANIMAL_EDGES, FEET, LINKS, Kinds, Piece, is_side
 
 __all__ = [
+    "REACH",
     "back",
     "find_back",
     "foot_start",
@@ -18,6 +19,9 @@ __all__ = [
     "seek",
     "walk_back",
 ]
+
+REACH = 250
+"""How many pieces away, at most, something said is of another: a note of thousands stays linear."""
 
 
 def get(pieces: Sequence[Piece], at: int) -> Piece | None:
@@ -48,7 +52,7 @@ def next_solid(pieces: Sequence[Piece], at: int) -> int:
 
 def seek(pieces: Sequence[Piece], at: int, kinds: Kinds, end: int | None = None) -> int | None:
     """Return the first position from `at` on (and before `end`) of one of these kinds."""
-    stop = len(pieces) if end is None else min(end, len(pieces))
+    stop = min(len(pieces) if end is None else end, len(pieces), at + REACH)
     return next((i for i in range(at, stop) if isinstance(pieces[i], kinds)), None)
 
 
@@ -65,8 +69,8 @@ def find_back(
 
 
 def walk_back(pieces: Sequence[Piece], at: int) -> Iterator[int]:
-    """Yield the positions from `at` back to the first."""
-    return iter(range(min(at, len(pieces) - 1), -1, -1))
+    """Yield the positions from `at` back to the first, or as far as anything is of what was said."""
+    return iter(range(min(at, len(pieces) - 1), max(-1, at - REACH), -1))
 
 
 def foot_start(pieces: Sequence[Piece], end: int) -> int:

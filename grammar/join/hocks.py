@@ -13,6 +13,8 @@ from grammar.pieces import (
     AnimalSaid,
     Filler,
     Foot,
+    HalfFoot,
+    Leftover,
     Lesion,
     Number,
     Piece,
@@ -22,30 +24,42 @@ from grammar.pieces import (
     turned,
 )
 
-__all__ = ["SIDES_SAID", "feet_beside", "hock_side", "hocks"]
+__all__ = [
+    "SIDES_SAID",
+    "both_sides",
+    "feet_beside",
+    "hock_scored",
+    "hock_side",
+    "hocks",
+    "is_hock",
+]
 
 SIDES_SAID = frozenset({"left", "right"})
-_HOCK = frozenset({"hock", "hocks", "hock's"})
+_HOCK = frozenset({"hock", "hocks", "hock's", "tarsal"})
 _FEET = frozenset({"feet", "claws", "hooves"})
 _NEAR = 4
 """How far a lesion stands at most from the hock that it is of."""
 _REACHES = frozenset({"to", "above", "below", "over", "past"})
 """ "Swollen up to the hock": where it ends, and no finding."""
-_BETWEEN = (*MODIFIERS, Lesion, Number, AnimalSaid, Filler, *LINKS)
+_BETWEEN = (*MODIFIERS, Lesion, Number, AnimalSaid, HalfFoot, Foot, Leftover, *LINKS)
 """ "Hock's up on three sixty six, left side": what may stand between a hock and its side."""
 
 
 def hock_side(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Left hock", "hock swollen on the right", "hock sore on the left, feet are fine"."""
     piece = pieces[at]
-    words = piece.heard.split()
+    words = piece.value.split() if isinstance(piece, HalfFoot) else piece.heard.split()
     side = next((word for word in ("left", "right") if word in words), None)
-    if side is None or (isinstance(piece, Foot) and words[-1] != "feet"):
+    if (
+        side is None
+        or words_before(pieces, at, 1) == ["all"]
+        or (isinstance(piece, Foot) and words[-1] != "feet")
+    ):
         return None
     hock = back(pieces, at - 1, tuple(kind for kind in _BETWEEN if kind is not Lesion))
-    known = _is_hock(get(pieces, hock)) or _is_hock(get(pieces, past(pieces, at + 1, MODIFIERS)))
+    known = is_hock(get(pieces, hock)) or is_hock(get(pieces, past(pieces, at + 1, MODIFIERS)))
     if isinstance(lesion := get(pieces, hock), Lesion) and not known:
-        known = _is_hock(get(pieces, back(pieces, hock - 1, _BETWEEN)))
+        known = is_hock(get(pieces, back(pieces, hock - 1, _BETWEEN)))
         known = known and lesion.value != "no lesion"
     return [turned(piece, Foot, value=(f"{side[0].upper()}H",))] if known else None
 
@@ -53,7 +67,7 @@ def hock_side(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
 def hocks(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Swollen hocks": the two hind feet, where none is named; "left hock is thick" is a finding."""
     piece = pieces[at]
-    if not _is_hock(piece):
+    if not is_hock(piece):
         return None
     near = pieces[max(0, at - _NEAR) : at + _NEAR + 1]
     told = any(isinstance(one, Lesion) and not is_clean(one) for one in near)
@@ -67,11 +81,27 @@ def hocks(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     return [turned(piece, Foot, value=("LH", "RH"), rule=""), said]  # of the same words
 
 
+def hock_scored(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Hock score two, left": a finding of the hock, where no hock is named beside it."""
+    piece = pieces[at]
+    if "hock" not in piece.heard.split() or any(map(is_hock, pieces)):
+        return None
+    return [turned(piece, Lesion, value="other", region="hock"), piece]
+
+
+def both_sides(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Hock lesion, both sides"."""
+    piece, both = pieces[at], get(pieces, at - 1)
+    if piece.heard != "sides" or both is None or both.heard not in ("both", "both the"):
+        return None
+    return [turned(piece, Foot, value=("LH", "RH"))] if any(map(is_hock, pieces)) else None
+
+
 def feet_beside(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Left hock swollen, feet are all fine": all four, and not the foot of the hock alone."""
     clean = pieces[at]
     ill = [one for one in pieces if isinstance(one, Lesion) and not is_clean(one)]
-    if not is_clean(clean) or len(ill) > 1 or not any(map(_is_hock, pieces)):
+    if not is_clean(clean) or len(ill) > 1 or not any(map(is_hock, pieces)):
         return None
     before = get(pieces, back(pieces, at - 1, (Filler,)))
     said = {
@@ -82,5 +112,5 @@ def feet_beside(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | N
     return [turned(clean, Foot, value=ALL_FEET, rule=""), clean] if said & _FEET else None
 
 
-def _is_hock(piece: Piece | None) -> bool:
+def is_hock(piece: Piece | None) -> bool:
     return isinstance(piece, (Region, Lesion)) and not _HOCK.isdisjoint(piece.heard.split())

@@ -5,6 +5,7 @@ from collections.abc import Set as AbstractSet
 from dataclasses import replace
 
 from grammar.join.cursor import back, find_back, get, past
+from grammar.join.hocks import is_hock
 from grammar.join.near import is_word, silent
 from grammar.lexicon.lexicon import Lexicon
 from grammar.lexicon.schema import ComparedWords
@@ -26,6 +27,7 @@ from grammar.pieces import (
     On,
     Past,
     Piece,
+    Region,
     Score,
     Severity,
     Stage,
@@ -148,11 +150,15 @@ def grade_of_side(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Pi
     """ "Left is a two and right is a three", "severity two on the left and one on the right"."""
     number, words = pieces[at], lexicon.compared
     grade = _grade(number)
-    head = find_back(pieces, at - 1, FINDINGS)
+    head = find_back(pieces, at - 1, (*FINDINGS, Region))
     lesion = pieces[head] if head is not None else None
-    if grade is None or not isinstance(lesion, Lesion) or is_clean(lesion):
+    if isinstance(lesion, Region) and not is_hock(lesion):
+        head = find_back(pieces, at - 1, FINDINGS)
+        lesion = pieces[head] if head is not None else None
+    if grade is None or not isinstance(lesion, (Lesion, Region)) or is_clean(lesion):
         return None
-    if lexicon.lesions[lesion.value].staged or isinstance(get(pieces, at + 1), FINDINGS):
+    staged = isinstance(lesion, Lesion) and lexicon.lesions[lesion.value].staged
+    if staged or isinstance(get(pieces, at + 1), FINDINGS):
         return None
     side = at - 1
     while is_word(get(pieces, side), words.to_grade):
@@ -163,7 +169,9 @@ def grade_of_side(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Pi
     in_turn = number.heard != "one" and _is_side(get(pieces, at + 1))  # "left three, right two"
     before = _is_side(get(pieces, side)) and (side < at - 1 or in_turn)
     graded = any(isinstance(one, Severity) and one.value.startswith("grade") for one in pieces[:at])
-    behind = ahead > at + 1 and graded and _is_side(get(pieces, ahead))
+    of_side = graded or is_hock(lesion)
+    of_hock = is_hock(lesion) and isinstance(get(pieces, ahead), Foot)
+    behind = ahead > at + 1 and (of_hock or (of_side and _is_side(get(pieces, ahead))))
     return [turned(number, Severity, value=f"grade {grade}")] if before or behind else None
 
 

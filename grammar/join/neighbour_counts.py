@@ -1,13 +1,15 @@
 """Counts and the word "one" among the pieces: "three feet clean", "the left one", "four claws"."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from grammar.join.cursor import back, get, past, seek
 from grammar.join.feet import ALL_FEET
 from grammar.join.near import is_word, next_to, silent, untaken, words_before
-from grammar.join.replacing import as_animal
+from grammar.join.replacing import BARE_ANIMAL_DIGITS, as_animal
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
+    CLAWS,
     COPULAS,
     FEET,
     LINKS,
@@ -19,6 +21,7 @@ from grammar.pieces import (
     Filler,
     Foot,
     HalfFoot,
+    Leftover,
     Lesion,
     Material,
     No,
@@ -43,12 +46,16 @@ __all__ = [
     "in_talk",
     "interdigital",
     "left_one",
+    "letter_behind",
+    "of_tag",
     "on_three_legs",
     "one_of_them",
     "one_small",
 ]
 
 _COUNTED = frozenset({"feet", "legs"})
+_SINGLE = "one"
+_THINGS = frozenset({"foot", "leg", "claw", "toe", "side", "hoof", "limb"})
 _ALL_BUT_ONE = 3
 _COUNT_MAX = 4
 _OF_A_LESION = (Severity, Tissue, Course)
@@ -59,8 +66,6 @@ _MORE = frozenset({"more"})
 _FAR = 8
 _NEXT = frozenset({"next", "the next", "last", "the last"})
 _FEW = frozenset({"two", "three", "four"})
-_ANIMALS = frozenset({"cows", "heifers", "animals", "beasts", "girls", "ladies"})
-"""Behind "two cows" their numbers may follow."""
 _SOMETHING = frozenset({"something", "odd", "ish"})
 _POINTING = frozenset(
     {"a", "the", "that", "this", "another", "each", "every", "only", "new", "fresh", "old", "other"}
@@ -77,6 +82,10 @@ def counted(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     thing = get(pieces, at + 1)
     if isinstance(thing, Claw) and thing.of_both_feet:
         return [silent(piece)]  # "blocks on the two inners"
+    if isinstance(thing, Foot) and piece.quantity == len(thing.value) > 1:
+        return [silent(piece)]  # "two hinds with warts"
+    if piece.heard == _SINGLE and (is_word(thing, _THINGS) or isinstance(thing, CLAWS)):
+        return [silent(piece)]  # "one leg longer than the other"
     if is_word(thing, _COUNTED):
         if isinstance(next_to(pieces, at + 1), FEET):
             return [silent(piece)]  # "warts on three feet, both rears and left front"
@@ -98,14 +107,16 @@ def on_three_legs(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] |
     return [turned(legs, Foot, value=tuple(one for one in ALL_FEET if one not in foot.value))]
 
 
-def in_talk(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+def in_talk(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
     """ "Nine dollars forty", "three more": no animal."""
     before = get(pieces, at - 1)
     if is_word(before, _NEXT) and pieces[at].heard in _FEW:
         return [silent(pieces[at])]  # "next two are eight twenty and eight twenty four"
     money = isinstance(before, Filler) and before.rule == "number in talk"
-    if money and before is not None and before.heard.split()[-1] in _ANIMALS:
-        money = as_animal(pieces[at]) is None  # "two heifers, six eighty one and six eighty three"
+    if money and (animal := as_animal(pieces[at])) is not None:
+        # "Two heifers, six eighty one and …", "twenty minutes, six seventeen"
+        several = words_before(pieces, at, 1)[-1] in lexicon.numbers.several.words
+        money = len(animal.value[0]) < BARE_ANIMAL_DIGITS and not several
     more = is_word(get(pieces, at + 1), _MORE) and not isinstance(before, AnimalSaid)
     words = set(words_before(pieces, at, _FAR))
     asked = {"how", "many"} <= words
@@ -185,6 +196,28 @@ def four_claws(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
     pair = next_to(pieces, at + 1)
     two = isinstance(get(pieces, at + 2), On) and isinstance(pair, Foot) and len(pair.value) > 1
     return [silent(piece)] if two else None
+
+
+def letter_behind(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Tag one b": the letter is part of the number."""
+    animal, letter = pieces[at], get(pieces, at + 1)
+    if not isinstance(animal, AnimalSaid) or not _is_letter(letter) or letter is None:
+        return None
+    values = (*(one + letter.heard.upper() for one in animal.value[:1]), *animal.value)
+    heard = f"{animal.heard} {letter.heard}"
+    return [replace(animal, value=values, heard=heard, last=letter.last)]
+
+
+def of_tag(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """The letter of "tag one b"."""
+    animal = get(pieces, at - 1)
+    return [] if _is_letter(pieces[at]) and isinstance(animal, AnimalSaid) else None
+
+
+def _is_letter(piece: Piece | None) -> bool:
+    """ "b"; but "m" begins a stage."""
+    single = isinstance(piece, Leftover) and len(piece.heard) == 1 and piece.heard.isalpha()
+    return single and piece is not None and piece.heard != "m"
 
 
 def a_digit_unread(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -22,6 +22,7 @@ from grammar.pieces import (
     On,
     Piece,
     is_clean,
+    is_side,
     turned,
 )
 from grammar.records import How
@@ -31,6 +32,7 @@ __all__ = [
     "LIKE",
     "NEAR_OFF",
     "both_ends",
+    "end_of_both",
     "foot_as_told",
     "half_before",
     "is_on_claw",
@@ -149,6 +151,24 @@ def both_ends(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
         return None
     end = "F" if piece.value == "front" else "H"
     return [turned(piece, Foot, value=("L" + end, "R" + end))]
+
+
+def end_of_both(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Heel erosion, hind, severity two on the left and one on the right": both hinds."""
+    piece = pieces[at]
+    if not isinstance(piece, HalfFoot) or not piece.is_end or piece.rejected:
+        return None
+    later = {one.heard.split()[-1] for one in pieces[at + 1 :] if _is_half(one)}
+    other = any(isinstance(one, Foot) for one in pieces)
+    beside = any(map(_is_half, pieces[max(at - 1, 0) : at + 2 : 2]))
+    if other or beside or not later >= {"left", "right"}:
+        return None
+    end = "F" if piece.value == "front" else "H"
+    return [turned(piece, Foot, value=("L" + end, "R" + end))]
+
+
+def _is_half(piece: Piece) -> bool:
+    return isinstance(piece, HalfFoot) or is_side(piece)
 
 
 def like_the_other(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

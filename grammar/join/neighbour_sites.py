@@ -57,6 +57,8 @@ _BACK_LEFT = 2
 """Words of "back left"."""
 _ALL_OF = frozenset({"all", "every", "everything", "four"})
 _THE = frozenset({"the", "her"})
+_RIGHT_BEHIND = "right behind"
+_OF_HER = frozenset({"foot", "claw", "hoof", "leg"})
 _ENDS = {"front": "F", "fore": "F", "rear": "H", "hind": "H"}
 _WORN_ON_ALL = frozenset({"wraps", "bandages", "blocks", "shoes"})
 _CUTS = (
@@ -96,8 +98,14 @@ def but_this(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
 
 
 def behind_the(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Right hind outer, behind the toe": where on the claw, and no pair of feet."""
+    """ "Right hind outer, behind the toe": where on the claw, and no pair of feet.
+
+    So is "the skin right behind the foot", where another foot is named.
+    """
     piece, after = pieces[at], next_to(pieces, at)
+    other = any(isinstance(one, Foot) and one is not piece for one in pieces)
+    if piece.heard == _RIGHT_BEHIND and other and is_word(get(pieces, at + 2), _OF_HER):
+        return [silent(piece)] if is_word(get(pieces, at + 1), _THE) else None
     if not isinstance(piece, Foot) or not piece.place or not is_word(get(pieces, at + 1), _THE):
         return None
     named = seek(pieces, 0, FEET, at) is not None

@@ -9,7 +9,7 @@ from grammar.hear.whens import When
 from grammar.join.cursor import back, get, seek
 from grammar.join.near import is_word, just_before, next_to, silent, words_before
 from grammar.join.number_lists import joins
-from grammar.join.replacing import BARE_ANIMAL_DIGITS
+from grammar.join.replacing import BARE_ANIMAL_DIGITS, may_name_animal
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     CLAWS,
@@ -118,7 +118,7 @@ def of_group(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] 
     place, *words = piece.heard.split()
     after = get(pieces, at + 1)
     listed = after is not None and joins(after) and isinstance(get(pieces, at + 2), Number)
-    named = not listed and any(isinstance(one, (AnimalSaid, Number)) for one in pieces)
+    named = not listed and any(map(may_name_animal, pieces))
     if named or place not in lexicon.numbers.groups.words:
         return None
     readings = identifier_readings(words, lexicon.numbers)

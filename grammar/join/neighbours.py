@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from collections.abc import Set as AbstractSet
 
 from grammar.join.cracks import said_of_crack, way_of_crack
-from grammar.join.hocks import SIDES_SAID, feet_beside, hock_side, hocks
+from grammar.join.hocks import SIDES_SAID, both_sides, feet_beside, hock_scored, hock_side, hocks
 from grammar.join.neighbour_compared import (
     as_it_was,
     grade_of_side,
@@ -29,6 +29,8 @@ from grammar.join.neighbour_counts import (
     in_talk,
     interdigital,
     left_one,
+    letter_behind,
+    of_tag,
     on_three_legs,
     one_of_them,
     one_small,
@@ -78,6 +80,7 @@ from grammar.join.neighbour_feet import (
     LIKE,
     NEAR_OFF,
     both_ends,
+    end_of_both,
     foot_as_told,
     half_before,
     is_on_claw,
@@ -85,6 +88,12 @@ from grammar.join.neighbour_feet import (
     like_the_other,
     other_two,
     the_off,
+)
+from grammar.join.neighbour_grades import (
+    grade_behind,
+    grading,
+    score_of_her,
+    score_of_walk,
 )
 from grammar.join.neighbour_sites import (
     NOTHING_MUCH,
@@ -180,6 +189,7 @@ from grammar.pieces import (
     CLAWS,
     ActionSaid,
     Again,
+    AnimalSaid,
     CorrectionCue,
     Course,
     Dangling,
@@ -201,6 +211,7 @@ from grammar.pieces import (
     Piece,
     Region,
     Score,
+    Severity,
     Stage,
     StatusSaid,
     TimeSaid,
@@ -233,6 +244,7 @@ def read_neighbours(pieces: Sequence[Piece], lexicon: Lexicon) -> list[Piece]:
 
 
 _RULES: dict[type[Piece], tuple[Rule, ...]] = {
+    AnimalSaid: (letter_behind,),
     ActionSaid: (
         off_hers,
         since,
@@ -280,8 +292,29 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
         came_back,
         put_back,
     ),
-    HalfFoot: (than_foot, one_of_side, hock_side, both_ends, let_alone, same_end, half_before),
-    Leftover: (oh, do_later, feet_to_do, did_feet, cut_away, worked_on, said_of_crack, named_end),
+    HalfFoot: (
+        than_foot,
+        one_of_side,
+        hock_side,
+        both_ends,
+        end_of_both,
+        let_alone,
+        same_end,
+        half_before,
+    ),
+    Leftover: (
+        oh,
+        grading,
+        of_tag,
+        both_sides,
+        do_later,
+        feet_to_do,
+        did_feet,
+        cut_away,
+        worked_on,
+        said_of_crack,
+        named_end,
+    ),
     LeftUndone: (left_on_claw,),
     Lesion: (
         feet_beside,
@@ -302,6 +335,8 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
         mine,
         graded,
         grade_of_side,
+        grade_behind,
+        score_of_her,
         other_two,
         other_value,
         same_one,
@@ -317,6 +352,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     ),
     Past: (than_then, he_said_leave, season_due),
     Score: (of_lesion,),
+    Severity: (score_of_walk, hock_scored),
     Region: (hocks,),
     Stage: (that_stage, stage_before),
     StatusSaid: (

@@ -10,7 +10,7 @@ from itertools import islice, pairwise
 
 from grammar.hear.animals import Roster
 from grammar.hear.identifiers import EID_DIGITS, identifier_readings
-from grammar.join.cursor import back, get, past
+from grammar.join.cursor import find_back, get, past
 from grammar.join.near import is_word, just_before
 from grammar.lexicon.lexicon import Lexicon
 from grammar.lexicon.schema import Numbers
@@ -45,6 +45,9 @@ _DIGITS = (3, 4, 5, 2)
 """Digits of the numbers of a list, the usual first."""
 _SHORT = 2
 _PAIR = 2
+_SPLIT = (6, 10)
+_WHOLE_DIGITS = 5
+"""Digits of a number that may rather be two of other lengths, and the most of one of them."""
 _SURE = 3
 """As many numbers of three digits or more are a list without any other sign of it."""
 _WHOLE = frozenset({12, EID_DIGITS})
@@ -103,7 +106,7 @@ def cut_lists(pieces: Sequence[Piece], roster: Roster | None, lexicon: Lexicon) 
         )
         if cut is None or put_right or whole:
             single = [piece] if put_right or whole else _one_by_one(pieces, at, lexicon)
-            result += single
+            result += _of_unlike(pieces, at, lexicon.numbers) if single == [piece] else single
         elif _is_counted_on(pieces, at, [one for _, _, (one, *_) in cut.stretches], lexicon):
             result += _animals(piece, cut)
         else:
@@ -133,6 +136,23 @@ def _one_by_one(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piec
     if not (listed and set(words) <= set(numbers.digits)) and not _counts_on(values):
         return [piece]
     return [piece, turned(piece, Either, value=readings[0], heard=" and ".join(values), rule="")]
+
+
+def _of_unlike(pieces: Sequence[Piece], at: int, numbers: Numbers) -> list[Piece]:
+    """ "Fourteen sixty, fifty five and two oh eight": behind it comes one that is shorter by far."""
+    piece, behind = pieces[at], past(pieces, at + 1, LINKS)
+    words, whole, other = _words(piece), _readings(piece)[:1], get(pieces, behind)
+    linked = any(map(joins, pieces[at + 1 : behind])) and isinstance(other, (Number, AnimalSaid))
+    if other is None or not (linked and whole and len(whole[0]) in range(*_SPLIT)):
+        return [piece]
+    cuts: list[tuple[str, str]] = []
+    for cut in range(1, len(words)):
+        one, two = (identifier_readings(w, numbers)[:1] for w in (words[:cut], words[cut:]))
+        if one and two and _SHORT <= len(two[0]) <= len(one[0]) <= _WHOLE_DIGITS:
+            cuts.append((one[0], two[0]))
+    cuts.sort(key=lambda pair: (pair[1].startswith("0"), len(pair[0])))
+    said = [turned(piece, Either, value=whole[0], heard=" and ".join(two), rule="") for two in cuts]
+    return [piece, *said[:1]]
 
 
 def are_several(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
@@ -262,7 +282,7 @@ def _is_list(
     whole = len(readings[0]) in _WHOLE and not steps <= {1, 2}
     if count >= _SURE and counted_on and not whole:
         return True
-    if cut.digits > _SHORT and _is_named(pieces[:at], cut):
+    if cut.digits > _SHORT and _is_named((*pieces[:at], *pieces[at + 1 :]), cut):
         return True
     return _goes_on(pieces, at, cut, numbers) or _is_counted(pieces, at, cut)
 
@@ -283,18 +303,16 @@ def _goes_on(pieces: Sequence[Piece], at: int, cut: _Cut, numbers: Numbers) -> b
 
 
 def _is_like_the_last(pieces: Sequence[Piece], at: int) -> bool:
-    """ "Thirty one ten and thirty one eleven": behind "and", a number as long as the one before."""
-    before = back(pieces, at - 1, LINKS)
-    other = get(pieces, before)
-    if not isinstance(other, (Number, AnimalSaid)) or not any(map(joins, pieces[before + 1 : at])):
-        return False
-    one, whole = _readings(other)[:1], _readings(pieces[at])[:1]
+    """ "Thirty one ten left front, thirty one eleven right front": as long as the one before."""
+    before = find_back(pieces, at - 1, (Number, AnimalSaid), ())
+    one = _readings(pieces[before])[:1] if before is not None else ()
+    whole = _readings(pieces[at])[:1]
     return bool(one and whole) and len(one[0]) == len(whole[0]) > _SHORT
 
 
-def _is_named(before: Sequence[Piece], cut: _Cut) -> bool:
-    """ "118 and 119, 118 had …": one of the numbers was named before."""
-    named = {_readings(one)[0] for one in before if _readings(one)}
+def _is_named(others: Sequence[Piece], cut: _Cut) -> bool:
+    """ "118 and 119, 118 had …": one of the numbers is named alone too."""
+    named = {_readings(one)[0] for one in others if _readings(one)}
     return any(readings[0] in named for _, _, readings in cut.stretches)
 
 
@@ -304,6 +322,8 @@ def _is_counted(pieces: Sequence[Piece], at: int, cut: _Cut) -> bool:
     for place, piece in enumerate(pieces[at + 1 :], at + 1):
         if isinstance(piece, (*ANIMAL_EDGES, Number)):
             return False
+        if isinstance(piece, FEET) and cut.digits == _SHORT:
+            return False  # "fifty one sixty six, left front …, left hind …, both sound"
         if isinstance(just_before(pieces, place), FEET):
             continue  # "hinds only, both fine"
         pointed = isinstance(piece, Filler) and piece.heard.endswith(_ONE_OF)

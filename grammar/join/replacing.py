@@ -48,6 +48,19 @@ def as_animal(piece: Piece | None) -> AnimalSaid | None:
     return turned(piece, AnimalSaid, value=piece.identifier, words=words)
 
 
+def may_name_animal(piece: Piece, least: int = BARE_ANIMAL_DIGITS) -> bool:
+    """Whether a piece names an animal, or is a number of so many digits that may."""
+    animal = as_animal(piece)
+    if animal is None or animal is piece:
+        return animal is piece
+    return not is_round(animal) and any(len(reading) >= least for reading in animal.value)
+
+
+def is_round(animal: AnimalSaid) -> bool:
+    """ "A hundred": nobody calls an animal so in the middle of a note."""
+    return animal.words[0] == "a" and set(animal.value[0][1:]) == {"0"}
+
+
 def number_for(old: Piece, said: Number) -> Piece | None:
     """Return what a bare number means in place of an animal, zone, stage or score; None if nothing."""
     if isinstance(old, AnimalSaid):

@@ -62,6 +62,14 @@ class Numbers(Strict):
     """Words before which "oh" behind a whole number is a sigh."""
     behind_a_record: Words
     """Words that may stand between what a note tells and its animal's number."""
+    gradings: Words
+    """Words for how bad a lesion is, whose number is said behind it."""
+    of_her: Words
+    """Words of the cow's walk, before a bare score."""
+    before_numbers: dict[str, str]
+    """Two words in one, before a number."""
+    counting: Words
+    """Words behind which a number is a count or a time."""
     leads: Words
     """Words that lead to an animal's number in the middle of a note."""
     hesitations: Words

@@ -167,7 +167,7 @@ class CommandRow(Row):
 class CueRow(Row):
     cue: Literal[
         "correction", "wrong cow", "no", "not", "not needed", "except", "again", "animal", "ending", "zone", "m", "grade",
-        "locomotion", "score", "out of", "remark", "with", "on", "fill", "counted in talk", "told in talk", "told of her",
+        "locomotion", "score", "out of", "remark", "with", "on", "fill", "counted in talk", "told in talk", "told of her", "condition",
         "undone", "left undone", "past", "gone", "taken off", "either", "price", "gave", "question",
     ]  # fmt: skip
     scale: Literal["1-5", "0-3"] | None = None
