@@ -54,7 +54,7 @@ _DECODER = """\
 Determinising lattices by phones first, as is usual, would spell out every way through the filler
 (20 times slower on chatter, and more than a gigabyte of memory).
 """
-_SEEN_IN_NOTES = {2: 3, 3: 12}
+_SEEN_IN_NOTES = {2: 4, 3: 20}
 _SEEN_IN_NUMBERS = {3: 8}
 """How often an n-gram of so many words must be sampled to go into the model, for its size."""
 _NAME = "dictate-chute-en"

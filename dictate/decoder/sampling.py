@@ -22,9 +22,9 @@ _SINGLY_SHARE = 0.35
 _LENGTHS = {1: 5, 2: 7, 3: 13, 4: 12, 5: 5, 6: 3, 7: 2, 8: 1.5, 9: 1, 10: 1.5, 11: 1}
 """Digits of a number to how often; the long ones are ends of ear tags, and telephone numbers."""
 _LONG = 5
-_SAID_SHARE = 0.2
+_SAID_SHARE = 0.45
 """Of notes as people say them, word for word."""
-_GRAMMAR_SHARE = 0.45
+_GRAMMAR_SHARE = 0.31
 """Of notes that the grammar's own sampler makes; the rest is put together more freely."""
 
 
