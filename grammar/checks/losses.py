@@ -15,6 +15,7 @@ _NUMBER_MIN = 2
 """Number words of a lost number: one alone is a count ("one wart"), or part of what was put right."""
 _WRONG = "wrongcow: wrong cow"
 """The number behind it is the right animal's."""
+_WHOLE = frozenset({"both", "the"})
 _JOINS = frozenset({
     "and", "or", "then", "plus", "to", "both", "all", "also", "well", "except", "but", "bar", "n",
 })  # fmt: skip
@@ -96,6 +97,9 @@ def _said_apart(thing: Thing, reading: Reading, words: Sequence[str]) -> tuple[s
     if len(said) != 2:
         return None
     one, other = said
+    names = [{*words[foot.first : foot.last]} - _WHOLE for foot in said]
+    if names[0] == names[1]:  # the same feet once more
+        return None
     between = words[one.last : other.first]
     if not between or not _JOINS.isdisjoint(between):
         return None

@@ -17,6 +17,8 @@ from sqlmodel import Session
 from dictate.notes.reading_notes import read_visit
 from dictate.settings import Settings
 from dictate.store.database import Database
+from dictate.store.farms import farm_by_name
+from dictate.store.names_kept import keep_names
 from dictate.store.tables import Animal, Clip, Note, Visit
 from dictate.store.visits import visit_for
 
@@ -126,8 +128,13 @@ def put_evening(database: Database, settings: Settings, notes: list[Spoken]) -> 
     """Write the day into the database as if its clips had been heard; the visit's id."""
     with database.writing() as session:
         visit = visit_for(session, farm=FARM, trimmer=TRIMMER, date=DAY)
-        for number in ON_ROSTER:
-            session.add(Animal(farm_id=visit.farm_id, number=number, on_roster=True))
+        farm = farm_by_name(session, FARM)
+        animals = [
+            Animal(farm_id=visit.farm_id, number=number, on_roster=True) for number in ON_ROSTER
+        ]
+        session.add_all(animals)
+        session.flush()
+        keep_names(session, farm, animals)
         for at, spoken in enumerate(notes):
             put_note(session, settings, visit, at, spoken)
         visit_id = visit.id or 0

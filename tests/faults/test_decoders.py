@@ -98,7 +98,7 @@ def test_no_code_of_ours_unpacks_or_evaluates() -> None:
     They read in memory, after the size of the parts was looked at (bombs are refused:
     `test_workbook.py`, `strangers.py`), and never write what was inside to a file.
     """
-    lists = ("workbook", "workbook_closely", "open_document", "packed")
+    lists = ("workbook", "workbook_asides", "workbook_closely", "open_document", "packed")
     zips = {"dictate/web/pages/bill.py", *(f"dictate/exchange/roster/{one}.py" for one in lists)}
     root = Path(__file__).parents[2]
     forbidden = ("import pickle", "import shelve", "import marshal", "import zipfile", "import tarfile", "eval(", "exec(", "yaml.load", "allow_pickle=True", "unpack_archive")  # fmt: skip

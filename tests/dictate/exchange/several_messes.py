@@ -542,6 +542,7 @@ past(
         ("412", "2026-03-12", "wrap", "RH", None),
         ("413", "2026-03-12", SU, "LF", "outer"),
         ("413", "2026-03-12", "block", "LF", None),
+        ("414", "2026-03-12", "other", "LH", None),
     },
     asks=True,
     answers={"given": {}, "words": {}, "dates": "day-first"},
