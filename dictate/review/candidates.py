@@ -114,8 +114,9 @@ def _alike(line: Line, habits: Habits) -> list[Offered]:
     # `sole ulcers` and `sole ulcer` record the same: they take one place, the name before its plural.
     meant: dict[tuple[int, int, object], Offered] = {}
     for one in sorted(scored, key=lambda one: -scored[one]):
-        term = terms.get(one.text)
-        means = (term.tag, term.value) if term else one.text
+        single = one.text.removesuffix("s")
+        term = terms.get(one.text) or terms.get(single)
+        means = (term.tag, term.value) if term else single
         place = one.first, one.last, means
         if place not in meant or (term and one.text == term.value):
             meant[place] = one
