@@ -26,7 +26,8 @@ def assign_claws(work: Work, heads: Sequence[int], foot_of: dict[int, int]) -> d
     claws = [i for i, piece in enumerate(work.pieces) if _has_claw(piece) and i not in work.owned]
     linked = find_linked(work, heads, CLAWS)
     found = in_turn(heads, claws)
-    if found and not linked and not any(_is_of_both(work, one) for one in claws):
+    shared = any(_is_of_both(work, one) for one in claws)
+    if found and not (linked or shared or _crosses_feet(found, foot_of)):
         return found
     found = {}
     done = 0
@@ -53,6 +54,15 @@ def assign_claws(work: Work, heads: Sequence[int], foot_of: dict[int, int]) -> d
         done = max(assigned.values(), default=done - 1) + 1
         index = end
     return _without_carried_to_skin(work, found, linked)
+
+
+def _crosses_feet(found: Mapping[int, int], foot_of: Mapping[int, int]) -> bool:
+    """ "Left hind corkscrew, left front inner ulcer, outer no abscess": the inner is of the second foot."""
+    return any(
+        head < foot < claw
+        for head, claw in found.items()
+        for foot in {*foot_of.values()} - {foot_of.get(head, head)}
+    )
 
 
 def _without_carried_to_skin(

@@ -74,18 +74,13 @@ def test_digits_said_singly_have_one_reading(number):
     assert (number,) == identifier_readings(spoken_digits(number), NUMBERS)
 
 
-def test_samples_come_back():
-    """What the sampler says is what the parser reads, in 99 of 100.
+@given(SEEDS)
+def test_samples_come_back(seed):
+    """What the sampler says is what the parser reads."""
+    said = sample_note(random.Random(seed))
 
-    In rare notes a claw said before a denial is taken by the deed before it: 12 of the first 2,500.
-    """
-    wrong = []
-    for seed in range(1000):
-        said = sample_note(random.Random(seed))
-        got = [essence(entry) for entry in as_json(parse(said.words))["entries"]]
-        if list(said.entries) != got:
-            wrong.append(" ".join(said.words))
-    assert len(wrong) <= 10, "\n".join(wrong)
+    got = [essence(entry) for entry in as_json(parse(said.words))["entries"]]
+    assert list(said.entries) == got, " ".join(said.words)
 
 
 @given(SEEDS)
