@@ -71,7 +71,7 @@ _NEAR = 3
 _PENS_MAX = 99
 """ "Pen sixteen, twenty four forty two": the largest number of a pen beside an animal's."""
 GOOD_COW = frozenset({"good cow", "good heifer"})
-_SEASONS = ("in ", "back in ", "before ", "at ")
+SEASONS = ("in ", "before ", "at ")
 """How a word of the past begins that may be a time to come: "in the spring", "before christmas"."""
 _AGAIN = frozenset({"again"})
 _NO_MONTH = frozenset({"may", "march"})
@@ -218,7 +218,7 @@ def if_not_better(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] |
 def season_due(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
     """ "Trim again in the spring", "block off before christmas": what is due, and no past."""
     piece, due = pieces[at], _due_before(pieces, at) or is_word(get(pieces, at - 1), _AGAIN)
-    if not piece.heard.startswith(_SEASONS) or not due:
+    if not piece.heard.startswith((*SEASONS, "back in ")) or not due:
         return None
     return [turned(piece, TimeSaid, value=When(said=piece.heard))]
 
@@ -253,8 +253,8 @@ def next_trim(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece]
     piece = pieces[at]
     when = get(pieces, at + 1)
     month = isinstance(when, Dangling) and month_due(pieces, at + 1, lexicon) is not None
-    if isinstance(when, LeftUndone):
-        when = get(pieces, at + 2)  # "next trimming recommended in ten weeks"
+    if isinstance(when, (LeftUndone, Undone)):
+        when = get(pieces, at + 2)  # "next trimming recommended in ten weeks", "… due in ten"
     if piece.heard not in _NEXT_TRIM or not (isinstance(when, TimeSaid) or month):
         return None
     return [turned(piece, FollowUpSaid, value="trim")]

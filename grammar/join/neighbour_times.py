@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from grammar.join.cursor import back, find_back, get
 from grammar.join.near import is_word, just_before, silent, words_before
+from grammar.join.neighbour_states import SEASONS
 from grammar.join.undone import is_told
 from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
@@ -40,8 +41,6 @@ __all__ = [
 ]
 
 _SITES = (*FEET, *CLAWS)
-_SEASONS = ("in ", "before ", "at ")
-""" "Again at christmas".  How a word of the past begins that may be a time to come."""
 _NEAR = 5
 """ "I did the left hind on monday"."""
 
@@ -60,7 +59,7 @@ def been_done(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece]
 def again_then(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
     """ "Sawed them, again at christmas", "so again in two months": to be seen then."""
     before, time = get(pieces, at - 1), get(pieces, at + 1)
-    season = isinstance(time, Past) and time.heard.startswith(_SEASONS)
+    season = isinstance(time, Past) and time.heard.startswith(SEASONS)
     dated = isinstance(time, TimeSaid) and (time.value.in_days or 1) > 0
     if not (season or dated) or isinstance(before, (FollowUpSaid, TimeSaid, On)):
         return None
