@@ -232,11 +232,9 @@ def _parts(values: EntryValues) -> Iterator[str]:
 
 def _by_feet(said: Sequence[_Any], say: Callable[[_Any, str | None], str]) -> Iterator[str]:
     """What was said of several feet in the same words, once where there is a word for them."""
-    alike: dict[str, list[_Any]] = {}
-    for one in said:
-        alike.setdefault(say(one, None), []).append(one)
-    for one in said:
-        some = alike[say(one, None)]
+    words = [say(one, None) for one in said]
+    for one, same in zip(said, words, strict=True):
+        some = [other for other, its in zip(said, words, strict=True) if its == same]
         feet = tuple(foot for foot in FEET if any(other.foot == foot for other in some))
         if feet not in _TOGETHER or len(feet) != len(some):
             yield say(one, FOOT_NAMES.get(one.foot or ""))

@@ -189,19 +189,19 @@ def _the_sheet(sheets: Sequence[Sheet], asked: str | None) -> Sheet:
             f"has several sheets that could be the list: {', '.join(one.name for one in lists)}",
             remedy=f'Name one: --sheet "{lists[0].name}"',
         )
-    _must_be_there(lists or shown)
-    return lists[0] if lists else shown[0]
+    (found, *_) = lists or shown
+    _must_be_there(found)
+    return found
 
 
-def _must_be_there(sheets: Sequence[Sheet]) -> None:
+def _must_be_there(sheet: Sheet) -> None:
     """Ask before animals of a sheet named for leaving are taken as present."""
-    name = sheets[0].name
-    way = way_at_start(name)
+    way = way_at_start(sheet.name)
     if way and way.yes:
         raise RosterError(
-            f"the list stands on a sheet named {name!r}: have its animals left?",
+            f"the list stands on a sheet named {sheet.name!r}: have its animals left?",
             remedy="If they have, say so in a column `status`; "
-            f'if they are there, name the sheet: --sheet "{name}"',
+            f'if they are there, name the sheet: --sheet "{sheet.name}"',
         )
 
 

@@ -119,7 +119,7 @@ def animals(
         at = farm_asked(farms, farm, desk.settings.farm)
         first = (max(turn, 1) - 1) * _EACH
         found = search_animals(session, at.id, find=wanted, show=show, first=first, most=_EACH + 1) if at else []  # fmt: skip
-        seen = last_seen(session, [one.id or 0 for one in found])
+        seen = last_seen(session, [one.id for one in found])
         exact = [one.id for one in found if go and one.number == wanted]
     if exact:
         return RedirectResponse(f"/animals/{exact[0]}", status_code=303)
