@@ -77,8 +77,9 @@ def test_an_open_tab_goes_on_when_the_program_was_killed_and_started_anew(
     first = page.inner_text("#card-title")
     page.keyboard.press("t")
     page.locator("#typed").fill("cow seven oh one all good")
+    settled(page)
     program.kill()
-    page.keyboard.press("Enter")
+    page.locator("#typed").press("Enter")
     page.wait_for_selector("text=The program does not answer")
     assert page.locator("#typed").input_value() == "cow seven oh one all good"
     assert program.start().startswith(f"{base}/"), "it is served where open tabs look for it"
@@ -103,6 +104,7 @@ def test_a_tab_from_before_the_page_was_opened_anew_goes_on(
     at = tab(allowed="401|403|Response Status")
     entry = entry_of(running, "633")
     at.open(f"/visits/{running.visit_id}/queue?entry={entry.id}")
+    at.settle()
     at.page.context.clear_cookies()
     at.page.keyboard.press("Enter")
     at.page.wait_for_selector("text=not let in any more")

@@ -428,9 +428,10 @@ def test_the_program_gone_keeps_what_was_typed_and_goes_on(
     at = tab(allowed="net::ERR|htmx:")
     at.open(f"/entries/{entry_id}/fix?at=typed")
     at.page.locator("#typed").fill("cow seven oh one all good")
+    at.settle()
     at.page.route("**/entries/**", lambda route: route.abort())
     at.page.route("**/hearing", lambda route: route.abort())
-    at.page.keyboard.press("Enter")
+    at.page.locator("#typed").press("Enter")
     at.page.wait_for_selector("text=The program does not answer")
     assert at.page.locator("#typed").input_value() == "cow seven oh one all good"
     at.page.unroute("**/entries/**")
