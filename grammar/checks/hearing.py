@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from typing import Any
 
-from grammar.checks.quiet import is_quiet
 from grammar.checks.table import Facts, check, check_of_questions, check_of_reading, mark
 from grammar.pieces import MODIFIERS, Region, Zone
 from grammar.records import Entry, How, Mark, Question, Slot
@@ -206,8 +205,8 @@ def _detail_without_lesion(entry: Entry, facts: Facts) -> Iterator[Mark]:
 def _leftover(entry: Entry, facts: Facts) -> Iterator[Mark]:
     counts = {(first, last) for first, last, _ in facts.doubts.counts}
     for first, last, said in facts.leftover:
-        if (first, last) in counts or is_quiet(first, last, said, facts):
-            continue  # `number-or-count` asks already; talk tells nothing
+        if (first, last) in counts:
+            continue  # `number-or-count` asks already
         where: Slot[str] = Slot(value=said, heard=said, first=first, last=last)
         yield mark("leftover-words", f"{said!r} was not understood", where)
 

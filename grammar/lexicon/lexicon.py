@@ -109,10 +109,6 @@ class Lexicon:
     """Things that say nothing of a foot."""
     everyday: frozenset[str]
     """Words that everybody knows, those of the trade too: misheard only for what sounds like them."""
-    telling: frozenset[str]
-    """Words that everybody knows and that may tell something of a foot."""
-    looks: frozenset[str]
-    """What is wrong with a foot, and how it looks, in words that everybody knows."""
     risk_words: Mapping[str, tuple[RiskRow, ...]]
     """Words that change what is said near them, and rules of cues that do ("no: no") -> their rows."""
     risk_begins: frozenset[str]

@@ -121,10 +121,6 @@ def _number_words(numbers: Numbers) -> frozenset[str]:
     return frozenset(word for table in tables for word in table) | frozenset(numbers.points.words)
 
 
-def _of_time(numbers: Numbers) -> frozenset[str]:
-    return frozenset((*numbers.time_units, *numbers.units, *numbers.weekdays, *numbers.months))
-
-
 def _vocabulary(terms: Mapping[str, Term], fillers: frozenset[str], numbers: Numbers) -> set[str]:
     dates = (numbers.ordinals, numbers.months, numbers.weekdays, numbers.units, numbers.time_units)
     words: set[str] = set()
@@ -213,8 +209,6 @@ def load_lexicon(folder: Path = LEXICON_FOLDER) -> Lexicon:
         not_plain=frozenset(files["plain"].not_so),
         plain_things=frozenset(files["plain"].things),
         everyday=everyday,
-        telling=files["plain"].telling | _of_time(numbers),
-        looks=files["plain"].looks,
         risk_words=risk_words,
         risk_begins=frozenset(words.split()[0] for words in risk_words),
         files=files,

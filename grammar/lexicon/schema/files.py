@@ -178,8 +178,6 @@ class PlainFile(Strict):
     endings: tuple[str, ...]
     not_so: tuple[str, ...]
     things: tuple[str, ...]
-    telling: frozenset[str]
-    looks: frozenset[str]
     plain: tuple[PlainRow, ...]
 
 
