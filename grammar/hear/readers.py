@@ -77,6 +77,9 @@ class Span:
         return kind(**words, **own)
 
 
+_HER = "one"
+"""Stands for her behind her kind, and is no number."""
+
 Reader = Callable[[Span, Context], Piece | None]
 
 
@@ -96,8 +99,10 @@ def _ending(span: Span, context: Context) -> Piece | None:
 
 
 def _identified(span: Span, context: Context, *, ending: bool) -> Piece | None:
-    words = tuple(span.chunks[-1].text.split())
-    readings = identifier_readings(words, context.lexicon.numbers)
+    words, numbers = tuple(span.chunks[-1].text.split()), context.lexicon.numbers
+    if words == (_HER,) and span.chunks[0].text in numbers.kinds.words:
+        return None  # "the jersey one"
+    readings = identifier_readings(words, numbers)
     return span.make(AnimalSaid, readings, words=words, ending=ending) if readings else None
 
 
@@ -329,10 +334,20 @@ def fixed_when(row: WhenRow, said: str, on: date | None) -> whens.When:
     return whens.When(said=said)
 
 
+_LEFT, _TO_DO = "left ", " to do"
+_HUNDRED = 100
+
+
 def _talk(span: Span, context: Context) -> Piece | None:
     """ "Forty cows to go"; but "one oh three, sisters" is a number, digit by digit."""
     number, numbers = span.of("NUM"), context.lexicon.numbers
-    counted = span.of("COUNTEDINTALK")
+    counted, undone = span.of("COUNTEDINTALK"), span.of("LEFTUNDONE")
+    if undone is not None and not undone.text.endswith(_TO_DO):
+        return None
+    if undone is not None or (counted is not None and counted.text.startswith(_LEFT)):
+        counts = span.counts(context)
+        if not counts or counts[0] >= _HUNDRED:
+            return None  # "four twelve left in the pen"
     alone = counted is not None and " " not in counted.text  # not "heifers done today"
     words = number.text.split() if number is not None and alone else []
     by_digits = {*numbers.digits, *numbers.identifier_digits}.issuperset(words)

@@ -161,12 +161,23 @@ def near(heard: str, lexicon: Lexicon) -> tuple[Candidate, ...]:
         if not _contrary(heard, phrase)
     )
     limit = max((d for letters, d in DISTANCE_MAX.items() if len(heard) >= letters), default=0.0)
+    known = heard in lexicon.everyday
     return tuple(
         sorted(
-            (candidate for candidate in found if candidate.distance <= limit),
+            (
+                candidate
+                for candidate in found
+                if candidate.distance <= limit
+                and not (known and _is_another_word(heard, candidate.term.phrase))
+            ),
             key=lambda candidate: (candidate.distance, candidate.term.phrase),
         )
     )
+
+
+def _is_another_word(heard: str, meant: str) -> bool:
+    """ "Stopped" is no misheard "strapped", though near it; "cracked" is a form of "crack"."""
+    return not meant.startswith(heard[:STEM]) and word_distance(heard, meant) > ALONE_SURE
 
 
 def word_distance(heard: str, phrase: str) -> float:
@@ -301,9 +312,12 @@ def _each_is_near(heard: Sequence[str], meant: Sequence[str], lexicon: Lexicon) 
         return gapless_distance(" ".join(one), " ".join(other)) <= limit
     unlike = [(one, other) for one, other in zip(heard, meant, strict=True) if one != other]
     told = len(unlike) == 1 and not lexicon.fillers.issuperset(set(heard) & set(meant))
+    alone = len(unlike) == 1 and not told
     known_max = BESIDE_KNOWN_MAX if told else KNOWN_MAX
     return all(
-        word_distance(one, other) <= (known_max if one in lexicon.everyday else WORD_MAX)
+        word_distance(one, other) <= known_max and not (alone and _is_another_word(one, other))
+        if one in lexicon.everyday
+        else word_distance(one, other) <= WORD_MAX
         for one, other in unlike
     )
 

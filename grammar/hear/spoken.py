@@ -160,8 +160,9 @@ def _joined(lexicon: Lexicon) -> Mapping[str, tuple[str, ...]]:
         f"{number}{unit}": (number, unit) for number in lexicon.number_words for unit in units
     }
     known = lexicon.everyday
-    endings = (word for word in known if _HAS_ENDING.fullmatch(word) and word[:-1] not in known)
-    clipped = {word[:-1]: (word,) for word in endings}
+    endings = [word for word in known if _HAS_ENDING.fullmatch(word)]
+    clipped = {word[:-1]: (word,) for word in endings if word[:-1] not in known}
+    clipped |= {f"{word[:-1]}'": (word,) for word in endings}
     short = {heard: tuple(read.split()) for heard, read in lexicon.short_forms.items()}
     return counted | clipped | short
 

@@ -63,31 +63,47 @@ _Sites = list[Piece]
 
 
 def share_sites(parts: Sequence[Part]) -> None:
-    """Tell of each of two sites joined by "and" what is said once of both.
+    """Tell of each of several sites what is said once of them, "and" or "both" beside the last.
 
-    "Blocks on 517 left hind inner and 518 right hind inner"; "451 left hind and 452 right hind, warts".
+    "Blocks on 517 left hind inner and 518 right hind inner"; "451 left hind and 452 right hind, warts";
+    "1915 left hind, 1916 right hind, both foul".
     """
-    for part, other in pairwise(parts):
-        if part.animal is None or other.animal is None or other.fresh:
+    for at in range(len(parts) - 1):
+        part, other = parts[at : at + 2]
+        if part.animal is None or other.animal is None or other.fresh or not _is_site(part.told):
             continue
-        if not _is_site(part.told) or not _ends_joined(part.told):
-            continue
-        lead = part.lead
-        if any(isinstance(one, (*FINDINGS, ActionSaid)) for one in lead):
+        joined = _ends_joined(part.told)
+        if joined and any(isinstance(one, (*FINDINGS, ActionSaid)) for one in part.lead):
             if _is_site(other.told) and other.told is other.pieces:
-                other.pieces[:0] = lead
+                other.pieces[:0] = part.lead
+            continue
+        if (shared := _said_of_all(parts[at:])) is not None:
+            part.pieces += shared
             continue
         rest = past(other.told, 0, (*FEET, *CLAWS, *LINKS))
-        if _is_site(other.told[:rest]) and isinstance(get(other.told, rest), (*FINDINGS, Stage)):
-            own = past(other.told, rest, _OF_BOTH)
-            both = any(map(counts_in, other.told[:rest])) and own == len(other.told)
-            if not both:
-                own = past(other.told, rest, (*FINDINGS, *_VALUES, *LINKS))
+        told = isinstance(get(other.told, rest), (*FINDINGS, Stage))
+        if joined and told and _is_site(other.told[:rest]):
+            own = past(other.told, rest, (*FINDINGS, *_VALUES, *LINKS))
             part.pieces += [one for one in other.told[rest:own] if not isinstance(one, UNTAKEN)]
-            if both:
-                continue
             what = f"{other.told[rest].heard}: of {other.number} alone, or of {part.number} too?"
             part.ask("either-or", what)
+
+
+def _said_of_all(parts: Sequence[Part]) -> list[Piece] | None:
+    """Return what "both", "all three", "all" tell of these animals' sites, at the last one's end."""
+    for count, part in enumerate(parts[1:], start=2):
+        rest = past(part.told, 0, (*FEET, *CLAWS, *LINKS))
+        if part.animal is None or part.fresh or not _is_site(part.told[:rest]):
+            return None
+        if rest == len(part.told):
+            continue  # a site alone: the next one may tell
+        told = isinstance(part.told[rest], (*FINDINGS, Stage))
+        counts = set().union(*map(counts_in, part.told[:rest]))
+        whole = past(part.told, rest, _OF_BOTH) == len(part.told)
+        if not (told and whole and any(one == 0 or one >= count for one in counts)):
+            return None
+        return [one for one in part.told[rest:] if not isinstance(one, UNTAKEN)]
+    return None
 
 
 def _is_site(told: Sequence[Piece]) -> bool:

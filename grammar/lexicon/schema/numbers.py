@@ -85,6 +85,8 @@ class Numbers(Strict):
     units: dict[str, str]
     several: Words
     """Plurals behind which the numbers of several animals follow."""
+    kinds: Words
+    """Kinds of cattle, behind which "one" is a word for the animal."""
     tag_colours: Words
     """Colours that an animal's tag has, and a lesion too."""
     groups: Words
