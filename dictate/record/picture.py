@@ -1,8 +1,11 @@
 """The herd picture: all figures of one farm over a period, whole-herd and partial trims kept apart."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+
+import numpy as np
 
 from dictate.record.cases import (
     Case,
@@ -136,8 +139,6 @@ def _of_trim(trim: str, visits: Sequence[VisitRow], columns: Columns) -> TrimPic
     ways = (*GROUPED, step) if step == "month" else GROUPED
     grouped = {by: prevalence(columns, visits, by=by) for by in ways}
     drawn = points if step == "visit" else over_months_or_years(grouped[step])
-    groups = [lesion_group(name) for name in columns.lesion.names]
-    there = columns.lesion.at[columns.there].tolist()
     return TrimPicture(
         trim=trim,
         visits=tuple(visits),
@@ -146,6 +147,17 @@ def _of_trim(trim: str, visits: Sequence[VisitRow], columns: Columns) -> TrimPic
         points=points,
         course=Course(step=step, points=drawn),
         changes=changes_since_last(points),
-        groups=shares(map(groups.__getitem__, there)),
+        groups=_groups(columns),
         stages=stage_distribution(columns),
     )
+
+
+def _groups(columns: Columns) -> tuple[Share, ...]:
+    """Lesions that were there by their group, the commonest first."""
+    names = columns.lesion.names
+    counts = np.bincount(columns.lesion.at[columns.there], minlength=len(names)).tolist()
+    of_group: Counter[str] = Counter()
+    for name, count in zip(names, counts, strict=True):
+        if count:
+            of_group[lesion_group(name)] += count
+    return shares(of_group)

@@ -9,12 +9,12 @@ Visits where the whole herd was trimmed and visits where animals were chosen are
 together: chosen animals are the lame ones, so their figures are higher (Solano et al. 2016).
 """
 
-from collections import defaultdict
-from collections.abc import Callable, Hashable, Iterable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from math import sqrt
 from statistics import NormalDist
+from typing import Any
 
 import numpy as np
 
@@ -109,17 +109,21 @@ def prevalence(columns: Columns, visits: Sequence[VisitRow], *, by: str) -> tupl
     groups, names, seen_in = _groups(columns, visits, by)
     ones = columns.animal_foot if by == "zone" else columns.animal.at
     lesions = columns.lesion.names
-    counted = columns.there & (groups >= 0)
-    every = _distinct(groups[counted], ones[counted], len(names))
+    at_lesions = np.flatnonzero(columns.there & (groups >= 0))
+    group, one = groups[at_lesions], ones[at_lesions]
+    every = _distinct(group, one, len(names))
     each = _distinct(
-        groups[counted] * max(1, len(lesions)) + columns.lesion.at[counted],
-        ones[counted],
+        group * max(1, len(lesions)) + columns.lesion.at[at_lesions],
+        one,
         len(names) * max(1, len(lesions)),
     )
     looks, shared = seen_in
-    looked = looks >= 0
-    out_of = _distinct(looks[looked], ones[looked], int(looks.max(initial=-1)) + 1)
+    if looks.min(initial=0) < 0:
+        looked = looks >= 0
+        looks, ones = looks[looked], ones[looked]
+    out_of = _distinct(looks, ones, int(looks.max(initial=-1)) + 1)
     rows = []
+    order = {name: natural(name) for name in names}
     for at, name in enumerate(names):
         look = shared(at)
         if look >= len(out_of) or not out_of[look]:
@@ -134,7 +138,7 @@ def prevalence(columns: Columns, visits: Sequence[VisitRow], *, by: str) -> tupl
             if count or lesion == ANY_LESION
         ]
     return tuple(
-        sorted(rows, key=lambda r: (natural(r.group), r.lesion != ANY_LESION, -r.count, r.lesion))
+        sorted(rows, key=lambda r: (order[r.group], r.lesion != ANY_LESION, -r.count, r.lesion))
     )
 
 
@@ -189,19 +193,13 @@ def _distinct(groups: Numbers, ones: Numbers, count: int) -> Numbers:
     return np.bincount(np.unique(keys) // width, minlength=count)
 
 
-def shares(values: Iterable[Hashable | None]) -> tuple[Share, ...]:
-    """Count values, the commonest first; None is missing and in no denominator."""
-    counts: dict[Hashable, int] = defaultdict(int)
-    missing = 0
-    for value in values:
-        if value is None:
-            missing += 1
-        else:
-            counts[value] += 1
-    out_of = sum(counts.values())
+def shares(counts: Mapping[Any, int]) -> tuple[Share, ...]:
+    """How often each value stands among all, the commonest first; None is missing and in no denominator."""
+    known = {value: count for value, count in counts.items() if value is not None}
+    out_of, missing = sum(known.values()), counts.get(None, 0)
     return tuple(
         Share(value=value, count=count, out_of=out_of, missing=missing)
-        for value, count in sorted(counts.items(), key=lambda item: (-item[1], str(item[0])))
+        for value, count in sorted(known.items(), key=lambda item: (-item[1], str(item[0])))
     )
 
 
@@ -211,14 +209,16 @@ def stage_distribution(columns: Columns) -> tuple[Share, ...]:
     One foot at one visit counts once, with the stage said last; feet with digital dermatitis and no
     stage said are `missing`, in no percentage.
     """
-    feet: dict[Hashable, str | None] = {}
-    for *place, stage in columns.staged:
-        feet[tuple(place)] = stage or feet.get(tuple(place))
-    counted = {share.value: share for share in shares(feet.values())}
-    staged = sum(share.count for share in counted.values())
-    missing = sum(stage is None for stage in feet.values())
+    of = columns.staged
+    feet = of.animal.at * max(1, len(of.visit.names)) + of.visit.at
+    feet = feet * (len(of.foot.names) + 1) + of.foot.at  # one more: a foot may not have been said
+    said = np.flatnonzero(of.stage.at >= 0)[::-1]
+    known, last = np.unique(feet[said], return_index=True)
+    counts = np.bincount(of.stage.at[said][last], minlength=len(of.stage.names)).tolist()
+    of_stage = dict(zip(of.stage.names, counts, strict=True))
+    missing = len(np.unique(feet)) - len(known)
     return tuple(
-        counted.get(stage) or Share(value=stage, count=0, out_of=staged, missing=missing)
+        Share(value=stage, count=of_stage.get(stage, 0), out_of=len(known), missing=missing)
         for stage in STAGES
     )
 

@@ -7,12 +7,13 @@ from typing import Any
 
 import numpy as np
 import sqlalchemy as sa
+from numpy.typing import NDArray
 from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, select
 
 from dictate.large_work import without_collecting
 from dictate.record.cases import CaseCounts, CaseRow, Closing, closing_of
-from dictate.record.columns import Columns, Listed, columns_of
+from dictate.record.columns import NONE, Columns, Listed, columns_of, worded
 from dictate.record.picture import HerdPicture, draw_herd_picture, picture_of_rows
 from dictate.record.rows import STAGED, TRIM_KINDS, YEAR
 from dictate.store.record_queries import Scope, action_rows, finding_rows, visit_rows
@@ -21,7 +22,6 @@ from dictate.store.tables import Animal, Farm
 
 BETWEEN = "\x1f"
 """Stands between texts: the sign that ASCII has for it, in no term of the record."""
-
 
 _OPEN = col(HerdCase.closed_on).is_(None)
 _OFTEN_FIRST = (col(HerdCase.visits).desc(), col(HerdCase.first_on), col(Animal.number))
@@ -127,85 +127,99 @@ def open_cases_by_visits(
 
 
 def _columns(session: Session, farm: Farm) -> Columns:
-    """Every finding and trim of a farm, as plain tuples: no rows are made of them."""
+    """Every finding and trim of a farm: no rows are made of them."""
     found, done = Finding.__table__.c, Action.__table__.c  # type: ignore[attr-defined]
     animals = session.exec(
         select(Animal.id, Animal.merged_into_id, Animal.number).where(Animal.farm_id == farm.id)
     ).all()
     roots = {key: root for key, root, _ in animals if root is not None}
-    trims = sa.select(done.animal_id, done.visit_id, done.foot).where(
-        done.farm_id == farm.id, done.kind.in_(TRIM_KINDS)
-    )
-    staged = (
-        sa.select(found.animal_id, found.visit_id, found.foot, found.stage)
-        .where(
-            found.farm_id == farm.id,
-            found.lesion == STAGED,
-            sa.or_(found.course.is_(None), found.course != "healed"),
-        )
-        .order_by(found.date, found.visit_id, found.entry_id, found.position)
-    )
-    listed = _listed(session, found, farm.id, roots)
-    trimmed, feet = (_plain(session, query, roots) for query in (trims, staged))
-    seen = set(np.unique(np.asarray(listed.animal)).tolist())
+    of_farm, trims = found.farm_id == farm.id, (done.farm_id == farm.id, done.kind.in_(TRIM_KINDS))
+    dermatitis = (of_farm, found.lesion == STAGED, sa.func.coalesce(found.course, "") != "healed")
     return columns_of(
-        listed, trimmed, feet, {key: number for key, _, number in animals if key in seen}
-    )
-
-
-def _listed(session: Session, found: Any, farm_id: int, roots: dict[int, int]) -> Listed:
-    """The findings of a farm, each column as one text: a row of its own for each takes twice as long.
-
-    All columns come from the same pass over the same rows, so that their places go together.
-    """
-    whole = [
-        found.animal_id,
-        found.visit_id,
-        *(sa.func.coalesce(found[name], -1) for name in ("zone", "lactation")),
-    ]
-    worded = [sa.func.coalesce(found[name], "") for name in ("foot", "claw", "lesion", "course")]
-    texts = [sa.func.aggregate_strings(sa.cast(one, sa.String), ",") for one in whole]
-    texts += [sa.func.aggregate_strings(one, BETWEEN) for one in worded]
-    row = session.connection().execute(sa.select(*texts).where(found.farm_id == farm_id)).one()
-    if row[0] is None:
-        return Listed()
-    animal, visit, zone, lactation = (
-        np.fromstring(text, dtype=np.int64, sep=",") for text in row[:4]
-    )
-    foot, claw, lesion, course = (text.split(BETWEEN) for text in row[4:])
-    if roots:
-        animal = np.array([roots.get(one, one) for one in animal.tolist()])
-    return Listed(
-        animal=animal, visit=visit, zone=zone, lactation=lactation,
-        foot=foot, claw=claw, lesion=lesion, course=course,
+        Listed(**_listed(session, found, (of_farm,), _NUMBERS, _WORDS, roots)),
+        Listed(**_listed(session, done, trims, _NUMBERS[:2], _WORDS[:1], roots)),
+        _in_order(_listed(session, found, dermatitis, (*_NUMBERS[:2], *_ORDER), ("foot", "stage"), roots)),
+        {key: number for key, _, number in animals},
     )  # fmt: skip
 
 
-def _plain(session: Session, query: sa.Select[Any], roots: dict[int, int]) -> list[tuple[Any, ...]]:
-    """The driver's own tuples, with a merged animal's rows under the one it turned out to be."""
-    result = session.connection().execute(query)
-    rows = list(result.cursor.fetchall())
-    return [(roots.get(row[0], row[0]), *row[1:]) for row in rows] if roots else rows
+_NUMBERS = ("animal", "visit", "zone", "lactation")
+_WORDS = ("foot", "claw", "lesion", "course")
+_ORDER = ("entry_id", "position")
+"""Of the findings of a visit: as they were said."""
+
+
+def _in_order(listed: dict[str, Any]) -> Listed:
+    if not listed:
+        return Listed()
+    order = np.lexsort([listed.pop(name) for name in reversed(_ORDER)]).tolist()
+    return Listed(**{name: [one[at] for at in order] for name, one in listed.items()})
+
+
+def _listed(
+    session: Session,
+    table: Any,
+    wanted: Sequence[ColumnElement[bool]],
+    numbers: Sequence[str],
+    words: Sequence[str],
+    roots: dict[int, int],
+) -> dict[str, Any]:
+    """Columns of a table, each as one text: a row of its own for each takes twice as long.
+
+    All columns come from the same pass over the same rows, so that their places go together; none where
+    there is no row.
+    """
+    keys = {"animal": table.animal_id, "visit": table.visit_id}
+    whole = (keys.get(name, sa.func.coalesce(table.get(name), _written(NONE))) for name in numbers)
+    texts = [_as_one_text(sa.cast(one, sa.String), ",") for one in whole]
+    texts += [_as_one_text(sa.func.coalesce(table[name], _written("")), BETWEEN) for name in words]
+    row = session.connection().execute(sa.select(*texts).where(*wanted)).one()
+    if row[0] is None:
+        return {}
+    whole_ones, worded_ones = row[: len(numbers)], row[len(numbers) :]
+    given = (np.fromstring(text, dtype=np.int64, sep=",") for text in whole_ones)
+    listed: dict[str, Any] = dict(zip(numbers, given, strict=True))
+    if roots:
+        # A merged animal's rows stand under the one it turned out to be.
+        listed["animal"] = np.array([roots.get(one, one) for one in listed["animal"].tolist()])
+    split = (text.split(BETWEEN) for text in worded_ones)
+    return listed | dict(zip(words, split, strict=True))
+
+
+def _as_one_text(column: ColumnElement[str], between: str) -> ColumnElement[str]:
+    """Every value of a column, one behind the other."""
+    return sa.func.aggregate_strings(column, _written(between))  # type: ignore[arg-type]
+
+
+def _written(value: int | str) -> ColumnElement[Any]:
+    """A value that stands in the query itself: SQLite takes a bound one anew for every row, which costs as much as the row."""
+    return sa.literal(value, literal_execute=True)
 
 
 def _case_counts(session: Session, farm: Farm, chronic_visits: int) -> tuple[CaseCounts, Closing]:
     """Cases of a farm counted by the database; the days of the closed ones come as two texts."""
     of = HerdCase.__table__.c  # type: ignore[attr-defined]
-    chronic, closed = of.visits >= chronic_visits, of.closed_on.is_not(None)
+    chronic, closed = of.visits >= _written(chronic_visits), of.closed_on.is_not(None)
     counted = (chronic, ~chronic & of.after_closed, ~chronic & ~of.after_closed, ~closed)
-    days = (sa.func.aggregate_strings(sa.cast(one, sa.String), ",") for one in (of.first_on, of.closed_on))  # fmt: skip
+    days = (_as_one_text(sa.cast(one, sa.String), ",") for one in (of.first_on, of.closed_on))
     row = session.execute(
         sa.select(
             *(sa.func.count().filter(one) for one in counted), *(one.filter(closed) for one in days)
         ).where(of.farm_id == farm.id)
     ).one()
     often, again, new, still_open = row[:4]
-    firsts, lasts = (np.array(text.split(",") if text else [], "datetime64[D]") for text in row[4:])
+    firsts, lasts = (_days(text.split(",") if text else []) for text in row[4:])
     took = np.sort((lasts - firsts).astype(int)).tolist()
     counts = CaseCounts(
         new=new, repeat=again, chronic=often, open=still_open, chronic_visits=chronic_visits
     )
     return counts, closing_of(took, still_open)
+
+
+def _days(texts: Sequence[str]) -> NDArray[np.datetime64]:
+    """Days of texts, of which a visit's are all the same: each is read once."""
+    days = worded(texts)
+    return np.array(days.names, "datetime64[D]")[days.at]
 
 
 def _cases(

@@ -25,6 +25,8 @@ from dictate.web.sockets import listen_at
 from grammar import load_lexicon
 
 _HERE = "127.0.0.1"
+PLOTS = "dictate.sheets.herd_sheet"
+"""The first herd picture would wait for the plots' library, a third of a second: it is loaded beside the page."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,9 +71,7 @@ def serve(database: Database, settings: Settings, how: How, *, say: Callable[[st
             _invite(desk.phones, gate, say)
         if how.browser:
             threading.Timer(0.5, webbrowser.open, (link,)).start()
-        # The first herd picture would wait for the plots' library, a third of a second.
-        plots = ("dictate.sheets.herd_sheet",)
-        threading.Thread(target=importlib.import_module, args=plots, daemon=True).start()
+        threading.Thread(target=importlib.import_module, args=(PLOTS,), daemon=True).start()
         config = uvicorn.Config(
             app, log_level="warning", access_log=False, server_header=False, proxy_headers=False
         )

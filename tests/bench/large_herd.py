@@ -2,10 +2,11 @@
 
 One farm with twenty years of findings (see `herd_queries.py`, which fills it). Prints the best and the
 worst of some requests to each page, and the processor's time of the best, through the program itself
-without a network between.
+without a network between. What the program loads before or beside its first page is loaded first.
 """
 
 import argparse
+import importlib
 import sys
 import tempfile
 import time
@@ -22,6 +23,7 @@ from dictate.store.record_entry import settle_all_cases
 from dictate.web.app import create_app
 from dictate.web.desk import Desk
 from dictate.web.gate import Gate
+from dictate.web.serve import PLOTS, warm_up
 
 PAGES = (
     "/", "/?turn=40", "/visits/100", "/visits/100/queue", "/visits/100/unmarked", "/visits/100/sheet",
@@ -57,6 +59,8 @@ def main() -> None:
                 open_engine=_deaf,
                 today=lambda: TODAY,
             )
+            warm_up()
+            importlib.import_module(PLOTS)
             page = TestClient(create_app(desk), base_url="http://127.0.0.1")
             page.get("/enter", params={"token": gate.link_token})
             print("| page | best ms | worst ms | processor ms | bytes |\n|---|---|---|---|---|")

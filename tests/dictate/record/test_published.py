@@ -1,5 +1,7 @@
 """Published counts come out of our functions, from raw rows built to those counts."""
 
+from collections import Counter
+
 from dictate.entry.terms import NO_LESION
 from dictate.record.cases import lesion_group
 from dictate.record.prevalence import ANY_LESION, by_trim, shares
@@ -25,10 +27,10 @@ def test_gavan_lesions_of_379_cows():
     assert (herd[ANY_LESION].count, herd[ANY_LESION].out_of) == (231, 379)
     lesions = [row for row in rows if row.lesion != NO_LESION]
     group_of = {row.animal_id: lesion_group(row.lesion) for row in lesions}
-    groups = {share.value: share.percent for share in shares(group_of.values())}
+    groups = {share.value: share.percent for share in shares(Counter(group_of.values()))}
     assert groups == {"infectious": "22.5", "non-infectious": "77.5"}
     on_hind = [row for row in lesions if row.foot == "RH"]
-    claws = {share.value: share for share in shares(row.claw or "skin" for row in on_hind)}
+    claws = {share.value: share for share in shares(Counter(row.claw or "skin" for row in on_hind))}
     assert (claws["outer"].percent, claws["inner"].percent) == ("72.2", "15.4")
     assert claws["outer"].out_of == 324
     # The abstract prints "median 1.6" lesions a cow; the mean of its counts is 1.6, the median is not.
@@ -52,7 +54,7 @@ def test_somers_and_o_grady_144_lame_cows():
     rows += [finding(n, NO_LESION) for n in range(134, 144)]
     assert counted(rows)[0].out_of == 144
     for cows, printed in ((front, "11.8"), (hind, "89.6"), (set(range(134, 144)), "6.9")):
-        share = next(s for s in shares(n in cows for n in range(144)) if s.value is True)
+        share = next(s for s in shares(Counter(n in cows for n in range(144))) if s.value is True)
         assert share.percent == printed
 
 
