@@ -88,6 +88,12 @@ def is_unsure(slot: SlotCertainty) -> bool:
     return slot.certainty < _file().curve[slot.kind].mark_below
 
 
+def is_unsure_word(confidence: float, *, voice: bool) -> bool:
+    """Whether a word that another hearing has otherwise would be marked if a slot rested on it."""
+    kind = _said_kind(voice=voice)
+    return certainty_of(kind, confidence, disputed=True) < _file().curve[kind].mark_below
+
+
 def slot_certainties(
     entry: Entry,
     words: Sequence[Word],
@@ -105,7 +111,7 @@ def slot_certainties(
     """
     values = [slot_values(other) for other in others]
     found = []
-    for name, slot in (*_slots(entry), *_intervals(entry, words)):
+    for name, slot in (*named_slots(entry), *_intervals(entry, words)):
         heard = [word.confidence for word in words[max(slot.first, 0) : max(slot.last, 0)]]
         sure = [confidence for confidence in heard if confidence is not None]
         if sure:
@@ -145,35 +151,11 @@ def slot_values(entry: Entry | None) -> dict[str, Any]:
     if entry is None:
         return {}
     whens = {f"follow_ups[{at}].when": one.when for at, one in enumerate(entry.follow_ups)}
-    return {name: slot.value for name, slot in _slots(entry)} | whens
+    return {name: slot.value for name, slot in named_slots(entry)} | whens
 
 
-def slots_of(entry: Entry) -> tuple[Slot[Any], ...]:
-    """Return all slots of an entry."""
-    return tuple(slot for _, slot in _slots(entry))
-
-
-def _kind(name: str, slot: Slot[Any], roster: Roster | None, *, voice: bool) -> str:
-    if slot.how is How.REPAIRED:
-        return "repaired"
-    if name == "animal":
-        return (
-            "animal" if roster is None or slot.value not in roster.numbers else "animal on roster"
-        )
-    if name.rpartition(".")[2] in _NUMBERS:
-        return "number"
-    return "said, voice known" if voice else "said"
-
-
-def _heard_twice(kind: str, confidence: float, *, disputed: bool, agreed: bool) -> str:
-    """The curve of a slot with a second opinion: agreement never lowers its chance, nor does doubt raise it."""
-    of = "animal" if kind.startswith("animal") else "slot"
-    again = f"{of} {'agreed' if agreed else 'contradicted'}"
-    choose = max if agreed else min
-    return choose(kind, again, key=lambda one: certainty_of(one, confidence, disputed=disputed))
-
-
-def _slots(entry: Entry) -> Iterator[tuple[str, Slot[Any]]]:
+def named_slots(entry: Entry) -> Iterator[tuple[str, Slot[Any]]]:
+    """Yield every slot of an entry with its name."""
     if entry.animal is not None:
         yield "animal", entry.animal
     for group in ("findings", "actions", "follow_ups"):
@@ -187,6 +169,35 @@ def _slots(entry: Entry) -> Iterator[tuple[str, Slot[Any]]]:
             yield f"{group}[{at}]", slot
     if entry.locomotion is not None:
         yield "locomotion.score", entry.locomotion.score
+
+
+def slots_of(entry: Entry) -> tuple[Slot[Any], ...]:
+    """Return all slots of an entry."""
+    return tuple(slot for _, slot in named_slots(entry))
+
+
+def _kind(name: str, slot: Slot[Any], roster: Roster | None, *, voice: bool) -> str:
+    if slot.how is How.REPAIRED:
+        return "repaired"
+    if name == "animal":
+        return (
+            "animal" if roster is None or slot.value not in roster.numbers else "animal on roster"
+        )
+    if name.rpartition(".")[2] in _NUMBERS:
+        return "number"
+    return _said_kind(voice=voice)
+
+
+def _said_kind(*, voice: bool) -> str:
+    return "said, voice known" if voice else "said"
+
+
+def _heard_twice(kind: str, confidence: float, *, disputed: bool, agreed: bool) -> str:
+    """The curve of a slot with a second opinion: agreement never lowers its chance, nor does doubt raise it."""
+    of = "animal" if kind.startswith("animal") else "slot"
+    again = f"{of} {'agreed' if agreed else 'contradicted'}"
+    choose = max if agreed else min
+    return choose(kind, again, key=lambda one: certainty_of(one, confidence, disputed=disputed))
 
 
 def _intervals(entry: Entry, words: Sequence[Word]) -> Iterator[tuple[str, Slot[Any]]]:

@@ -16,6 +16,7 @@ from dictate.hearing.certainty import (
     slot_values,
     slots_of,
 )
+from dictate.hearing.passed_over import marks_of_words
 from dictate.hearing.talk import Judged, Talk, animal_words, mark_of_talk, middle_of
 from grammar import Carry, Reading, Roster, Word, parse, parse_best
 from grammar.records import Entry, Slot
@@ -94,11 +95,12 @@ def doubts_of(
     talk = _talk_of_entries(reading, judged)
     doubts: list[Doubts] = []
     for position, entry in enumerate(reading.entries):
+        rival_entries = heard(position, rivals)
         certainties = slot_certainties(
             entry,
             reading.words,
             roster,
-            others=heard(position, rivals),
+            others=rival_entries,
             borne_out=opinion.bears_out if opinion else None,
             voice=judged.voice,
         )
@@ -115,6 +117,13 @@ def doubts_of(
         found = [_mark_of_animal(slot, otherwise) for slot in animals]
         if slots:
             found.append(_mark_of_slots(slots, otherwise))
+        found += marks_of_words(
+            entry,
+            reading.words,
+            [(other, hearings[at]) for other, at in zip(rival_entries, rivals, strict=True)],
+            opinion,
+            voice=judged.voice,
+        )
         if rank:
             found.append(_mark_of_hearing(reading.words))
         found += [mark_of_talk(one) for one in talk.get(position, ())]

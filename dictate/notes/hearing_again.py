@@ -26,7 +26,7 @@ HEARD_DOUBTFULLY = frozenset(
     {
         "alternatives-disagree", "animal-ambiguous", "animal-missing", "heard-otherwise", "leftover-words",
         "may-be-talk", "nothing-understood", "nothing-to-record", "remark-spoken", "repaired-term",
-        "unsure", "unsure-animal",
+        "unsure", "unsure-animal", "unsure-word",
     }
 )  # fmt: skip
 """Marks of what another pair of ears may settle."""

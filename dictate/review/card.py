@@ -10,6 +10,7 @@ from dictate.entry.checking import LEFT_BEHIND
 from dictate.entry.terms import CLAWS, FOOT_NAMES, NO_LESION, SCALES
 from dictate.entry.values import EntryValues, MarkValues
 from dictate.hearing.agreement import FIRST_LISTENER, SECOND_LISTENER
+from dictate.hearing.passed_over import UNSURE_WORD
 from dictate.hearing.remarks import REMARK_SPOKEN
 from dictate.hearing.talk import MAY_BE_TALK
 from dictate.review.changes import slots_of
@@ -166,6 +167,8 @@ def paths_of(mark: MarkValues, values: EntryValues) -> list[str]:
     """The slots that a mark's candidates are values of; none when they are words for a person."""
     if mark.id.startswith(OF_THE_ANIMAL):
         return ["animal"]
+    if mark.id == UNSURE_WORD:
+        return []
     if mark.id in _PATHS:
         return [_PATHS[mark.id]]
     if mark.id == LEFT_BEHIND:

@@ -12,7 +12,7 @@ from dictate.review.acts.confirming import not_on_roster
 from dictate.review.acts.parting import entry_before, spoken_entries
 from dictate.review.card import Choice, HeardWord, choices_for, heard_words
 from dictate.review.likely import in_order_of_likeness, likely_animals
-from dictate.review.suggesting import meant_instead, other_readings
+from dictate.review.suggesting import heard_instead, meant_instead, other_readings
 from dictate.settings import Settings
 from dictate.store.clips import entry_by_id, forgotten_on, latest_reading
 from dictate.store.states import AnimalStatus
@@ -76,6 +76,7 @@ def card_of(session: Session, entry_id: int, *, settings: Settings | None = None
     instead = meant_instead(_texts(words), _loose(words, leftover, values))
     if settings and not entry.touched:
         instead = [*other_readings(session, settings, entry, note, _texts(words)), *instead]
+    instead = [*heard_instead(_texts(words), values.mark_details), *instead]
     return Card(
         entry=entry,
         note=note,

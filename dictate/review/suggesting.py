@@ -1,6 +1,6 @@
 """What may have been meant: terms that left-over words look and sound like, and what other hearings record."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
@@ -10,6 +10,8 @@ from rapidfuzz import fuzz, process
 from rapidfuzz.distance import Levenshtein
 from sqlmodel import Session
 
+from dictate.entry.values import MarkValues
+from dictate.hearing.passed_over import UNSURE_WORD
 from dictate.notes.context import context_of
 from dictate.review.acts.words import facts_of, reader_for
 from dictate.settings import Settings
@@ -48,6 +50,20 @@ def meant_instead(words: Sequence[str], leftover: Sequence[int]) -> list[Meant]:
             text = " ".join((*words[:first], phrase, *words[last:]))
             found.append(Meant(heard=" ".join(heard), term=phrase, text=text))
     return found
+
+
+def heard_instead(words: Sequence[str], marks: Iterable[MarkValues]) -> list[Meant]:
+    """What other hearings have in the place of words that came to nothing."""
+    return [
+        Meant(
+            heard=" ".join(words[mark.first : mark.last]),
+            term=instead,
+            text=" ".join((*words[: mark.first], instead, *words[mark.last :])),
+        )
+        for mark in marks
+        if mark.id == UNSURE_WORD
+        for instead in mark.candidates
+    ]
 
 
 def _alike(letters: str) -> list[str]:

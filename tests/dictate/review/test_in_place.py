@@ -1,7 +1,7 @@
 """Words put right in place: what is offered at a place, where work goes on, and what comes of it."""
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 import pytest
 from sqlmodel import select
@@ -23,7 +23,7 @@ DAY = dt.date(2026, 3, 2)
 def heard(database, settings) -> Callable[..., int]:
     """Queue a note with these hearings, the likeliest first; the id of its first entry."""
 
-    def put(*hearings: str) -> int:
+    def put(*hearings: str, unsure: Mapping[str, float] | None = None) -> int:
         with database.writing() as session:
             visit = visit_for(session, farm="Alder", trimmer="Kim", date=DAY)
             for number in ("412", "415", "107"):
@@ -34,7 +34,14 @@ def heard(database, settings) -> Callable[..., int]:
             )  # fmt: skip
             session.add(clip)
             session.flush()
-            words = [[{"text": word} for word in one.split()] for one in hearings]
+            sure = unsure or {}
+            words = [
+                [
+                    {"text": word} | ({"confidence": sure.get(word, 0.99)} if sure else {})
+                    for word in one.split()
+                ]
+                for one in hearings
+            ]
             session.add(
                 Note(
                     clip_id=clip.id, visit_id=visit.id, engine="given", model="none",
@@ -152,6 +159,23 @@ def test_the_card_offers_another_hearing_that_reads_as_well(heard, database, set
         choices = card_of(session, entry, settings=settings).choices
     texts = [one.value for one in choices if one.path == "text"]
     assert texts == ["cow four twelve left hind sole ulcer healed took the block off"]
+
+
+def test_a_lost_wrap_is_put_right_with_one_key(heard, database, settings) -> None:
+    """ "Left" sounds nothing like "wrapped", and is offered all the same: the word itself is doubted."""
+    said = "cow four twelve right hind outer half inch screw left wrap off in three days"
+    entry = heard(said, said.replace("left", "wrapped"), unsure={"left": 0.7})
+    with database.reading() as session:
+        card = card_of(session, entry, settings=settings)
+    assert card.values.marks == ("unsure-word",)
+    assert "wrapped" in next(word.doubt for word in card.words if word.text == "left")
+    (choice,) = [one for one in card.choices if one.path == "text"]
+    assert choice.label == "“left” was wrapped"
+    done = acts.put_words_right(
+        database, settings, entry, choice.value, by="Kim", version=card.entry.version
+    )
+    assert done.entry.values.marks == ()
+    assert [(one.kind, one.foot) for one in done.entry.values.actions] == [("wrap", "RH")]
 
 
 def test_one_word_and_its_plural_take_one_place(heard, look) -> None:

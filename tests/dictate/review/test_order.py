@@ -7,7 +7,7 @@ from grammar.checks import CHECKS
 OWN = {
     "corrected-after", "first-listener", "heard-otherwise", "left-behind", "may-be-talk", "no-speech", "nothing-to-record", "remark-spoken",
     "second-listener",
-    "took-back", "unsure", "unsure-animal",
+    "took-back", "unsure", "unsure-animal", "unsure-word",
 }  # fmt: skip
 """Marks that the queue itself gives, beside those of the grammar."""
 
