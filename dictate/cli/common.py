@@ -119,6 +119,21 @@ def print_json(value: Any) -> None:
     typer.echo(json.dumps(value, ensure_ascii=False, indent=1, default=_plain))
 
 
+def put_out(file: Path, content: bytes | str) -> None:
+    """Write a file whole and say where it is; `-` is the standard output, with nothing else on it.
+
+    Raises:
+        StoreError: it cannot be written.
+    """
+    if file == Path("-"):
+        data = content.encode() if isinstance(content, str) else content
+        typer.echo(data, nl=False)  # bytes: no system changes their ends of lines
+    else:
+        from dictate.written import write_whole
+
+        typer.echo(write_whole(file, content))
+
+
 def _plain(value: Any) -> Any:
     if isinstance(value, BaseModel):
         return value.model_dump(mode="json")

@@ -17,6 +17,7 @@ from dictate.cli.common import (
     farm_asked,
     opened,
     print_json,
+    put_out,
     say,
 )
 from dictate.entry.wording import counted
@@ -25,7 +26,6 @@ from dictate.record.follow_ups import calendar_of
 from dictate.review.follow_ups import put_off, say_follow_up, tick_off, untick
 from dictate.store.due_lines import due_lines, what_about
 from dictate.store.record_queries import Scope, farm_rows, follow_up_rows
-from dictate.written import write_whole
 
 _MOST = 300
 """Lines of what is due that are listed at once."""
@@ -122,7 +122,9 @@ def reopen(number: Number, *, by: By = None) -> None:
 
 @app.command()
 def calendar(
-    file: Annotated[Path, typer.Argument(help="Calendar file to write (.ics).")],
+    file: Annotated[
+        Path, typer.Argument(help="Calendar file to write (.ics); `-` is the standard output.")
+    ],
     *,
     farm: Farm = None,
 ) -> None:
@@ -132,6 +134,4 @@ def calendar(
         rows = follow_up_rows(session, scope, open_only=True)
         about = what_about(session, rows)
         names = {one.id: one.name for one in farm_rows(session)}
-    typer.echo(
-        write_whole(file, calendar_of(rows, names, stamp=dt.datetime.now(dt.UTC), about=about))
-    )
+    put_out(file, calendar_of(rows, names, stamp=dt.datetime.now(dt.UTC), about=about))

@@ -17,6 +17,7 @@ from dictate.cli.common import (
     farm_asked,
     opened,
     print_json,
+    put_out,
     say,
     visit_asked,
 )
@@ -60,14 +61,15 @@ def tally(
     *,
     farm: Farm = None,
     date: Day = None,
-    out: Annotated[Path | None, typer.Option("--out", help="CSV file to write.")] = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", help="CSV file to write; `-` is the standard output.")
+    ] = None,
     as_json: Json = False,
 ) -> None:
     """Count what was done at a visit, with the trimmer's own prices, for the bill."""
     from dictate.exchange.csv_files import HEADINGS, tally_csv, tally_lines
     from dictate.record import tally as counting
     from dictate.store.record_queries import Scope, action_rows
-    from dictate.written import write_whole
 
     with opened() as (database, settings), database.reading() as session:
         visit = visit_asked(session, settings, farm, date)
@@ -79,7 +81,7 @@ def tally(
     if as_json:
         print_json(counted)
     elif out is not None:
-        typer.echo(write_whole(out, tally_csv(counted)))
+        put_out(out, tally_csv(counted))
     else:
         table = Table(*HEADINGS[:-1])
         for line in tally_lines(counted):

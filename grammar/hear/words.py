@@ -46,5 +46,5 @@ def runs(places: Iterable[int]) -> list[tuple[int, int]]:
 
 
 def texts(words: Sequence[Word]) -> list[str]:
-    """Return the plain forms, in order."""
-    return [normal(word.text) for word in words]
+    """Return the plain forms, in order; a word of blanks alone is a sound and no word."""
+    return [normal(word.text) or UNKNOWN for word in words]

@@ -170,7 +170,7 @@ def test_a_roster_is_matched_previewed_and_taken_in(
     assert "Line 3: lactation 'x' is no whole number" in at.page.inner_text("main")
     at.page.get_by_label("Column Lact is").select_option("")
     at.page.get_by_role("button", name="Look again").click()
-    at.page.wait_for_selector("text=2 animals added")
+    at.page.wait_for_selector("text=2 new animals")
     at.page.get_by_role("button", name="Take them in").click()
     at.page.wait_for_selector("text=2 added")
     with running.database.reading() as session:

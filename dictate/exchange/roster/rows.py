@@ -53,6 +53,8 @@ _READERS: Mapping[str, Callable[[str], Any]] = {
 _SUMS_END = 4
 """Rows at the end of a list among which sums stand."""
 _SHOWN = 10
+_REMARK_SHOWN = 60
+"""Letters of a remark."""
 _SEVERAL = "management number {!r} may be several animals: give each a line"
 NAMING = frozenset({"number", "eid", "ear_tag", "status"})
 
@@ -69,6 +71,8 @@ class RosterRead:
     dates: DateOrder | None
     """The order of the file's dates, where it matters."""
     how: str
+    may_have_left: tuple[tuple[str, str], ...] = ()
+    """Number and remark of each of `lines` whose remark has a word for leaving in it."""
 
     @property
     def told(self) -> list[str]:
@@ -79,6 +83,13 @@ class RosterRead:
             some = ", ".join(line.number for line in gone[:_SHOWN]) + " …" * (len(gone) > _SHOWN)
             many = f"{counted(len(gone), 'animal')} {'has' if len(gone) == 1 else 'have'} left"
             told.append(f"By this list {many}: {some}.")
+        if self.may_have_left:
+            shown = self.may_have_left[:_SHOWN]
+            noted = "; ".join(f"{number}, {_short(said)!r}" for number, said in shown)
+            more = " …" * (len(self.may_have_left) > _SHOWN)
+            told.append(
+                f"A remark may say that she left, and she is taken as there: {noted}{more}."
+            )
         return told
 
     @property
@@ -201,7 +212,17 @@ def read_rows(
         columns=columns,
         dates=next((order for order in orders.values() if order), None),
         how=table.how,
+        may_have_left=tuple(
+            (lines[at].number, beside.unsure[rows[at].line])
+            for at in keep
+            if rows[at].line in beside.unsure
+        ),
     )
+
+
+def _short(text: str) -> str:
+    text = " ".join(text.split())
+    return text if len(text) <= _REMARK_SHOWN else f"{text[: _REMARK_SHOWN - 1]}…"
 
 
 def _read(

@@ -5,8 +5,8 @@ from typing import Any
 
 from dictate.exchange.roster.cells import Row, Table
 from dictate.exchange.roster.columns import Columns
-from dictate.exchange.roster.ways_to_leave import BESIDE, way_at_start, way_of
-from dictate.exchange.roster.words import folded, is_empty, is_remark
+from dictate.exchange.roster.ways_to_leave import may_have_left, way_at_start, way_of
+from dictate.exchange.roster.words import BESIDE, folded, is_empty, is_remark
 from dictate.store.states import AnimalStatus
 
 Group = tuple[str, AnimalStatus | None]
@@ -20,6 +20,8 @@ class Beside:
         self._columns = columns
         self._groups = _groups_that_left(table, columns)
         self._remarks = _remark_columns(columns)
+        self.unsure: dict[int, str] = {}
+        """Line of a row that was taken to its remark with a word for leaving somewhere in it."""
 
     def take(self, row: Row, cells: dict[str, Any]) -> list[str]:
         """Take into the values of a row what the line above it says; why it has to wait for that, or for a remark."""
@@ -35,9 +37,13 @@ class Beside:
             text = texts[at].strip() if at < len(texts) else ""
             if text and _gone(text):
                 return [f"has {text!r} under {self._columns.heading(at)!r}: {waits}"]
+            if text and may_have_left(text):
+                self.unsure[row.line] = text
         for text in row.comments:
             if _gone(text):
                 return [f"has a comment {text!r}: {waits}"]
+            if may_have_left(text):
+                self.unsure[row.line] = text
         return []
 
 

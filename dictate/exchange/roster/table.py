@@ -80,7 +80,7 @@ def _read(data: bytes, sheet: str | None, encoding: str | None) -> Table:
         if data.startswith(start):
             raise RosterError(f"is {what}", remedy="Save the list as CSV or as .xlsx")
     if sheet is not None:
-        raise RosterError("is no workbook and has no sheets", remedy="Leave --sheet out")
+        raise RosterError("is no workbook and has no sheets", remedy="Name no sheet (--sheet)")
     text, letters = decode(data, encoding=encoding, known=_known)
     if re.match(r"\s*<(!doctype html|html|table|head|body|meta)", text[:200], re.IGNORECASE):
         from dictate.exchange.roster.web_page import read_web_page  # noqa: PLC0415 (seldom)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 
 from dictate.exchange.roster.words import (
+    BESIDE,
     folded,
     is_no,
     is_number_word,
@@ -33,8 +34,6 @@ class Way:
 LEFT = Way()
 """Under a heading for the day on which she left."""
 _BRACKETS = re.compile(r"[(\[].*?[)\]]")
-BESIDE = re.compile(r"[(\[].*?[)\]]|\b\d[\d./\-]*|[:.,;!]")
-"""A day, an amount or a remark beside the word."""
 _SEVERAL = re.compile(r"[/|\n+&]")
 
 
@@ -104,6 +103,20 @@ def _yes_and_no() -> frozenset[tuple[str, str]]:
     data = leaving_words()
     both = [*data["pairs"], *data["questions"]]
     return frozenset((folded(a), folded(b)) for pair in both for a, b in (pair, pair[::-1]))
+
+
+def may_have_left(text: str) -> bool:
+    """Whether a remark has a word for leaving anywhere in it: `coja, vendida en marzo`; it may be of another."""
+    return not _in_remarks().isdisjoint(folded(text).split())
+
+
+@cache
+def _in_remarks() -> frozenset[str]:
+    lists = leaving_lists()
+    said = frozenset(word for word, status in statuses().items() if status != "present")
+    return (
+        (said | lists["verbs"]) - lists["not_in_remarks"] - lists["planned"] - lists["no_headings"]
+    )
 
 
 def way_at_start(text: str, *, alone: bool = False) -> Way | None:

@@ -13,7 +13,8 @@ _FILLING = frozenset("de del della dei di du des of van der".split())
 _CUT_MIN = 3
 """Letters that have to be left of a word that was cut short."""
 _WHOLE = {"fec": "fecha", "fch": "fecha", "dt": "date", "dat": "datum"}
-_BESIDE_STATUS = re.compile(r"[(\[].*?[)\]]|\b\d[\d./\-]*")
+BESIDE = re.compile(r"[(\[].*?[)\]]|\b\d[\d./\-]*|[:.,;!]")
+"""A day, an amount or a remark beside a word of a status."""
 _GLUED = re.compile(r"(?<=[a-zà-öø-ÿ])(?=[A-Z])")
 """Where words are written as one, `AnimalNo`."""
 _LETTERS = str.maketrans({"ø": "o", "æ": "ae", "ł": "l", "œ": "oe", "đ": "d", "°": " ", "º": " "})
@@ -126,7 +127,7 @@ def status_word(text: str) -> str | None:
     """The status that a cell says in words; a date or a remark in brackets beside it does not matter."""
     if found := statuses().get(folded(text)):
         return found
-    words = folded(_BESIDE_STATUS.sub(" ", text)).split()
+    words = folded(BESIDE.sub(" ", text)).split()
     while len(words) > 1 and words[-1] in leaving_words()["day_follows"]:
         words.pop()  # `mort le 03/02/26`
     return statuses().get(" ".join(words))

@@ -187,7 +187,7 @@ def _the_sheet(sheets: Sequence[Sheet], asked: str | None) -> Sheet:
     if len(lists) > 1:
         raise RosterError(
             f"has several sheets that could be the list: {', '.join(one.name for one in lists)}",
-            remedy=f'Name one: --sheet "{lists[0].name}"',
+            remedy=f'Name one (--sheet): "{lists[0].name}"',
         )
     (found, *_) = lists or shown
     _must_be_there(found)
@@ -201,7 +201,7 @@ def _must_be_there(sheet: Sheet) -> None:
         raise RosterError(
             f"the list stands on a sheet named {sheet.name!r}: have its animals left?",
             remedy="If they have, say so in a column `status`; "
-            f'if they are there, name the sheet: --sheet "{sheet.name}"',
+            f'if they are there, name the sheet (--sheet): "{sheet.name}"',
         )
 
 

@@ -102,6 +102,16 @@ def test_the_calendar_file(record, tmp_path):
     assert "412: LH outer sole ulcer; RH digital dermatitis" in str(event["description"])
 
 
+def test_a_stroke_for_a_file_is_the_standard_output(record, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (event,) = icalendar.Calendar.from_ical(record("follow-ups", "calendar", "-").out).walk(
+        "VEVENT"
+    )
+    assert str(event["summary"]) == "Alder Farm: look again 412"
+    assert list(csv.DictReader(io.StringIO(record("tally", "--out", "-").out)))
+    assert not list(tmp_path.glob("-"))
+
+
 def test_the_tally_uses_the_trimmers_own_prices(record, home, tmp_path):
     bare = record("tally")
     assert "block: no price in settings.toml" in bare.err

@@ -1,8 +1,11 @@
 """The roster on the page: what only a person knows is asked, and a list is taken back as one act."""
 
 import html
+import io
 import re
 from typing import Any
+
+import openpyxl
 
 from dictate.store.database import Database
 from dictate.store.farms import farm_by_name
@@ -44,6 +47,30 @@ def test_zeros_are_asked_and_the_list_is_taken_back(browser: Browser, database: 
     assert browser.post("/roster/undo", {"farm": "Elm Farm"}).status_code == 303
     assert ["412"] == _numbers(database)
     assert "1 new animal removed" in browser.get("/roster").text
+
+
+def test_a_sheet_of_animals_that_left_is_asked_about_without_a_terminals_words(
+    browser: Browser,
+) -> None:
+    book = openpyxl.Workbook()
+    book.active.title = "Sold"
+    book.active.append(["Cow"])
+    book.active.append([412])
+    book.save(kept := io.BytesIO())
+    files = {"file": ("herd.xlsx", kept.getvalue(), "application/octet-stream")}
+    page = html.unescape(browser.post("/roster", {"farm": "Elm Farm"}, files=files).text)
+    assert "have its animals left" in page
+    assert 'name the sheet: "Sold"' in page
+    assert "--sheet" not in page
+
+
+def test_a_remark_with_a_word_for_leaving_is_shown_before_the_list_is_taken_in(
+    browser: Browser,
+) -> None:
+    files = {"file": ("herd.csv", b"Vaca;Notas\n412;coja, vendida en marzo\n", "text/csv")}
+    page = html.unescape(browser.post("/roster", {"farm": "Elm Farm"}, files=files).text)
+    assert "412, 'coja, vendida en marzo'" in page
+    assert "1 new animal<" in page
 
 
 def test_past_lists_with_a_column_for_each_lesion(browser: Browser, database: Database) -> None:

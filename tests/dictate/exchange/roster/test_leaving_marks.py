@@ -241,3 +241,28 @@ def test_what_is_no_mark_is_asked(tmp_path: Path) -> None:
     read = read_rows(table, find_columns(table), today=TODAY)
     assert [line.number for line in read.lines] == ["13"]
     assert [one.row.line for one in read.refused] == [2]
+
+
+REMARKS = {
+    "coja, vendida en marzo": True,
+    "la vaca se murió": True,
+    "lahm, dann verendet 3.2.": True,
+    "kreupel, is verkocht": True,
+    "boiteuse puis vendue": True,
+    "zoppa, venduta a maggio": True,
+    "had milk fever and died": True,
+    "left hind, block removed": False,
+    "gone lame on the left": False,
+    "for sale": False,
+    "cull next": False,
+    "": False,
+}
+"""Remarks as people write them (invented); a word for leaving behind others may be of another animal."""
+
+
+@pytest.mark.parametrize("remark", REMARKS)
+def test_a_word_for_leaving_within_a_remark_is_named(tmp_path: Path, remark: str) -> None:
+    read = _read(tmp_path, f"Cow;Remarks\n301;\n302;{remark}\n")
+    assert [line.status for line in read.lines] == [None, None]
+    named = [told for told in read.told if "302" in told and remark in told]
+    assert bool(named) == REMARKS[remark]
