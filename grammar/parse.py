@@ -165,7 +165,15 @@ def _find_remark(words: list[str], lexicon: Lexicon) -> tuple[int, str | None, t
     Returns how many words are left to parse, the remark, and what took the rest.
     """
     cues = _remark_words(lexicon)
-    cue = next((i for i, word in enumerate(words) if word in cues), None)
+    cue = next(
+        (
+            i
+            for i, word in enumerate(words)
+            if word in cues
+            and not any(" ".join(words[at : i + 1]) in lexicon.terms for at in (i - 1, i - 2))
+        ),
+        None,
+    )  # "no remarks" is a phrase of its own
     if cue is None:
         return len(words), None, ()
     remark = " ".join(words[cue + 1 :])

@@ -6,6 +6,7 @@ from typing import Any
 from grammar.checks.hearing import slots_of
 from grammar.checks.table import Facts, check, mark
 from grammar.join.cursor import back, get, past
+from grammar.join.denial_reach import has_had_its_say
 from grammar.lexicon.schema import DenialWords
 from grammar.pieces import (
     FEET,
@@ -62,7 +63,8 @@ def _denied_by(pieces: Sequence[Piece], at: int, words: DenialWords) -> Piece | 
     if isinstance(cue, (No, Not)) or (isinstance(cue, Undone) and not cue.later):
         head = get(pieces, past(pieces, at + 1, LINKS))
         between = pieces[at + 1 : past(pieces, at + 1, LINKS)]
-        if any(not words.own_object.isdisjoint(piece.heard.split()) for piece in between):
+        led = [word for piece in between for word in piece.heard.split()]
+        if not words.own_object.isdisjoint(led) or has_had_its_say(cue, led, words):
             return None
         near = head is not None and head.first - cue.last <= _AWAY
         if isinstance(cue, No) and isinstance(head, Lesion) and head.value == "no lesion":

@@ -43,6 +43,7 @@ from grammar.pieces import (
     Stage,
     TimeSaid,
     Undone,
+    With,
     WrongCow,
     Zone,
     is_clean,
@@ -168,10 +169,17 @@ class _Editor(ToldAnew):
         self.numbers_taken.add(number.first)
         return True
 
+    def _is_its_own_deed(self, at: int) -> bool:
+        """ "Through the footbath, no spray": a product that ends the note was not used."""
+        target, last = self._target(self.pieces[at]), at + 1 == len(self.pieces)
+        used = get(self.kept, target - 1) if target is not None else None
+        return last and not isinstance(used, (ActionSaid, With))
+
     def _other_material(self, at: int) -> bool:
         """ "wooden, no, plastic block"; but "wooden block, no plastic block" denies one."""
-        target = self._target(self.pieces[at])
-        if target is None:
+        target, said = self._target(self.pieces[at]), self.pieces[at]
+        of_skin = isinstance(said, Material) and said.of == "topical"
+        if target is None or (of_skin and self._is_its_own_deed(at)):
             return False
         deed = get(self.pieces, next_solid(self.pieces, at + 1))
         before = get(self.kept, target + 1)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from grammar.join.cursor import get, past
+from grammar.lexicon.schema import DenialWords
 from grammar.pieces import (
     DEEDS,
     FINDINGS,
@@ -22,7 +23,7 @@ from grammar.pieces import (
 )
 from grammar.records import Question, Slot
 
-__all__ = ["HEADS", "Denials", "reach_end"]
+__all__ = ["HEADS", "Denials", "has_had_its_say", "reach_end"]
 
 HEADS = (*FINDINGS, *DEEDS, StatusSaid)
 """What can be denied together with the words that qualify it."""
@@ -72,6 +73,21 @@ def reach_end(pieces: Sequence[Piece], at: int, before: Sequence[str]) -> int:
         if all(_qualifies(piece, pieces[after]) for piece in ahead):
             return after
     return min(at + 1, after - 1) if after > at + 1 else at
+
+
+def has_had_its_say(cue: Piece, led: Sequence[str], words: DenialWords) -> bool:
+    """ "It isn't, it's a wart" begins anew; "not bothering her, left it alone" denies the verb.
+
+    "Couldn't get it wrapped" denies the deed.  led: the little words behind the denial.
+    """
+    if not isinstance(cue, Not):
+        return False
+    if not words.begins_anew.isdisjoint(led[:1]):
+        return True
+    *_, verb, her = ["", *cue.heard.split(), *led]
+    if not led or her not in words.pronouns or verb in words.causes:
+        return False
+    return not verb.endswith("n't") and verb not in words.bare
 
 
 def _qualifies(piece: Piece, head: Piece) -> bool:

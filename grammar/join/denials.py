@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from grammar.join.cursor import get
-from grammar.join.denial_reach import HEADS, Denials, reach_end
+from grammar.join.denial_reach import HEADS, Denials, has_had_its_say, reach_end
 from grammar.join.denied_behind import deny_behind
 from grammar.lexicon.schema import DenialWords
 from grammar.pieces import (
@@ -90,9 +90,7 @@ def _deny_ahead(found: Denials, at: int, before: Sequence[str], words: DenialWor
         found.gone |= {at, at + 1}  # "crack outer, not up to the coronet"
         return
     if at + 1 < len(pieces) and _is_of_another(pieces[at], pieces[at + 1], led, words):
-        found.gone.add(at)
-        if _left_alone(pieces, at + 1, led, words):
-            found.gone.add(at + 1)
+        _speak_of_another(found, at, led, words)
         return
     last = reach_end(pieces, at, before)
     state = pieces[last]
@@ -121,6 +119,18 @@ def _deny_ahead(found: Denials, at: int, before: Sequence[str], words: DenialWor
     _take_sites(found, last, before)
     pieces[at] = turned(pieces[at], Denied, value="deed" if isinstance(state, DEEDS) else "")
     _deny_listed(found, at, last, before)
+
+
+def _speak_of_another(found: Denials, at: int, led: Sequence[str], words: DenialWords) -> None:
+    """A denial that is not of what stands behind it: of a foot left alone, or of the lesion before."""
+    pieces = found.pieces
+    if at and at - 1 not in found.gone and _told_anew(pieces, at, led, words):
+        found.deny(at - 1)
+        pieces[at] = turned(pieces[at], Denied, value="")
+        return
+    found.gone.add(at)
+    if _left_alone(pieces, at + 1, led, words):
+        found.gone.add(at + 1)
 
 
 def _take_sites(found: Denials, denied: int, before: Sequence[str]) -> None:
@@ -175,9 +185,19 @@ def _is_of_another(cue: Piece, after: Piece, led: Sequence[str], words: DenialWo
 
     Of what is clean only "not clean": "no, there's nothing", "can't see nothing, clean foot" are so.
     """
-    return (is_clean(after) and (bool(led) or not isinstance(cue, Not))) or _has_own_object(
-        after, led, words
-    )
+    if is_clean(after) and (bool(led) or not isinstance(cue, Not)):
+        return True
+    if isinstance(after, HEADS) and has_had_its_say(cue, led, words):
+        return True
+    return _has_own_object(after, led, words)
+
+
+def _told_anew(pieces: Sequence[Piece], at: int, led: Sequence[str], words: DenialWords) -> bool:
+    """ "Looks like foul but it isn't, it's a wart": denied is the lesion before."""
+    one, other = get(pieces, at - 1), get(pieces, at + 1)
+    both = isinstance(one, Lesion) and isinstance(other, Lesion)
+    told = not words.begins_anew.isdisjoint(led[:1])
+    return both and told and not is_clean(one)
 
 
 def _left_alone(pieces: Sequence[Piece], foot: int, led: Sequence[str], words: DenialWords) -> bool:

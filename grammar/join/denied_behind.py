@@ -56,6 +56,8 @@ def deny_behind(found: Denials, at: int, before: Sequence[str]) -> None:
         first = head
         if isinstance(pieces[head], ActionSaid):
             first = back(pieces, head - 1, (Material,)) + 1
+            if "put" in before[first].split():
+                first = head  # "i put spray, bandage not needed"
             found.gone |= set(range(first, head))
         if first == 0 or not _listed(pieces[first - 1], before[first]):
             return

@@ -10,8 +10,10 @@ from grammar.join.work import Work
 from grammar.pieces import (
     CLAWS,
     FEET,
+    MODIFIERS,
     Claw,
     Foot,
+    MeasureSaid,
     Piece,
     Region,
     Zone,
@@ -19,6 +21,9 @@ from grammar.pieces import (
 )
 
 __all__ = ["assign_claws"]
+
+_OF_SITE = (*CLAWS, *MODIFIERS, Zone, Region, MeasureSaid)
+"""What is told of a lesion behind its foot: "ulcer right hind, a bad one, three centimetres, outer claw"."""
 
 
 def assign_claws(work: Work, heads: Sequence[int], foot_of: dict[int, int]) -> dict[int, int]:
@@ -121,6 +126,6 @@ def _part_end(work: Work, group: Sequence[int], site: int | None, following: int
     """Return where a foot's part ends: at the next foot, or behind its own foot and claw."""
     limit = len(work.pieces) if following is None else following
     if site is not None and site > group[-1]:
-        return min(past(work.pieces, site + 1, (*CLAWS, Zone, Region)), limit)
+        return min(past(work.pieces, site + 1, _OF_SITE), limit)
     foot = seek(work.pieces, group[-1] + 1, FEET, limit)
     return limit if foot is None else foot

@@ -15,6 +15,7 @@ from grammar.pieces import (
     Lesion,
     Piece,
     Stage,
+    Tissue,
     Zone,
     is_clean,
 )
@@ -116,18 +117,32 @@ def _goes_ahead(work: Work, before: int, site: int, after: int, had: Sequence[in
         return not work.is_staged(before)  # a stage goes with dermatitis
     if is_clean(work.pieces[after]) and not isinstance(said, Course):
         return False
+    if _closes(work, site, after):
+        return False
     if seek(work.pieces, before + 1, FEET, site) is not None:
         # "dermatitis left hind healed, right hind M2": the next lesion has a foot of its own
         return seek(work.pieces, site + 1, FEET, after) is None
     if past(work.pieces, site + 1, MODIFIERS) < after:
         return False
-    if not {"a", "an"}.isdisjoint(work.said_before(after)) and not isinstance(said, Stage):
-        return False  # "zone four, severe, and a double sole"
     if isinstance(said, Stage):
         staged = [work.is_staged(i) for i in (before, after)]
         return staged == [False, True] or (all(staged) and bool(had))
     behind = past(work.pieces, before + 1, (*MODIFIERS, Zone)) >= site
     return bool(had) or not behind or getattr(said, "stands_before", False)
+
+
+def _closes(work: Work, site: int, after: int) -> bool:
+    """ "Both hinds moderate and a small crack", "mild, bad ulcer right hind": what follows begins anew."""
+    said = work.pieces[site]
+    if isinstance(said, Stage):
+        return False
+    if any(
+        not {"a", "an"}.isdisjoint(work.said_before(at)) or type(work.pieces[at]) is type(said)
+        for at in range(site + 1, after + 1)
+    ):
+        return True
+    joined = not {"and", "plus"}.isdisjoint(work.said_before(after))
+    return joined and site + 1 == after and not isinstance(said, Tissue)  # "hot and swollen"
 
 
 def _has_stage(lesion: Piece) -> bool:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from grammar.join.beside import begins_finding
-from grammar.join.cursor import back, get, past
+from grammar.join.cursor import back, get, past, seek
 from grammar.join.feet import ALL_FEET
 from grammar.join.finding_slots import (
     Feet,
@@ -152,6 +152,18 @@ def _is_behind_deeds_foot(work: Work, head: int, behind: int, feet: Feet) -> boo
     return set(feet[before]).isdisjoint(feet[behind]) or set(feet[behind]) < set(feet[before])
 
 
+def _has_had_its_say(work: Work, before: int, head: int, behind: int, feet: Feet) -> bool:
+    """ "Both backs trimmed, bruise left front inner": the backs were trimmed, and the note ends with the bruise."""
+    trimmed = all(
+        isinstance(one, ActionSaid) and one.value == "functional trim"
+        for one in work.pieces[before + 1 : head]
+        if not isinstance(one, MODIFIERS)
+    )
+    deed = seek(work.pieces, behind + 1, (ActionSaid,))
+    own = deed is None or isinstance(get(work.pieces, behind + 1), CLAWS)
+    return trimmed and own and set(feet[before]).isdisjoint(feet[behind])
+
+
 def picked_behind(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int]:
     """ "All four trimmed, slight bruising left front": the four have had their say before."""
     found: dict[int, int] = {}
@@ -159,8 +171,11 @@ def picked_behind(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int
         before = back(work.pieces, head - 1, (*MODIFIERS, ActionSaid))
         behind = past(work.pieces, head + 1, (*MODIFIERS, Zone, Region))
         done = any(isinstance(one, ActionSaid) for one in work.pieces[before + 1 : head])
+        told = done and before in feet and behind in feet
         if (
-            done and before in feet and behind in feet and set(feet[behind]) < set(feet[before])
-        ) or _is_behind_deeds_foot(work, head, behind, feet):
+            (told and set(feet[behind]) < set(feet[before]))
+            or (told and _has_had_its_say(work, before, head, behind, feet))
+            or _is_behind_deeds_foot(work, head, behind, feet)
+        ):
             found[head] = behind
     return found

@@ -60,6 +60,7 @@ _ADJECTIVES = (Tissue, Severity, Course)
 _SWELLINGS = frozenset({"swollen", "swelled"})
 _OWN_NUMBER = (Zone, Stage, Score, Severity, TimeSaid, MeasureSaid, Number)
 _GRADE_MAX = 5
+_A = frozenset({"a"})
 _AS_FAR = 4
 """Pieces before "as" in which the word may stand that makes it compare."""
 
@@ -168,11 +169,25 @@ def grade_of_side(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Pi
         ahead += 1
     in_turn = number.heard != "one" and _is_side(get(pieces, at + 1))  # "left three, right two"
     before = _is_side(get(pieces, side)) and (side < at - 1 or in_turn)
-    graded = any(isinstance(one, Severity) and one.value.startswith("grade") for one in pieces[:at])
-    of_side = graded or is_hock(lesion)
     of_hock = is_hock(lesion) and isinstance(get(pieces, ahead), Foot)
-    behind = ahead > at + 1 and (of_hock or (of_side and _is_side(get(pieces, ahead))))
+    graded = _is_graded(pieces, at)
+    of_side = (graded or is_hock(lesion)) and _is_side(get(pieces, ahead))
+    of_end = graded and _is_end(get(pieces, ahead), linked=ahead > at + 1)
+    behind = of_end or (ahead > at + 1 and (of_hock or of_side))
     return [turned(number, Severity, value=f"grade {grade}")] if before or behind else None
+
+
+def _is_graded(pieces: Sequence[Piece], at: int) -> bool:
+    """Whether a lesion was graded by a number before."""
+    return any(
+        isinstance(one, Score) or (isinstance(one, Severity) and one.value.startswith("grade"))
+        for one in pieces[:at]
+    )
+
+
+def _is_end(piece: Piece | None, *, linked: bool) -> bool:
+    """ "Score one in front, two behind", "two in the backs"; "two hinds" are counted."""
+    return isinstance(piece, Foot) and len(piece.value) > 1 and (linked or piece.place)
 
 
 def one_of_side(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
@@ -199,12 +214,18 @@ def _is_side(piece: Piece | None) -> bool:
 
 
 def graded(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
-    """The number of "heel erosion, call it a one", where the lesion has no number of its own yet."""
+    """The number of "heel erosion, call it a one", where the lesion has no number of its own yet.
+
+    Behind a grade "a one" is one more: "grade two, same on the other side, only a one".
+    """
     number, cue = pieces[at], get(pieces, back(pieces, at - 1, (Filler,)))
-    if not isinstance(number, Number) or not isinstance(cue, CorrectionCue):
-        return None
     score = _grade(number)
-    if not cue.heard.endswith(lexicon.compared.calls) or score is None:
+    if score is None:
+        return None
+    if is_word(get(pieces, at - 1), _A) and _is_graded(pieces, at):
+        more = isinstance(get(pieces, at + 1), (*FINDINGS, *MODIFIERS))
+        return None if more else [turned(number, Severity, value=f"grade {score}")]
+    if not isinstance(cue, CorrectionCue) or not cue.heard.endswith(lexicon.compared.calls):
         return None
     head = find_back(pieces, at - 1, (*FINDINGS, *_OWN_NUMBER))
     lesion = pieces[head] if head is not None else None

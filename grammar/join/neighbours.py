@@ -95,6 +95,16 @@ from grammar.join.neighbour_grades import (
     score_of_her,
     score_of_walk,
 )
+from grammar.join.neighbour_nouns import (
+    WAS_NOT,
+    gets_done,
+    lame_one,
+    named_behind,
+    of_deed,
+    of_surroundings,
+    round_place,
+    was_not,
+)
 from grammar.join.neighbour_sites import (
     NOTHING_MUCH,
     behind_the,
@@ -259,7 +269,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     Again: (same_size,),
     **{kind: (both_of_two, claw_of_worn) for kind in CLAWS if kind is not OtherClaw},
     CorrectionCue: (meant_to,),
-    Course: (new_one,),
+    Course: (of_surroundings, new_one),
     No: (no_need, no_hang_on),
     Not: (
         not_today,
@@ -273,6 +283,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     Dangling: (long_ago, month_due),
     Except: (but_not_done, not_so),
     Foot: (
+        round_place,
         than_foot,
         foot_as_told,
         for_such_feet,
@@ -285,6 +296,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
         of_status,
     ),
     FollowUpSaid: (
+        gets_done,
         comes_for_it,
         wrapped_and_off,
         time_back,
@@ -303,6 +315,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
         half_before,
     ),
     Leftover: (
+        was_not,
         oh,
         grading,
         of_tag,
@@ -329,8 +342,8 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
         way_of_crack,
     ),
     Material: (not_sprayed, farm_bath),
-    OtherClaw: (bad_one, claw_of_worn),
-    OtherFeet: (mate,),
+    OtherClaw: (lame_one, bad_one, claw_of_worn),
+    OtherFeet: (named_behind, mate),
     Number: (
         mine,
         graded,
@@ -352,7 +365,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     ),
     Past: (than_then, he_said_leave, season_due),
     Score: (of_lesion,),
-    Severity: (score_of_walk, hock_scored),
+    Severity: (of_surroundings, of_deed, score_of_walk, hock_scored),
     Region: (hocks,),
     Stage: (that_stage, stage_before),
     StatusSaid: (
@@ -366,7 +379,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
         of_group,
     ),
     Undone: (but_i_did_not, not_got, back_to, leave_on, feet_spared),
-    Tissue: (colour_of_tag,),
+    Tissue: (of_surroundings, colour_of_tag),
     TimeSaid: (
         as_it_was,
         month_gone,
@@ -410,6 +423,7 @@ _WORD_RULES: tuple[tuple[Rule, AbstractSet[str]], ...] = (
     (took_it_off, OFF),
     (but_this, frozenset({"but"})),
     (feet_done, frozenset({"done"})),
+    (was_not, WAS_NOT),
     (do_later, DO),
     (did_feet, DO),
     (nothing_much, NOTHING_MUCH),

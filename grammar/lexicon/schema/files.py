@@ -78,6 +78,7 @@ class ComparedWords(Strict):
     joins: frozenset[str]
     to_grade: frozenset[str]
     of_grade: frozenset[str]
+    surroundings: frozenset[str]
 
 
 class CorrectionWords(Strict):
@@ -103,6 +104,10 @@ class DenialWords(Strict):
     as_far: frozenset[str]
     degrees: frozenset[str]
     reaches_over: frozenset[str]
+    begins_anew: frozenset[str]
+    pronouns: frozenset[str]
+    causes: frozenset[str]
+    bare: frozenset[str]
     gets: tuple[str, ...]
     got: frozenset[str]
 
