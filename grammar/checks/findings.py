@@ -15,6 +15,9 @@ SKIN_ZONES = frozenset({0, 10})
 HORN_ZONES = frozenset({1, 2, 3, 4, 5, 7, 8, 11, 12})
 STAGE_WORDS = frozenset({"active", "chronic"})
 _DEGREES = frozenset({"mild", "moderate", "severe"})
+_WHITE_LINE = "white line"
+_OF_WHITE_LINE = "white line disease"
+"""The lesion whose zones are those of the white line."""
 _BESIDE = 3
 """Words between a foot and what says that it was left out, at most."""
 _PLACED = ("toe ", "bulb ")
@@ -148,6 +151,8 @@ def _zone_odd(entry: Entry, facts: Facts) -> Iterator[Mark]:
     for finding in lesions_of(entry):
         zones = facts.lexicon.lesions[finding.lesion.value].zones
         zone = finding.zone
+        if finding.region is not None and finding.region.value == _WHITE_LINE:
+            zones = (*zones, *facts.lexicon.lesions[_OF_WHITE_LINE].zones)
         if zone is None or not zones or zone.value in zones:
             continue
         placed = finding.lesion.value.startswith(_PLACED)  # "toe ulcer and a bit in the heel too"

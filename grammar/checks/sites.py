@@ -26,6 +26,7 @@ from grammar.pieces import (
     Not,
     NotNeeded,
     On,
+    OtherClaw,
     Past,
     Piece,
     TimeSaid,
@@ -161,6 +162,8 @@ def _claw_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
     explained = _explained(entry, facts)
     marked = {first for first, _, _ in facts.leftover} | {one.first for one in facts.loose}
     for at, piece in enumerate(facts.pieces):
+        if isinstance(piece, OtherClaw) and not _is_placed(piece, entry, explained):
+            yield mark("claw-alone", f"nothing was said of {piece.heard!r}", piece)
         if not isinstance(piece, Claw) or (piece.value == "both" and not _widens(facts, at)):
             continue
         leads = {one.heard.split(" ")[-1] for one in facts.pieces[max(0, at - 2) : at]}
@@ -172,6 +175,25 @@ def _claw_alone(entry: Entry, facts: Facts) -> Iterator[Mark]:
         again = [claw for claw in held if piece.value in (claw.value, "both")]
         if not any(abs(claw.first - piece.first) <= near for claw in again):
             yield mark("claw-alone", f"nothing was said of {piece.heard!r}", piece)
+
+
+def _is_placed(other: OtherClaw, entry: Entry, explained: set[int]) -> bool:
+    """Whether "the other claw" came to a claw, or a block that bears its own mark has none.
+
+    "The bad claw" and "same claw" add nothing to the lesion's.
+    """
+    if other.value != "sound":
+        return True
+    said: tuple[Finding | Action, ...] = (*entry.findings, *entry.actions)
+    held = any(one.claw is not None and one.claw.first == other.first for one in said)
+    block = any(
+        isinstance(one, Action)
+        and one.claw is None
+        and one.kind.value == "block"
+        and abs(one.kind.first - other.first) <= _SAID_TWICE
+        for one in said
+    )
+    return held or block or other.first in explained
 
 
 def _widens(facts: Facts, at: int) -> bool:

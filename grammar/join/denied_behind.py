@@ -36,7 +36,9 @@ _OF_A_LESION = (*_OF_A_DEED, *MODIFIERS, Zone)
 def deny_behind(found: Denials, at: int, before: Sequence[str]) -> None:
     """ "rubber block on the inner not needed" denies the block; its foot stays for what follows."""
     pieces = found.pieces
-    if pieces[at].heard == "none" and _none_elsewhere(found, at, before):
+    if _foot_spared(found, at) or (
+        pieces[at].heard == "none" and _none_elsewhere(found, at, before)
+    ):
         return
     head = back(pieces, at - 1, _OF_A_DEED)
     none = pieces[at].heard == "none" and isinstance(get(pieces, head), FINDINGS)
@@ -62,6 +64,22 @@ def deny_behind(found: Denials, at: int, before: Sequence[str]) -> None:
         if first == 0 or not _listed(pieces[first - 1], before[first]):
             return
         head = first - 1
+
+
+def _foot_spared(found: Denials, at: int) -> bool:
+    """ "Hinds trimmed, fronts never needed it", "fronts not needed, hinds trimmed": nothing was done there."""
+    pieces = found.pieces
+    foot, deed, own = (get(pieces, at - step) for step in (1, 2, 3))
+    if pieces[at].heard == "none" or not isinstance(foot, Foot):
+        return False
+    before = isinstance(deed, ActionSaid) and isinstance(own, Foot)
+    before = before and isinstance(own, Foot) and set(own.value).isdisjoint(foot.value)
+    other = get(pieces, at + 1)
+    behind = isinstance(other, Foot) and isinstance(get(pieces, at + 2), ActionSaid)
+    if not before and (isinstance(deed, ActionSaid) or not behind):
+        return False
+    found.gone.add(at - 1)
+    return True
 
 
 def _none_elsewhere(found: Denials, at: int, before: Sequence[str]) -> bool:

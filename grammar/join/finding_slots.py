@@ -89,6 +89,12 @@ def _refine(work: Work, lesion: Lesion, region: Region) -> RefineRow | None:
     return None
 
 
+def _place_in_words(work: Work, lesion: Lesion) -> str | None:
+    """ "Blood in the white line": the lesion's own words tell where."""
+    rows = (row for row in work.lexicon.refines if lesion.value in row.lesions)
+    return next((row.region for row in rows if row.region in lesion.heard), None)
+
+
 def without_site(
     work: Work, head: int, regions: Sequence[int], modifiers: Sequence[int]
 ) -> Finding:
@@ -101,8 +107,8 @@ def without_site(
         if row is not None and row.lesion is not None:
             lesion = replace(lesion, value=row.lesion, rejected=(*lesion.rejected, *row.unsure))
     region = slot_of(places[0], places[0].value) if places else None
-    if region is None and piece.region is not None:
-        region = slot_of(piece, piece.region)
+    if region is None and (named := piece.region or _place_in_words(work, piece)):
+        region = slot_of(piece, named)
     said = [work.pieces[i] for i in modifiers]
     stage = _last(said, Stage)
     if piece.stage is not None:

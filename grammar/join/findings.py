@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from grammar.join.assign import assign_carried, assign_own
-from grammar.join.cursor import seek
+from grammar.join.cursor import find_back, seek
 from grammar.join.each_site import EachSite
 from grammar.join.finding_slots import (
     Feet,
@@ -38,6 +38,7 @@ from grammar.records import Finding, How, Slot
 __all__ = ["Found", "find_findings"]
 
 _PAIR = 2
+_OTHER = frozenset({"opposite", "other"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,6 +138,15 @@ def _claw_at(
     return told if told is not None else claw_of.get(head)
 
 
+def _claw_named(work: Work, other: int) -> str | None:
+    """ "Block off the inner, ulcer opposite is closed": the claw of the deed before, on the same foot."""
+    if _OTHER.isdisjoint(work.pieces[other].heard.split()):
+        return None
+    at = find_back(work.pieces, other - 1, (*FEET, Claw), ())
+    claw = work.pieces[at] if at is not None else None
+    return claw.value if isinstance(claw, Claw) and claw.value in OTHER_CLAW else None
+
+
 def _claws(
     work: Work, claw: int | None, foot: Slot[str] | None, said: dict[str | None, str]
 ) -> list[Slot[str] | None]:
@@ -146,9 +156,11 @@ def _claws(
     """
     where = foot.value if foot is not None else None
     piece = work.pieces[claw] if claw is not None else None
-    if isinstance(piece, OtherClaw) and where in said:
-        value = OTHER_CLAW[said[where]] if piece.value == "sound" else said[where]
-        return [slot_of(piece, value, How.INFERRED)]
+    if isinstance(piece, OtherClaw) and claw is not None:
+        one = said.get(where) or _claw_named(work, claw)
+        if one is not None:
+            value = OTHER_CLAW[one] if piece.value == "sound" else one
+            return [slot_of(piece, value, How.INFERRED)]
     claws = claw_slots(work, claw)
     if len(claws) == 1 and claws[0] is not None:
         said[where] = claws[0].value

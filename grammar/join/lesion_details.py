@@ -117,6 +117,8 @@ def _goes_ahead(work: Work, before: int, site: int, after: int, had: Sequence[in
         return not work.is_staged(before)  # a stage goes with dermatitis
     if is_clean(work.pieces[after]) and not isinstance(said, Course):
         return False
+    if _is_of_next_claw(work, before, site, after):
+        return True
     if _closes(work, site, after):
         return False
     if seek(work.pieces, before + 1, FEET, site) is not None:
@@ -129,6 +131,13 @@ def _goes_ahead(work: Work, before: int, site: int, after: int, had: Sequence[in
         return staged == [False, True] or (all(staged) and bool(had))
     behind = past(work.pieces, before + 1, (*MODIFIERS, Zone)) >= site
     return bool(had) or not behind or getattr(said, "stands_before", False)
+
+
+def _is_of_next_claw(work: Work, before: int, site: int, after: int) -> bool:
+    """ "Outside's bruised but the inside is worse, it's got an ulcer": of the claw it is told of."""
+    claws = (get(work.pieces, before - 1), get(work.pieces, site - 1))
+    told = all(isinstance(one, CLAWS) for one in claws) and site - 1 > before
+    return told and seek(work.pieces, site + 1, (*FEET, *CLAWS), after) is None
 
 
 def _closes(work: Work, site: int, after: int) -> bool:

@@ -15,6 +15,7 @@ from grammar.pieces import (
     FINDINGS,
     LINKS,
     MODIFIERS,
+    Claw,
     CorrectionCue,
     Course,
     Filler,
@@ -97,10 +98,18 @@ def as_it_was(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece]
 
 def than_foot(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
     """ "Right hind ulcer, deeper than the left", "worse than the one on the right": nothing new of that foot."""
-    if find_back(pieces, at - 1, (*FEET, *FINDINGS)) is None:
+    if find_back(pieces, at - 1, (*FEET, *FINDINGS)) is None or _is_of_both(pieces, at):
         return None
     measured = _is_measure(pieces, at, lexicon.compared, lexicon.compared.to_foot)
     return [silent(pieces[at])] if measured else None
+
+
+def _is_of_both(pieces: Sequence[Piece], at: int) -> bool:
+    """ "Off hind worse than near hind, white line on both outers": the lesion is of both feet."""
+    then = past(pieces, at + 1, (*LINKS, *MODIFIERS))
+    claw = get(pieces, past(pieces, then + 1, LINKS))
+    told = isinstance(get(pieces, then), FINDINGS)
+    return told and isinstance(claw, Claw) and claw.of_both_feet
 
 
 def _is_measure(
@@ -110,8 +119,10 @@ def _is_measure(
     place = at - 1
     if pieces[at].heard == "ago" and isinstance(get(pieces, place), TimeSaid):
         place -= 1
-    if _is_comparison(get(pieces, place)):
-        return True  # "worse than it was last time"
+    if between is words.to_then and _is_comparison(get(pieces, place)):
+        return (
+            True  # "worse than it was last time"; "better than before, right hind …" is told anew
+        )
     while place >= 0 and pieces[place].heard in between and not _compares(pieces, place, words):
         place -= 1
     while isinstance(get(pieces, place), (*FEET, Stage)) and between is words.to_then:
