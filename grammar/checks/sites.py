@@ -78,9 +78,11 @@ def _is_of_none(pieces: Sequence[Piece], half: HalfFoot) -> bool:
 
 
 def is_asked(piece: Piece, facts: Facts) -> bool:
-    """Whether the foot is one of two that are asked for already."""
+    """Whether the foot is one of two that are asked for already, or of another time."""
     return any(
-        one.check == "either-or" and one.first <= piece.first and piece.last <= one.last
+        one.check in ("either-or", "said-of-past")
+        and one.first <= piece.first
+        and piece.last <= one.last
         for one in facts.questions
     )
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from grammar.join.cursor import back, get, past, seek
-from grammar.join.mood_pieces import Moods, ahead, behind, silence_own
+from grammar.join.mood_pieces import BETWEEN, Moods, ahead, behind, silence_own
 from grammar.join.near import is_word
 from grammar.join.replacing import half_foot, half_of
 from grammar.pieces import (
@@ -20,6 +20,7 @@ from grammar.pieces import (
     Leftover,
     No,
     Not,
+    Number,
     On,
     Past,
     Piece,
@@ -161,11 +162,38 @@ def _of_then(moods: Moods, at: int, time: int) -> int | None:
     return head
 
 
+def _had_elsewhere(moods: Moods, at: int) -> bool:
+    """ "Left hind wart, and she had it last fall on the other one": the wart is of today, the other is not."""
+    pieces, words = moods.pieces, moods.words
+    end = back(pieces, at - 1, (*BETWEEN, Number))
+    had = next(
+        (
+            i
+            for i in range(end + 1, at - 1)
+            if is_word(pieces[i], words.she_had) and pieces[i + 1].heard in words.the_same
+        ),
+        None,
+    )
+    if had is None or not isinstance(get(pieces, back(pieces, had - 1, BETWEEN)), FINDINGS):
+        return False
+    sites = [i for i in range(had, at) if isinstance(pieces[i], (*FEET, *CLAWS))]
+    if not sites and isinstance(get(pieces, at + 1), On):
+        behind_it = range(at + 1, past(pieces, at + 1, (*LINKS, *FEET, *CLAWS)))
+        sites = [i for i in behind_it if isinstance(pieces[i], (*FEET, *CLAWS))][:2]
+    for site in sites:
+        moods.set_aside(site, "said-of-past", f"{pieces[site].heard!r} was said of an earlier time")
+    if sites:
+        moods.silence(had + 1)  # the "one"
+    return bool(sites)
+
+
 def put_in_the_past(moods: Moods, at: int) -> None:
     """ "Had an ulcer last time, clean now": what was before is no finding of today."""
     cue = moods.pieces[at]
     if isinstance(get(moods.said, back(moods.said, at - 1, LINKS)), Past):
         return  # "fell off last week, they said"
+    if _had_elsewhere(moods, at):
+        return
     time = back(moods.pieces, at - 1, LINKS)
     if cue.heard == "ago" and isinstance(get(moods.pieces, time), TimeSaid):
         moods.silence(time)

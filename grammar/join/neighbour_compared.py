@@ -62,6 +62,7 @@ _SWELLINGS = frozenset({"swollen", "swelled"})
 _OWN_NUMBER = (Zone, Stage, Score, Severity, TimeSaid, MeasureSaid, Number)
 _GRADE_MAX = 5
 _A = frozenset({"a"})
+_BOTH = frozenset({"both"})
 _AS_FAR = 4
 """Pieces before "as" in which the word may stand that makes it compare."""
 
@@ -109,7 +110,9 @@ def _is_of_both(pieces: Sequence[Piece], at: int) -> bool:
     then = past(pieces, at + 1, (*LINKS, *MODIFIERS))
     claw = get(pieces, past(pieces, then + 1, LINKS))
     told = isinstance(get(pieces, then), FINDINGS)
-    return told and isinstance(claw, Claw) and claw.of_both_feet
+    of_both = isinstance(claw, Claw) and claw.of_both_feet
+    both = is_word(get(pieces, then + 2), _BOTH) and isinstance(get(pieces, then + 1), On)
+    return told and (of_both or both)
 
 
 def _is_measure(

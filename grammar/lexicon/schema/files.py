@@ -61,6 +61,8 @@ class ClauseWords(Strict):
     puts: frozenset[str]
     own_verbs: frozenset[str]
     same_for_all_times: frozenset[str]
+    she_had: frozenset[str]
+    the_same: frozenset[str]
 
 
 class ComparedWords(Strict):
