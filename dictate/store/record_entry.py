@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, col, delete, insert, select, update
 
-from dictate.entry.values import ActionValues, EntryValues, FindingValues
+from dictate.entry.values import ActionValues, EntryValues, FindingValues, FollowUpValues
 from dictate.record.cases import Case, cases_of
 from dictate.record.follow_ups import settled_by
 from dictate.store.farms import animal_by_number, one_animal
@@ -159,24 +159,16 @@ def _due(
 ) -> Iterable[FollowUp]:
     """The entry's follow-ups. One of the same animal, kind and day keeps its key, tick and delay.
 
-    For another animal or day the tick said nothing, so it is due again.
+    For another animal or day the tick said nothing, so it is due again, under the key that it had.
     """
-    left = [row for row in before if row["animal_id"] == shared["animal_id"]]
+    same_ones = _same(values, shared, before)
     for at, follow_up in enumerate(values.follow_ups):
-        same = next(
-            (
-                row
-                for row in left
-                if (row["kind"], row["due_on"]) == (follow_up.kind, follow_up.date)
-            ),
-            None,
-        )
-        if same is not None:
-            left.remove(same)
+        was = same_ones.get(at)
+        same = was if was and _told_again(was, follow_up, shared) else None
         done = same if same is not None and same["done_by"] is not None else {}
         yield FollowUp(
             **shared,
-            **({"id": same["id"]} if same else {}),
+            **({"id": was["id"]} if was else {}),
             position=at,
             kind=follow_up.kind,
             feet=" ".join(follow_up.feet),
@@ -188,6 +180,28 @@ def _due(
             done_on=done.get("done_on"),
             done_by=done.get("done_by"),
         )
+
+
+def _same(
+    values: EntryValues, shared: dict[str, Any], before: list[dict[str, Any]]
+) -> dict[int, dict[str, Any]]:
+    """Place of each follow-up that was there before to what it was: as it is, or of the same kind."""
+    left, found = list(before), {}
+    for exactly in (True, False):
+        for at, one in enumerate(values.follow_ups):
+            fits = (
+                row
+                for row in left
+                if row["kind"] == one.kind and (not exactly or _told_again(row, one, shared))
+            )
+            if at not in found and (row := next(fits, None)) is not None:
+                found[at] = row
+                left.remove(row)
+    return found
+
+
+def _told_again(row: dict[str, Any], one: FollowUpValues, shared: dict[str, Any]) -> bool:
+    return (row["animal_id"], row["due_on"]) == (shared["animal_id"], one.date)
 
 
 def settle_animal(session: Session, animal_id: int) -> None:

@@ -79,6 +79,31 @@ def test_days_that_were_said_follow_the_day_of_the_visit(database, settings, rea
     assert due == {"wrap off": dt.date(2026, 3, 6), "look again": dt.date(2026, 3, 17)}
 
 
+@pytest.mark.parametrize("place", [{"farm": "Birch Farm"}, {"date": dt.date(2026, 3, 3)}])
+def test_moving_and_undoing_it_keep_the_numbers_of_what_is_due(
+    database, settings, read_day, birch, place
+) -> None:
+    """Who ticks a number off that was read before the move means the same note after it."""
+    visit = read_day(
+        "cow four twelve look again in two weeks",
+        "cow four twelve wrapped left hind wrap off in three days vet",
+        roster=("412",),
+    )
+    for entry in (1, 2):
+        acts.confirm(database, settings, entry, by="Kim")
+
+    def numbers() -> dict[str, int]:
+        with database.reading() as session:
+            return dict(session.exec(select(FollowUp.kind, FollowUp.id)).all())
+
+    before = numbers()
+    assert len(before) >= 2
+    acts.move(database, settings, visit, by="Kim", **place)
+    assert before == numbers()
+    acts.undo_last(database, settings, by="Kim")
+    assert before == numbers()
+
+
 def test_a_part_is_moved_and_what_carried_over_it_follows(database, settings, read_day) -> None:
     """The note that stays takes the animal before it; the one that goes joins the visit there."""
     visit = read_day("cow four twelve all good", "cow nine all good", "left hind sole ulcer")
