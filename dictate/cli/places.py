@@ -100,12 +100,7 @@ def status(
     typer.echo(f"{number}: {now}")
 
 
-farm = typer.Typer(help="The farms there are.", no_args_is_help=True)
-
-
-@farm.callback()
-def _a_group() -> None:
-    """The farms there are."""  # with a callback, a group of one command stays a group
+farm = typer.Typer(help="Farms: list them, or give one another name.", no_args_is_help=True)
 
 
 @farm.command("list")
@@ -120,6 +115,27 @@ def list_farms(*, as_json: Json = False) -> None:
         typer.echo(one.name)
     if not farms:
         say("No farm yet: take notes or a roster in.")
+
+
+@farm.command()
+def rename(
+    name: Annotated[str, typer.Argument(help="The farm as it is called now.")],
+    to: Annotated[str, typer.Argument(help="Its new name.")],
+    *,
+    by: By = None,
+) -> None:
+    """Give a farm another name; its visits, animals and history stay with it."""
+    from dictate.store.farms import farm_by_name, rename_farm
+    from dictate.web.settings_file import keep_settings
+
+    with opened() as (database, settings):
+        with database.writing() as session:
+            at = farm_by_name(session, name)
+            was = rename_farm(session, at, to, by=by or settings.trimmer)
+            now = at.name
+        if settings.farm == was:
+            keep_settings(settings, {"farm": now})
+    typer.echo(f"{was} is called {now} from now on")
 
 
 visit = typer.Typer(

@@ -6,7 +6,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, SQLModel, col, or_, select
 from sqlmodel.sql.expression import SelectOfScalar
 
-from dictate.errors import NotFoundError
+from dictate.errors import ConflictError, NotFoundError, ReviewError
 from dictate.settings import UNNAMED
 from dictate.store.names_kept import keep_names
 from dictate.store.states import AnimalStatus
@@ -38,6 +38,29 @@ def farm_by_name(session: Session, name: str, *, make: bool = False) -> Farm:
         if found is new:
             keep_names(session, new)
     return found
+
+
+def rename_farm(session: Session, farm: Farm, name: str, *, by: str) -> str:
+    """Give a farm another name and return the one that it had; all that is of the farm stays with it.
+
+    Raises:
+        ReviewError: the name is empty.
+        ConflictError: another farm has it.
+    """
+    name, was = name.strip(), farm.name
+    if not name:
+        raise ReviewError(gettext("the farm has no name"), remedy=gettext("Type one"))
+    if name == was:
+        return was
+    if session.exec(select(Farm.id).where(Farm.name == name)).first() is not None:
+        raise ConflictError(
+            gettext("another farm is called %(name)s", name=repr(name)),
+            remedy=gettext("Choose another name; visits of one farm under two names can be moved"),
+        )
+    farm.name = name
+    session.flush()
+    keep_names(session, farm, by=by)
+    return was
 
 
 def farm_at(session: Session, farm_id: int) -> Farm:

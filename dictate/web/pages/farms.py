@@ -1,4 +1,4 @@
-"""Farms: a list, one farm with its visits, and a new one."""
+"""Farms: a list, one farm with its visits, a new one, and another name for one."""
 
 import datetime as dt
 from typing import Annotated
@@ -9,19 +9,20 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import Field
 
 from dictate.errors import NotFoundError, ReviewError
-from dictate.store.farms import farm_by_name
+from dictate.store.farms import farm_at, farm_by_name, rename_farm
 from dictate.store.overview import farm_lines, visit_lines
 from dictate.store.record_queries import visit_rows
 from dictate.texts import gettext
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
+from dictate.web.settings_file import keep_settings
 
 router = APIRouter()
 _SOON = dt.timedelta(days=7)
 _VISITS = 60
 
 
-class NewFarm(Form):
+class Named(Form):
     name: str = Field(max_length=100)
 
 
@@ -34,7 +35,7 @@ def farms(request: Request, desk: TheDesk, _person: Who) -> HTMLResponse:
 
 
 @router.post("/farms")
-def add(desk: TheDesk, person: Who, form: Annotated[NewFarm, fastapi.Form()]) -> RedirectResponse:
+def add(desk: TheDesk, person: Who, form: Annotated[Named, fastapi.Form()]) -> RedirectResponse:
     """Make a farm; one of that name that is there already is simply shown."""
     if not (name := form.name.strip()):
         raise ReviewError(gettext("the farm has no name"), remedy=gettext("Type one"))
@@ -57,3 +58,18 @@ def farm(request: Request, desk: TheDesk, _person: Who, farm_id: int) -> HTMLRes
         visits = visit_lines(session, farm_id=farm_id, most=_VISITS)
         years = sorted({row.on.year for row in visit_rows(session, farm_id=farm_id)}, reverse=True)
     return page(request, "farm.html", farm=lines[0], visits=visits, years=years, most=_VISITS)
+
+
+@router.post("/farms/{farm_id}/name")
+def rename(
+    desk: TheDesk, person: Who, farm_id: int, form: Annotated[Named, fastapi.Form()]
+) -> RedirectResponse:
+    """Give a farm another name."""
+    with desk.database.writing() as session:
+        at = farm_at(session, farm_id)
+        was = rename_farm(session, at, form.name, by=person.name)
+        name = at.name
+    if desk.settings.farm == was:
+        desk.settings = keep_settings(desk.settings, {"farm": name})
+    person.notice = gettext("%(was)s is called %(name)s from now on.", was=was, name=name)
+    return back_to(f"/farms/{farm_id}")

@@ -71,6 +71,22 @@ def test_an_evening(dictate, clip, home: Path) -> None:
     assert [] == json.loads(dictate("animal", "402", "--json").out)["visits"]
 
 
+def test_a_farm_is_renamed_with_all_that_is_of_it(dictate, clip, home) -> None:
+    """Also where the settings name it; a name that another farm has is refused."""
+    (home / "settings.toml").write_text('farm = "Alder Farm"\ntrimmer = "Robin Field"\n')
+    dictate("take-in", clip("20260302_081204.opus", NOTE))
+    dictate("take-in", clip("20260303_081204.opus", NOTE + " again"), "--farm", "Hill Farm")
+
+    assert dictate("farm", "rename", "Alder Farm", "Hill Farm").code != 0
+    ran = dictate("farm", "rename", "Alder Farm", "Oak Farm")
+
+    assert ran.out == "Alder Farm is called Oak Farm from now on\n"
+    assert dictate("farm", "list").out.split("\n") == ["Hill Farm", "Oak Farm", ""]
+    assert 'farm = "Oak Farm"' in (home / "settings.toml").read_text()
+    assert "Oak Farm" in dictate("visit", "list").out
+    assert "as the history left it" not in dictate("doctor").out
+
+
 def test_bad_files_end_with_code_3_and_the_good_ones_are_in(dictate, clip, tmp_path: Path) -> None:
     """The message goes to stderr and names the file; stdout stays data."""
     good = clip("20260302_081204.opus", NOTE)

@@ -8,7 +8,7 @@ import pytest
 
 from dictate.entry.values import FindingValues
 from dictate.store.animals import animal_to_part, merge_animals, undo_merge
-from dictate.store.farms import animal_by_number, farm_by_name
+from dictate.store.farms import animal_by_number, farm_by_name, rename_farm
 from dictate.store.integrity import changed_outside
 from dictate.store.past import take_in_past
 from dictate.store.past_entries import PastLine
@@ -111,6 +111,12 @@ def test_names_that_the_program_changed_are_no_change_outside(record) -> None:
     with record.writing() as session:
         undo_roster(session, farm_by_name(session, "Alder Farm"), by="x")
     assert [] == _look(record)
+    with record.writing() as session:
+        rename_farm(session, farm_by_name(session, "Alder Farm"), " Oak Farm ", by="x")
+        assert farm_by_name(session, "Oak Farm").name == "Oak Farm"
+    assert [] == _look(record)
+    with record.writing() as session:
+        rename_farm(session, farm_by_name(session, "Oak Farm"), "Alder Farm", by="x")
     list_comes(("32", three))  # her row has the key of the one that was taken back
     with record.writing() as session:
         farm = farm_by_name(session, "Alder Farm")

@@ -64,7 +64,7 @@ class Outside(Texts):
 
 OF_THE_WALK = {
     "Cow No", "Ear Tag", "Lact", "Colour", "TT 1", "TT 2", "TT 3", "x", "red", "Cow", "Date", "Foot", "Finding", "odd word",
-    "herd.csv", "zzz", "zzzz", "Elm Farm", "visit-1-2026-03-02.pdf", "trimmer", "EUR", "here", "given 1", "none",
+    "herd.csv", "zzz", "zzzz", "Elm Farm", "Oak Farm", "visit-1-2026-03-02.pdf", "trimmer", "EUR", "here", "given 1", "none",
     "M0", "M1", "M2", "M3", "M4", "M4.1", "dictate-chute-en", "soul elsie",
     "visit_id", "Visit_id", "prices", "vosk", "UTF-8", "UTF",
 }  # fmt: skip

@@ -148,6 +148,8 @@ def _acts(browser: Browser, desk: Desk) -> Iterator[tuple[str, str]]:
         ("look over", "/settings/safe/look-over", {}),
         ("would go", "/settings/safe/forget", {"before": before}),
         ("add a farm", "/farms", {"name": "Elm Farm"}),
+        ("rename a farm", "/farms/1/name", {"name": "Oak Farm"}),
+        ("a name twice", "/farms/1/name", {"name": "Elm Farm"}),
         ("whole herd", "/visits/1/whole-herd", {"whole_herd": "yes"}),
         ("status", "/animals/1/status", {"status": "sold"}),
         ("mail", "/bill/1/mail", {}),
