@@ -9,6 +9,7 @@ from grammar.pieces import (
     CLAWS,
     FEET,
     FINDINGS,
+    SIDES,
     ActionSaid,
     AnimalSaid,
     Course,
@@ -17,6 +18,7 @@ from grammar.pieces import (
     Leftover,
     Not,
     Number,
+    On,
     OtherFeet,
     Past,
     Piece,
@@ -24,11 +26,14 @@ from grammar.pieces import (
     Severity,
     StatusSaid,
     Tissue,
+    is_side,
     turned,
 )
 
 __all__ = [
+    "BEHIND_IT",
     "WAS_NOT",
+    "behind_it",
     "gets_done",
     "lame_one",
     "named_behind",
@@ -41,6 +46,8 @@ __all__ = [
 WAS_NOT = frozenset({"wasn't", "weren't"})
 
 _STATES = (Severity, Course, Tissue)
+BEHIND_IT = frozenset({"behind it"})
+_FROM = frozenset({"from"})
 _NUMBERS = (Number, AnimalSaid)
 _ARTICLES = frozenset({"a", "the", "this", "that"})
 _ROUND = ("all round", "all around")
@@ -102,6 +109,17 @@ def named_behind(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | 
         return None
     behind = isinstance(get(pieces, at + 1), Foot)
     return [silent(piece)] if behind and seek(pieces, 0, FEET, at) is None else None
+
+
+def behind_it(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Block is off from left behind, it is healed": a foot, and then a sentence of its own."""
+    piece, side, lead = pieces[at], get(pieces, at - 1), get(pieces, at - 2)
+    if side is None or not is_side(side) or not (isinstance(lead, On) or is_word(lead, _FROM)):
+        return None
+    value = (SIDES[side.heard] + "H",)
+    heard, end = f"{side.heard} {piece.heard}".removesuffix(" it"), piece.last - 1
+    foot = turned(piece, Foot, value=value, heard=heard, first=side.first, last=end, rule="foot")
+    return [foot, turned(piece, Filler, value="it", heard="it", first=end)]
 
 
 def lame_one(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -96,7 +96,9 @@ from grammar.join.neighbour_grades import (
     score_of_walk,
 )
 from grammar.join.neighbour_nouns import (
+    BEHIND_IT,
     WAS_NOT,
+    behind_it,
     gets_done,
     lame_one,
     named_behind,
@@ -424,6 +426,7 @@ _WORD_RULES: tuple[tuple[Rule, AbstractSet[str]], ...] = (
     (but_this, frozenset({"but"})),
     (feet_done, frozenset({"done"})),
     (was_not, WAS_NOT),
+    (behind_it, BEHIND_IT),
     (do_later, DO),
     (did_feet, DO),
     (nothing_much, NOTHING_MUCH),
