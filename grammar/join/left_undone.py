@@ -50,7 +50,8 @@ def left_undone(moods: Moods, at: int) -> None:
     foot = back(moods.pieces, at - 1, LINKS)
     if _of_feet(moods, at, foot, deed):
         return
-    bath = moods.pieces[at].heard.startswith("will ") and foot == at - 1
+    heard = moods.pieces[at].heard
+    bath = (heard.startswith("will ") or heard.endswith("doing")) and foot == at - 1
     if deed is None or (isinstance(get(moods.pieces, foot), Material) and bath):
         if isinstance(got := get(moods.pieces, foot), Material) and not isinstance(
             get(moods.said, foot - 1), (No, Not)

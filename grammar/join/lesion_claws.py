@@ -2,6 +2,7 @@
 
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 
 from grammar.join.assign import assign_carried, in_turn
 from grammar.join.cursor import back, get, past, seek
@@ -24,6 +25,8 @@ __all__ = ["assign_claws"]
 
 _OF_SITE = (*CLAWS, *MODIFIERS, Zone, Region, MeasureSaid)
 """What is told of a lesion behind its foot: "ulcer right hind, a bad one, three centimetres, outer claw"."""
+
+_IN_IT = frozenset((way, it) for way in ("in", "into", "through") for it in ("it", "that", "there"))
 
 
 def assign_claws(work: Work, heads: Sequence[int], foot_of: dict[int, int]) -> dict[int, int]:
@@ -81,8 +84,17 @@ def _without_carried_to_skin(
     return {
         head: claw
         for head, claw in found.items()
-        if next_head.get(claw, head) == head or head in linked or not work.is_of_skin(head)
+        if next_head.get(claw, head) == head
+        or head in linked
+        or not work.is_of_skin(head)
+        or _is_in_it(work, head)
     }
+
+
+def _is_in_it(work: Work, head: int) -> bool:
+    """ "Axial crack on the outer, dermatitis got into it": where the crack is."""
+    behind = [*work.said_behind(head), ""]
+    return any(two in _IN_IT for two in pairwise(behind))
 
 
 def _on_one_foot(work: Work, head: int, foot_of: Mapping[int, int]) -> bool:

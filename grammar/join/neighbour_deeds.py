@@ -11,7 +11,6 @@ from grammar.lexicon.lexicon import Lexicon
 from grammar.pieces import (
     CLAWS,
     FEET,
-    FINDINGS,
     LINKS,
     ActionSaid,
     Dangling,
@@ -34,7 +33,6 @@ from grammar.pieces import (
     Stage,
     StatusSaid,
     TimeSaid,
-    Tissue,
     Undone,
     is_clean,
     turned,
@@ -43,13 +41,11 @@ from grammar.pieces import (
 __all__ = [
     "DO",
     "MINE",
-    "OFF",
     "ONES",
     "WANTED",
     "WORKS",
     "another_of_kind",
     "another_one",
-    "cut_away",
     "did_feet",
     "dished",
     "do_later",
@@ -63,7 +59,6 @@ __all__ = [
     "the_other",
     "three_feet",
     "today",
-    "took_it_off",
     "vet_says",
     "wanted_doing",
     "without_back",
@@ -85,6 +80,7 @@ _ALL = frozenset({"all", "everything", "them", "the lot", "every"})
 _KEEP = frozenset({"kept", "keep", "keeping", "left", "leave", "leaving"})
 _TILL = frozenset({"till", "until", "for", "another"})
 _AND = frozenset({"and", "plus"})
+_BOTH = frozenset({"both"})
 ONES = frozenset({"one", "un"})
 _PUT_ON = (Material, ActionSaid)
 _WERE = frozenset({"was", "were", "been"})
@@ -99,10 +95,6 @@ _WRAPS = frozenset(
 )
 _WORN_WORDS = _WRAPS | {"block", "shoe", "blocks", "shoes", "blocked"}
 DO = frozenset({"do", "did", "doing"})
-OFF = frozenset({"off", "away", "the old one off"})
-_FLAPS = frozenset({"double sole"})
-_THAT = frozenset({"it", "that", "it all", "that all", "them"})
-_CUT = frozenset({"took", "cut", "pared", "lifted", "stripped", "trimmed", "peeled"})
 WORKS = frozenset(
     {"took", "brought", "cut", "ground", "rasped", "nipped", "dropped", "made", "set"}
 )
@@ -132,7 +124,6 @@ WANTED = frozenset({"wanted", "wants", "want"})
 _DOWN = frozenset({"down", "back", "short", "shorter", "lower", "level", "flat", "even"})
 _RIGHT = frozenset({"right", "a bit", "both", "all", "well", "claws", "claw", "toes", "toe"})
 _LED = frozenset({"the", "her", "both", "all"})
-_AWAY = frozenset({"away", "off", "out", "back", "free"})
 
 
 def without_back(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> list[Piece] | None:
@@ -156,6 +147,8 @@ def feet_done(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
     foot = at - 1
     if is_word(get(pieces, at + 1), frozenset({"that"})):
         return None  # "needs her wrap off left hind, done that"
+    if _both_done(pieces, at):
+        return [turned(piece, ActionSaid, value=_TRIM)]
     while is_word(get(pieces, foot), _ARE):
         foot -= 1
     if not isinstance(get(pieces, foot), FEET):
@@ -166,6 +159,14 @@ def feet_done(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | Non
     if were and isinstance(next_to(pieces, at), (TimeSaid, Past)):
         return [turned(piece, LeftUndone, value=piece.heard)]
     return [turned(piece, ActionSaid, value=_TRIM)]
+
+
+def _both_done(pieces: Sequence[Piece], at: int) -> bool:
+    """ "Fronts long, both done": the feet that were named."""
+    feet = find_back(pieces, at - 1, FEET) if is_word(get(pieces, at - 1), _BOTH) else None
+    pair = pieces[feet] if feet is not None else None
+    deed = find_back(pieces, at - 1, (ActionSaid, Not, Undone))
+    return isinstance(pair, Foot) and len(pair.value) == 2 and (deed is None or deed < (feet or 0))
 
 
 def did_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
@@ -207,18 +208,6 @@ def do_later(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None
     if due and isinstance(deed, ActionSaid) and deed.value in COMES_OFF:
         return None  # "needs a block, ran out of glue, do it tomorrow"
     return [turned(pieces[at], FollowUpSaid, value="trim")]
-
-
-def cut_away(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Cut the tyloma away", "cut the right one out" is one deed around what it was done to."""
-    piece, thing = pieces[at], past(pieces, at + 1, (Filler,))
-    end = thing + 1 + (getattr(get(pieces, thing + 1), "heard", "") in ONES)
-    away = get(pieces, end)
-    if piece.heard != "cut" or not isinstance(get(pieces, thing), (*FINDINGS, *FEET)):
-        return None
-    if not is_word(away, _AWAY):
-        return None
-    return [turned(piece, ActionSaid, value="therapeutic trim", on_lesion=True)]
 
 
 def worked_on(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
@@ -285,23 +274,6 @@ def three_feet(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | No
         return None
     others = tuple(foot for foot in ALL_FEET if foot not in one.value)
     return [turned(pieces[at], Foot, value=others)]
-
-
-def took_it_off(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "Double sole, took it off": the loose horn, where it is what was named last."""
-    named = pieces[at].heard not in ("off", "away") or is_word(get(pieces, at - 1), _THAT)
-    verb = get(pieces, at - 2 if pieces[at].heard in ("off", "away") and named else at - 1)
-    head = find_back(pieces, at - 2, (*FINDINGS, ActionSaid))
-    flap = pieces[head] if head is not None else None
-    double = isinstance(flap, Lesion) and flap.value in _FLAPS
-    loose = any(isinstance(one, Tissue) and "flap" in one.heard for one in pieces[:at])
-    if verb is None or verb.heard not in _CUT or not (double or (loose and flap is None)):
-        return None
-    if not named and verb.heard == "took":
-        return None
-    first = pieces[at].first if named else verb.first  # "a loose flap, cut off"
-    off = {"heard": "off", "first": first, "on_lesion": True}
-    return [turned(pieces[at], ActionSaid, value="horn removed", **off)]
 
 
 def still_good(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

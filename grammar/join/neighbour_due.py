@@ -45,9 +45,11 @@ __all__ = [
     "feet_to_do",
     "left_feet",
     "other_value",
+    "treated_again",
 ]
 
 _THE = frozenset({"the", "her"})
+_TREATS = frozenset({"topical", "wrap"})
 _ALONE = frozenset({"alone", "be", "as", "for", "till", "until", "undone"})
 _TRIM = "functional trim"
 _HEADS = (ActionSaid, *FINDINGS)
@@ -59,6 +61,15 @@ _IN = frozenset({"in"})
 _CHECK = ("recheck", "re check", "check", "look again", "follow up")
 _LEFT = frozenset({"left", "leave", "leaving"})
 _IT = frozenset({"it", "doing", "them", "that", "much", "at", "yet", "today"})
+
+
+def treated_again(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
+    """ "Sprayed, do again Thursday": what was treated is seen again; a trim is done again as a trim."""
+    last = find_back(pieces, at - 1, (ActionSaid, Material))
+    deed = pieces[last] if last is not None else None
+    treats = isinstance(deed, Material) or (isinstance(deed, ActionSaid) and deed.value in _TREATS)
+    again = pieces[at].heard == "do again" and treats
+    return [turned(pieces[at], FollowUpSaid, value="look again")] if again else None
 
 
 def back_to(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:

@@ -38,13 +38,11 @@ from grammar.join.neighbour_counts import (
 from grammar.join.neighbour_deeds import (
     DO,
     MINE,
-    OFF,
     ONES,
     WANTED,
     WORKS,
     another_of_kind,
     another_one,
-    cut_away,
     did_feet,
     dished,
     do_later,
@@ -58,7 +56,6 @@ from grammar.join.neighbour_deeds import (
     the_other,
     three_feet,
     today,
-    took_it_off,
     vet_says,
     wanted_doing,
     without_back,
@@ -74,6 +71,7 @@ from grammar.join.neighbour_due import (
     feet_to_do,
     left_feet,
     other_value,
+    treated_again,
 )
 from grammar.join.neighbour_feet import (
     IS,
@@ -136,6 +134,17 @@ from grammar.join.neighbour_states import (
     of_us,
     season_due,
     should_be_fine,
+)
+from grammar.join.neighbour_taken import (
+    OFF,
+    TAKES,
+    cleaned,
+    cut_away,
+    pulled_out,
+    taken_off,
+    taken_out,
+    took_it_off,
+    vets_work,
 )
 from grammar.join.neighbour_times import (
     again_then,
@@ -226,6 +235,7 @@ from grammar.pieces import (
     Severity,
     Stage,
     StatusSaid,
+    TakenOff,
     TimeSaid,
     Tissue,
     Undone,
@@ -249,7 +259,7 @@ def read_neighbours(pieces: Sequence[Piece], lexicon: Lexicon) -> list[Piece]:
             if changed is not None:
                 said = changed
                 break
-        if result and said and said[0].first < result[-1].last:
+        while result and said and said[0].first < result[-1].last:
             result.pop()  # "left one" takes the "left" with it
         result += said
     return result
@@ -258,6 +268,7 @@ def read_neighbours(pieces: Sequence[Piece], lexicon: Lexicon) -> list[Piece]:
 _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     AnimalSaid: (letter_behind,),
     ActionSaid: (
+        vets_work,
         off_hers,
         since,
         left_off,
@@ -300,6 +311,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
     FollowUpSaid: (
         gets_done,
         comes_for_it,
+        treated_again,
         wrapped_and_off,
         time_back,
         vet_says,
@@ -326,6 +338,7 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
         feet_to_do,
         did_feet,
         cut_away,
+        pulled_out,
         worked_on,
         said_of_crack,
         named_end,
@@ -381,7 +394,8 @@ _RULES: dict[type[Piece], tuple[Rule, ...]] = {
         of_group,
     ),
     Undone: (but_i_did_not, not_got, back_to, leave_on, feet_spared),
-    Tissue: (of_surroundings, colour_of_tag),
+    TakenOff: (taken_off,),
+    Tissue: (of_surroundings, colour_of_tag, taken_out),
     TimeSaid: (
         as_it_was,
         month_gone,
@@ -423,6 +437,9 @@ _WORD_RULES: tuple[tuple[Rule, AbstractSet[str]], ...] = (
     (worked_on, WORKS),
     (wanted_doing, WANTED),
     (took_it_off, OFF),
+    (cut_away, TAKES),
+    (pulled_out, frozenset({"out"})),
+    (cleaned, frozenset({"cleaned"})),
     (but_this, frozenset({"but"})),
     (feet_done, frozenset({"done"})),
     (was_not, WAS_NOT),

@@ -63,6 +63,7 @@ class ClauseWords(Strict):
     same_for_all_times: frozenset[str]
     she_had: frozenset[str]
     the_same: frozenset[str]
+    dirt: frozenset[str]
 
 
 class ComparedWords(Strict):

@@ -31,6 +31,8 @@ class Row(Strict):
 class ValueRow(Row):
     value: str
     stands_before: bool = False
+    exact: bool = False
+    """Misheard words are never taken for these."""
 
 
 class LesionRow(Row):
