@@ -7,6 +7,7 @@ from functools import cache, lru_cache
 
 from dictate.exchange.roster.words import (
     BESIDE,
+    PARTS,
     folded,
     is_no,
     is_number_word,
@@ -34,7 +35,7 @@ class Way:
 LEFT = Way()
 """Under a heading for the day on which she left."""
 _BRACKETS = re.compile(r"[(\[].*?[)\]]")
-_SEVERAL = re.compile(r"[/|\n+&]")
+_BREAK = re.compile(r"[,;:]\s")
 
 
 @lru_cache(maxsize=1000)
@@ -48,7 +49,7 @@ def _way(heading: str) -> Way | None:
     asks = len(words) > 2 and (words[-2], words[-1]) in _yes_and_no()
     if found := _plain_way(words[:-2] if asks else words):
         return replace(found, asks=asks)
-    if len(parts := [part for part in _SEVERAL.split(heading) if part.strip()]) < 2:
+    if len(parts := [part for part in PARTS.split(heading) if part.strip()]) < 2:
         return None
     ways = [_plain_way(folded(part).split()) for part in parts]
     if None in ways or any(one.no or one.word for one in ways if one):
@@ -125,7 +126,8 @@ def way_at_start(text: str, *, alone: bool = False) -> Way | None:
     words = folded(said).split()
     if not words:
         return None
-    if found := way_of(said):
+    first = BESIDE.sub(" ", _BREAK.split(text)[0])  # `Abgang, Datum fehlt noch`
+    if found := way_of(said) or way_of(first):
         return found
     if alone and (len(words) < 2 or words[1] not in leaving_lists()["goes_to"]):
         return None

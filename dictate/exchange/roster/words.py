@@ -15,6 +15,8 @@ _CUT_MIN = 3
 _WHOLE = {"fec": "fecha", "fch": "fecha", "dt": "date", "dat": "datum"}
 BESIDE = re.compile(r"[(\[].*?[)\]]|\b\d[\d./\-]*|[:.,;!]")
 """A day, an amount or a remark beside a word of a status."""
+PARTS = re.compile(r"[/|\n+&]")
+"""Between the parts of a heading for several things."""
 _GLUED = re.compile(r"(?<=[a-zà-öø-ÿ])(?=[A-Z])")
 """Where words are written as one, `AnimalNo`."""
 _LETTERS = str.maketrans({"ø": "o", "æ": "ae", "ł": "l", "œ": "oe", "đ": "d", "°": " ", "º": " "})
@@ -156,7 +158,8 @@ def _remarks() -> frozenset[str]:
 
 def is_remark(heading: str) -> bool:
     """Whether a column is for what has no column, or has no heading."""
-    return not heading.strip() or same_key(heading) in _remarks()
+    parts = (heading, *PARTS.split(heading))  # `Abgangsgrund / Bemerkung`
+    return not heading.strip() or any(same_key(part) in _remarks() for part in parts)
 
 
 @cache

@@ -266,3 +266,24 @@ def test_a_word_for_leaving_within_a_remark_is_named(tmp_path: Path, remark: str
     assert [line.status for line in read.lines] == [None, None]
     named = [told for told in read.told if "302" in told and remark in told]
     assert bool(named) == REMARKS[remark]
+
+
+@pytest.mark.parametrize(
+    ("heading", "remark"),
+    [
+        ("Abgangsgrund / Bemerkung", "Abgang, Datum fehlt noch"),
+        ("Uwagi", "odeszła 4.10.2026, sprzedaż"),
+        ("Notes", "sold, to a neighbour"),
+    ],
+)
+def test_a_remark_that_begins_with_leaving_waits(tmp_path: Path, heading: str, remark: str) -> None:
+    """Lists of a hand that had not seen the reader: both stood as present at first sight."""
+    read = _read(tmp_path, f"Cow;{heading}\n301;\n302;{remark}\n")
+    assert [line.number for line in read.lines] == ["301"]
+    (refused,) = read.refused
+    assert remark in refused.said
+
+
+def test_danish_days_of_leaving_cut_short(tmp_path: Path) -> None:
+    read = _read(tmp_path, "Konr.;Afg.dato\n301;\n302;22-01-2026\n")
+    assert [line.status for line in read.lines] == [None, AnimalStatus.OFF_ROSTER]
