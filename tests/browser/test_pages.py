@@ -420,6 +420,31 @@ def test_many_files_are_sent_with_progress_and_none_twice(
     assert at.page.inner_text("#sent-list").count("was here already") == 3
 
 
+def test_files_named_by_an_earlier_day_set_the_day_and_say_so(
+    running: Running, tab: Callable[..., Tab], tmp_path: Any
+) -> None:
+    """Notes of another day taken in on this one would have become a visit of today."""
+    files = [tmp_path / name for name in ("20250227_081204.wav", "20250227_091500.wav")]
+    other = tmp_path / "Recording 2025-02-28 at 09.15.wav"
+    for file in (*files, other):
+        file.write_bytes(b"not sent")
+    at = tab()
+    at.open("/record")
+    day, sound = at.page.get_by_label("Day"), at.page.get_by_label("Sound files")
+    today = day.input_value()
+    sound.set_input_files([*files, other])  # of two days: neither is taken
+    assert (day.input_value(), at.page.is_visible("#named-day")) == (today, False)
+    sound.set_input_files(files)
+    assert (day.input_value(), at.page.is_visible("#named-day")) == ("2025-02-27", True)
+    assert at.page.inner_text(".day-said") == "27 Feb 2025"
+    sound.set_input_files([*files, other])
+    assert (day.input_value(), at.page.is_visible("#named-day")) == (today, False)
+    at.open("/record")
+    day.fill("2025-03-05")  # what a person chose stays
+    sound.set_input_files(files)
+    assert (day.input_value(), at.page.is_visible("#named-day")) == ("2025-03-05", False)
+
+
 def test_the_program_gone_keeps_what_was_typed_and_goes_on(
     running: Running, tab: Callable[..., Tab]
 ) -> None:

@@ -55,4 +55,26 @@ form.addEventListener("submit", (event) => {
   files.sort((one, other) => one.name.localeCompare(other.name, undefined, { numeric: true }));
   send(files);
 });
+// Recorders name files by their day: notes of yesterday are not to become a visit of today unseen.
+const DAY = /(?<!\d)(20\d\d)[-_.]?(0[1-9]|1[0-2])[-_.]?(0[1-9]|[12]\d|3[01])(?!\d)/;
+const day = document.getElementById("date");
+
+function dayOfNames(files) {
+  const days = new Set(files.map(({ name }) => (DAY.exec(name) || []).slice(1).join("-")));
+  return days.size === 1 ? [...days][0] : "";
+}
+
+let named = "";
+form.addEventListener("change", ({ target }) => {
+  if (target.type !== "file") return;
+  if (![day.defaultValue, named].includes(day.value)) return; // a person's choice of a day stays
+  const found = dayOfNames([...target.files]);
+  named = found < day.defaultValue ? found : "";
+  day.value = named || day.defaultValue;
+  day.dispatchEvent(new Event("input", { bubbles: true }));
+  document.getElementById("named-day").hidden = !named;
+});
+form.addEventListener("reset", () => {
+  document.getElementById("named-day").hidden = true;
+});
 folder.addEventListener("change", () => (form.elements.file.required = !folder.files.length));
