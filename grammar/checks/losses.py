@@ -80,7 +80,8 @@ def find_shared(
             ):
                 continue
             shown.add(feet)
-            what = f"{thing.value} was said once: of {feet[0]}, of {feet[1]}, or of both?"
+            heard, said = feet
+            what = f"{thing.value} was said once: of {heard!r}, of {said!r}, or of both?"
             yield thing.entry, mark("foot-shared", what, thing, sorted(thing.feet))
 
 
