@@ -6,8 +6,9 @@ from dataclasses import asdict
 from pathlib import Path
 
 from dictate.decoder import phones
+from dictate.decoder.estimation import Source, estimate
 from dictate.decoder.graph import decoding_graph, symbols
-from dictate.decoder.language import ANIMAL, LanguageModel, estimate, read_arpa, write_arpa
+from dictate.decoder.language import ANIMAL, LanguageModel, read_arpa, write_arpa
 from dictate.decoder.lookahead import write_run_time_graph
 from dictate.decoder.model_files import (
     ACOUSTIC,
@@ -20,7 +21,7 @@ from dictate.decoder.model_files import (
     write_card,
 )
 from dictate.decoder.pronunciation import Pronunciations, everyday_words, pronunciations
-from dictate.decoder.sampling import sampled_notes, sampled_numbers
+from dictate.decoder.sampling import note_sources, sampled_numbers
 from dictate.decoder.word_graph import HerdNumbers, Weights, without_marks, word_graph
 from dictate.errors import ModelError
 from grammar import load_lexicon, vocabulary
@@ -54,11 +55,11 @@ _DECODER = """\
 Determinising lattices by phones first, as is usual, would spell out every way through the filler
 (20 times slower on chatter, and more than a gigabyte of memory).
 """
-_SEEN_IN_NOTES = {2: 4, 3: 20}
-_SEEN_IN_NUMBERS = {3: 8}
-"""How often an n-gram of so many words must be sampled to go into the model, for its size."""
+_KEPT_OF_NOTES = {2: 18_500, 3: 9_100}
+_KEPT_OF_NUMBERS = {2: 800, 3: 2_000}
+"""How many n-grams of so many words go into the model, for its size."""
 _NAME = "dictate-chute-en"
-_NOTES, _NUMBERS = 75_000, 20_000
+_NOTES, _NUMBERS = 25_000, 20_000
 _SEED = 20260302
 
 
@@ -83,7 +84,7 @@ def build_from_grammar(
     return build_model(
         target,
         acoustic=acoustic,
-        notes=list(sampled_notes(_NOTES, seed=_SEED)),
+        notes=note_sources(_NOTES, seed=_SEED),
         numbers=list(sampled_numbers(_NUMBERS, seed=_SEED)),
         pronounced=pronunciations(),
         vocabulary=vocabulary(),
@@ -100,7 +101,7 @@ def build_model(
     target: Path,
     *,
     acoustic: Path,
-    notes: Sequence[Sequence[str]],
+    notes: Sequence[Source],
     numbers: Sequence[Sequence[str]],
     pronounced: Pronunciations,
     vocabulary: frozenset[str],
@@ -116,7 +117,7 @@ def build_model(
     Args:
         target: where.
         acoustic: an `am/final.mdl` whose outputs are those of `dictate.decoder.phones`.
-        notes: sampled notes as words, animal numbers replaced by `<animal>`.
+        notes: of every kind as words, animal numbers replaced by `<animal>`.
         numbers: sampled animal numbers as words.
         pronounced: pronunciations of every word.
         vocabulary: words that must be possible.
@@ -140,10 +141,10 @@ def build_model(
     number_words = {word for number in numbers for word in number}
     models = {
         NOTES_MODEL: estimate(
-            notes, vocabulary=vocabulary | {ANIMAL}, order=3, seen_min=_SEEN_IN_NOTES
+            notes, vocabulary=vocabulary | {ANIMAL}, order=3, kept=_KEPT_OF_NOTES
         ),
         NUMBERS_MODEL: estimate(
-            numbers, vocabulary=number_words, order=3, seen_min=_SEEN_IN_NUMBERS
+            [Source(1, numbers)], vocabulary=number_words, order=3, kept=_KEPT_OF_NUMBERS
         ),
     }
     for file, model in models.items():

@@ -4,7 +4,9 @@ import random
 from collections.abc import Iterator, Mapping
 from functools import cache
 from importlib import resources
+from itertools import islice, repeat
 
+from dictate.decoder.estimation import Source
 from dictate.decoder.language import ANIMAL
 from dictate.decoder.speaking import spoken_note
 from grammar import Roster, sample_note
@@ -15,17 +17,14 @@ _STAND_IN = "9182736450"
 _NAMES_OF_ZERO = ("zero", "oh")
 _WAYS_TRIED = 40
 """Enough draws to meet every usual way of saying a number."""
-_ALONE_SHARE = 0.1
-"""Of notes that are a number and nothing else: said first, while the foot is still being looked at."""
+_SHARES = {"alone": 0.08, "said": 0.6, "grammar": 0.22, "free": 0.1}
+"""Of notes that are a number and nothing else, said first, while the foot is still being looked at; of
+notes as people say them, word for word; of the grammar's own sampler; of those put together more freely."""
 _SINGLY_SHARE = 0.35
 """Of numbers, beyond those that the grammar says digit by digit; of long ones, twice as many."""
 _LENGTHS = {1: 5, 2: 7, 3: 13, 4: 12, 5: 5, 6: 3, 7: 2, 8: 1.5, 9: 1, 10: 1.5, 11: 1}
 """Digits of a number to how often; the long ones are ends of ear tags, and telephone numbers."""
 _LONG = 5
-_SAID_SHARE = 0.45
-"""Of notes as people say them, word for word."""
-_GRAMMAR_SHARE = 0.31
-"""Of notes that the grammar's own sampler makes; the rest is put together more freely."""
 
 
 @cache
@@ -36,22 +35,36 @@ def said_notes() -> tuple[tuple[str, ...], ...]:
     return tuple(tuple(line.split()) for line in lines if line)
 
 
-def sampled_notes(count: int, *, seed: int) -> Iterator[tuple[str, ...]]:
-    """Yield notes as words, their animal numbers replaced by `<animal>`."""
+def note_sources(count: int, *, seed: int) -> tuple[Source, ...]:
+    """Return notes of every kind, animal numbers as `<animal>`: `count` of each kind that is sampled."""
     rng = random.Random(seed)
+    sampled = {
+        kind: list(islice(_notes_of(kind, rng), count)) for kind in _SHARES if kind != "said"
+    }
+    return tuple(
+        Source(share, sampled.get(kind) or said_notes()) for kind, share in _SHARES.items()
+    )
+
+
+def sampled_notes(count: int, *, seed: int) -> Iterator[tuple[str, ...]]:
+    """Yield notes of all kinds, each as often as it is said, animal numbers as `<animal>`."""
+    rng = random.Random(seed)
+    kinds = {kind: _notes_of(kind, rng) for kind in _SHARES}
+    for kind in rng.choices(list(_SHARES), list(_SHARES.values()), k=count):
+        yield next(kinds[kind])
+
+
+def _notes_of(kind: str, rng: random.Random) -> Iterator[tuple[str, ...]]:
+    match kind:
+        case "alone":
+            yield from repeat((ANIMAL,))
+        case "said":
+            yield from (rng.choice(said_notes()) for _ in repeat(None))
+        case "free":
+            yield from (tuple(spoken_note(rng)) for _ in repeat(None))
     roster = Roster(numbers=(_STAND_IN,))
     stand_ins = [_stand_in(zero) for zero in _NAMES_OF_ZERO]
-    for _ in range(count):
-        if rng.random() < _ALONE_SHARE:
-            yield (ANIMAL,)
-            continue
-        kind = rng.random()
-        if kind < _SAID_SHARE:
-            yield rng.choice(said_notes())
-            continue
-        if kind >= _SAID_SHARE + _GRAMMAR_SHARE:
-            yield tuple(spoken_note(rng))
-            continue
+    while True:
         words = " ".join(sample_note(rng, roster=roster).words)
         for stand_in in stand_ins:
             words = words.replace(stand_in, ANIMAL)

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
 
-from dictate.decoder.language import LanguageModel, estimate
+from dictate.decoder.estimation import Source, estimate
+from dictate.decoder.language import LanguageModel
 from dictate.decoder.model_files import (
     NUMBERS_MODEL,
     ModelFolder,
@@ -126,14 +127,15 @@ def _language(plan: Plan) -> LanguageModel:
     from dictate.decoder.sampling import whole_notes  # noqa: PLC0415
     from grammar import vocabulary  # noqa: PLC0415
 
-    return estimate(whole_notes(_NOTES, seed=1), vocabulary=vocabulary(), order=3, seen_min={3: 2})
+    notes = list(whole_notes(_NOTES, seed=1))
+    return estimate([Source(1, notes)], vocabulary=vocabulary(), order=3)
 
 
 def _table_language(plan: Plan) -> LanguageModel:
     words = _words(plan)
     if plan.others:
-        return estimate([u.words for u in plan.others], vocabulary=words, order=3, seen_min={3: 2})
-    return estimate([(word,) for word in words], vocabulary=words, order=1)
+        return estimate([Source(1, [u.words for u in plan.others])], vocabulary=words, order=3)
+    return estimate([Source(1, [(word,) for word in words])], vocabulary=words, order=1)
 
 
 def _words(plan: Plan) -> Sequence[str]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from grammar.join.cursor import back, find_back, get, next_solid, seek
 from grammar.join.moving import finding_start
-from grammar.join.near import silent
+from grammar.join.near import silent, untaken
 from grammar.join.replacing import (
     as_animal,
     same_kinds,
@@ -250,7 +250,8 @@ class _Editor(ToldAnew):
             return told
         group = self._group(at)
         if not group:
-            self.kept.append(silent(cue))
+            lost = cue.heard in self.words.orders
+            self.kept.append(untaken(cue) if lost else silent(cue))
             return at + 1
         self._command(cue, "correction")
         first = self._target(self.pieces[group[0]])

@@ -12,8 +12,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from dictate.decoder import build, sampling
-from dictate.decoder.build import _SEEN_IN_NOTES
-from dictate.decoder.language import ANIMAL, END, START, Gram, LanguageModel, estimate
+from dictate.decoder.estimation import estimate
+from dictate.decoder.language import ANIMAL, END, START, Gram, LanguageModel
 from grammar import load_lexicon, vocabulary
 
 CASES = Path(__file__).parents[1] / "cases"
@@ -67,15 +67,13 @@ def main() -> None:
     held_out = list(dict.fromkeys(cases()))[1::2]
     left = tuple(note for note in sampling.said_notes() if note not in set(held_out))
     print(f"{len(held_out)} wordings held out, {len(left)} of said.txt left")
-    usual, sampling._SAID_SHARE = sampling._SAID_SHARE, 0.0
     sampling.said_notes = lambda: left
-    new = list(sampling.sampled_notes(3000, seed=99))
-    for share in (0.0, usual):
-        sampling._SAID_SHARE = share
+    sources = sampling.note_sources(build._NOTES, seed=build._SEED)
+    new = [note for note in sampling.sampled_notes(8000, seed=99) if note not in set(left)]
+    for share, kinds in ((0, sources[:1] + sources[2:]), (sources[1].share, sources)):
         model = estimate(
-            sampling.sampled_notes(build._NOTES, seed=build._SEED),
-            vocabulary=vocabulary() | {ANIMAL}, order=3, seen_min=_SEEN_IN_NOTES,
-        )  # fmt: skip
+            kinds, vocabulary=vocabulary() | {ANIMAL}, order=3, kept=build._KEPT_OF_NOTES
+        )
         print(
             f"share of said.txt {share:.0%}: held-out wordings {surprise(model, held_out):.2f}, "
             f"sampled notes {surprise(model, new):.2f}"

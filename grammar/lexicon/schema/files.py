@@ -91,6 +91,7 @@ class CorrectionWords(Strict):
     names_wrong: frozenset[str]
     behind: frozenset[str]
     at_the_end: frozenset[str]
+    orders: frozenset[str]
     exclaims: frozenset[str]
     there_is: frozenset[str]
     articles: frozenset[str]

@@ -3,9 +3,10 @@
 import kaldifst
 
 from dictate.decoder import phones
+from dictate.decoder.estimation import Source, estimate
 from dictate.decoder.finite_state import FstArc, build_fst
 from dictate.decoder.graph import decoding_graph, lexicon_graph, symbols
-from dictate.decoder.language import ANIMAL, estimate
+from dictate.decoder.language import ANIMAL
 from dictate.decoder.word_graph import HerdNumbers, Weights, word_graph
 from dictate.errors import ModelError
 
@@ -26,9 +27,10 @@ WEIGHTS = Weights(language=1.0, insertion=0.0)
 def graph_for(spoken=None, notes=NOTES):
     table = symbols(SOUNDS)
     herd = HerdNumbers(
-        spoken=spoken or {}, any_number=estimate(NUMBERS, vocabulary={"four", "twelve"})
+        spoken=spoken or {},
+        any_number=estimate([Source(1, NUMBERS)], vocabulary={"four", "twelve"}),
     )
-    language = estimate(notes, vocabulary={*SOUNDS, ANIMAL})
+    language = estimate([Source(1, notes)], vocabulary={*SOUNDS, ANIMAL})
     g = word_graph(language, herd, label_of=table.label_of, weights=WEIGHTS)
     return table, decoding_graph(g, table, SOUNDS, EVERYDAY, weights=WEIGHTS)
 

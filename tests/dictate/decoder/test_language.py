@@ -5,7 +5,8 @@ import random
 
 import pytest
 
-from dictate.decoder.language import ANIMAL, END, START, estimate, read_arpa, write_arpa
+from dictate.decoder.estimation import Source, estimate
+from dictate.decoder.language import ANIMAL, END, START, LanguageModel, read_arpa, write_arpa
 from dictate.decoder.sampling import (
     said_notes,
     sampled_notes,
@@ -34,10 +35,11 @@ def log_chance(model, gram):
 
 @pytest.mark.parametrize("order", [1, 2, 3])
 @pytest.mark.parametrize("history", [(), (START,), ("left",), ("hind", "outer")])
-@pytest.mark.parametrize("seen_min", [{}, {2: 2, 3: 2}])
-def test_chances_add_up_to_one(order, history, seen_min):
+@pytest.mark.parametrize("kept", [{}, {2: 7, 3: 3}])
+def test_chances_add_up_to_one(order, history, kept):
     """After any history, seen or not, the chances of all words and of the end add up to one."""
-    model = estimate(NOTES, vocabulary=WORDS, order=order, seen_min=seen_min)
+    sources = [Source(0.3, NOTES[:1]), Source(0.7, NOTES[1:])]
+    model = estimate(sources, vocabulary=WORDS, order=order, kept=kept)
     history = history[-(order - 1) :] if order > 1 else ()
 
     total = sum(math.exp(log_chance(model, (*history, word))) for word in {*WORDS, END})
@@ -47,28 +49,76 @@ def test_chances_add_up_to_one(order, history, seen_min):
 
 def test_any_word_may_follow_any_other():
     """Words that no note has are possible everywhere."""
-    model = estimate(NOTES, vocabulary=WORDS)
+    model = estimate([Source(1, NOTES)], vocabulary=WORDS)
 
     assert log_chance(model, ("clean", "corkscrew")) > math.log(1e-4)
 
 
-def test_rare_word_pairs_left_out_count_for_any_other_word():
-    """A history mostly followed by words left out leaves much to the shorter history."""
-    notes = [["left", word] for word in ("hind", "hind", "clean", "outer", "sole", "ulcer")]
+def test_shorter_histories_count_what_a_word_was_seen_behind():
+    """ "Francisco" is frequent, but behind one word alone (Chen and Goodman 1999, section 2.7)."""
+    notes = [["san", "francisco"]] * 8 + [[word, "glasses"] for word in ("the", "my", "his", "san")]
 
-    pruned = estimate(notes, vocabulary=WORDS, seen_min={2: 2})
+    model = estimate([Source(1, notes)], vocabulary={"new"})
 
-    assert ("left", "clean") not in pruned.probability
-    assert log_chance(pruned, ("left", "clean")) > log_chance(pruned, ("left", "corkscrew"))
-    # 2 of 6 after "left", of 6 and 5 kinds in all: Witten and Bell (1991), by hand
-    assert log_chance(pruned, ("left", "hind")) == pytest.approx(
-        math.log(2 / 11 + 5 / 11 * math.exp(pruned.probability[("hind",)]))
-    )
+    assert log_chance(model, ("new", "glasses")) > log_chance(model, ("new", "francisco"))
+    # by hand: words behind "francisco" 1, "glasses" 4, the end 2, at the start 4 of which "san" 9 of 12
+    # and evenly over the 8 words 2 % of the mass of a word alone, which longer histories do not have
+    alone = (math.exp(model.probability[("san",)]) - 0.02 / 8) / 0.98
+    san = (9 - 0.9) / 12 + 0.9 * 4 / 12 * alone
+    assert math.exp(log_chance(model, (START, "san"))) == pytest.approx(san)
+
+
+def test_shares_weigh_the_sources():
+    """A word of one source alone is as likely as the source's share makes it, however many notes it has."""
+    sources = [Source(3, [["clean"]] * 5), Source(1, [["ulcer"]] * 500)]
+
+    model = estimate(sources, vocabulary=(), order=1)
+
+    assert math.exp(model.probability[("clean",)]) > math.exp(model.probability[("ulcer",)])
+
+
+def entropy(model, whole):
+    """Cross entropy of a model in the true chances of word triples, added up over all of them."""
+    words = sorted({*WORDS, END})
+    total = 0.0
+    for one in [START, *sorted(WORDS)]:
+        for two in [START] if one == START else sorted(WORDS):
+            of_history = math.exp(log_chance(whole, (one,))) if one != START else 1.0
+            if two != START:
+                of_history *= math.exp(log_chance(whole, (one, two)))
+            history = (one,) if two == START else (one, two)
+            for word in words:
+                true = math.exp(log_chance(whole, (*history, word)))
+                total -= of_history * true * log_chance(model, (*history, word))
+    return total
+
+
+def test_pruning_takes_out_what_is_missed_least():
+    """What pruning leaves is as close to the whole model as leaving out any other one would be."""
+    whole = estimate([Source(1, NOTES)], vocabulary=WORDS, order=2)
+    pairs = [gram for gram in whole.probability if len(gram) == 2]
+
+    pruned = estimate([Source(1, NOTES)], vocabulary=WORDS, order=2, kept={2: len(pairs) - 1})
+
+    (gone,) = set(pairs) - set(pruned.probability)
+    losses = {pair: entropy(without(whole, pair), whole) for pair in pairs}
+    assert losses[gone] == pytest.approx(min(losses.values()), rel=1e-4)
+
+
+def without(model, gram):
+    """Take one n-gram out of a model by the definition: its history's weight is set anew."""
+    probability = {other: value for other, value in model.probability.items() if other != gram}
+    history = gram[:-1]
+    kept = [other for other in probability if len(other) == 2 and other[:-1] == history]
+    left = 1 - sum(math.exp(probability[other]) for other in kept)
+    lower = 1 - sum(math.exp(probability[other[1:]]) for other in kept)
+    backoff = {**model.backoff, history: math.log(left / lower)}
+    return LanguageModel(probability=probability, backoff=backoff)
 
 
 def test_arpa_comes_back():
     """A model written as ARPA text is the same model when read."""
-    model = estimate(NOTES, vocabulary=WORDS, order=3)
+    model = estimate([Source(1, NOTES)], vocabulary=WORDS, order=3)
 
     again = read_arpa(write_arpa(model), where="test")
 
