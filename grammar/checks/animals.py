@@ -22,6 +22,8 @@ _LONGEST_MANAGEMENT_NUMBER = 10
 _WHOLE_NUMBER = 3
 """Digits from which a bare number is hardly a count."""
 _RECORDED = (*FINDINGS, *FEET, ActionSaid, Material, FollowUpSaid, MeasureSaid, TimeSaid, Score)
+_LETTERS = frozenset("bcdefghijklmnpqrstuvwxyz")
+"""Letters said before a number: "a" is a little word, and "o" a zero."""
 _LONG = 5
 """Digits from which a number may have been said in groups of three."""
 _GROUPS = frozenset({6, 9, 12})
@@ -87,11 +89,22 @@ def _ambiguous(entry: Entry, facts: Facts) -> Iterator[Mark]:
     elif facts.found is not None and facts.found.again not in (None, facts.found.value):
         what = f"the words can be read as {facts.found.value}, or as {facts.found.again} said twice"
         yield mark("animal-ambiguous", what, entry.animal, facts.found.candidates)
+    elif entry.animal is not None and (other := _with_letter(entry.animal)) is not None:
+        others = [entry.animal.value, other]
+        what = "the words can be read as " + ", ".join(others)
+        yield mark("animal-ambiguous", what, entry.animal, others)
     elif facts.found is not None and not facts.found.fits and entry.animal is not None:
         others = [c for c in facts.found.candidates if _may_be(c, entry.animal, facts)]
         if len(others) > 1:
             what = "the words can be read as " + ", ".join(others)
             yield mark("animal-ambiguous", what, entry.animal, facts.found.candidates)
+
+
+def _with_letter(animal: Slot[str]) -> str | None:
+    """ "Number w four seven" where the farm has a 47 and no W47: what the number is with its letter."""
+    letters = [word for word in animal.heard.split() if word in _LETTERS]  # three in "e i d"
+    alone = len(letters) == 1 and animal.value.isdigit()
+    return f"{letters[0]}{animal.value}".upper() if alone else None
 
 
 def _may_be(reading: str, animal: Slot[str], facts: Facts) -> bool:

@@ -334,7 +334,6 @@ def fixed_when(row: WhenRow, said: str, on: date | None) -> whens.When:
     return whens.When(said=said)
 
 
-_LEFT, _TO_DO = "left ", " to do"
 _HUNDRED = 100
 
 
@@ -342,9 +341,9 @@ def _talk(span: Span, context: Context) -> Piece | None:
     """ "Forty cows to go"; but "one oh three, sisters" is a number, digit by digit."""
     number, numbers = span.of("NUM"), context.lexicon.numbers
     counted, undone = span.of("COUNTEDINTALK"), span.of("LEFTUNDONE")
-    if undone is not None and not undone.text.endswith(_TO_DO):
+    if undone is not None and undone.text.split()[-1] != "do":
         return None
-    if undone is not None or (counted is not None and counted.text.startswith(_LEFT)):
+    if undone is not None or (counted is not None and counted.text.split()[0] == "left"):
         counts = span.counts(context)
         if not counts or counts[0] >= _HUNDRED:
             return None  # "four twelve left in the pen"

@@ -68,6 +68,8 @@ def _in_turn(work: Work, heads: Sequence[int], feet: Feet) -> dict[int, int]:
     orders = {tuple(kind for _, kind in turn) for turn in turns}
     if len(turns) < 2 or len(orders) > 1 or sorted(*orders) != ["deed", "foot", "lesion"]:
         return {}
+    if any(kind_of(work, head) == WHOLE_ANIMAL for head in heads):
+        return {}  # "trimmed, right front ulcer, block on the inner, left hind wart"
     by_kind = [{kind: at for at, kind in turn} for turn in turns]
     return {one["deed"]: one["foot"] for one in by_kind if one["deed"] < one["foot"]}
 

@@ -121,9 +121,15 @@ def without_site(
         severity=_last(said, Severity),
         course=_last(said, Course),
         object=slot_of(piece, piece.object) if piece.object is not None else None,
-        tissue=tuple(slot_of(one, one.value) for one in said if isinstance(one, Tissue)),
+        tissue=tuple(slot_of(one, one.value) for one in _once(said)),
         region=region,
     )
+
+
+def _once(said: Sequence[Piece]) -> list[Tissue]:
+    """ "White line, oozing, got the pus out": what is seen is told once, however often said."""
+    tissues = [one for one in said if isinstance(one, Tissue)]
+    return list({one.value: one for one in reversed(tissues)}.values())[::-1]
 
 
 def _last(said: Sequence[Piece], kind: type[M]) -> Slot[str] | None:

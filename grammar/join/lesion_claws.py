@@ -35,7 +35,7 @@ def assign_claws(work: Work, heads: Sequence[int], foot_of: dict[int, int]) -> d
     linked = find_linked(work, heads, CLAWS)
     found = in_turn(heads, claws)
     shared = any(_is_of_both(work, one) for one in claws)
-    if found and not (linked or shared or _crosses_feet(found, foot_of)):
+    if found and not (linked or shared or _crosses_feet(work, found, foot_of)):
         return found
     found = {}
     done = 0
@@ -64,12 +64,16 @@ def assign_claws(work: Work, heads: Sequence[int], foot_of: dict[int, int]) -> d
     return _without_carried_to_skin(work, found, linked)
 
 
-def _crosses_feet(found: Mapping[int, int], foot_of: Mapping[int, int]) -> bool:
-    """ "Left hind corkscrew, left front inner ulcer, outer no abscess": the inner is of the second foot."""
+def _crosses_feet(work: Work, found: Mapping[int, int], foot_of: Mapping[int, int]) -> bool:
+    """ "Left hind corkscrew, left front inner ulcer, outer no abscess": the inner is of the second foot.
+
+    Nor is a claw that was said of another foot its own: "… outer no abscess, left hind corkscrew".
+    """
+    feet = work.at(*FEET)
     return any(
-        head < foot < claw
+        any(head < foot < claw for foot in feet if foot != foot_of.get(head))
+        or claw < back(work.pieces, foot_of.get(head, 0) - 1, CLAWS) < foot_of.get(head, 0) < head
         for head, claw in found.items()
-        for foot in {*foot_of.values()} - {foot_of.get(head, head)}
     )
 
 

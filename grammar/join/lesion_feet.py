@@ -107,13 +107,14 @@ def feet_of_lesions(work: Work, feet: Feet, last_head: int) -> list[int]:
         at = past(work.pieces, site + 1, CLAWS)
         no, other = get(work.pieces, at), get(work.pieces, at + 1)
         # "ulcer left hind, no wart right hind": who says the lesion first denies it first, too
-        elsewhere = isinstance(other, FEET) and (work.link[at + 1] or lesion_first)
+        own = lesion_first and not _leads_alone(work, at + 1)
+        elsewhere = isinstance(other, FEET) and (work.link[at + 1] or own)
         denies = isinstance(no, Denied) and not (no.value == "deed" and site in behind)
         denies = denies and not elsewhere
         if clean and _is_trimmed(work, site, feet[site]) and site > last_head:
             continue  # "she's grand, trimmed all four"
         before = get(work.pieces, site - 1)
-        told = work.link[site] or lesion_first
+        told = work.link[site] or (lesion_first and not _leads_alone(work, site))
         told_of = set(work.said_before(site + 1)) if site + 1 < len(work.pieces) else set()
         kept = _TELLS if is_clean(get(work.pieces, site + 1)) else _ONLY
         of_it = isinstance(get(work.pieces, site + 1), Lesion) and not kept.isdisjoint(told_of)
@@ -133,6 +134,18 @@ def _is_lesion_first(work: Work, heads: Sequence[int], sites: Sequence[int]) -> 
     denied = [at for at in work.at(Denied) if begins_finding(work.pieces[at])]
     behind = sites[-1] > heads[-1]
     return heads[0] < sites[0] or bool(behind and denied and denied[0] < sites[0])
+
+
+def _leads_alone(work: Work, foot: int) -> bool:
+    """ "… left front no wart, right hind ulcer": a lesion follows this foot, and has none behind it."""
+    lesion = past(work.pieces, foot + 1, (*CLAWS, *MODIFIERS, Zone, Region))
+    if not isinstance(get(work.pieces, lesion), Lesion):
+        return False
+    behind = past(work.pieces, lesion + 1, (*CLAWS, *MODIFIERS, Zone, Region))
+    while isinstance(get(work.pieces, behind), Lesion) and _is_told_with(work, lesion, behind):
+        lesion = behind
+        behind = past(work.pieces, lesion + 1, (*CLAWS, *MODIFIERS, Zone, Region))
+    return not isinstance(get(work.pieces, behind), FEET)
 
 
 def _is_trimmed(work: Work, site: int, feet: tuple[str, ...]) -> bool:

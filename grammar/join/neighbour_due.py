@@ -58,6 +58,7 @@ TO_DO = frozenset({"to do", "doing", "do"})
 _NEEDS = frozenset({"need", "want", "needing", "wanting"})
 _OR = frozenset({"or"})
 _IN = frozenset({"in"})
+_COME = frozenset({"come"})
 _CHECK = ("recheck", "re check", "check", "look again", "follow up")
 _LEFT = frozenset({"left", "leave", "leaving"})
 _IT = frozenset({"it", "doing", "them", "that", "much", "at", "yet", "today"})
@@ -73,7 +74,11 @@ def treated_again(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] |
 
 
 def back_to(pieces: Sequence[Piece], at: int, _: Lexicon) -> list[Piece] | None:
-    """ "I'll come back to the right front on tuesday": to be seen then."""
+    """ "I'll come back to the right front on tuesday", "must come in seven weeks": to be seen then."""
+    cue, comes = pieces[at], get(pieces, at + 1)
+    if isinstance(cue, Undone) and cue.later and is_word(comes, _COME):
+        dated = isinstance(get(pieces, at + 2), TimeSaid)  # not "should come off in six weeks"
+        return [turned(cue, FollowUpSaid, value="look again", only_dated=True)] if dated else None
     foot = past(pieces, at + 1, LINKS)
     dated = isinstance(next_to(pieces, foot), TimeSaid)
     if (

@@ -16,7 +16,8 @@ from grammar.say.say_note import NoteInTheMaking, Plain, values_of
 from grammar.say.say_numbers import ONES, say_identifier, say_quantity
 
 _FEET = ("LH", "RH", "LF", "RF")
-_PAIRS = (("LH", "RH"), ("LF", "RF"), ("LF", "RF", "LH", "RH"))
+_TWO_FEET = (("LH", "RH"), ("LF", "RF"))
+_PAIRS = (*_TWO_FEET, ("LF", "RF", "LH", "RH"))
 _STAGES = {"M0": "zero", "M1": "one", "M2": "two", "M3": "three", "M4": "four",
            "M4.1": "four point one"}  # fmt: skip
 _ESSENCE = ("animal", "findings", "actions", "follow_ups", "locomotion", "measures", "status",
@@ -202,7 +203,8 @@ def _foreign_body(note: NoteInTheMaking) -> None:
 
 def _clean_body(note: NoteInTheMaking) -> None:
     if note.chance(0.3):
-        feet = note.rng.choice(_PAIRS)
+        # Of "trimmed, all four clean" the trim is of the four, too.
+        feet = note.rng.choice(_PAIRS if note.feet else _TWO_FEET)
         note.say_value("FOOT", feet)
         note.feet, note.claw = feet, None
     else:

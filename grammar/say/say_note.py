@@ -46,6 +46,11 @@ def values_of(tag: str) -> tuple[Any, ...]:
     return tuple(value for said, value in _phrases() if said == tag)
 
 
+def _says_alone(phrase: str) -> bool:
+    """Whether a phrase says its value alone: no "on a block"; "foot bath" alone is the farm's and no deed."""
+    return not phrase.startswith("on ") and not phrase.endswith("bath")
+
+
 @dataclass(slots=True, kw_only=True)
 class NoteInTheMaking:
     """A note in the making."""
@@ -75,7 +80,7 @@ class NoteInTheMaking:
 
     def say_value(self, tag: str, value: Any, before: str = "") -> str:
         """Say a value: its own name half of the time, else any of its phrases; return the phrase."""
-        own = [t.phrase for t in _phrases()[tag, value] if not t.phrase.startswith("on ")]
+        own = [t.phrase for t in _phrases()[tag, value] if _says_alone(t.phrase)]
         phrase = value if value in own and self.chance(0.5) else self.rng.choice(own)
         self.say(before)
         for _ in range(8):
@@ -91,5 +96,6 @@ class NoteInTheMaking:
         """Whether a phrase would run into the words before it: a plural behind a number counts."""
         if not self.words:
             return False
-        counts = self.words[-1] in load_lexicon().number_words and phrase.endswith("s")
+        plural = any(word.endswith("s") for word in (phrase, phrase.split(maxsplit=1)[0]))
+        counts = self.words[-1] in load_lexicon().number_words and plural
         return counts or (self.words[-1], phrase.split(maxsplit=1)[0]) in _neighbours()
