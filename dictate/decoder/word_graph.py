@@ -19,7 +19,7 @@ from dictate.decoder.language import ANIMAL, END, FILLER, START, Gram, LanguageM
 class Weights:
     """How the graph's costs weigh against the sound; tuned on development speech."""
 
-    language: float = 1.1
+    language: float = 1.25
     """Factor of every language model cost."""
     insertion: float = 0.5
     """Cost of every word: higher gives fewer, longer words."""
