@@ -3,18 +3,22 @@
 from collections.abc import Iterator
 
 from grammar.checks.table import Facts, check, mark
-from grammar.hear.identifiers import EID_DIGITS
+from grammar.hear.identifiers import EID_DIGITS, identifier_readings
 from grammar.hear.quantities import quantity
 from grammar.pieces import (
     FEET,
     FINDINGS,
     ActionSaid,
+    Claw,
+    Course,
     FollowUpSaid,
     Material,
     MeasureSaid,
     Score,
+    Severity,
     StatusSaid,
     TimeSaid,
+    Tissue,
 )
 from grammar.records import Entry, How, Mark, Slot
 
@@ -22,6 +26,8 @@ _LONGEST_MANAGEMENT_NUMBER = 10
 _WHOLE_NUMBER = 3
 """Digits from which a bare number is hardly a count."""
 _RECORDED = (*FINDINGS, *FEET, ActionSaid, Material, FollowUpSaid, MeasureSaid, TimeSaid, Score)
+_DESCRIBED = (Claw, Course, Severity, Tissue)
+"""What "one" may stand for: "the inner one", "a small one"."""
 _LETTERS = frozenset("bcdefghijklmnpqrstuvwxyz")
 """Letters said before a number: "a" is a little word, and "o" a zero."""
 _LONG = 5
@@ -151,6 +157,29 @@ def _number_or_count(entry: Entry, facts: Facts) -> Iterator[Mark]:
             )
             what = f"{entry.animal.value}: {said!r} was taken for {taken}, but may be {other}"
             yield mark("number-or-count", what, where, entry.animal_candidates)
+    if (
+        entry.animal is not None
+        and not (facts.found is not None and facts.found.fits)
+        and (reading := _with_pronoun(entry.animal, facts)) is not None
+    ):
+        what = f"{entry.animal.value} or {reading}: “one” may be its first digit, or stand for what was found"
+        yield mark("number-or-count", what, entry.animal, (entry.animal.value, reading))
+
+
+def _with_pronoun(animal: Slot[str], facts: Facts) -> str | None:
+    """ "The inner one forty", "small one three seventy two": the number with, or without, the "one"."""
+    words = animal.heard.split()
+    before = next((p for p in facts.pieces if p.last == animal.first), None)
+    if not isinstance(before, _DESCRIBED):
+        return None
+    if before.heard.endswith(" one"):
+        said, least = ["one", *words], len(words)
+    elif words[0] == "one":
+        said, least = words[1:], _WHOLE_NUMBER
+    else:
+        return None
+    readings = identifier_readings(said, facts.lexicon.numbers)
+    return readings[0] if readings and len(readings[0]) >= least else None
 
 
 @check(
