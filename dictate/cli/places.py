@@ -126,15 +126,14 @@ def rename(
 ) -> None:
     """Give a farm another name; its visits, animals and history stay with it."""
     from dictate.store.farms import farm_by_name, rename_farm
-    from dictate.web.settings_file import keep_settings
+    from dictate.web.settings_file import follow_farm
 
     with opened() as (database, settings):
         with database.writing() as session:
             at = farm_by_name(session, name)
             was = rename_farm(session, at, to, by=by or settings.trimmer)
             now = at.name
-        if settings.farm == was:
-            keep_settings(settings, {"farm": now})
+        follow_farm(settings, was, now)
     typer.echo(f"{was} is called {now} from now on")
 
 

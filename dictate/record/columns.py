@@ -64,7 +64,7 @@ class Columns:
     lesion: Coded
     there: NDArray[np.bool_]
     """A lesion was there on the day."""
-    staged: "Staged"
+    staged: Staged
     """Each digital dermatitis that was there, in the order they were said."""
     numbers: Mapping[int, str]
     """Id of each animal with a finding to its management number."""

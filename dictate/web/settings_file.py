@@ -46,6 +46,11 @@ def keep_settings(settings: Settings, changes: Mapping[str, Any]) -> Settings:
     return load_settings(settings.home)
 
 
+def follow_farm(settings: Settings, was: str, now: str) -> Settings:
+    """Return the settings with a farm's new name where they name the farm by its old one."""
+    return keep_settings(settings, {"farm": now}) if settings.farm == was else settings
+
+
 def _write(path: Path, text: str) -> None:
     """Complete or not at all."""
     path.parent.mkdir(parents=True, exist_ok=True)

@@ -15,7 +15,7 @@ from dictate.store.record_queries import visit_rows
 from dictate.texts import gettext
 from dictate.web.desk import Form, TheDesk, back_to, page
 from dictate.web.guard import Who
-from dictate.web.settings_file import keep_settings
+from dictate.web.settings_file import follow_farm
 
 router = APIRouter()
 _SOON = dt.timedelta(days=7)
@@ -69,7 +69,6 @@ def rename(
         at = farm_at(session, farm_id)
         was = rename_farm(session, at, form.name, by=person.name)
         name = at.name
-    if desk.settings.farm == was:
-        desk.settings = keep_settings(desk.settings, {"farm": name})
+    desk.settings = follow_farm(desk.settings, was, name)
     person.notice = gettext("%(was)s is called %(name)s from now on.", was=was, name=name)
     return back_to(f"/farms/{farm_id}")
